@@ -116,7 +116,7 @@ export function sizeFleets(spec: ProblemSpec, demand: readonly DemandLine[], ran
     const span = Math.max(2, Math.min(spec.horizonDays - 1, 25))
     const drawn = Array.from({ length: random.int(2, 6) }, () => random.int(1, span))
     const days = [...new Set(drawn)].sort((a, b) => a - b)
-    const quantity = Math.ceil((total - cleanNow) / days.length)
+    const quantity = Math.max(1, Math.ceil((total - cleanNow) / days.length))
     return {
       siteId: lines[0]!.siteId,
       containerTypeId: lines[0]!.type.id,
