@@ -1,0 +1,54 @@
+// A scenario: a whole problem together with what the planner does not know, the names that people read and the caller's
+// own references. Seeds and tests write scenarios; save-setup.ts turns one into rows.
+import type { Problem } from '../planner/problem.ts'
+
+/** What a thing is called beside its id. */
+export interface Naming {
+  name: string
+  /** The caller's own reference, unique among things of one kind. Absent: none. */
+  externalRef?: string
+}
+
+/** Names by the id that the problem uses. A thing without an entry is called by its id. */
+export type Names = Record<string, Naming>
+
+export interface Scenario {
+  distributor: {
+    name: string
+    /** IANA zone in which the distributor's today is told. */
+    timeZone: string
+  }
+  /** Its ids become the ids of the rows; its `baseline`, where it has one, becomes the plan in force. */
+  problem: Problem
+  names: {
+    sites?: Names
+    vessels?: Names
+    beers?: Names
+    packs?: Names
+    containerTypes?: Names
+    fillers?: Names
+    /** By `storeKey(store)`. */
+    stores?: Names
+    /** By `fleetKey(fleet)`; a fleet has no name. */
+    fleets?: Record<string, { externalRef?: string }>
+    routes?: Names
+    accounts?: Names
+    /** By order id; `name` becomes the order's note. */
+    orders?: Names
+    orderLines?: Record<string, { externalRef?: string }>
+    /** By batch id; `name` becomes the batch code. */
+    batches?: Names
+    /** By lot id; `name` becomes the lot code. */
+    stock?: Names
+  }
+}
+
+/** The id of the row of a store, which the problem knows by its site and climate. */
+export function storeKey(store: { siteId: string; climate: string }): string {
+  return `${store.siteId}/${store.climate}`
+}
+
+/** The id of the row of a fleet, which the problem knows by its site and container type. */
+export function fleetKey(fleet: { siteId: string; containerTypeId: string }): string {
+  return `${fleet.siteId}/${fleet.containerTypeId}`
+}

@@ -1,0 +1,65 @@
+// The model under construction: rows and columns, and which cost term of section 8 each charge belongs to, so that a
+// solution's cost can be told by term.
+import { type LinearModel, ModelBuilder } from '../../src/planner/bound/linear-model.ts'
+import { COST_TERMS, type Costs, type CostTerm } from '../../src/planner/problem.ts'
+
+/**
+ * Half of the tolerance with which the rules compare litres: a plan may exceed a volume by that much and still be valid,
+ * so the model must allow it to be a lower bound of every valid plan.
+ */
+export const LITRE_SLACK = 0.0005
+
+interface Charge {
+  column: number
+  term: CostTerm
+  amount: number
+}
+
+export class PricedModel {
+  readonly rows = new ModelBuilder()
+  private readonly charges: Charge[] = []
+  private readonly constants = new Map<CostTerm, number>()
+
+  /** Adds to the cost of one unit of a column, under a term. */
+  charge(column: number, term: CostTerm, amount: number): void {
+    if (amount === 0) return
+    this.charges.push({ column, term, amount })
+    this.rows.addCost(column, amount)
+  }
+
+  /** Adds to the cost of every solution, under a term. */
+  chargeAlways(term: CostTerm, amount: number): void {
+    this.constants.set(term, (this.constants.get(term) ?? 0) + amount)
+    this.rows.addOffset(amount)
+  }
+
+  /** The cost of a solution by term. */
+  costs(values: Float64Array): Costs {
+    const sums = new Map(this.constants)
+    for (const { column, term, amount } of this.charges)
+      sums.set(term, (sums.get(term) ?? 0) + amount * (values[column] ?? 0))
+    const costs = { ...ZERO }
+    // What is left of a sum of cancelling parts is no cost.
+    for (const term of COST_TERMS) costs[term] = Math.max(0, sums.get(term) ?? 0)
+    return costs
+  }
+
+  /** The arrays for the solver. */
+  build(): LinearModel {
+    return this.rows.build()
+  }
+}
+
+const ZERO: Costs = {
+  unservedPromised: 0,
+  unserved: 0,
+  latePromised: 0,
+  late: 0,
+  dumped: 0,
+  unsold: 0,
+  brew: 0,
+  setup: 0,
+  drop: 0,
+  standing: 0,
+  churn: 0,
+}

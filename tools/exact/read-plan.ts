@@ -1,0 +1,228 @@
+// A solution of the exact model as a plan document: whole numbers are rounded, and what is left in a vessel is worked out
+// again from what is drawn.
+import type { Instance } from '../../src/planner/bound/instance.ts'
+import { dayNumber, localDateOf } from '../../src/planner/days.ts'
+import { COST_TERMS, type LocalDate, type Plan, type Reason, type Vessel } from '../../src/planner/problem.ts'
+import { type Cellar, grouped, type Move, type Span } from './cellar.ts'
+import type { Fill, Filling } from './filling.ts'
+import type { PricedModel } from './priced-model.ts'
+import type { Delivery, Source } from './serving.ts'
+
+export interface ModelParts {
+  model: PricedModel
+  instance: Instance
+  cellar: Cellar
+  filling: Filling
+  deliveries: Delivery[]
+}
+
+/** A stay that the plan has, with its batch and the litres that it begins with. */
+interface Stay {
+  span: Span
+  batchId: string
+  litres: number
+}
+
+interface Run {
+  fill: Fill
+  id: string
+  stay: Stay
+  quantity: number
+}
+
+type Solution = ModelParts & { value: (column: number) => number; date: (day: number) => LocalDate }
+
+const NO_BETTER: readonly Reason[] = [
+  {
+    rule: 'E1',
+    message: 'The exact model weighs all rules at once: no plan at the same cost serves this line better.',
+  },
+]
+
+/** Reads the plan out of the columns of a solution. */
+export function readPlan(parts: ModelParts, values: Float64Array): Plan {
+  const today = dayNumber(parts.instance.problem.today)
+  const solution: Solution = {
+    ...parts,
+    value: (column) => values[column] ?? 0,
+    date: (day) => localDateOf(today + day),
+  }
+  const brewed = readBrews(solution)
+  const runs = readRuns(solution, brewed.stays)
+  const fermenters = emptyVessels(solution, brewed.stays, runs)
+  const brights = readTransfers(solution, fermenters.transferred)
+  const brightRuns = readRuns(solution, brights.stays)
+  const served = readDeliveries(solution, [...runs, ...brightRuns])
+  const terms = parts.model.costs(values)
+  return {
+    brews: brewed.brews,
+    transfers: brights.transfers,
+    fillRuns: [...runs, ...brightRuns].map(({ id, stay, fill, quantity }) => ({
+      id,
+      batchId: stay.batchId,
+      fillerId: fill.filler.id,
+      on: solution.date(fill.day),
+      packId: fill.facts.pack.id,
+      quantity,
+    })),
+    dumped: [...fermenters.dumped, ...emptyVessels(solution, brights.stays, brightRuns, runs).dumped],
+    ...served,
+    cost: { total: COST_TERMS.reduce((sum, term) => sum + terms[term], 0), terms },
+  }
+}
+
+/** The planned brews, and every stay that begins with a brew or stands already. */
+function readBrews({ cellar, value, date }: Solution): { brews: Plan['brews']; stays: Stay[] } {
+  const stays: Stay[] = []
+  const brews: Plan['brews'] = []
+  for (const span of [...cellar.spans.values()].flat())
+    if (span.standing && value(span.column) > 0.5)
+      stays.push({ span, batchId: span.standing.id, litres: span.standing.litres })
+  for (const { vessel, beer, day, spans, litres } of cellar.brews) {
+    const span = spans.find(({ column }) => value(column) > 0.5)
+    if (!span) continue
+    const id = `brew-${brews.length + 1}`
+    brews.push({ id, beerId: beer.id, vesselId: vessel.id, brewOn: date(day), litres: value(litres) })
+    stays.push({ span, batchId: id, litres: value(litres) * (1 - beer.lossFraction) })
+  }
+  return { brews, stays }
+}
+
+/** The runs that draw from these stays. */
+function readRuns({ filling, value }: Solution, stays: readonly Stay[]): Run[] {
+  return filling.fills.flatMap((fill, index) => {
+    const quantity = Math.round(value(fill.column))
+    const stay = stays.find(({ span }) => span.vessel === fill.vessel && span.from <= fill.day && fill.day <= span.to)
+    return quantity > 0 && stay ? [{ id: `run-${index + 1}`, fill, stay, quantity }] : []
+  })
+}
+
+/**
+ * What happens to the beer that the runs do not draw: transferred, dumped, or still there. A set-up that an earlier run
+ * of the same batch, kind, filler and day has had in the fermenter costs no beer again in the bright vessel.
+ */
+function emptyVessels(
+  { cellar, instance, value, date }: Solution,
+  stays: readonly Stay[],
+  runs: readonly Run[],
+  earlier: readonly Run[] = [],
+): { dumped: Plan['dumped']; transferred: { move: Move; stay: Stay; litres: number }[] } {
+  const dumped: Plan['dumped'] = []
+  const transferred: { move: Move; stay: Stay; litres: number }[] = []
+  for (const stay of stays) {
+    const { span, batchId } = stay
+    const mine = runs.filter((run) => run.stay === stay)
+    const setups = grouped(mine, setupKey).filter(
+      ([run]) => !earlier.some((other) => JSON.stringify(setupKey(other)) === JSON.stringify(setupKey(run!))),
+    )
+    let left = stay.litres
+    for (const { fill, quantity } of mine) left -= fill.facts.drawn * quantity
+    for (const [run] of setups) left -= run!.fill.filler.setupLossLitres ?? 0
+    const last = Math.min(span.to, instance.horizon - 1)
+    const columns = cellar.dumped.get(span.vessel)!
+    const dumps = new Map<number, number>()
+    for (let day = span.from; day <= last; day++) {
+      const litres = value(columns[day]!)
+      if (litres <= TRACE_LITRES) continue
+      dumps.set(day, litres)
+      left -= litres
+    }
+    const move = cellar.moves.find(
+      ({ source, day, chosen }) => source.vessel === span.vessel && day === span.to && value(chosen) > 0.5,
+    )
+    if (move) transferred.push({ move, stay, litres: left })
+    else if (span.to < instance.horizon && left > TRACE_LITRES) {
+      const day = Math.max(...dumps.keys(), dumps.size === 0 ? span.to : 0)
+      dumps.set(day, (dumps.get(day) ?? 0) + left)
+    }
+    for (const [day, litres] of dumps) dumped.push({ batchId, on: date(day), litres })
+  }
+  return { dumped, transferred }
+}
+
+/** Litres that rounding may leave behind; far below what the rules compare. */
+const TRACE_LITRES = 1e-4
+
+function setupKey({ stay, fill }: Run): string[] {
+  return [stay.batchId, fill.facts.type.kind, fill.filler.id, String(fill.day)]
+}
+
+/** The transfers, and the stays in bright vessels. */
+function readTransfers(
+  { cellar, instance, value, date }: Solution,
+  transferred: readonly { move: Move; stay: Stay; litres: number }[],
+): { transfers: Plan['transfers']; stays: Stay[] } {
+  const spanFrom = (vessel: Vessel, day: number) =>
+    cellar.spans.get(vessel)!.find((span) => !span.standing && span.from === day && value(span.column) > 0.5)!
+  const stays = transferred.map(({ move, stay, litres }) => ({
+    span: spanFrom(move.to, move.day),
+    batchId: stay.batchId,
+    litres,
+  }))
+  const transfers = transferred.map(({ move, stay, litres }, index) => ({
+    id: `transfer-${index + 1}`,
+    batchId: stay.batchId,
+    toVesselId: move.to.id,
+    on: date(move.day),
+    litres,
+  }))
+  for (const batch of instance.problem.batches)
+    if (batch.transferredOn !== undefined) {
+      const vessel = instance.vessel(batch.vesselId)
+      const span = cellar.spans.get(vessel)!.find((one) => one.standing === batch && value(one.column) > 0.5)!
+      stays.push({ span, batchId: batch.id, litres: batch.litres })
+    }
+  return { transfers, stays }
+}
+
+/** Deliveries with their sources, and what is late, unserved or a broken promise. */
+function readDeliveries(
+  { deliveries, instance, value, date }: Solution,
+  runs: readonly Run[],
+): Pick<Plan, 'deliveries' | 'unserved' | 'late' | 'brokenPromises'> {
+  const rest = new Map(runs.map((run) => [run, run.quantity]))
+  /** Takes containers of a source from its runs, first come first served: containers of one source are alike. */
+  const takeFrom = (source: Source, quantity: number): Plan['deliveries'][number]['from'] => {
+    if (source.lot) return [{ stockLotId: source.lot.id, quantity }]
+    const from: Plan['deliveries'][number]['from'] = []
+    let wanted = quantity
+    for (const [run, there] of rest) {
+      const part = Math.min(wanted, there)
+      if (part === 0 || !source.fills.includes(run.fill)) continue
+      from.push({ fillRunId: run.id, quantity: part })
+      rest.set(run, there - part)
+      wanted -= part
+    }
+    return from
+  }
+  const made = deliveries.flatMap((delivery) => {
+    const takes = delivery.takes
+      .map(({ source, column }) => ({ source, quantity: Math.round(value(column)) }))
+      .filter(({ quantity }) => quantity > 0)
+    return takes.length > 0 ? [{ ...delivery, takes, from: takes.flatMap((t) => takeFrom(t.source, t.quantity)) }] : []
+  })
+  const reasons = [...NO_BETTER]
+  const unserved: Plan['unserved'] = []
+  const late: Required<Plan>['late'] = []
+  const brokenPromises: Required<Plan>['brokenPromises'] = []
+  for (const { line } of instance.lines) {
+    const mine = made.filter((delivery) => delivery.line.line === line)
+    const delivered = mine.reduce((sum, { takes }) => sum + takes.reduce((all, { quantity }) => all + quantity, 0), 0)
+    const isLate = mine.some(({ option }) => option.daysLate > 0)
+    const missing = line.quantity - delivered
+    if (missing > 0) unserved.push({ orderLineId: line.id, quantity: missing, reasons })
+    if (isLate) late.push({ orderLineId: line.id, reasons })
+    if (line.promisedOn !== undefined && (isLate || missing > 0)) {
+      const now = missing > 0 ? null : date(Math.max(...mine.map(({ option }) => option.serveOn)))
+      brokenPromises.push({ orderLineId: line.id, promisedOn: line.promisedOn, now, reasons })
+    }
+  }
+  const listed = made.map(({ line, option, from }) => ({
+    orderLineId: line.line.id,
+    routeId: option.route.id,
+    dispatchOn: date(option.dispatchOn),
+    serveOn: date(option.serveOn),
+    from,
+  }))
+  return { deliveries: listed, unserved, late, brokenPromises }
+}
