@@ -1,0 +1,119 @@
+// Section 8: what a plan costs, term by term, recomputed from the problem and the plan alone.
+import { COST_TERMS, type Costs, DEFAULT_COSTS, type OrderLine, type Plan, type Problem } from '../problem.ts'
+import { brewsOf } from './brews.ts'
+import { decisionsOf, liveBaseline } from './facts/decisions.ts'
+import { deriveFacts, type Facts } from './facts/facts.ts'
+import type { DeliveryFacts, Parcel } from './facts/packed.ts'
+import { type Violation, violation } from './violation.ts'
+
+/** The cost of a plan by term, and their sum. */
+export type PlanCost = Plan['cost']
+
+const PRIORITY_WEIGHT = { 1: 4, 2: 2, 3: 1 } as const
+
+/** The cost of a plan for its problem (section 8), whatever the plan states. Parts that name nothing known count nothing. */
+export function planCost(problem: Problem, plan: Plan): PlanCost {
+  return costOf(deriveFacts(problem, plan))
+}
+
+/** The cost of a plan whose facts are derived already. */
+export function costOf(facts: Facts): PlanCost {
+  const counts: Costs = {
+    unservedPromised: 0,
+    unserved: 0,
+    latePromised: 0,
+    late: 0,
+    dumped: dumpedLitres(facts),
+    unsold: unsoldLitres(facts),
+    brew: brews(facts),
+    setup: facts.setUps.reduce((sum, { batch }) => sum + (batch.beer.setupWeight ?? 1), 0),
+    drop: drops(facts),
+    standing: standingLitreDays(facts),
+    churn: churn(facts),
+  }
+  for (const line of facts.problem.orderLines) {
+    const deliveries = facts.deliveriesOf.get(line.id) ?? []
+    const promised = line.promisedOn !== undefined
+    const weight = promised ? 1 : PRIORITY_WEIGHT[line.priority ?? 3]
+    counts[promised ? 'unservedPromised' : 'unserved'] += unservedLitres(facts, line, deliveries) * weight
+    const due = facts.dayOf(line.promisedOn ?? line.serveOn)
+    for (const { serve, litres } of deliveries)
+      counts[promised ? 'latePromised' : 'late'] += litres * Math.max(0, serve - due) * weight
+  }
+  const terms = { ...counts }
+  for (const term of COST_TERMS) terms[term] = counts[term] * (facts.problem.costs?.[term] ?? DEFAULT_COSTS[term])
+  return { total: COST_TERMS.reduce((sum, term) => sum + terms[term], 0), terms }
+}
+
+/** COST: the plan states what it costs, in total and by term, within 0.01 and a millionth. */
+export function statedCost(facts: Facts): Violation[] {
+  const { total, terms } = costOf(facts)
+  const stated = facts.plan.cost
+  const sides = [
+    ...COST_TERMS.map((term) => [term, stated.terms[term], terms[term]] as const),
+    ['total', stated.total, total] as const,
+  ]
+  return sides
+    .filter(([, said, is]) => !(Math.abs(said - is) <= 0.01 + 1e-6 * Math.abs(is)))
+    .map(([name, said, is]) =>
+      violation('COST', `the plan states ${name} ${said}; it is ${Math.round(is * 1e4) / 1e4}`, name),
+    )
+}
+
+function unservedLitres(facts: Facts, line: OrderLine, deliveries: readonly DeliveryFacts[]): number {
+  const delivered = deliveries.reduce((sum, { quantity }) => sum + quantity, 0)
+  return Math.max(0, line.quantity - delivered) * (facts.packs.get(line.packId)?.type.nominalLitres ?? 0)
+}
+
+/** Drawable litres dumped or lost at set-ups, and nominal litres emptied past their best (S2). */
+function dumpedLitres(facts: Facts): number {
+  let litres = facts.setUps.reduce((sum, { lossLitres }) => sum + lossLitres, 0)
+  for (const { stays } of facts.batches.values())
+    for (const { dumps } of stays) for (const dump of dumps) litres += dump.litres
+  for (const parcel of facts.parcels) if (parcel.emptiedOn !== undefined) litres += leftLitres(parcel)
+  return litres
+}
+
+/** Litres in vessels at the end of the horizon, and nominal litres in containers neither delivered nor emptied. */
+function unsoldLitres(facts: Facts): number {
+  let litres = 0
+  for (const { stays } of facts.batches.values()) for (const stay of stays) litres += Math.max(0, stay.leftLitres)
+  for (const parcel of facts.parcels) if (parcel.emptiedOn === undefined) litres += leftLitres(parcel)
+  return litres
+}
+
+function leftLitres({ leftQuantity, of }: Parcel): number {
+  return leftQuantity * of.type.nominalLitres
+}
+
+function brews(facts: Facts): number {
+  let sum = 0
+  for (const { brew, site } of facts.batches.values()) if (brew) sum += brewsOf(brew.litres, site.site.brewLitres)
+  return sum
+}
+
+function drops(facts: Facts): number {
+  return new Set(facts.deliveries.map(({ account, dispatch }) => JSON.stringify([account.id, dispatch]))).size
+}
+
+/** Litres × days from the first day on which a container could have been served to the day on which it is. */
+function standingLitreDays(facts: Facts): number {
+  let sum = 0
+  for (const { of, route, serve, settleDays, sources } of facts.deliveries)
+    for (const { parcel, quantity } of sources) {
+      const first = Math.max(parcel.fitOn, 0) + route.transitDays + settleDays
+      sum += quantity * of.type.nominalLitres * Math.max(0, serve - first)
+    }
+  return sum
+}
+
+/** Baseline decisions from today on that are gone, or are another beer, vessel, batch, filler, pack or day. */
+function churn(facts: Facts): number {
+  const now = decisionsOf(facts.plan)
+  let sum = 0
+  for (const [key, was] of liveBaseline(facts)) {
+    const is = now.get(key)
+    if (!is || is.what !== was.what || is.on !== was.on) sum += 1
+  }
+  return sum
+}

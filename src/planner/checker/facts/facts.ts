@@ -1,0 +1,45 @@
+// All that the rules are checked against, derived from a problem and a plan alone.
+import type { Plan, Problem } from '../../problem.ts'
+import type { Violation } from '../violation.ts'
+import { violation } from '../violation.ts'
+import { type CellarFacts, cellarFacts } from './cellar.ts'
+import { type PackedFacts, packedFacts } from './packed.ts'
+import { type SetupFacts, setupFacts } from './setup.ts'
+
+export interface Facts extends SetupFacts, Omit<CellarFacts, 'unresolved'>, Omit<PackedFacts, 'unresolved'> {
+  plan: Plan
+  /** Where the plan contradicts itself or names what is not there; such parts are left out of everything else. */
+  unresolved: Violation[]
+}
+
+/** Derives the facts of a plan for a parsed problem. */
+export function deriveFacts(problem: Problem, plan: Plan): Facts {
+  const setup = setupFacts(problem)
+  const cellar = cellarFacts(setup, plan)
+  const packed = packedFacts(setup, cellar, plan)
+  const unresolved = [...repeatedIds(plan), ...cellar.unresolved, ...packed.unresolved, ...unknownLines(setup, plan)]
+  return { ...setup, ...cellar, ...packed, plan, unresolved }
+}
+
+function repeatedIds(plan: Plan): Violation[] {
+  const found: Violation[] = []
+  for (const [what, list] of [
+    ['brew', plan.brews],
+    ['transfer', plan.transfers],
+    ['run', plan.fillRuns],
+  ] as const) {
+    const seen = new Set<string>()
+    for (const { id } of list) {
+      if (seen.has(id)) found.push(violation('DOCUMENT', `two ${what}s have the id "${id}"`, id))
+      seen.add(id)
+    }
+  }
+  return found
+}
+
+function unknownLines(setup: SetupFacts, plan: Plan): Violation[] {
+  const named = [plan.unserved, plan.late ?? [], plan.brokenPromises ?? []].flat()
+  return named
+    .filter(({ orderLineId }) => !setup.lines.has(orderLineId))
+    .map(({ orderLineId }) => violation('DOCUMENT', `there is no order line "${orderLineId}"`, orderLineId))
+}
