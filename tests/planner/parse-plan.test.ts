@@ -25,7 +25,7 @@ const FAULTS: [string, (plan: Plan) => unknown, string][] = [
     (plan) => Object.assign(plan, { moved: [{ kind: 'VAN', id: 'x', reasons: [] }] }),
     'moved[0].kind UNKNOWN_CHOICE',
   ],
-  ['one run id twice', (plan) => Object.assign(plan.fillRuns[1]!, { id: 'R1' }), 'fillRuns[1].id DUPLICATE_ID'],
+  ['one run id twice', (plan) => plan.fillRuns.push({ ...plan.fillRuns[0]! }), 'fillRuns[7].id DUPLICATE_ID'],
   [
     'a brew under the id of a batch',
     (plan) => plan.brews.push({ ...plan.brews[1]!, id: 'B3' }),

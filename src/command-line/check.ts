@@ -1,0 +1,29 @@
+// npm run check -- problem.json plan.json: the independent checker on a plan. Exit code 0 and its cost for a valid
+// plan, 1 and the violations for one that breaks a rule, 2 for documents that cannot be used.
+import { checkPlan, type PlanCost, type Violation } from '../planner/checker/check-plan.ts'
+import { COST_TERMS } from '../planner/problem.ts'
+import { readPlan, readProblem, refuse } from './documents.ts'
+
+const [problemPath, planPath, ...rest] = process.argv.slice(2)
+if (problemPath === undefined || planPath === undefined || rest.length > 0)
+  refuse('Usage: npm run check -- problem.json plan.json')
+
+const problem = readProblem(problemPath)
+const { violations, cost } = checkPlan(problem, readPlan(planPath, problem))
+process.stdout.write(
+  violations.length === 0 ? `Valid. ${costLine(cost)}\n` : `${violationLines(violations).join('\n')}\n`,
+)
+process.exitCode = violations.length === 0 ? 0 : 1
+
+function costLine({ total, terms }: PlanCost): string {
+  const parts = COST_TERMS.filter((term) => terms[term] !== 0).map((term) => `${term} ${terms[term].toFixed(2)}`)
+  return parts.length === 0 ? 'Cost 0.' : `Cost ${total.toFixed(2)}: ${parts.join(', ')}.`
+}
+
+function violationLines(found: readonly Violation[]): string[] {
+  const count = found.length === 1 ? '1 violation' : `${found.length} violations`
+  return [
+    `Not valid: ${count}.`,
+    ...found.map(({ rule, day, message }) => `  ${[rule, day, message].filter(Boolean).join('  ')}`),
+  ]
+}
