@@ -1,0 +1,51 @@
+// The forward arithmetic with which the demo chooses its days: from a fill to the day on which the beer can be served.
+import { addDays, dayNumber, isoWeekday } from '../../src/planner/days.ts'
+import type { Account, LocalDate, Pack, Route, Site } from '../../src/planner/problem.ts'
+
+/** The first day on or after `from` that has one of the weekdays and is not closed. */
+export function firstOn(from: LocalDate, weekdays: readonly number[], closedOn: readonly LocalDate[] = []): LocalDate {
+  for (let day = from; ; day = addDays(day, 1)) {
+    if (weekdays.includes(weekdayOf(day)) && !closedOn.includes(day)) return day
+  }
+}
+
+/** The last day on or before `from` that has one of the weekdays. */
+export function lastOn(from: LocalDate, weekdays: readonly number[]): LocalDate {
+  let day = from
+  while (!weekdays.includes(weekdayOf(day))) day = addDays(day, -1)
+  return day
+}
+
+/** ISO weekday of a date: 1 = Monday. */
+export function weekdayOf(day: LocalDate): number {
+  return isoWeekday(dayNumber(day))
+}
+
+/** The way from a site to an account: the site, the route, and what the account asks for. */
+export interface Way {
+  site: Site
+  route: Route
+  account: Account
+}
+
+/**
+ * The first day on which a pack filled on or after `from` can be served: fill day, conditioning, dispatch day of the
+ * route, transit, the account's settle days or the pack's (rules B1 to B3; fill and dispatch days by T2).
+ */
+export function firstServe(from: LocalDate, pack: Pack, way: Way): LocalDate {
+  const filledOn = firstOn(from, way.site.fillWeekdays, way.site.closedOn)
+  return firstServeOfReady(addDays(filledOn, pack.conditioningDays), pack, way)
+}
+
+/** The first day on which a pack that is fit to leave on `readyOn` can be served. */
+export function firstServeOfReady(readyOn: LocalDate, pack: Pack, { site, route, account }: Way): LocalDate {
+  const closed = [...(site.closedOn ?? []), ...(route.closedOn ?? [])]
+  for (let day = readyOn; ; day = addDays(day, 1)) {
+    const dispatchOn = firstOn(day, route.weekdays, closed)
+    const arrivesOn = addDays(dispatchOn, route.transitDays)
+    if (!account.receivesWeekdays || account.receivesWeekdays.includes(weekdayOf(arrivesOn))) {
+      return addDays(arrivesOn, account.settleDays ?? pack.settleDays)
+    }
+    day = dispatchOn
+  }
+}

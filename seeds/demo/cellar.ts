@@ -1,0 +1,132 @@
+// What stands in the demo's tanks today, at all stages, and from when on each pack can be filled from it.
+import { addDays } from '../../src/planner/days.ts'
+import type { Batch, Beer, LocalDate } from '../../src/planner/problem.ts'
+import type { Names } from '../../src/records/scenario.ts'
+import { stageHours } from '../generator/beers.ts'
+import { found } from '../generator/demand.ts'
+import { readyInstant } from '../instants.ts'
+import { DEMO_BEERS } from './beers.ts'
+import { firstOn, lastOn } from './calendar.ts'
+import { demoSites, festivalFillDay } from './sites.ts'
+
+const WORKDAYS = [1, 2, 3, 4, 5]
+const beers = new Map(DEMO_BEERS.map((beer) => [beer.id, beer]))
+
+/** Days from the brew to the ready day: brews end in the afternoon, filling starts in the morning (T1). */
+function daysToReady(beer: Beer): number {
+  return stageHours(beer) / 24 + 1
+}
+
+/** The day on which a beer brewed on the first brew day from today on could be filled. */
+export function nextBrewReadyOn(beerId: string, siteId: string, today: LocalDate): LocalDate {
+  const site = demoSites(today).find((other) => other.id === siteId)!
+  return addDays(firstOn(today, site.brewWeekdays, site.closedOn), daysToReady(found(beers, beerId)))
+}
+
+/** The first day on or after `from` on which a batch brewed on a brew day of the site becomes ready. */
+function readyDayFrom(from: LocalDate, beerId: string, siteId: string, today: LocalDate): LocalDate {
+  const beer = found(beers, beerId)
+  const site = demoSites(today).find((other) => other.id === siteId)!
+  return addDays(firstOn(addDays(from, -daysToReady(beer)), site.brewWeekdays), daysToReady(beer))
+}
+
+/** Ready days of the batches that still ferment, or that the demo's orders are measured by. */
+export function readyDays(today: LocalDate) {
+  return {
+    foolscapSecond: readyDayFrom(addDays(today, 4), 'foolscap', 'millrace', today),
+    copperplate: festivalFillDay(today),
+    blotter: readyDayFrom(addDays(today, 3), 'blotter', 'millrace', today),
+    watermark: readyDayFrom(addDays(today, 1), 'watermark', 'millrace', today),
+    dogEarSecond: readyDayFrom(addDays(today, 3), 'dog-ear', 'harbour', today),
+  }
+}
+
+/** The batches: ready, open, in the bright vessel, fermenting, too old to prime, and one kept back for quality. */
+export function demoBatches(today: LocalDate): Batch[] {
+  const ready = readyDays(today)
+  const batch = (id: string, vesselId: string, beerId: string, readyOn: LocalDate, litres: number): Batch => {
+    const beer = found(beers, beerId)
+    const site = demoSites(today).find((other) => other.id === (vesselId.startsWith('m-') ? 'millrace' : 'harbour'))!
+    return { id, beerId, vesselId, litres, readyAt: readyInstant(site, beer, addDays(readyOn, -daysToReady(beer))) }
+  }
+  return [
+    batch('g-1041', 'm-fv1', 'foolscap', readyDayFrom(addDays(today, -3), 'foolscap', 'millrace', today), 1480),
+    batch('g-1044', 'm-fv2', 'foolscap', ready.foolscapSecond, 1500),
+    batch('g-1043', 'm-fv3', 'copperplate', ready.copperplate, 3000),
+    batch('g-1039', 'm-fv4', 'blotter', ready.blotter, 1100),
+    batch('g-1038', 'm-fv5', 'marginalia', readyDayFrom(addDays(today, -4), 'marginalia', 'millrace', today), 1820),
+    batch('g-1042', 'm-fv6', 'watermark', ready.watermark, 2250),
+    {
+      ...batch('g-1036', 'm-bt1', 'watermark', readyDayFrom(addDays(today, -9), 'watermark', 'millrace', today), 900),
+      transferredOn: lastOn(addDays(today, -4), WORKDAYS),
+      openedOn: lastOn(addDays(today, -1), WORKDAYS),
+    },
+    batch('g-2017', 'h-fv1', 'dog-ear', readyDayFrom(addDays(today, -3), 'dog-ear', 'harbour', today), 1480),
+    // Ready 17 days ago or a little less: beyond the ten days within which it could be primed (V7).
+    {
+      ...batch(
+        'g-2014',
+        'h-fv2',
+        'sealing-wax',
+        readyDayFrom(addDays(today, -17), 'sealing-wax', 'harbour', today),
+        620,
+      ),
+      openedOn: lastOn(addDays(today, -6), WORKDAYS),
+    },
+    // Kept back: the laboratory is not done with it (V8).
+    {
+      ...batch('g-2015', 'h-fv3', 'night-post', readyDayFrom(addDays(today, -5), 'night-post', 'harbour', today), 820),
+      quarantined: true,
+    },
+    batch('g-2018', 'h-fv4', 'dog-ear', ready.dogEarSecond, 1500),
+  ]
+}
+
+/** Batch codes (gyle numbers), such as `G1041`. */
+export const BATCH_NAMES: Names = Object.fromEntries(
+  ['g-1041', 'g-1044', 'g-1043', 'g-1039', 'g-1038', 'g-1042', 'g-1036', 'g-2017', 'g-2014', 'g-2015', 'g-2018'].map(
+    (id) => [id, { name: id.replace('-', '').toUpperCase() }],
+  ),
+)
+
+/**
+ * From which day on each pack can be filled from what stands or is brewed next; until then stock must serve its
+ * orders. `noStock`: nothing is in stock, and no regular order falls before.
+ */
+export function fillableFrom(
+  packId: string,
+  today: LocalDate,
+  firkinsCleanOn: LocalDate,
+): { from: LocalDate; noStock: boolean } {
+  const ready = readyDays(today)
+  const stocked = (from: LocalDate) => ({ from, noStock: false })
+  switch (packId) {
+    case 'copperplate-firkin':
+    case 'copperplate-kilderkin':
+      // The cask line is the festival's on the ready day; the regular orders get theirs a day later.
+      return stocked(addDays(ready.copperplate, 1))
+    case 'blotter-firkin':
+      return { from: addDays(ready.blotter, 1), noStock: true }
+    case 'blotter-keg-30':
+      return stocked(addDays(ready.blotter, 4))
+    case 'marginalia-keg-30':
+    case 'marginalia-keg-50':
+      return stocked(addDays(today, 5))
+    case 'watermark-keg-30':
+    case 'watermark-keg-50':
+      return stocked(addDays(today, 1))
+    case 'dog-ear-keg-30':
+      return stocked(addDays(ready.dogEarSecond, 5))
+    case 'dog-ear-firkin':
+    case 'sealing-wax-firkin':
+      return stocked(firkinsCleanOn)
+    case 'night-post-firkin':
+      return stocked(addDays(nextBrewReadyOn('night-post', 'harbour', today), 7))
+    case 'sealing-wax-firkin-gravity':
+    case 'foolscap-firkin-gravity':
+    case 'night-post-keg-30':
+      return { from: addDays(nextBrewReadyOn('night-post', 'harbour', today), 5), noStock: true }
+    default:
+      return stocked(addDays(today, 2))
+  }
+}

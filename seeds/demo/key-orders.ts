@@ -1,0 +1,195 @@
+// The orders that show one situation each, with the arithmetic that makes it so whatever the weekday of today.
+import { addDays } from '../../src/planner/days.ts'
+import type { LocalDate, OrderLine } from '../../src/planner/problem.ts'
+import { firstOn, firstServe, firstServeOfReady } from './calendar.ts'
+import { nextBrewReadyOn, readyDays } from './cellar.ts'
+import { festivalFillDay } from './sites.ts'
+import { packOf, wayTo } from './ways.ts'
+
+/** An order of one line; `fromStock` says whether the demo's stock is laid in for it too. */
+export interface KeyOrder {
+  orderId: string
+  note: string
+  fromStock: boolean
+  line: Omit<OrderLine, 'id' | 'orderId'>
+}
+
+/** What the key orders show, by order id. */
+export const KEY_ORDERS = {
+  fromStock: 'SO-2001',
+  fromReadyBatch: 'SO-2002',
+  fromFermentingBatch: 'SO-2003',
+  onlyByNewBrew: 'SO-2004',
+  lateTankNotReady: 'SO-2005',
+  lateCleanFirkins: 'SO-2006',
+  festival: 'SO-2007',
+  lateFillerMinutes: 'SO-2008',
+  lateRoute: 'SO-2009',
+  lateQuarantine: 'SO-2010',
+  unservedPrimingWindow: 'SO-2011',
+  unservedNoTimeToBrew: 'SO-2012',
+  unservedVanTooSmall: 'SO-2013',
+  splitDepot: 'SO-2014',
+} as const
+
+const SATURDAY = 6
+
+/** The key orders, SO-2001 to SO-2014. */
+export function keyOrders(today: LocalDate): KeyOrder[] {
+  const ready = readyDays(today)
+  const serve = (accountId: string, packId: string, fillFrom: LocalDate) =>
+    firstServe(fillFrom, packOf(packId).pack, wayTo(accountId, today))
+  const serveStock = (accountId: string, packId: string) =>
+    firstServeOfReady(today, packOf(packId).pack, wayTo(accountId, today))
+  const order = (
+    orderId: string,
+    note: string,
+    line: KeyOrder['line'],
+    options: { fromStock?: boolean } = {},
+  ): KeyOrder => ({ orderId, note, fromStock: options.fromStock ?? false, line })
+
+  return [
+    // Leaves with the next van, settles a day. Pins filled today would condition for two days: only stock can serve it.
+    order(
+      KEY_ORDERS.fromStock,
+      'The next van; pins are in the store',
+      promised({
+        accountId: 'cloudy-teapot',
+        packId: 'sealing-wax-pin',
+        quantity: 3,
+        serveOn: serveStock('cloudy-teapot', 'sealing-wax-pin'),
+      }),
+      { fromStock: true },
+    ),
+    // Foolscap has stood ready for some days; pins filled within three days condition for one and settle for one.
+    order(
+      KEY_ORDERS.fromReadyBatch,
+      'Eight pins for the snug',
+      promised({
+        accountId: 'gilded-newt',
+        packId: 'foolscap-pin',
+        quantity: 8,
+        serveOn: serve('gilded-newt', 'foolscap-pin', addDays(today, 3)),
+      }),
+    ),
+    // The only Blotter is still on its dry hops, and none is in stock. Ready day + 6 + 1 and the dray's days is the
+    // first serve day; this order leaves two days more.
+    order(
+      KEY_ORDERS.fromFermentingBatch,
+      'As soon as the Black IPA is out',
+      promised({
+        accountId: 'moth-candle',
+        packId: 'blotter-firkin',
+        quantity: 4,
+        serveOn: addDays(serve('moth-candle', 'blotter-firkin', ready.blotter), 2),
+      }),
+    ),
+    // No Porter stands anywhere. 12 days to the ready day + 4 + 1 = 17: there is time for a brew.
+    order(
+      KEY_ORDERS.onlyByNewBrew,
+      'Porter evening',
+      promised({
+        accountId: 'sundial-sparrow',
+        packId: 'postscript-firkin',
+        quantity: 8,
+        serveOn: firstOn(addDays(today, 27), [5]),
+      }),
+    ),
+    // Two days before the first day on which the Blotter can be served: the tank is not ready in time (T1, V4).
+    order(
+      KEY_ORDERS.lateTankNotReady,
+      'Promised before the dry hops took longer',
+      promised({
+        accountId: 'wandering-anvil',
+        packId: 'blotter-firkin',
+        quantity: 1,
+        serveOn: addDays(serve('wandering-anvil', 'blotter-firkin', ready.blotter), -2),
+      }),
+    ),
+    // Dog Ear stands ready, 18 firkins are wanted within eight days, but 5 are clean until day 9, and what is in stock
+    // is promised to others (C1).
+    order(KEY_ORDERS.lateCleanFirkins, 'For the regatta; a later day will do', {
+      accountId: 'regatta',
+      packId: 'dog-ear-firkin',
+      quantity: 18,
+      serveOn: serve('regatta', 'dog-ear-firkin', addDays(today, 3)),
+    }),
+    // Saturday's festival: 22 firkins of the batch that is ready on Wednesday; 2 days of conditioning, Friday's dray,
+    // a day of settling. Thursday's firkins would be fit on Saturday, when no dray leaves. 20 + 22 x 1.75 = 58.5 of
+    // Wednesday's 70 minutes.
+    order(KEY_ORDERS.festival, 'The beer festival opens on Saturday', {
+      accountId: 'beer-festival',
+      packId: 'copperplate-firkin',
+      quantity: 22,
+      serveOn: addDays(festivalFillDay(today), 3),
+      latestServeOn: addDays(festivalFillDay(today), 4),
+      priority: 1,
+    }),
+    // 18 more for the same Saturday: 22 + 18 = 40 firkins, Wednesday's minutes are enough for 28 (L1).
+    order(KEY_ORDERS.lateFillerMinutes, 'For the depot’s stall; Tuesday will do', {
+      accountId: 'northgate-depot',
+      packId: 'copperplate-firkin',
+      quantity: 18,
+      serveOn: addDays(festivalFillDay(today), 3),
+    }),
+    // The day before the first day on which the Tuesday van can bring it (B2); it is in stock.
+    order(
+      KEY_ORDERS.lateRoute,
+      'A day before the van can make it',
+      {
+        accountId: 'lost-umbrella',
+        packId: 'foolscap-firkin',
+        quantity: 2,
+        serveOn: addDays(serveStock('lost-umbrella', 'foolscap-firkin'), -1),
+      },
+      { fromStock: true },
+    ),
+    // The only Stout in a tank is kept back (V8), and stock is promised; three days before a new brew could be served.
+    order(KEY_ORDERS.lateQuarantine, 'Waits for the Stout', {
+      accountId: 'barnacle-bell',
+      packId: 'night-post-firkin',
+      quantity: 3,
+      serveOn: addDays(
+        serve('barnacle-bell', 'night-post-firkin', nextBrewReadyOn('night-post', 'harbour', today)),
+        -3,
+      ),
+    }),
+    // The Mild in the tank has been ready for 14 days or more, its yeast was fit for priming for 10 (V7). A new brew:
+    // 8 days to the ready day + 4 + 1 = day 13 at the earliest, wanted until day 10.
+    order(KEY_ORDERS.unservedPrimingWindow, 'On gravity behind the bar, or not at all', {
+      accountId: 'marble-otter',
+      packId: 'sealing-wax-firkin-gravity',
+      quantity: 2,
+      serveOn: addDays(today, 8),
+      latestServeOn: addDays(today, 10),
+    }),
+    // No Porter stands anywhere, and a brew of today takes 17 days to the glass; wanted until day 12 (B5).
+    order(KEY_ORDERS.unservedNoTimeToBrew, 'Porter for a birthday', {
+      accountId: 'copper-kestrel',
+      packId: 'postscript-firkin',
+      quantity: 2,
+      serveOn: addDays(today, 9),
+      latestServeOn: addDays(today, 12),
+    }),
+    // 30 firkins are 1,227 L, the moor van carries 1,000 L a day, and the order may not be split (D1, A3).
+    order(KEY_ORDERS.unservedVanTooSmall, 'One delivery to the show field', {
+      accountId: 'sheepdog-trials',
+      packId: 'foolscap-firkin',
+      quantity: 30,
+      serveOn: firstOn(addDays(today, 16), [SATURDAY]),
+    }),
+    // 24 firkins that may come in two deliveries (A3).
+    order(KEY_ORDERS.splitDepot, 'May come in two deliveries', {
+      accountId: 'northgate-depot',
+      packId: 'foolscap-firkin',
+      quantity: 24,
+      serveOn: firstOn(addDays(today, 17), [3]),
+      splittable: true,
+    }),
+  ]
+}
+
+/** A line that was promised for the day on which it is wanted. */
+function promised(line: KeyOrder['line']): KeyOrder['line'] {
+  return { ...line, promisedOn: line.serveOn }
+}

@@ -1,0 +1,87 @@
+// The demo's order lines: five weeks of the regular accounts' habits, and the key orders.
+import { addDays } from '../../src/planner/days.ts'
+import type { LocalDate, OrderLine } from '../../src/planner/problem.ts'
+import type { Names } from '../../src/records/scenario.ts'
+import { REGULARS } from './accounts.ts'
+import { firstOn, firstServe, firstServeOfReady } from './calendar.ts'
+import { fillableFrom } from './cellar.ts'
+import { keyOrders } from './key-orders.ts'
+import { harbourFirkinsCleanOn } from './sites.ts'
+import { packOf, wayTo } from './ways.ts'
+
+const WEEKS = 5
+/** Regular orders of the first three weeks have been promised; what comes later is only asked for. */
+const PROMISED_DAYS = 20
+
+/** An order line, and whether stock is laid in for it. */
+export interface DemoLine {
+  line: OrderLine
+  fromStock: boolean
+}
+
+/** All order lines, the regular orders SO-1001 … by serve day, then the key orders SO-2001 …. */
+export function demoLines(today: LocalDate): DemoLine[] {
+  return [
+    ...regularLines(today),
+    ...keyOrders(today).map(({ orderId, fromStock, line }) => ({
+      line: { id: `${orderId}/1`, orderId, ...line },
+      fromStock,
+    })),
+  ]
+}
+
+/** Notes of the key orders. */
+export function orderNames(today: LocalDate): Names {
+  return Object.fromEntries(
+    keyOrders(today).map(({ orderId, note }) => [orderId, { name: note, externalRef: orderId }]),
+  )
+}
+
+/**
+ * The first day on which an account can be served with a pack that is filled from now on, without a shortage: what is
+ * wanted before that day comes from stock.
+ */
+function servedFromTanks(packId: string, accountId: string, today: LocalDate): { on: LocalDate; noStock: boolean } {
+  const { from, noStock } = fillableFrom(packId, today, harbourFirkinsCleanOn(today))
+  return { on: firstServe(from, packOf(packId).pack, wayTo(accountId, today)), noStock }
+}
+
+function regularLines(today: LocalDate): DemoLine[] {
+  const orders = REGULARS.flatMap(({ account, habits }) =>
+    habits.flatMap((habit) => {
+      const first = addDays(firstOn(addDays(today, 1), [habit.serveWeekday]), habit.fromWeek === 2 ? 7 : 0)
+      const days = Array.from({ length: WEEKS }, (_, week) => addDays(first, 7 * habit.everyWeeks * week))
+      return days
+        .filter((day) => day <= addDays(today, 7 * WEEKS))
+        .map((serveOn) => ({ accountId: account.id, serveOn, lines: Object.entries(habit.lines) }))
+    }),
+  )
+  const wanted = orders
+    .map((order) => ({
+      ...order,
+      lines: order.lines.filter(([packId]) => canBeKept(packId, order.accountId, order.serveOn, today)),
+    }))
+    .filter((order) => order.lines.length > 0)
+    .sort((a, b) => (a.serveOn < b.serveOn ? -1 : a.serveOn > b.serveOn ? 1 : 0))
+  return wanted.flatMap(({ accountId, serveOn, lines }, index) => {
+    const orderId = `SO-${1001 + index}`
+    return lines.map(([packId, quantity], number) => ({
+      line: {
+        id: `${orderId}/${number + 1}`,
+        orderId,
+        accountId,
+        packId,
+        quantity,
+        serveOn,
+        ...(serveOn <= addDays(today, PROMISED_DAYS) ? { promisedOn: serveOn } : {}),
+      },
+      fromStock: serveOn < servedFromTanks(packId, accountId, today).on,
+    }))
+  })
+}
+
+/** Regular orders are taken only for days that could be kept: from stock in time, or from a tank where there is no stock. */
+function canBeKept(packId: string, accountId: string, serveOn: LocalDate, today: LocalDate): boolean {
+  const { on, noStock } = servedFromTanks(packId, accountId, today)
+  return serveOn >= (noStock ? on : firstServeOfReady(today, packOf(packId).pack, wayTo(accountId, today)))
+}

@@ -1,0 +1,202 @@
+// The demo's two sites with their tanks, filling lines, stores, fleets and routes. All of it is invented.
+import { addDays } from '../../src/planner/days.ts'
+import type { Filler, Fleet, LocalDate, Route, Site, Store, Vessel } from '../../src/planner/problem.ts'
+import type { Names } from '../../src/records/scenario.ts'
+import { firstOn } from './calendar.ts'
+
+/** The festival's fill day: the first Wednesday at least two days ahead. Its beer must leave on the Friday. */
+export function festivalFillDay(today: LocalDate): LocalDate {
+  return firstOn(addDays(today, 2), [3])
+}
+
+/** The day by which the harbour's next firkins are back, washed and clean. */
+export function harbourFirkinsCleanOn(today: LocalDate): LocalDate {
+  return addDays(today, 9)
+}
+
+/** Both sites keep one holiday, the first Monday at least 20 days ahead. */
+export function demoSites(today: LocalDate): Site[] {
+  const closedOn = [firstOn(addDays(today, 20), [1])]
+  return [
+    {
+      id: 'millrace',
+      timeZone: 'Europe/London',
+      brewWeekdays: [1, 2, 3, 4, 5],
+      fillWeekdays: [1, 2, 3, 4, 5],
+      closedOn,
+      brewsPerDay: 2,
+      brewLitres: 2000,
+      brewEnds: '16:00',
+      fillStarts: '07:30',
+    },
+    {
+      id: 'harbour',
+      timeZone: 'Europe/London',
+      brewWeekdays: [1, 2, 3, 4],
+      fillWeekdays: [1, 2, 3, 4, 5],
+      closedOn,
+      brewsPerDay: 1,
+      brewEnds: '15:00',
+      fillStarts: '08:00',
+    },
+  ]
+}
+
+export const SITE_NAMES: Names = {
+  millrace: { name: 'Millrace Yard', externalRef: 'SITE-1' },
+  harbour: { name: 'Harbour Works', externalRef: 'SITE-2' },
+}
+
+const tank = (id: string, siteId: string, capacityLitres: number): Vessel => ({
+  id,
+  siteId,
+  kind: 'FERMENTER',
+  capacityLitres,
+  minFillLitres: capacityLitres / 2,
+  turnaroundDays: 1,
+})
+
+const bright = (id: string, siteId: string, capacityLitres: number): Vessel => ({
+  ...tank(id, siteId, capacityLitres),
+  kind: 'BRIGHT',
+  minFillLitres: 200,
+})
+
+/** Ten fermenters and three bright vessels, 1,200 to 3,200 L. */
+export const DEMO_VESSELS: readonly Vessel[] = [
+  tank('m-fv1', 'millrace', 1600),
+  tank('m-fv2', 'millrace', 1600),
+  tank('m-fv3', 'millrace', 3200),
+  tank('m-fv4', 'millrace', 1200),
+  tank('m-fv5', 'millrace', 2000),
+  tank('m-fv6', 'millrace', 2400),
+  bright('m-bt1', 'millrace', 2000),
+  bright('m-bt2', 'millrace', 2400),
+  tank('h-fv1', 'harbour', 1600),
+  tank('h-fv2', 'harbour', 1200),
+  tank('h-fv3', 'harbour', 1200),
+  tank('h-fv4', 'harbour', 1600),
+  bright('h-bt1', 'harbour', 1600),
+]
+
+export const VESSEL_NAMES: Names = Object.fromEntries(
+  DEMO_VESSELS.map(({ id, siteId }) => [
+    id,
+    {
+      name: `${siteId === 'millrace' ? 'Millrace' : 'Harbour'} ${id.slice(2).toUpperCase()}`,
+      externalRef: id.toUpperCase(),
+    },
+  ]),
+)
+
+/**
+ * A cask line and a keg line at Millrace, one line for both at Harbour. On the festival's fill day the cask line has
+ * 70 minutes only (its compressor is serviced): (70 - 20) / 1.75 = 28 firkins of one batch.
+ */
+export function demoFillers(today: LocalDate): Filler[] {
+  return [
+    {
+      id: 'm-cask-line',
+      siteId: 'millrace',
+      minutesPerDay: 180,
+      minutesOn: { [festivalFillDay(today)]: 70 },
+      setupMinutes: 20,
+      setupLossLitres: 4,
+      minutesEach: { pin: 1.25, firkin: 1.75, kilderkin: 3 },
+    },
+    {
+      id: 'm-keg-line',
+      siteId: 'millrace',
+      minutesPerDay: 150,
+      setupMinutes: 25,
+      setupLossLitres: 6,
+      minutesEach: { 'keg-30': 3, 'keg-50': 4 },
+    },
+    {
+      id: 'h-line',
+      siteId: 'harbour',
+      minutesPerDay: 150,
+      // The stout needs a longer rinse after it.
+      setupMinutes: { 'dog-ear': 15, 'sealing-wax': 15, 'night-post': 25, foolscap: 15 },
+      setupLossLitres: 3,
+      minutesEach: { pin: 1.5, firkin: 2, 'keg-30': 3.5 },
+    },
+  ]
+}
+
+export const FILLER_NAMES: Names = {
+  'm-cask-line': { name: 'Millrace cask line', externalRef: 'LINE-1' },
+  'm-keg-line': { name: 'Millrace keg line', externalRef: 'LINE-2' },
+  'h-line': { name: 'Harbour line', externalRef: 'LINE-3' },
+}
+
+export const DEMO_STORES: readonly Store[] = [
+  { siteId: 'millrace', climate: 'COLD', capacityLitres: 8000 },
+  { siteId: 'millrace', climate: 'WARM', capacityLitres: 1200 },
+  { siteId: 'harbour', climate: 'COLD', capacityLitres: 3000 },
+  { siteId: 'harbour', climate: 'WARM', capacityLitres: 1000 },
+]
+
+/**
+ * Containers that stand clean, and those that are on their way back from earlier weeks. Only the harbour's firkins are
+ * short: 5 are clean, 24 come back on day 8 and are washed by day 9.
+ */
+export function demoFleets(today: LocalDate): Fleet[] {
+  const returns = (...list: [day: number, quantity: number][]) =>
+    list.map(([day, quantity]) => ({ on: addDays(today, day), quantity }))
+  return [
+    {
+      siteId: 'millrace',
+      containerTypeId: 'pin',
+      cleanNow: 24,
+      returns: returns([5, 6], [12, 8]),
+      washDays: 1,
+    },
+    {
+      siteId: 'millrace',
+      containerTypeId: 'firkin',
+      cleanNow: 110,
+      returns: returns([2, 30], [6, 40], [9, 40], [13, 45], [16, 45], [20, 40]),
+      washDays: 1,
+    },
+    { siteId: 'millrace', containerTypeId: 'kilderkin', cleanNow: 12, returns: returns([7, 4], [14, 6]), washDays: 1 },
+    {
+      siteId: 'millrace',
+      containerTypeId: 'keg-30',
+      cleanNow: 40,
+      returns: returns([4, 12], [11, 14], [18, 14]),
+      washDays: 1,
+    },
+    {
+      siteId: 'millrace',
+      containerTypeId: 'keg-50',
+      cleanNow: 50,
+      returns: returns([4, 18], [11, 20], [18, 22]),
+      washDays: 1,
+    },
+    { siteId: 'harbour', containerTypeId: 'pin', cleanNow: 12, returns: returns([8, 4], [15, 4]), washDays: 1 },
+    {
+      siteId: 'harbour',
+      containerTypeId: 'firkin',
+      cleanNow: 5,
+      returns: returns([8, 24], [11, 26], [15, 24], [19, 24]),
+      washDays: 1,
+    },
+    { siteId: 'harbour', containerTypeId: 'keg-30', cleanNow: 24, returns: returns([6, 8], [13, 8]), washDays: 1 },
+  ]
+}
+
+/** A dray every working day, a van into the moor on Tuesdays, a van around the harbour, a boat to the island. */
+export const DEMO_ROUTES: readonly Route[] = [
+  { id: 'town-dray', siteId: 'millrace', weekdays: [1, 2, 3, 4, 5], transitDays: 0, capacityLitres: 2400 },
+  { id: 'moor-van', siteId: 'millrace', weekdays: [2], transitDays: 0, capacityLitres: 1000 },
+  { id: 'harbour-van', siteId: 'harbour', weekdays: [1, 3, 5], transitDays: 0, capacityLitres: 1200 },
+  { id: 'island-boat', siteId: 'harbour', weekdays: [4], transitDays: 1, capacityLitres: 600 },
+]
+
+export const ROUTE_NAMES: Names = {
+  'town-dray': { name: 'Town dray', externalRef: 'R1' },
+  'moor-van': { name: 'Moor van, Tuesdays', externalRef: 'R2' },
+  'harbour-van': { name: 'Harbour van', externalRef: 'R3' },
+  'island-boat': { name: 'Island boat, Thursdays', externalRef: 'R4' },
+}

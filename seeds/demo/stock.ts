@@ -1,0 +1,46 @@
+// The demo's filled stock: what the orders want before the tanks can serve them, and an old lot that nobody wants.
+import { addDays } from '../../src/planner/days.ts'
+import type { LocalDate, StockLot } from '../../src/planner/problem.ts'
+import type { Names } from '../../src/records/scenario.ts'
+import { grouped, sum } from '../generator/demand.ts'
+import { lastOn } from './calendar.ts'
+import type { DemoLine } from './orders.ts'
+import { packOf, wayTo } from './ways.ts'
+
+/** One lot for each site and pack, filled about a week ago and fit to leave today; exactly what its orders want. */
+export function demoStock(lines: readonly DemoLine[], today: LocalDate): StockLot[] {
+  const wanted = lines
+    .filter(({ fromStock }) => fromStock)
+    .map(({ line }) => ({ line, siteId: wayTo(line.accountId, today).site.id }))
+  const lots = [...grouped(wanted, ({ line, siteId }) => `${siteId} ${line.packId}`).values()].map(
+    (entries): StockLot => {
+      const { siteId, line } = entries[0]!
+      const quantity = sum(entries, (entry) => entry.line.quantity)
+      return lot(`lot-${line.packId}`, siteId, line.packId, quantity, lastOn(addDays(today, -6), [1, 2, 3, 4, 5]))
+    },
+  )
+  // Pins of an old fill: their best before is three days from now, nobody wants them.
+  const old = lastOn(addDays(today, -32), [1, 2, 3, 4, 5])
+  return [
+    ...lots,
+    { ...lot('lot-foolscap-pin-old', 'millrace', 'foolscap-pin', 2, old), bestBefore: addDays(today, 3) },
+  ]
+}
+
+/** Lot codes, such as `L-FOOLSCAP-PIN`. */
+export function stockNames(lots: readonly StockLot[]): Names {
+  return Object.fromEntries(lots.map(({ id }) => [id, { name: id.replace('lot-', 'L-').toUpperCase() }]))
+}
+
+function lot(id: string, siteId: string, packId: string, quantity: number, filledOn: LocalDate): StockLot {
+  const { pack } = packOf(packId)
+  return {
+    id,
+    siteId,
+    packId,
+    quantity,
+    filledOn,
+    readyOn: addDays(filledOn, pack.conditioningDays),
+    bestBefore: addDays(filledOn, pack.shelfLifeDays),
+  }
+}
