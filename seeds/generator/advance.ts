@@ -44,6 +44,28 @@ export function advance(problem: Problem, plan: Plan, days: number): Problem {
   }
 }
 
+/** What is left of a plan on the today of `later`, which `advance` made: runs of the past are lots by now. */
+export function remainder(plan: Plan, later: Problem): Plan {
+  const toCome = <T extends { on: LocalDate }>(list: readonly T[]) => list.filter((step) => step.on >= later.today)
+  const past = new Set(plan.fillRuns.filter((run) => run.on < later.today).map((run) => run.id))
+  const deliveries = plan.deliveries.filter((delivery) => delivery.dispatchOn >= later.today)
+  return {
+    ...plan,
+    brews: plan.brews.filter((brew) => brew.brewOn >= later.today),
+    transfers: toCome(plan.transfers),
+    fillRuns: toCome(plan.fillRuns),
+    dumped: toCome(plan.dumped),
+    deliveries: deliveries.map((delivery) => ({
+      ...delivery,
+      from: delivery.from.map(({ fillRunId, stockLotId, quantity }) =>
+        fillRunId === undefined || !past.has(fillRunId)
+          ? { ...(fillRunId === undefined ? { stockLotId } : { fillRunId }), quantity }
+          : { stockLotId: fillRunId, quantity },
+      ),
+    })),
+  }
+}
+
 /** The batches that still hold beer, brewed ones included, and the day on which each vessel was emptied, if it was. */
 function batchesAfter(problem: Problem, plan: Plan, index: Index, today: LocalDate) {
   const vacated = new Map<string, LocalDate>()

@@ -1,7 +1,8 @@
 // Events that befall a plan: what happened becomes fact, to the litre and the container; the plan becomes the baseline.
 import { describe, expect, it } from 'vitest'
 import { BASELINE_EVENTS, randomBaselineEvent } from '../../seeds/baseline-event.ts'
-import { advance } from '../../seeds/generator/advance.ts'
+import { advance, remainder } from '../../seeds/generator/advance.ts'
+import { checkPlan } from '../../src/planner/checker/check-plan.ts'
 import { parseProblem } from '../../src/planner/parse-problem.ts'
 import { DEFAULT_COSTS, type Plan, type Problem } from '../../src/planner/problem.ts'
 
@@ -130,13 +131,36 @@ const PLAN: Plan = {
       from: [{ fillRunId: 'run-1', quantity: 4 }],
     },
   ],
-  dumped: [],
-  unserved: [{ orderLineId: 'b/1', quantity: 1, reasons: [] }],
+  dumped: [
+    { batchId: 'ready', on: '2027-03-16', litres: 154 },
+    { batchId: 'brew-1', on: '2027-03-23', litres: 270 },
+  ],
+  unserved: [{ orderLineId: 'b/1', quantity: 1, reasons: [{ rule: 'C1', message: 'no clean firkin is left' }] }],
   cost: { total: 0, terms: { ...DEFAULT_COSTS } },
+}
+
+/** What the checker finds, the stated cost aside. */
+function problemsWith(problem: Problem, plan: Plan) {
+  return checkPlan(problem, { ...plan, cost: checkPlan(problem, plan).cost }).violations
 }
 
 describe('time that passes', () => {
   const after = advance(PROBLEM, PLAN, 2)
+
+  it('leaves the rest of a valid plan valid, by the checker', () => {
+    expect(problemsWith(PROBLEM, PLAN)).toEqual([])
+    for (let days = 1; days <= 25; days++) {
+      const later = advance(PROBLEM, PLAN, days)
+      expect(problemsWith(later, remainder(PLAN, later)), `after ${days} days`).toEqual([])
+    }
+  })
+
+  it('comes to the same in one step as in two', () => {
+    for (let days = 2; days <= 20; days++) {
+      const halfway = advance(PROBLEM, PLAN, 1)
+      expect(advance(halfway, remainder(PLAN, halfway), days - 1)).toEqual(advance(PROBLEM, PLAN, days))
+    }
+  })
 
   it('turns a brew into a batch without its yeast and trub, ready when its stages end', () => {
     // 300 L x 0.9 = 270 L; 1 March 16:00 + 168 h = 8 March 16:00.
