@@ -53,6 +53,11 @@ export const MUTATIONS: Mutation[] = [
   },
   {
     rule: 'DOCUMENT',
+    name: 'dumping of less than nothing',
+    change: (plan) => plan.dumped.push({ batchId: 'P2', on: d(30), litres: -1 }),
+  },
+  {
+    rule: 'DOCUMENT',
     name: 'a source that is two things',
     change: (plan) => {
       delivery(plan, 'l9').from[0]!.fillRunId = 'R7'

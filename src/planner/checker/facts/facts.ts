@@ -17,7 +17,13 @@ export function deriveFacts(problem: Problem, plan: Plan): Facts {
   const setup = setupFacts(problem)
   const cellar = cellarFacts(setup, plan)
   const packed = packedFacts(setup, cellar, plan)
-  const unresolved = [...repeatedIds(plan), ...cellar.unresolved, ...packed.unresolved, ...unknownLines(setup, plan)]
+  const unresolved = [
+    ...repeatedIds(plan),
+    ...emptyAmounts(plan),
+    ...cellar.unresolved,
+    ...packed.unresolved,
+    ...unknownLines(setup, plan),
+  ]
   return { ...setup, ...cellar, ...packed, plan, unresolved }
 }
 
@@ -35,6 +41,18 @@ function repeatedIds(plan: Plan): Violation[] {
     }
   }
   return found
+}
+
+/** Litres of a brew, a transfer and of what is dumped are more than zero (section 1). */
+function emptyAmounts(plan: Plan): Violation[] {
+  const amounts = [
+    ...plan.brews.map(({ id, litres }) => ({ what: `brew "${id}"`, id, litres })),
+    ...plan.transfers.map(({ id, litres }) => ({ what: `transfer "${id}"`, id, litres })),
+    ...plan.dumped.map(({ batchId, on, litres }) => ({ what: `what is dumped on ${on}`, id: batchId, litres })),
+  ]
+  return amounts
+    .filter(({ litres }) => !(litres > 0 && litres < Infinity))
+    .map(({ what, id, litres }) => violation('DOCUMENT', `${what} is of ${litres} L`, id))
 }
 
 function unknownLines(setup: SetupFacts, plan: Plan): Violation[] {
