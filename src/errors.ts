@@ -1,0 +1,204 @@
+// Every refusal that the program makes on purpose: a stable code, the kind of refusal, what it means and what the caller
+// can do. Codes are never renamed; callers branch on them. Whatever is thrown and stands not here is a fault of ours.
+import { FAULT_ACTIONS, type FaultCode } from './planner/parse/faults.ts'
+import type { Reason } from './planner/problem.ts'
+
+/** The kinds of refusal, each with the HTTP status that means the same. */
+export const ERROR_KINDS = {
+  INVALID_INPUT: 400,
+  UNAUTHENTICATED: 401,
+  FORBIDDEN: 403,
+  NOT_FOUND: 404,
+  CONFLICT: 409,
+  NOT_POSSIBLE: 422,
+} as const
+
+export type ErrorKind = keyof typeof ERROR_KINDS
+
+/** Refusals that are not of a document's shape (those are the planner's FAULT_ACTIONS). */
+const REFUSALS = {
+  // ---- input
+  SERVE_DAY_PAST: ['INVALID_INPUT', 'The serve day is over.', 'Ask for today or a later day.'],
+  SERVE_DAY_BEYOND_HORIZON: [
+    'INVALID_INPUT',
+    'The serve day lies after the last day that plans reach.',
+    'Ask for an earlier day, or let the distributor plan further ahead.',
+  ],
+  ACCOUNT_WITHOUT_ROUTE: ['INVALID_INPUT', 'No route serves the account.', 'Give the account a route first.'],
+  RETIRED: ['INVALID_INPUT', 'The thing was retired.', 'Name one that is in use.'],
+  NOTHING_TO_CHANGE: ['INVALID_INPUT', 'The input names no change.', 'Give at least one field a new value.'],
+  TOO_MANY: ['INVALID_INPUT', 'The list is longer than its stated maximum.', 'Send it in parts.'],
+  EMPTY_LIST: ['INVALID_INPUT', 'The list is empty.', 'Give at least one entry.'],
+  UNKNOWN_SCOPE: ['INVALID_INPUT', 'There is no such scope.', 'Use scopes that the API lists.'],
+  REJECTED_BY_RECORDS: [
+    'INVALID_INPUT',
+    'The records refuse the value; it would break a rule that always holds.',
+    'Compare the input with the limits in its description.',
+  ],
+  // ---- keys
+  KEY_MISSING: ['UNAUTHENTICATED', 'The request carries no key.', 'Send "Authorization: Bearer <key>".'],
+  KEY_UNKNOWN: ['UNAUTHENTICATED', 'The key is not known, or it was revoked.', 'Ask for a key that is good.'],
+  SCOPE_MISSING: ['FORBIDDEN', 'The key does not allow this.', 'Use a key that has the named scope.'],
+  // ---- things
+  NO_SUCH_THING: ['NOT_FOUND', 'There is no such thing.', 'Check the id or the external reference.'],
+  // ---- conflicts
+  EXTERNAL_REF_TAKEN: [
+    'CONFLICT',
+    'Another thing of the kind has this external reference.',
+    'Choose another reference, or change the thing that has it.',
+  ],
+  CODE_TAKEN: ['CONFLICT', 'Another thing of the kind has this code.', 'Choose another code.'],
+  IN_USE: ['CONFLICT', 'Something that is still wanted depends on it.', 'Change or close what depends on it first.'],
+  REVISION_MOVED: [
+    'CONFLICT',
+    'The records have changed since, in a way that matters here.',
+    'Read them again and repeat the request.',
+  ],
+  STATUS_FORBIDS: [
+    'CONFLICT',
+    'The thing has come too far, or not far enough, for this.',
+    'Look at its status and do what that allows.',
+  ],
+  BUSY: ['CONFLICT', 'Others kept changing the same records.', 'Repeat the request.'],
+  // ---- planning
+  NO_PLAN_FITS: [
+    'NOT_POSSIBLE',
+    'No valid plan has it as asked.',
+    'Read the reasons; ask for another day, pack or quantity.',
+  ],
+} as const satisfies Record<string, readonly [ErrorKind, string, string]>
+
+export type RefusalCode = keyof typeof REFUSALS
+export type ErrorCode = RefusalCode | FaultCode
+
+export interface CatalogueEntry {
+  kind: ErrorKind
+  /** What it means, as a sentence. */
+  meaning: string
+  /** What the caller can do, as a sentence. */
+  action: string
+}
+
+/** The whole catalogue, by code. */
+export const ERROR_CATALOGUE: ReadonlyMap<ErrorCode, CatalogueEntry> = new Map<ErrorCode, CatalogueEntry>([
+  ...faultCodes().map((code): [ErrorCode, CatalogueEntry] => [
+    code,
+    { kind: 'INVALID_INPUT', meaning: 'A value of the input is not right.', action: FAULT_ACTIONS[code] },
+  ]),
+  ...refusalCodes().map((code): [ErrorCode, CatalogueEntry] => {
+    const [kind, meaning, action] = REFUSALS[code]
+    return [code, { kind, meaning, action }]
+  }),
+])
+
+/** One thing that is wrong with an input. `path` is written like `lines[0].quantity`; '' is the input itself. */
+export interface Issue {
+  path: string
+  code: ErrorCode
+  message: string
+  action: string
+}
+
+/** An issue with the catalogue's action; the catalogue's meaning is its message unless a closer one is given. */
+export function issue(path: string, code: ErrorCode, message?: string): Issue {
+  const entry = entryOf(code)
+  return { path, code, message: message ?? entry.meaning, action: entry.action }
+}
+
+/** What all refusals have in common. */
+export abstract class Refusal extends Error {
+  readonly code: ErrorCode
+  readonly kind: ErrorKind
+  /** What the caller can do. */
+  readonly action: string
+
+  constructor(code: ErrorCode, message?: string) {
+    const entry = entryOf(code)
+    super(message ?? entry.meaning)
+    this.name = new.target.name
+    this.code = code
+    this.kind = entry.kind
+    this.action = entry.action
+  }
+}
+
+/** The input is wrong; `issues` lists everything that is, at least one thing. */
+export class InvalidInput extends Refusal {
+  readonly issues: readonly Issue[]
+
+  constructor(issues: readonly [Issue, ...Issue[]]) {
+    super(issues[0].code, issues.map(({ path, message }) => (path ? `${path}: ${message}` : message)).join('; '))
+    this.issues = issues
+  }
+}
+
+/** What the input names does not exist. */
+export class NotFound extends Refusal {
+  /** The kind of thing that was looked for, such as `Order`. */
+  readonly entityType: string
+  /** The id or reference under which it was looked for. */
+  readonly reference: string
+
+  constructor(entityType: string, reference: string) {
+    super('NO_SUCH_THING', `There is no ${entityType} "${reference}".`)
+    this.entityType = entityType
+    this.reference = reference
+  }
+}
+
+type CodeOf<Kind extends ErrorKind> = {
+  [Code in RefusalCode]: (typeof REFUSALS)[Code][0] extends Kind ? Code : never
+}[RefusalCode]
+
+/** The state of the records does not allow it now. */
+export class Conflict extends Refusal {
+  constructor(code: CodeOf<'CONFLICT'>, message?: string) {
+    super(code, message)
+  }
+}
+
+/** The planning rules do not allow it; `reasons` says which bind. */
+export class NotPossible extends Refusal {
+  readonly reasons: readonly Reason[]
+
+  constructor(code: CodeOf<'NOT_POSSIBLE'>, reasons: readonly Reason[], message?: string) {
+    super(code, message)
+    this.reasons = reasons
+  }
+}
+
+/** The key is good but does not carry the scope. */
+export class Forbidden extends Refusal {
+  /** The scope that it lacks, such as `orders:write`. */
+  readonly scope: string
+
+  constructor(scope: string) {
+    super('SCOPE_MISSING', `The key lacks the scope ${scope}.`)
+    this.scope = scope
+  }
+}
+
+/** The request shows no good key. */
+export class Unauthenticated extends Refusal {
+  constructor(code: CodeOf<'UNAUTHENTICATED'>) {
+    super(code)
+  }
+}
+
+function entryOf(code: ErrorCode): CatalogueEntry {
+  const entry = ERROR_CATALOGUE.get(code)
+  if (!entry) throw new Error(`the catalogue lacks the code ${code}`)
+  return entry
+}
+
+function isCode<Code extends string>(catalogue: Record<Code, unknown>, code: string): code is Code {
+  return code in catalogue
+}
+
+function faultCodes(): FaultCode[] {
+  return Object.keys(FAULT_ACTIONS).filter((code) => isCode(FAULT_ACTIONS, code))
+}
+
+function refusalCodes(): RefusalCode[] {
+  return Object.keys(REFUSALS).filter((code) => isCode(REFUSALS, code))
+}

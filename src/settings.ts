@@ -1,0 +1,44 @@
+// The environment, parsed once at the start. Nothing else reads environment variables.
+import { z } from 'zod'
+
+const shape = z.object({
+  DATABASE_URL: z
+    .string()
+    .regex(/^postgres(ql)?:\/\//, 'must begin with postgresql://')
+    .optional(),
+  DATABASE_POOL: z.coerce.number().int().min(1).max(1000).default(10),
+  FILLWRIGHT_FOLDER: z.string().min(1).default('var'),
+  PORT: z.coerce.number().int().min(0).max(65_535).default(4000),
+  HOST: z.string().min(1).default('127.0.0.1'),
+})
+
+export interface Settings {
+  /** The PostgreSQL server to use. Absent: an embedded database in `folder`. */
+  databaseUrl?: string
+  /** Most connections that are held open to the server. */
+  databasePool: number
+  /** Where the embedded database and the demo's keys are kept. */
+  folder: string
+  /** The port to listen on; 0 lets the system choose. */
+  port: number
+  /** The address to listen on. */
+  host: string
+}
+
+/** Parses the environment; a variable that is empty counts as not set. Throws an error that lists all that is wrong. */
+export function parseSettings(environment: Record<string, string | undefined>): Settings {
+  const given = Object.fromEntries(Object.entries(environment).filter(([, value]) => value !== ''))
+  const parsed = shape.safeParse(given)
+  if (!parsed.success) {
+    const faults = parsed.error.issues.map(({ path, message }) => `${path.join('.')}: ${message}`)
+    throw new Error(`These environment variables are not right:\n  ${faults.join('\n  ')}`)
+  }
+  const { DATABASE_URL, DATABASE_POOL, FILLWRIGHT_FOLDER, PORT, HOST } = parsed.data
+  return {
+    ...(DATABASE_URL === undefined ? {} : { databaseUrl: DATABASE_URL }),
+    databasePool: DATABASE_POOL,
+    folder: FILLWRIGHT_FOLDER,
+    port: PORT,
+    host: HOST,
+  }
+}
