@@ -1,0 +1,73 @@
+// How everything is written: under the lock of the distributor's row, with the change log and the revision in the same
+// transaction. So the log is gapless and in the order of commit, and one number says whether a snapshot is current.
+import type { Clock } from '../clock.ts'
+import { NotFound } from '../errors.ts'
+import { Prisma, type PrismaClient, type TransactionClient } from './client.ts'
+import { inTransaction } from './transaction.ts'
+
+/** The thing that a change is about. */
+export interface Entity {
+  /** The model's name, such as `Order`. */
+  type: string
+  id: string
+}
+
+/** Notes a change, such as `ORDER_PLACED`, with the thing as it was (unless it is new) and as it is (unless it is gone). */
+export type Log = (kind: string, entity: Entity, before?: object, after?: object) => void
+
+export interface Locked {
+  /** The transaction's client; nothing else may be used while the lock is held. */
+  tx: TransactionClient
+  log: Log
+  /** The revision that the records have, before this work. */
+  revision: number
+}
+
+export interface Committed<Result> {
+  result: Result
+  /** The revision after the work: one more where it logged something, else the same. */
+  revision: number
+}
+
+/**
+ * Runs `work` as the only writer of the distributor's records. What it logs becomes entries (revision + 1, 1 …) of the
+ * change log; where it logs nothing, the revision stays. After a conflict the work is done again from the start.
+ * Throws `NotFound` where there is no such distributor.
+ */
+export async function withDistributorLock<Result>(
+  { client, clock }: { client: PrismaClient; clock: Clock },
+  distributorId: string,
+  work: (locked: Locked) => Promise<Result>,
+): Promise<Committed<Result>> {
+  return inTransaction(client, async (tx) => {
+    const [row] = await tx.$queryRaw<{ revision: number }[]>`
+      SELECT "revision" FROM "Distributor" WHERE "id" = ${distributorId} FOR UPDATE`
+    if (!row) throw new NotFound('Distributor', distributorId)
+    const entries: Prisma.ChangeLogEntryCreateManyInput[] = []
+    const revision = row.revision + 1
+    const at = clock.now()
+    const log: Log = (kind, { type, id }, before, after) => {
+      entries.push({
+        distributorId,
+        revision,
+        n: entries.length + 1,
+        kind,
+        entityType: type,
+        entityId: id,
+        before: plain(before),
+        after: plain(after),
+        at,
+      })
+    }
+    const result = await work({ tx, log, revision: row.revision })
+    if (entries.length === 0) return { result, revision: row.revision }
+    await tx.changeLogEntry.createMany({ data: entries })
+    await tx.distributor.update({ where: { id: distributorId }, data: { revision } })
+    return { result, revision }
+  })
+}
+
+/** A value as plain JSON: instants become RFC 3339 text; SQL's null where there is none. */
+function plain(value: object | undefined): Prisma.InputJsonValue | typeof Prisma.DbNull {
+  return value === undefined ? Prisma.DbNull : JSON.parse(JSON.stringify(value))
+}

@@ -1,0 +1,51 @@
+// Opens the database that the settings name, brings it up to the migrations, and hands out the client.
+import pg from 'pg'
+import { createClient, type PrismaClient } from './client.ts'
+import { type OpenPool, openEmbedded } from './embedded-database.ts'
+import { applyMigrations, readMigrations } from './migrations.ts'
+
+export interface DatabaseOptions {
+  /** A PostgreSQL server. Absent: the embedded database in `folder`. */
+  databaseUrl?: string
+  databasePool: number
+  folder: string
+}
+
+export interface Database {
+  client: PrismaClient
+  /** The pool under the client, for what SQL says better. */
+  pool: pg.Pool
+  /** Names of the migrations that were applied at opening. */
+  migrated: string[]
+  close(): Promise<void>
+}
+
+/** Opens and migrates the database. `onError` hears of connections that break while nobody uses them. */
+export async function openDatabase(options: DatabaseOptions, onError: (error: Error) => void): Promise<Database> {
+  const { pool, close } = options.databaseUrl
+    ? openServer(options.databaseUrl, options.databasePool)
+    : await openEmbedded(options.folder)
+  // Without a listener a broken idle connection would end the process.
+  pool.on('error', onError)
+  try {
+    const migrated = await applyMigrations(pool, await readMigrations())
+    const client = createClient(pool)
+    return {
+      client,
+      pool,
+      migrated,
+      close: async () => {
+        await client.$disconnect()
+        await close()
+      },
+    }
+  } catch (error) {
+    await close()
+    throw error
+  }
+}
+
+function openServer(connectionString: string, max: number): OpenPool {
+  const pool = new pg.Pool({ connectionString, max, connectionTimeoutMillis: 10_000 })
+  return { pool, close: () => pool.end() }
+}

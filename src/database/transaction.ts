@@ -1,0 +1,51 @@
+// Transactions that are tried again when the database gives up one of two that stand in each other's way.
+import { setTimeout as wait } from 'node:timers/promises'
+import { isDriverAdapterError } from '@prisma/driver-adapter-utils'
+import { Conflict } from '../errors.ts'
+import { Prisma, type PrismaClient, type TransactionClient } from './client.ts'
+
+export type Isolation = Prisma.TransactionIsolationLevel
+
+const ATTEMPTS = 6
+/** Milliseconds before the second attempt; each further wait is twice as long, and up to as much again by chance. */
+const FIRST_WAIT = 10
+
+/** SQLSTATE of a serialisation failure and of a deadlock. */
+const CONFLICT_STATES = new Set(['40001', '40P01'])
+
+/**
+ * Runs `work` in one transaction and answers what it answers. On a conflict with another transaction the whole of it
+ * is done again, so `work` must have no effect outside the database. Throws `Conflict` (`BUSY`) after six attempts.
+ */
+export async function inTransaction<Result>(
+  client: PrismaClient,
+  work: (tx: TransactionClient) => Promise<Result>,
+  isolationLevel: Isolation = 'ReadCommitted',
+): Promise<Result> {
+  for (let attempt = 1; ; attempt += 1) {
+    try {
+      return await client.$transaction(work, { isolationLevel })
+    } catch (error) {
+      if (!isTransactionConflict(error)) throw error
+      if (attempt === ATTEMPTS) throw new Conflict('BUSY')
+      const shortest = FIRST_WAIT * 2 ** (attempt - 1)
+      await wait(shortest * (1 + Math.random()))
+    }
+  }
+}
+
+/** Whether an error says that the transaction lost against another one and may be tried again. */
+export function isTransactionConflict(error: unknown): boolean {
+  if (error instanceof Prisma.PrismaClientKnownRequestError) {
+    if (error.code === 'P2034') return true
+    return error.code === 'P2010' && CONFLICT_STATES.has(stateOf(error.meta))
+  }
+  // A conflict that shows only at commit comes from the driver as it is.
+  return isDriverAdapterError(error) && error.cause.kind === 'TransactionWriteConflict'
+}
+
+/** The SQLSTATE within the facts of a failed raw query; '' where there is none. */
+function stateOf(meta: Record<string, unknown> | undefined): string {
+  const text = JSON.stringify(meta ?? {})
+  return /"(?:code|originalCode)":"([0-9A-Z]{5})"/.exec(text)?.[1] ?? ''
+}

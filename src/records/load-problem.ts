@@ -1,0 +1,113 @@
+// Rows to a problem: everything that the planner has to know about a distributor on a day.
+
+import { dayOf } from '../database/calendar-day.ts'
+import type { TransactionClient } from '../database/client.ts'
+import { NotFound } from '../errors.ts'
+import { addDays } from '../planner/days.ts'
+import { type Costs, costsShape, type LocalDate, type Problem } from '../planner/problem.ts'
+import { sortedBy } from './group.ts'
+import { loadPlan } from './load-plan.ts'
+import { readSetup } from './setup-rows.ts'
+import { setupToProblem } from './setup-to-problem.ts'
+
+export interface ProblemOptions {
+  /** The distributor's today: no decision lies before it. */
+  today: LocalDate
+  /** Days of the horizon. Absent: the distributor's. */
+  horizonDays?: number
+  /** Frozen days (F1). Absent: the distributor's. */
+  frozenDays?: number
+  /** Prices that replace the distributor's, by cost term. */
+  costs?: Partial<Costs>
+}
+
+export interface LoadedProblem {
+  problem: Problem
+  /** The revision of the records that it was read from. */
+  revision: number
+  /** The plan in force, which is its baseline. Absent: there is none. */
+  baselineId?: string
+}
+
+/**
+ * Reads a distributor's problem in a fixed number of queries. Inside a transaction that sees one snapshot (under the
+ * distributor's lock, or `RepeatableRead`) it is consistent. What is retired is left out, unless a batch, stock or an
+ * open order line names it; emptied batches, empty lots and closed lines are left out. Throws `NotFound`.
+ */
+export async function loadProblem(
+  tx: TransactionClient,
+  distributorId: string,
+  options: ProblemOptions,
+): Promise<LoadedProblem> {
+  const distributor = await tx.distributor.findUnique({ where: { id: distributorId } })
+  if (!distributor) throw new NotFound('Distributor', distributorId)
+  const where = { distributorId }
+  const batches = sortedBy(await tx.batch.findMany({ where: { ...where, emptiedOn: null } }), ({ id }) => id)
+  const lots = sortedBy(await tx.stockLot.findMany({ where: { ...where, quantity: { gt: 0 } } }), ({ id }) => id)
+  const lines = sortedBy(await tx.orderLine.findMany({ where: { ...where, status: 'OPEN' } }), ({ id }) => id)
+  const orders = await tx.order.findMany({
+    where: { ...where, status: 'OPEN' },
+    select: { id: true, accountId: true },
+  })
+  const accountOf = new Map(orders.map(({ id, accountId }) => [id, accountId]))
+  const openLines = lines.flatMap((line) => {
+    const accountId = accountOf.get(line.orderId)
+    return accountId === undefined ? [] : [{ ...line, accountId }]
+  })
+  const setup = await readSetup(tx, distributorId, {
+    vesselIds: new Set(batches.map(({ vesselId }) => vesselId)),
+    siteIds: new Set([...batches, ...lots].map(({ siteId }) => siteId)),
+    beerIds: new Set(batches.map(({ beerId }) => beerId)),
+    packIds: new Set([...lots, ...openLines].map(({ packId }) => packId)),
+    accountIds: new Set(openLines.map(({ accountId }) => accountId)),
+  })
+  const baseline = await tx.plan.findFirst({ where: { ...where, status: 'IN_FORCE' }, select: { id: true } })
+  const { today } = options
+  const horizonDays = options.horizonDays ?? distributor.horizonDays
+
+  const problem: Problem = {
+    today,
+    horizonDays,
+    frozenDays: options.frozenDays ?? distributor.frozenDays,
+    ...setupToProblem(setup, today, addDays(today, horizonDays - 1)),
+    batches: batches.map((row) => ({
+      id: row.id,
+      beerId: row.beerId,
+      vesselId: row.vesselId,
+      litres: row.litres,
+      readyAt: row.readyAt.toISOString(),
+      transferredOn: row.transferredOn ? dayOf(row.transferredOn) : undefined,
+      openedOn: row.openedOn ? dayOf(row.openedOn) : undefined,
+      primable: row.primable,
+      quarantined: row.quarantined,
+    })),
+    stock: lots.map((row) => ({
+      id: row.id,
+      siteId: row.siteId,
+      packId: row.packId,
+      quantity: row.quantity,
+      filledOn: dayOf(row.filledOn),
+      readyOn: dayOf(row.readyOn),
+      bestBefore: dayOf(row.bestBefore),
+    })),
+    orderLines: openLines.map((row) => ({
+      id: row.id,
+      orderId: row.orderId,
+      accountId: row.accountId,
+      packId: row.packId,
+      quantity: row.quantity,
+      serveOn: dayOf(row.serveOn),
+      latestServeOn: row.latestServeOn ? dayOf(row.latestServeOn) : undefined,
+      promisedOn: row.promisedOn ? dayOf(row.promisedOn) : undefined,
+      priority: priorityOf(row.priority),
+      splittable: row.splittable,
+    })),
+    baseline: baseline ? await loadPlan(tx, distributorId, baseline.id) : undefined,
+    costs: { ...costsShape.partial().parse(distributor.costs), ...options.costs },
+  }
+  return { problem, revision: distributor.revision, baselineId: baseline?.id }
+}
+
+function priorityOf(priority: number): 1 | 2 | 3 {
+  return priority === 1 || priority === 2 ? priority : 3
+}

@@ -1,0 +1,112 @@
+// A plan document as rows, one list a table. The planner's ids carry over; what a row must know beyond them (the site of
+// a decision, whether a batch exists or is a planned brew) is looked up.
+import { dateOf } from '../database/calendar-day.ts'
+import type { Prisma, TransactionClient } from '../database/client.ts'
+import type { Plan } from '../planner/problem.ts'
+
+export interface PlanRows {
+  brews: Prisma.PlannedBrewCreateManyInput[]
+  transfers: Prisma.PlannedTransferCreateManyInput[]
+  fillRuns: Prisma.FillRunCreateManyInput[]
+  deliveries: Prisma.DeliveryCreateManyInput[]
+  sources: Prisma.DeliverySourceCreateManyInput[]
+  dumps: Prisma.DumpCreateManyInput[]
+  verdicts: Prisma.PlanVerdictCreateManyInput[]
+  moved: Prisma.PlanMoveCreateManyInput[]
+}
+
+/** The site of each thing that a decision acts at. */
+export interface SitesOf {
+  vessel: ReadonlyMap<string, string>
+  filler: ReadonlyMap<string, string>
+  route: ReadonlyMap<string, string>
+  batch: ReadonlyMap<string, string>
+}
+
+/** Reads where the distributor's vessels, fillers, routes and batches are. */
+export async function readSites(tx: TransactionClient, distributorId: string): Promise<SitesOf> {
+  const query = { where: { distributorId }, select: { id: true, siteId: true } } as const
+  const mapOf = (rows: { id: string; siteId: string }[]) => new Map(rows.map(({ id, siteId }) => [id, siteId]))
+  return {
+    vessel: mapOf(await tx.vessel.findMany(query)),
+    filler: mapOf(await tx.filler.findMany(query)),
+    route: mapOf(await tx.route.findMany(query)),
+    batch: mapOf(await tx.batch.findMany(query)),
+  }
+}
+
+/** The rows of a plan. Throws where the plan names a vessel, filler, route or batch that does not exist. */
+export function planRows(distributorId: string, planId: string, plan: Plan, sites: SitesOf): PlanRows {
+  const key = { distributorId, planId }
+  const siteOf = (kind: keyof SitesOf, id: string) => {
+    const siteId = sites[kind].get(id)
+    if (siteId === undefined) throw new Error(`The plan names a ${kind} that does not exist, "${id}".`)
+    return siteId
+  }
+  const brewSites = new Map(plan.brews.map(({ id, vesselId }) => [id, siteOf('vessel', vesselId)]))
+  /** A batch that the plan itself brews, or one that exists, with its site. */
+  const batchKey = (batchId: string) => {
+    const siteId = brewSites.get(batchId)
+    return siteId === undefined
+      ? { siteId: siteOf('batch', batchId), batchId, brewId: null }
+      : { siteId, batchId: null, brewId: batchId }
+  }
+  const rows: PlanRows = {
+    brews: plan.brews.map(({ brewOn, ...brew }) => ({
+      ...key,
+      ...brew,
+      siteId: siteOf('vessel', brew.vesselId),
+      brewOn: dateOf(brewOn),
+    })),
+    transfers: plan.transfers.map(({ batchId, on, ...transfer }) => ({
+      ...key,
+      ...transfer,
+      ...batchKey(batchId),
+      on: dateOf(on),
+    })),
+    fillRuns: plan.fillRuns.map(({ batchId, on, ...run }) => ({
+      ...key,
+      ...run,
+      ...batchKey(batchId),
+      on: dateOf(on),
+    })),
+    deliveries: plan.deliveries.map(({ orderLineId, routeId, dispatchOn, serveOn }, index) => ({
+      ...key,
+      n: index + 1,
+      siteId: siteOf('route', routeId),
+      orderLineId,
+      routeId,
+      dispatchOn: dateOf(dispatchOn),
+      serveOn: dateOf(serveOn),
+    })),
+    sources: plan.deliveries.flatMap(({ routeId, from }, index) =>
+      from.map((source, at) => ({
+        ...key,
+        deliveryN: index + 1,
+        n: at + 1,
+        siteId: siteOf('route', routeId),
+        ...source,
+      })),
+    ),
+    dumps: plan.dumped.map(({ batchId, on, litres }, index) => ({
+      ...key,
+      n: index + 1,
+      ...batchKey(batchId),
+      on: dateOf(on),
+      litres,
+    })),
+    verdicts: [
+      ...plan.unserved.map((verdict) => ({ ...key, kind: 'UNSERVED' as const, ...verdict })),
+      ...(plan.late ?? []).map((verdict) => ({ ...key, kind: 'LATE' as const, ...verdict })),
+      ...(plan.brokenPromises ?? []).map(({ promisedOn, now, ...verdict }) => ({
+        ...key,
+        kind: 'BROKEN_PROMISE' as const,
+        ...verdict,
+        promisedOn: dateOf(promisedOn),
+        now: now === null ? null : dateOf(now),
+      })),
+    ],
+    moved: (plan.moved ?? []).map(({ kind, id, reasons }) => ({ ...key, kind, decisionId: id, reasons })),
+  }
+  return rows
+}

@@ -1,0 +1,154 @@
+// Set-up rows as the set-up part of a problem. Retired things that something still names are read so that nothing new
+// can be planned with them. Lists are in the order of their ids.
+import { dayOf } from '../database/calendar-day.ts'
+import type { LocalDate, Problem } from '../planner/problem.ts'
+import type { SetupRows } from './setup-rows.ts'
+
+export type SetupPart = Pick<
+  Problem,
+  'sites' | 'vessels' | 'beers' | 'containerTypes' | 'fillers' | 'fleets' | 'stores' | 'routes' | 'accounts'
+>
+
+/** The set-up as the planner knows it, for a horizon of `today` to `lastDay`. */
+export function setupToProblem(rows: SetupRows, today: LocalDate, lastDay: LocalDate): SetupPart {
+  const siteIds = idsOf(rows.sites)
+  const vesselIds = idsOf(rows.vessels)
+  const beerIds = idsOf(rows.beers)
+  const typeIds = idsOf(rows.containerTypes)
+  const routes = rows.routes.filter(({ siteId }) => siteIds.has(siteId))
+  const routeIds = idsOf(routes)
+
+  return {
+    sites: rows.sites.map((row) => ({
+      id: row.id,
+      timeZone: row.timeZone,
+      brewWeekdays: row.brewWeekdays,
+      fillWeekdays: row.fillWeekdays,
+      closedOn: rows.closures(row.id).map(({ on }) => dayOf(on)),
+      // What stands at a retired site may still be filled and sent; nothing new is brewed.
+      brewsPerDay: row.retiredAt ? 0 : row.brewsPerDay,
+      brewLitres: row.brewLitres ?? undefined,
+      brewEnds: row.brewEnds,
+      fillStarts: row.fillStarts,
+    })),
+    vessels: rows.vessels
+      .filter(({ siteId }) => siteIds.has(siteId))
+      .map((row) => ({
+        id: row.id,
+        siteId: row.siteId,
+        kind: row.kind,
+        capacityLitres: row.capacityLitres,
+        minFillLitres: row.minFillLitres,
+        turnaroundDays: row.turnaroundDays,
+        availableFrom: row.availableFrom ? dayOf(row.availableFrom) : undefined,
+        // Nothing enters a vessel that is out of service, and what is in it may be drawn (V3): so is a retired one.
+        outOfService: row.retiredAt
+          ? [{ from: today, to: lastDay }]
+          : rows.outages(row.id).map(({ from, to }) => ({ from: dayOf(from), to: dayOf(to) })),
+      })),
+    beers: rows.beers.map((row) => ({
+      id: row.id,
+      style: row.style,
+      fermentHours: row.fermentHours,
+      restHours: row.restHours,
+      dryHopHours: row.dryHopHours,
+      crashHours: row.crashHours,
+      maxTankDays: row.maxTankDays,
+      brightDays: row.brightDays,
+      maxBrightDays: row.maxBrightDays,
+      maxOpenDays: row.maxOpenDays ?? undefined,
+      lossFraction: row.lossFraction,
+      vesselIds: brewableIn(rows, row, vesselIds),
+      setupWeight: row.setupWeight,
+      packs: rows.packs(row.id).map((pack) => ({
+        id: pack.id,
+        containerTypeId: pack.containerTypeId,
+        drawFrom: pack.drawFrom,
+        conditioningDays: pack.conditioningDays,
+        conditionIn: pack.conditionIn,
+        settleDays: pack.settleDays,
+        shelfLifeDays: pack.shelfLifeDays,
+        primed: pack.primed,
+        primingWindowDays: pack.primingWindowDays ?? undefined,
+      })),
+    })),
+    containerTypes: rows.containerTypes.map(({ id, kind, nominalLitres, overfillFraction }) => ({
+      id,
+      kind,
+      nominalLitres,
+      overfillFraction,
+    })),
+    fillers: rows.fillers
+      .filter(({ siteId }) => siteIds.has(siteId))
+      .map((row) => ({
+        id: row.id,
+        siteId: row.siteId,
+        minutesPerDay: row.minutesPerDay,
+        minutesOn: mapOf(rows.fillerDays(row.id), ({ on, minutes }) => [dayOf(on), minutes]),
+        setupMinutes:
+          row.setupMinutes ??
+          mapOf(
+            rows.fillerSetups(row.id).filter(({ beerId }) => beerIds.has(beerId)),
+            ({ beerId, minutes }) => [beerId, minutes],
+          ),
+        setupLossLitres: row.setupLossLitres,
+        minutesEach: mapOf(
+          rows.fillerRates(row.id).filter(({ containerTypeId }) => typeIds.has(containerTypeId)),
+          ({ containerTypeId, minutesEach }) => [containerTypeId, minutesEach],
+        ),
+      })),
+    fleets: rows.fleets
+      .filter(({ siteId, containerTypeId }) => siteIds.has(siteId) && typeIds.has(containerTypeId))
+      .map((row) => ({
+        siteId: row.siteId,
+        containerTypeId: row.containerTypeId,
+        cleanNow: row.cleanNow,
+        returns: rows.fleetReturns(row.id).map(({ on, quantity }) => ({ on: dayOf(on), quantity })),
+        washDays: row.washDays,
+      })),
+    stores: rows.stores
+      .filter(({ siteId }) => siteIds.has(siteId))
+      .map(({ siteId, climate, capacityLitres }) => ({ siteId, climate, capacityLitres })),
+    routes: routes.map((row) => ({
+      id: row.id,
+      siteId: row.siteId,
+      weekdays: row.weekdays,
+      transitDays: row.transitDays,
+      capacityLitres: row.capacityLitres ?? undefined,
+      closedOn: rows.routeClosures(row.id).map(({ on }) => dayOf(on)),
+    })),
+    accounts: rows.accounts.map((row) => ({
+      id: row.id,
+      routeIds: sorted(rows.accountRoutes(row.id).map(({ routeId }) => routeId)).filter((id) => routeIds.has(id)),
+      receivesWeekdays: row.receivesWeekdays,
+      settleDays: row.settleDays ?? undefined,
+      minDaysOnSale: row.minDaysOnSale,
+      maxEarlyDays: row.maxEarlyDays,
+      returnDays: row.returnDays ?? undefined,
+    })),
+  }
+}
+
+/** The vessels that a beer may be brewed in; none once it is retired, undefined where any will do (V2). */
+function brewableIn(
+  rows: SetupRows,
+  beer: { id: string; anyVessel: boolean; retiredAt: Date | null },
+  vesselIds: ReadonlySet<string>,
+): string[] | undefined {
+  if (beer.retiredAt) return []
+  if (beer.anyVessel) return undefined
+  return sorted(rows.beerVessels(beer.id).map(({ vesselId }) => vesselId)).filter((id) => vesselIds.has(id))
+}
+
+function idsOf(rows: readonly { id: string }[]): Set<string> {
+  return new Set(rows.map(({ id }) => id))
+}
+
+/** In order of code units, whatever the database's collation. */
+function sorted(ids: readonly string[]): string[] {
+  return [...ids].sort()
+}
+
+function mapOf<Row>(rows: readonly Row[], entry: (row: Row) => [string, number]): Record<string, number> {
+  return Object.fromEntries(rows.map(entry).sort(([a], [b]) => (a < b ? -1 : 1)))
+}

@@ -1,0 +1,73 @@
+// The database of a test file: empty at its start, of the newest schema. In memory, unless TEST_DATABASE_URL names a
+// server; the same tests run on both. A worker's files share it, one after the other.
+import pg from 'pg'
+import { inject, vi } from 'vitest'
+import { SetClock } from '../../src/clock.ts'
+import { createClient, type PrismaClient } from '../../src/database/client.ts'
+import { embeddedPool, memoryDatabase } from '../../src/database/embedded-pool.ts'
+import { applyMigrations, readMigrations } from '../../src/database/migrations.ts'
+import { databaseUrl, onServer } from './template-database.ts'
+
+export interface TestDatabase {
+  client: PrismaClient
+  /** The pool under the client. */
+  pool: pg.Pool
+  /** Set to Monday, 1 March 2027, 09:00 UTC when a file begins. */
+  clock: SetClock
+  /** Whether this is a server, which several connections can use at once. */
+  onServer: boolean
+}
+
+/** The address of the server that the tests run on; undefined where they run in memory. */
+export const serverUrl: string | undefined = process.env.TEST_DATABASE_URL || undefined
+
+let shared: Promise<{ pool: pg.Pool; client: PrismaClient }> | undefined
+
+/** The worker's database, emptied. Call it once, at the top of a test file. */
+export async function openTestDatabase(): Promise<TestDatabase> {
+  shared ??= start()
+  const { pool, client } = await shared
+  await pool.query('TRUNCATE "Distributor" CASCADE')
+  return { pool, client, clock: new SetClock('2027-03-01T09:00:00Z'), onServer: serverUrl !== undefined }
+}
+
+/** Runs `work` and answers what it answers, with the SQL statements that it sent, in order. */
+export async function recordStatements<Result>(
+  work: () => Promise<Result>,
+): Promise<{ result: Result; statements: string[] }> {
+  const spy = vi.spyOn(pg.Client.prototype, 'query')
+  try {
+    const result = await work()
+    return { result, statements: spy.mock.calls.map(([query]: unknown[]) => textOf(query)) }
+  } finally {
+    spy.mockRestore()
+  }
+}
+
+async function start(): Promise<{ pool: pg.Pool; client: PrismaClient }> {
+  const pool = serverUrl === undefined ? await inMemory() : await clone(serverUrl)
+  return { pool, client: createClient(pool) }
+}
+
+async function inMemory(): Promise<pg.Pool> {
+  const pool = embeddedPool(await memoryDatabase())
+  await applyMigrations(pool, await readMigrations())
+  return pool
+}
+
+async function clone(url: string): Promise<pg.Pool> {
+  const template = inject('template')
+  const name = `${template}_${process.pid}`
+  await onServer(url, async (server) => {
+    await server.query(`CREATE DATABASE ${name} TEMPLATE ${template}`)
+  })
+  const pool = new pg.Pool({ connectionString: databaseUrl(url, name), max: 10 })
+  // The run's end drops the database under connections that idle.
+  pool.on('error', () => {})
+  return pool
+}
+
+function textOf(query: unknown): string {
+  if (typeof query === 'object' && query !== null && 'text' in query) return String(query.text)
+  return String(query)
+}

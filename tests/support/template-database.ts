@@ -1,0 +1,51 @@
+// Once a run, and only where the tests run on a server: a migrated database that each worker's database is cloned from.
+import { randomUUID } from 'node:crypto'
+import pg from 'pg'
+import type { TestProject } from 'vitest/node'
+import { applyMigrations, readMigrations } from '../../src/database/migrations.ts'
+
+declare module 'vitest' {
+  interface ProvidedContext {
+    /** The name of the template; the databases of the workers begin with it. */
+    template: string
+  }
+}
+
+export default async function setup(project: TestProject): Promise<() => Promise<void>> {
+  const url = project.config.env.TEST_DATABASE_URL
+  const template = `fillwright_test_${randomUUID().slice(0, 8)}`
+  project.provide('template', template)
+  if (!url) return async () => {}
+  await onServer(url, async (server) => {
+    await server.query(`CREATE DATABASE ${template}`)
+  })
+  const pool = new pg.Pool({ connectionString: databaseUrl(url, template) })
+  try {
+    await applyMigrations(pool, await readMigrations())
+  } finally {
+    await pool.end()
+  }
+  return () =>
+    onServer(url, async (server) => {
+      const { rows } = await server.query('SELECT datname FROM pg_database WHERE starts_with(datname, $1)', [template])
+      for (const { datname } of rows) await server.query(`DROP DATABASE ${pg.escapeIdentifier(datname)} WITH (FORCE)`)
+    })
+}
+
+/** The address of another database on the server of `url`. */
+export function databaseUrl(url: string, database: string): string {
+  const address = new URL(url)
+  address.pathname = `/${database}`
+  return address.href
+}
+
+/** Runs `work` on a connection to the database of `url`. */
+export async function onServer(url: string, work: (client: pg.Client) => Promise<void>): Promise<void> {
+  const client = new pg.Client({ connectionString: url })
+  await client.connect()
+  try {
+    await work(client)
+  } finally {
+    await client.end()
+  }
+}

@@ -1,0 +1,34 @@
+// How the tests run. `vitest run` needs no server; `vitest run --mode postgres --project database` runs the tests that
+// touch a database on the server that TEST_DATABASE_URL names.
+import { defineConfig } from 'vitest/config'
+
+/** The rooms of tests/ whose tests touch a database. */
+const DATABASE_TESTS = ['database', 'records', 'resolvers', 'schema', 'api'].map((room) => `tests/${room}/**/*.test.ts`)
+
+export default defineConfig(({ mode }) => {
+  const url = mode === 'postgres' ? process.env.TEST_DATABASE_URL : ''
+  if (url === undefined) throw new Error('Set TEST_DATABASE_URL to a PostgreSQL server that may be written to.')
+  return {
+    test: {
+      testTimeout: 30_000,
+      hookTimeout: 60_000,
+      projects: [
+        {
+          extends: true,
+          test: { name: 'pure', include: ['tests/**/*.test.ts'], exclude: DATABASE_TESTS },
+        },
+        {
+          extends: true,
+          test: {
+            name: 'database',
+            include: DATABASE_TESTS,
+            // The files of a worker share one database, which costs seconds to start; each begins with it empty.
+            isolate: false,
+            env: { TEST_DATABASE_URL: url },
+            globalSetup: 'tests/support/template-database.ts',
+          },
+        },
+      ],
+    },
+  }
+})
