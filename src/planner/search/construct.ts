@@ -1,0 +1,70 @@
+// First plans: every line placed once, from several orders; brews that do not pay are dropped again.
+import type { Batch } from './batch.ts'
+import { restore, type Snapshot, snapshot } from './improve.ts'
+import { Journal } from './journal.ts'
+import { place } from './place.ts'
+import { ORDERS, placeAll, stockTouched } from './recreate.ts'
+import type { Taste } from './sources.ts'
+import type { State } from './state.ts'
+import { holds } from './stores-fleets.ts'
+
+/** A line pays its share of a new brew: the others of its beer come after it. */
+const SHARED: Taste = { blink: 0, brewShare: 0, brewTries: 3 }
+const WHOLE: Taste = { blink: 0, brewShare: 1, brewTries: 3 }
+
+/** Places every line that is not placed, in the order of that number, then drops brews that do not pay. */
+export function construct(state: State, order: number): void {
+  const journal = new Journal(state)
+  const missing = state.model.lines.filter((line) => !state.placements[line.index])
+  placeAll(state, missing.sort(ORDERS[order % ORDERS.length]), SHARED, journal)
+  dropPoorBrews(state)
+  stockTouched(state, new Journal(state))
+}
+
+/** Number of different first plans. */
+export const CONSTRUCTIONS = ORDERS.length
+
+/** Makes first plans by several orders and leaves the best in the state. */
+export function constructBest(state: State, tries: number): void {
+  const start = snapshot(state)
+  let best: Snapshot | undefined
+  for (let order = 0; order < tries; order++) {
+    if (order > 0) restore(state, start)
+    construct(state, order)
+    if (!best || state.cost < best.cost) best = snapshot(state)
+  }
+  if (best) restore(state, best)
+}
+
+/** Takes each planned brew out in turn and places its lines elsewhere; keeps what is cheaper. */
+function dropPoorBrews(state: State): void {
+  const planned: Batch[] = state.batches.flat().filter((batch) => batch.standing < 0 && !batch.fixed)
+  planned.sort((a, b) => a.fromFermenter + a.fromBright - (b.fromFermenter + b.fromBright) || a.serial - b.serial)
+  for (const batch of planned) {
+    if (!batch.active) continue
+    const before = state.cost
+    const journal = new Journal(state)
+    const lines = [...batch.users].map((user) => user.line).sort((a, b) => a.index - b.index)
+    for (const user of [...batch.users]) journal.lift(user)
+    for (const line of lines) {
+      const found = place(state, line, WHOLE)
+      if (found && found.weighed < 0) journal.place(found.placement)
+    }
+    if (state.cost >= before - 1e-9 || !holds(state)) journal.undo()
+  }
+}
+
+/**
+ * Lifts lines until fleets and stores are within bounds again (C1, S1): dropping a delivery takes back the containers
+ * that it would have returned. The lines go unplaced and can be placed again.
+ */
+export function mend(state: State): void {
+  const placed = state.placements.filter((each) => each !== undefined)
+  placed.sort(
+    (a, b) => a.line.unservedRate - b.line.unservedRate || b.line.dueOn - a.line.dueOn || a.line.index - b.line.index,
+  )
+  for (const placement of placed) {
+    if (holds(state)) return
+    if (placement.deliveries.some((delivery) => delivery.runs.length > 0)) state.remove(placement)
+  }
+}

@@ -1,0 +1,143 @@
+// Brings a plan's placements into the state, each as far as it still holds; what broke is left out.
+import { dayNumber } from '../days.ts'
+import type { Plan } from '../problem.ts'
+import type { LineModel } from './model.ts'
+import { OPTION_SIZE } from './options.ts'
+import { PlanReader, standable } from './plan-reader.ts'
+import type { Delivery, Placement, RunTake, State, Surplus } from './state.ts'
+import { cleanAgain, cleanToSpare, roomToStand } from './stores-fleets.ts'
+import { SLACK } from './units.ts'
+
+/** Places the lines of a plan as the plan does, each if that still holds (drop what broke); then its stock runs. */
+export function loadPlan(state: State, plan: Plan): void {
+  const { model } = state
+  const reader = new PlanReader(state, plan)
+  const byLine = new Map<string, Plan['deliveries']>()
+  for (const delivery of plan.deliveries) {
+    const list = byLine.get(delivery.orderLineId)
+    if (list) list.push(delivery)
+    else byLine.set(delivery.orderLineId, [delivery])
+  }
+  const left = new Map(plan.fillRuns.map((run) => [run.id, run.quantity]))
+  for (const [lineId, deliveries] of byLine) {
+    const index = model.indexOf.line.get(lineId)
+    if (index === undefined || state.placements[index]) continue
+    loadLine(state, reader, index, deliveries, left)
+  }
+  for (const [id, quantity] of left) {
+    const run = reader.runs.get(id)
+    if (!run || quantity <= 0) continue
+    const take = reader.take(run, quantity)
+    if (!take || take.fromSurplus > 0 || take.day < model.frozenUntil) continue
+    const most = Math.min(take.quantity, standable(state, take))
+    if (most > 0) state.applySurplus(surplusOf(take, most), 1)
+  }
+}
+
+function surplusOf(take: RunTake, quantity: number): Surplus {
+  const { batch, filler, day, pack, transferOn, bright } = take
+  return { batch, filler, day, pack, quantity, transferOn, bright }
+}
+
+/** A line as the plan serves it, if every part still holds; else nothing of it. */
+function loadLine(
+  state: State,
+  reader: PlanReader,
+  index: number,
+  deliveries: Plan['deliveries'],
+  left: Map<string, number>,
+): void {
+  const line = state.model.lines[index]
+  const parts: Placement[] = []
+  const used: [runId: string, quantity: number][] = []
+  const whole = deliveries.every((delivery) => {
+    const at = optionOf(state, line, delivery)
+    return at >= 0 && delivery.from.every((from) => loadPart(state, reader, line, at, from, parts, used))
+  })
+  const placement = { line, deliveries: joined(parts), delivered: sum(parts) }
+  for (const part of [...parts].reverse()) state.remove(part)
+  const allowed = line.splittable ? placement.deliveries.length <= 2 : placement.deliveries.length === 1
+  const enough = line.splittable ? placement.delivered <= line.quantity : placement.delivered === line.quantity
+  if (!whole || !allowed || !enough) return
+  state.apply(placement)
+  for (const [id, quantity] of used) left.set(id, (left.get(id) ?? 0) - quantity)
+}
+
+/** What a delivery takes from one lot or run, put into the state if that holds (B3, B4, C1, S1, D1). */
+function loadPart(
+  state: State,
+  reader: PlanReader,
+  line: LineModel,
+  at: number,
+  from: Plan['deliveries'][number]['from'][number],
+  parts: Placement[],
+  used: [runId: string, quantity: number][],
+): boolean {
+  const { model } = state
+  const pack = model.packs[line.pack]
+  const [route, dispatch, serve] = line.options.subarray(at, at + OPTION_SIZE)
+  const { site } = model.routes[route]
+  const sellBy = serve + model.accounts[line.account].minDaysOnSale
+  const part: Delivery = { route, dispatch, serve, runs: [], lots: [] }
+  let room = model.routes[route].capacity - state.routeUsed[route][dispatch]
+  let most = Number.POSITIVE_INFINITY
+  if (from.stockLotId !== undefined) {
+    const index = model.indexOf.lot.get(from.stockLotId)
+    const lot = index === undefined ? undefined : model.lots[index]
+    if (index === undefined || !lot || lot.site !== site || lot.pack !== line.pack) return false
+    if (lot.readyOn > dispatch || lot.bestBefore < sellBy) return false
+    most = state.lotLeft[index]
+    part.lots.push({ lot: index, quantity: from.quantity })
+  } else {
+    const run = reader.runs.get(from.fillRunId ?? '')
+    const take = run && run.packId === pack.id ? reader.take(run, from.quantity) : undefined
+    if (!run || !take || take.batch.site !== site || take.quantity < from.quantity) return false
+    if (take.fromSurplus === 0 && take.day < model.frozenUntil) return false
+    if (take.day + pack.conditioning > dispatch || take.day + pack.shelf < sellBy) return false
+    if (take.fromSurplus < take.quantity) {
+      most = cleanToSpare(state, site, pack.type, take.day, cleanAgain(model, line, site, serve))
+      room = Math.min(room, roomToStand(state, site, line.pack, take.day, dispatch))
+    }
+    part.runs.push(take)
+    used.push([run.id, from.quantity])
+  }
+  if (from.quantity > most || from.quantity * pack.nominal > room + SLACK) return false
+  const placement = { line, deliveries: [part], delivered: from.quantity }
+  state.apply(placement)
+  parts.push(placement)
+  return true
+}
+
+/** Parts of one route and day, as one delivery. */
+function joined(parts: Placement[]): Delivery[] {
+  const result: Delivery[] = []
+  for (const part of parts) {
+    for (const delivery of part.deliveries) {
+      const same = result.find((each) => each.route === delivery.route && each.dispatch === delivery.dispatch)
+      if (same) {
+        same.runs.push(...delivery.runs)
+        same.lots.push(...delivery.lots)
+      } else result.push({ ...delivery, runs: [...delivery.runs], lots: [...delivery.lots] })
+    }
+  }
+  return result
+}
+
+function sum(parts: Placement[]): number {
+  return parts.reduce((total, part) => total + part.delivered, 0)
+}
+
+/**
+ * The line's option with the delivery's route and dispatch day, or -1. Its serve day is the earliest possible one, which
+ * is never worse than the plan's.
+ */
+function optionOf(state: State, line: LineModel, delivery: Plan['deliveries'][number]): number {
+  const { model } = state
+  const route = model.indexOf.route.get(delivery.routeId)
+  const dispatch = dayNumber(delivery.dispatchOn) - model.today
+  const { options } = line
+  for (let at = 0; at < options.length; at += OPTION_SIZE) {
+    if (options[at] === route && options[at + 1] === dispatch) return at
+  }
+  return -1
+}

@@ -1,0 +1,41 @@
+// Placing lines again, one after the other in some order, and filling to stock what is left over.
+import type { Journal } from './journal.ts'
+import type { LineModel } from './model.ts'
+import { place } from './place.ts'
+import { below, type Random, shuffle } from './random.ts'
+import type { Taste } from './sources.ts'
+import type { State } from './state.ts'
+import { fillToStock } from './surplus.ts'
+
+type Order = (a: LineModel, b: LineModel) => number
+
+const byDue: Order = (a, b) => a.dueOn - b.dueOn || a.index - b.index
+const byPriority: Order = (a, b) => b.unservedRate - a.unservedRate || byDue(a, b)
+const byLatestFill: Order = (a, b) => a.dueOn - a.settle - (b.dueOn - b.settle) || a.index - b.index
+const bySize: Order = (a, b) => b.quantity - a.quantity || a.index - b.index
+const byLast: Order = (a, b) => -byDue(a, b)
+const byFewestDays: Order = (a, b) => a.options.length - b.options.length || byDue(a, b)
+
+/** Orders of construction and recreation; never by beer. */
+export const ORDERS: readonly Order[] = [byPriority, byLatestFill, byDue, bySize, byLast, byFewestDays]
+
+/** Sorts lines by one of the orders, or shuffles them. */
+export function arrange(lines: LineModel[], random: Random): LineModel[] {
+  const which = below(random, ORDERS.length + 2)
+  return which < ORDERS.length ? lines.sort(ORDERS[which]) : shuffle(random, lines)
+}
+
+/** Places lines in the given order, those that pay. */
+export function placeAll(state: State, lines: LineModel[], taste: Taste, journal: Journal): void {
+  for (const line of lines) {
+    const found = place(state, line, taste)
+    if (found && found.weighed < 0) journal.place(found.placement)
+  }
+}
+
+/** Fills to stock what batches touched since the last call would dump. */
+export function stockTouched(state: State, journal: Journal): void {
+  const touched = [...state.touched].sort((a, b) => a.serial - b.serial)
+  state.touched.clear()
+  for (const batch of touched) fillToStock(state, batch, (surplus) => journal.noteStock(surplus))
+}

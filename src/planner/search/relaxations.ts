@@ -1,0 +1,190 @@
+// Limits that can be lifted one at a time to find out which of them binds a line; each knows how to come back.
+import type { Reason } from '../problem.ts'
+import { fleetIndex, type LineModel } from './model.ts'
+import type { State } from './state.ts'
+
+export interface Relaxation {
+  rule: string
+  /** Lifts the limit for the line's beer, sites and account; answers how to put it back. */
+  lift: (state: State, line: LineModel) => () => void
+  reason: (state: State, line: LineModel) => Reason
+}
+
+const PLENTY = 1e15
+
+function sitesOf(state: State, line: LineModel): number[] {
+  const { model } = state
+  return [...new Set(model.accounts[line.account].routes.map((route) => model.routes[route].site))]
+}
+
+/** Replaces a property of an object until the answer is called. */
+function swap<T, K extends keyof T>(object: T, key: K, value: T[K]): () => void {
+  const before = object[key]
+  object[key] = value
+  return () => {
+    object[key] = before
+  }
+}
+
+function all(undos: (() => void)[]): () => void {
+  return () => {
+    for (const undo of undos.reverse()) undo()
+  }
+}
+
+const fillerMinutes: Relaxation = {
+  rule: 'L1',
+  lift: (state, line) => {
+    const { model } = state
+    return all(
+      sitesOf(state, line).flatMap((site) =>
+        model.sites[site].fillers.map((filler) => {
+          const { fillOn } = model.sites[site]
+          return swap(
+            model.fillers[filler],
+            'minutes',
+            Float64Array.from(fillOn, (on) => (on ? PLENTY : 0)),
+          )
+        }),
+      ),
+    )
+  },
+  reason: (state, line) => {
+    const filler = state.model.sites[sitesOf(state, line)[0]].fillers[0]
+    return {
+      rule: 'L1',
+      resource: filler === undefined ? undefined : { kind: 'FILLER', id: state.model.fillers[filler].id },
+      message: 'The filler has no minutes left on the days on which this must be filled.',
+    }
+  },
+}
+
+const cleanContainers: Relaxation = {
+  rule: 'C1',
+  lift: (state, line) => {
+    const { type } = state.model.packs[line.pack]
+    return all(sitesOf(state, line).map((site) => swap(state.clean, fleetIndex(state.model, site, type), undefined)))
+  },
+  reason: (state, line) => ({
+    rule: 'C1',
+    resource: { kind: 'CONTAINER_TYPE', id: state.model.types[state.model.packs[line.pack].type].id },
+    message: 'There are not enough clean containers of this type in time.',
+  }),
+}
+
+const storeRoom: Relaxation = {
+  rule: 'S1',
+  lift: (state, line) =>
+    all(
+      sitesOf(state, line).flatMap((site) => [
+        swap(state.model.stores, site * 2, Number.POSITIVE_INFINITY),
+        swap(state.model.stores, site * 2 + 1, Number.POSITIVE_INFINITY),
+      ]),
+    ),
+  reason: (state, line) => ({
+    rule: 'S1',
+    resource: { kind: 'SITE', id: state.model.sites[sitesOf(state, line)[0]].id },
+    message: 'The store has no room for the containers until they can leave.',
+  }),
+}
+
+const routeRoom: Relaxation = {
+  rule: 'D1',
+  lift: (state, line) =>
+    all(
+      state.model.accounts[line.account].routes.map((route) =>
+        swap(state.model.routes[route], 'capacity', Number.POSITIVE_INFINITY),
+      ),
+    ),
+  reason: (state, line) => ({
+    rule: 'D1',
+    resource: { kind: 'ROUTE', id: state.model.routes[state.model.accounts[line.account].routes[0]].id },
+    message: "The route's load is full on the days on which this must leave.",
+  }),
+}
+
+const brewhouse: Relaxation = {
+  rule: 'V1',
+  lift: (state, line) => all(sitesOf(state, line).map((site) => swap(state.model.sites[site], 'brewsPerDay', 1e9))),
+  reason: (state, line) => ({
+    rule: 'V1',
+    resource: { kind: 'SITE', id: state.model.sites[sitesOf(state, line)[0]].id },
+    message: 'The brewhouse has no brew left on the days on which this beer would have to be brewed.',
+  }),
+}
+
+/** One more empty fermenter and bright vessel at each site. */
+const vessels: Relaxation = {
+  rule: 'V3',
+  lift: (state, line) => {
+    const { model } = state
+    const undos: (() => void)[] = []
+    const beer = model.beers[line.beer]
+    for (const site of sitesOf(state, line)) {
+      for (const bright of [false, true]) {
+        const like = [...model.vessels.keys()].filter(
+          (v) => model.vessels[v].site === site && model.vessels[v].bright === bright,
+        )
+        const largest = like.sort((a, b) => model.vessels[b].capacity - model.vessels[a].capacity)[0]
+        if (largest === undefined) continue
+        const index = model.vessels.length
+        model.vessels.push({ ...model.vessels[largest], id: '', availableFrom: 0, outOfService: [], minFill: 0 })
+        state.stays.push([])
+        const siteModel = model.sites[site]
+        const list = bright ? 'brights' : 'fermenters'
+        undos.push(swap(siteModel, list, [...siteModel[list], index]))
+        const allowed = new Uint8Array(index + 1)
+        allowed.set(beer.allowed)
+        allowed[index] = 1
+        undos.push(swap(beer, 'allowed', allowed))
+        undos.push(() => {
+          model.vessels.pop()
+          state.stays.pop()
+        })
+      }
+    }
+    return all(undos)
+  },
+  reason: (state, line) => ({
+    rule: 'V3',
+    resource: { kind: 'BEER', id: state.model.beers[line.beer].id },
+    message: 'No vessel is free in time for a brew of this beer; the beer at hand is spoken for.',
+  }),
+}
+
+/** Beer ready the day it is brewed, and standing beer ready today. */
+const readiness: Relaxation = {
+  rule: 'T1',
+  lift: (state, line) => {
+    const beer = state.model.beers[line.beer]
+    return swap(
+      beer,
+      'readyAfter',
+      beer.readyAfter.map(() => 0),
+    )
+  },
+  reason: (state, line) => ({
+    rule: 'T1',
+    resource: { kind: 'BEER', id: state.model.beers[line.beer].id },
+    message:
+      'The beer is not ready in time: fermenting, resting, dry hopping and the cold crash take until after the last day on which it could be filled.',
+  }),
+}
+
+const frozen: Relaxation = {
+  rule: 'F1',
+  lift: (state) => swap(state.model, 'frozenUntil', 0),
+  reason: () => ({ rule: 'F1', message: 'The plan is frozen on the days on which this would have to be filled.' }),
+}
+
+/** In the order in which they are told. */
+export const RELAXATIONS: readonly Relaxation[] = [
+  readiness,
+  vessels,
+  brewhouse,
+  fillerMinutes,
+  cleanContainers,
+  storeRoom,
+  routeRoom,
+  frozen,
+]

@@ -1,0 +1,302 @@
+// Where a line's containers can come from at one site: stock lots, containers filled and nobody's yet, batches by fill
+// day, and new brews; each with how many it can give and what they would cost, dispatch left out.
+import type { Batch } from './batch.ts'
+import { type BrewSlot, brewSlot, latest, makeBrew, newBrewCost } from './brews.ts'
+import { drawCost, mayDraw, mostUnits, type Transfer } from './draws.ts'
+import { fleetIndex, type LineModel, TERM } from './model.ts'
+import { below, type Random } from './random.ts'
+import { type State, surplusLeaves } from './state.ts'
+import { SLACK } from './units.ts'
+import { fits } from './vessels.ts'
+
+export interface Source {
+  /** A stock lot, or −1. */
+  lot: number
+  /** The batch drawn from; undefined for a lot and for a brew that would have to be laid. */
+  batch: Batch | undefined
+  brew: BrewSlot | undefined
+  filler: number
+  /** Fill day; for a lot, its ready day less the conditioning, so that both are fit to leave on `day` + conditioning. */
+  day: number
+  transfer: Transfer | undefined
+  /** Containers that are filled already. */
+  surplus: boolean
+  /** Most containers by beer, filler and stock. */
+  most: number
+  /** Added cost of giving `amount` of them, and what the search weighs instead (a new brew may be paid in shares). */
+  amount: number
+  cost: number
+  weighed: number
+}
+
+/** How a placement looks for sources. Everything left out means: exactly and completely. */
+export interface Taste {
+  random?: Random
+  /** Chance of overlooking a source. */
+  blink: number
+  /** 1: a line pays a new brew whole. Towards 0: only its share of it. */
+  brewShare: number
+  /** Keep new brews out of it. */
+  noBrews?: boolean
+  /** Only new brews laid for these fill days and later; most of them per direction. */
+  brewTries: number
+}
+
+export const EXACT: Taste = { blink: 0, brewShare: 1, brewTries: 6 }
+
+/** Days between which a fill can serve the line from a site, and the last fill day that still serves on time. */
+export interface Window {
+  from: number
+  to: number
+  onTimeTo: number
+}
+
+/** Collects the sources of `quantity` containers for a line at a site. */
+export function collectSources(
+  state: State,
+  line: LineModel,
+  quantity: number,
+  site: number,
+  window: Window,
+  taste: Taste,
+): Source[] {
+  const found: Source[] = []
+  const { random } = taste
+  const skip = () => random !== undefined && taste.blink > 0 && random() < taste.blink
+  addLots(state, line, quantity, site, found)
+  const list = state.batches[line.beer * state.model.sites.length + site]
+  for (const batch of list) {
+    if (batch.quarantined || skip()) continue
+    addSurplus(state, line, quantity, batch, found)
+    addDraws(state, line, quantity, batch, window, found, skip)
+  }
+  if (!taste.noBrews && !skip()) addBrews(state, line, quantity, site, window, taste, found)
+  return found
+}
+
+function addLots(state: State, line: LineModel, quantity: number, site: number, found: Source[]): void {
+  const { model } = state
+  const { nominal, conditioning } = model.packs[line.pack]
+  for (const index of model.lotsByPack[line.pack]) {
+    const lot = model.lots[index]
+    const left = state.lotLeft[index]
+    if (lot.site !== site || left <= 0 || lot.bestBefore < 0) continue
+    const amount = Math.min(left, quantity)
+    const cost = -amount * nominal * model.rates[lot.leaves < model.horizon ? TERM.dumped : TERM.unsold]
+    found.push(source({ lot: index, day: lot.readyOn - conditioning, most: left, amount, cost, weighed: cost }))
+  }
+}
+
+function addSurplus(state: State, line: LineModel, quantity: number, batch: Batch, found: Source[]): void {
+  const { model } = state
+  const { nominal, shelf } = model.packs[line.pack]
+  for (const run of batch.runs) {
+    if (run.pack !== line.pack || run.surplus <= 0) continue
+    const amount = Math.min(run.surplus, quantity)
+    const leaves = surplusLeaves(model, run.day + shelf)
+    const cost = -amount * nominal * model.rates[leaves < model.horizon ? TERM.dumped : TERM.unsold]
+    found.push(
+      source({
+        batch,
+        filler: run.filler,
+        day: run.day,
+        surplus: true,
+        most: run.surplus,
+        amount,
+        cost,
+        weighed: cost,
+      }),
+    )
+  }
+}
+
+function addDraws(
+  state: State,
+  line: LineModel,
+  quantity: number,
+  batch: Batch,
+  window: Window,
+  found: Source[],
+  skip: () => boolean,
+): void {
+  const { model } = state
+  const pack = model.packs[line.pack]
+  const site = model.sites[batch.site]
+  const untransferred = pack.bright && batch.fermenter >= 0 && batch.transferOn < 0
+  if (pack.bright ? batch.fermenter >= 0 && batch.transferFixed && batch.transferOn < 0 : batch.fermenter < 0) return
+  const from = Math.max(window.from, batch.ready)
+  const to = Math.min(window.to, pack.bright ? model.horizon - 1 : batch.fermenterDeadline)
+  let transfer: Transfer | undefined
+  for (let day = Math.max(0, from); day <= to; day++) {
+    if (!site.fillOn[day]) continue
+    if (untransferred) {
+      transfer = transferFor(state, batch, day)
+      if (!transfer) continue
+    }
+    if (!mayDraw(state, batch, line.pack, day, transfer)) continue
+    for (const filler of site.fillers) {
+      if (skip()) continue
+      addDraw(state, line, quantity, batch, filler, day, transfer, undefined, 1, found)
+    }
+  }
+}
+
+/** The transfer that lets a batch be drawn from a bright vessel on a day: as late as may be, in the vessel that wastes least. */
+function transferFor(state: State, batch: Batch, day: number): Transfer | undefined {
+  const { model } = state
+  const beer = model.beers[batch.beer]
+  const last = Math.min(day - beer.brightDays, batch.fermenterDeadline)
+  const first = Math.max(
+    batch.ready,
+    batch.lastFermenterDraw,
+    day - beer.brightDays - beer.maxBrightDays,
+    model.frozenUntil,
+    0,
+  )
+  const on = latest(model.sites[batch.site].fillOn, last, first)
+  if (on < 0) return undefined
+  const stay = batch.fermenterStay
+  if (!stay || (on > stay.end && !fitsLonger(state, batch, on))) return undefined
+  let best: Transfer | undefined
+  let bestCost = Number.POSITIVE_INFINITY
+  for (const bright of model.sites[batch.site].brights) {
+    if (!fits(model, state.stays[bright], bright, on, Math.max(day, on + 1))) continue
+    const transfer = { on, bright }
+    const cost = drawCost(state, batch, 0, true, transfer)
+    if (cost < bestCost) {
+      best = transfer
+      bestCost = cost
+    }
+  }
+  return best
+}
+
+function fitsLonger(state: State, batch: Batch, to: number): boolean {
+  const { model } = state
+  const stay = batch.fermenterStay
+  if (!stay) return false
+  const stays = state.stays[stay.vessel]
+  const next = stays[stays.indexOf(stay) + 1]
+  if (next && to + model.vessels[stay.vessel].turnaround >= next.start) return false
+  return (
+    stay.start < 0 || model.vessels[stay.vessel].outOfService.every((span) => span.from > to || span.to < stay.start)
+  )
+}
+
+/** Most containers of a pack that a filler can fill from a batch on a day: by its minutes, the beer and clean containers. */
+export function drawRoom(
+  state: State,
+  batch: Batch,
+  packIndex: number,
+  filler: number,
+  day: number,
+  transfer: Transfer | undefined,
+): number {
+  const { model } = state
+  const pack = model.packs[packIndex]
+  const fillerModel = model.fillers[filler]
+  const each = fillerModel.each[pack.type]
+  if (each === Number.POSITIVE_INFINITY) return 0
+  if (batch.runs.some((it) => it.fixed && it.day === day && it.filler === filler && it.pack === packIndex)) return 0
+  const started = batch.setups.some((it) => it.day === day && it.filler === filler && it.kind === pack.kind)
+  const minutes =
+    fillerModel.minutes[day] - state.minutesUsed[filler][day] - (started ? 0 : fillerModel.setupMinutes[batch.beer])
+  if (minutes < each) return 0
+  const room = mostUnits(state, batch, pack.bright, transfer) - (started ? 0 : fillerModel.setupLoss)
+  let most = each > 0 ? Math.floor(minutes / each) : Number.MAX_SAFE_INTEGER
+  if (pack.draw > 0) most = Math.min(most, Math.floor((room + SLACK) / pack.draw))
+  const clean = state.clean[fleetIndex(model, batch.site, pack.type)]
+  if (clean) most = Math.min(most, clean[day])
+  return most
+}
+
+/** One batch, filler and day as a source, if it can give at least one container. */
+function addDraw(
+  state: State,
+  line: LineModel,
+  quantity: number,
+  batch: Batch,
+  filler: number,
+  day: number,
+  transfer: Transfer | undefined,
+  brew: BrewSlot | undefined,
+  share: number,
+  found: Source[],
+): void {
+  const { model } = state
+  const pack = model.packs[line.pack]
+  const run = batch.runs.find((it) => it.day === day && it.filler === filler && it.pack === line.pack)
+  const started = batch.setups.some((it) => it.day === day && it.filler === filler && it.kind === pack.kind)
+  const most = drawRoom(state, batch, line.pack, filler, day, transfer)
+  if (most <= 0) return
+  const loss = started ? 0 : model.fillers[filler].setupLoss
+  const amount = Math.min(most, quantity)
+  const units = amount * pack.draw + loss
+  const { rates } = model
+  let cost = brew ? newBrewCost(state, batch, units, transfer) : drawCost(state, batch, units, pack.bright, transfer)
+  if (cost === Number.POSITIVE_INFINITY) return
+  let weighed = cost * share
+  const extra = started ? 0 : model.beers[batch.beer].setupWeight * rates[TERM.setup] + loss * rates[TERM.dumped]
+  const churn = run ? 0 : churnSaved(state, batch, filler, line.pack, day) * rates[TERM.churn]
+  cost += extra - churn
+  weighed += extra - churn
+  found.push(source({ batch: brew ? undefined : batch, brew, filler, day, transfer, most, amount, cost, weighed }))
+}
+
+function churnSaved(state: State, batch: Batch, filler: number, pack: number, day: number): number {
+  if (state.baseline.runs.size === 0) return 0
+  const { id } = state.identity(batch)
+  return id !== undefined && state.baseline.runs.has(`${id}|${filler}|${pack}|${day}`) ? 1 : 0
+}
+
+/** New brews for fill days from the last on-time one backwards, then for later ones, a few of each. */
+function addBrews(
+  state: State,
+  line: LineModel,
+  quantity: number,
+  site: number,
+  window: Window,
+  taste: Taste,
+  found: Source[],
+): void {
+  const { model } = state
+  const siteModel = model.sites[site]
+  const pack = model.packs[line.pack]
+  const beer = model.beers[line.beer]
+  const { random } = taste
+  if (window.to < model.frozenUntil + beer.readyAfter[site]) return
+  const order = vesselOrder(state, siteModel.fermenters, random)
+  let tries = taste.brewTries
+  const attempt = (day: number): void => {
+    if (!siteModel.fillOn[day]) return
+    const slot = brewSlot(state, line.beer, site, day, pack.bright, order, random)
+    if (!slot) return
+    const batch = makeBrew(state, line.beer, slot.vessel, slot.brewOn)
+    if (pack.primingWindow >= 0 && day > batch.ready + pack.primingWindow) return
+    const capacity = model.vessels[slot.vessel].capacity * (1 - beer.loss)
+    const share = taste.brewShare >= 1 ? 1 : Math.max(taste.brewShare, Math.min(1, (quantity * pack.draw) / capacity))
+    const before = found.length
+    for (const filler of siteModel.fillers)
+      addDraw(state, line, quantity, batch, filler, day, slot.transfer, slot, share, found)
+    if (found.length > before) tries--
+  }
+  for (let day = Math.min(window.onTimeTo, window.to); day >= window.from && tries > 0; day--) attempt(day)
+  tries = Math.min(tries, 3)
+  for (let day = Math.max(window.onTimeTo + 1, window.from); day <= window.to && tries > 0; day++) attempt(day)
+}
+
+/** Vessels by how little they must hold; now and then in another order. */
+function vesselOrder(state: State, vessels: number[], random: Random | undefined): number[] {
+  const { model } = state
+  const order = [...vessels].sort(
+    (a, b) =>
+      model.vessels[a].minFill - model.vessels[b].minFill || model.vessels[b].capacity - model.vessels[a].capacity,
+  )
+  if (!random || random() < 0.5 || order.length < 2) return order
+  const turn = below(random, order.length)
+  return [...order.slice(turn), ...order.slice(0, turn)]
+}
+
+function source(fields: Partial<Source> & Pick<Source, 'day' | 'most' | 'amount' | 'cost' | 'weighed'>): Source {
+  return { lot: -1, batch: undefined, brew: undefined, filler: -1, transfer: undefined, surplus: false, ...fields }
+}

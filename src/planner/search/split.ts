@@ -1,0 +1,199 @@
+// Serving one line from several sources: for a dispatch option, the cheapest sources by the container until there are
+// enough. Works on the plan itself, container group by group, and takes everything back before it answers.
+import { type LineModel, type Model, TERM } from './model.ts'
+import { OPTION_SIZE } from './options.ts'
+import { emptyDelivery, type Found, optionCost, optionRoom, servesOption, standingCost, takeFrom } from './place.ts'
+import { collectSources, type Source, type Taste } from './sources.ts'
+import type { Delivery, Placement, State } from './state.ts'
+
+/** Options tried after the first that works. */
+const MORE_OPTIONS = 2
+/** Sources taken into one delivery by choosing anew after each; beyond that the first ranking stands. */
+const CAREFUL_SOURCES = 6
+
+/**
+ * A placement of the line from several sources that weighs less than `bound`, or undefined. A splittable line may go
+ * in two deliveries, and in part (A3); any other goes whole in one.
+ */
+export function splitOver(
+  state: State,
+  line: LineModel,
+  sources: Map<number, Source[]>,
+  bound: number,
+  taste: Taste,
+): Found | undefined {
+  const { options } = line
+  let best: Found | undefined
+  let tries = 0
+  let limit = bound
+  for (let at = 0; at < options.length && tries <= MORE_OPTIONS; at += OPTION_SIZE) {
+    const late = optionCost(state, line, at, line.splittable ? 1 : line.quantity)
+    if (late >= limit && line.lateRate > 0 && !line.splittable) break
+    const list = sources.get(state.model.routes[options[at]].site)
+    if (!list || (!line.splittable && !couldSuffice(state, line, list, at))) continue
+    const found = fillOption(state, line, list, at, taste, limit)
+    if (!found) continue
+    tries++
+    if (found.weighed < limit) {
+      best = found
+      limit = found.weighed
+    }
+  }
+  return best
+}
+
+/** Do the sources add up to the line, if each filler and day and each batch gave all it could alone? */
+function couldSuffice(state: State, line: LineModel, list: Source[], at: number): boolean {
+  let sum = 0
+  for (const source of list) {
+    if (!servesOption(state, line, source, at)) continue
+    sum += Math.min(source.most, line.quantity)
+    if (sum >= line.quantity) return true
+  }
+  return false
+}
+
+function fillOption(
+  state: State,
+  line: LineModel,
+  list: Source[],
+  at: number,
+  taste: Taste,
+  limit: number,
+): Found | undefined {
+  const before = state.cost
+  const applied: Placement[] = []
+  const deliveries: Delivery[] = []
+  const saved = line.unservedRate * state.model.packs[line.pack].nominal
+  let missing = line.quantity
+  let shares = 0
+  const fill = (optionAt: number): void => {
+    const delivery = emptyDelivery(line, optionAt)
+    let ranked = rank(state, line, list, optionAt, missing)
+    let next = 0
+    for (let taken = 0; missing > 0 && next < ranked.length; ) {
+      const source = ranked[next++]
+      const quantity = Math.min(missing, fresh(state, line, source, optionAt, missing))
+      if (quantity <= 0) continue
+      const part = emptyDelivery(line, optionAt)
+      takeFrom(state, line, part, source, quantity)
+      const placement = { line, deliveries: [part], delivered: quantity }
+      shares += source.cost - source.weighed
+      state.apply(placement)
+      applied.push(placement)
+      delivery.runs.push(...part.runs)
+      delivery.lots.push(...part.lots)
+      missing -= quantity
+      taken++
+      if (missing > 0 && taken < CAREFUL_SOURCES && taste.brewShare >= 0) {
+        const { site } = state.model.routes[line.options[optionAt]]
+        const window = {
+          from: state.model.frozenUntil,
+          to: line.options[optionAt + 1] - state.model.packs[line.pack].conditioning,
+        }
+        const again = collectSources(
+          state,
+          line,
+          missing,
+          site,
+          { ...window, from: Math.max(window.from, earliestFill(state.model, line, optionAt)), onTimeTo: window.to },
+          taste,
+        )
+        ranked = rank(state, line, again, optionAt, missing)
+        next = 0
+      }
+    }
+    if (delivery.runs.length + delivery.lots.length > 0) deliveries.push(merged(delivery))
+  }
+  fill(at)
+  if (missing > 0 && missing < line.quantity && line.splittable) {
+    const second = secondOption(state, line, at)
+    if (second >= 0) fill(second)
+  }
+  const cost = state.cost - before
+  for (const placement of applied.reverse()) state.remove(placement)
+  const delivered = line.quantity - missing
+  if (delivered === 0 || (missing > 0 && !line.splittable)) return undefined
+  // The ledger counts what is served; the bound does not.
+  const weighed = cost - shares + saved * line.quantity
+  if (weighed >= limit) return undefined
+  return { placement: { line, deliveries, delivered }, weighed }
+}
+
+/** Sources of an option by what a container costs from them. */
+function rank(state: State, line: LineModel, list: Source[], at: number, quantity: number): Source[] {
+  const usable = list.filter((source) => source.amount > 0 && servesOption(state, line, source, at))
+  const unit = new Map(
+    usable.map((source) => {
+      const amount = Math.min(source.amount, quantity)
+      return [source, source.weighed / source.amount + standingCost(state, line, source, at, amount) / amount]
+    }),
+  )
+  return usable.sort((a, b) => (unit.get(a) ?? 0) - (unit.get(b) ?? 0))
+}
+
+/** What a source can give in the plan as it stands now; earlier takes of the same line may have used it up. */
+function fresh(state: State, line: LineModel, source: Source, at: number, missing: number): number {
+  const { model } = state
+  if (source.lot >= 0) return Math.min(state.lotLeft[source.lot], optionRoom(state, line, source, at))
+  const site = model.routes[line.options[at]].site
+  if (source.surplus || source.batch || source.brew) {
+    const again = collectSources(
+      state,
+      line,
+      missing,
+      site,
+      { from: source.day, to: source.day, onTimeTo: source.day },
+      {
+        blink: 0,
+        brewShare: 1,
+        brewTries: 1,
+        noBrews: source.batch !== undefined,
+      },
+    ).find((each) => sameSource(each, source))
+    return again ? Math.min(again.most, optionRoom(state, line, again, at)) : 0
+  }
+  return 0
+}
+
+function sameSource(a: Source, b: Source): boolean {
+  if (a.lot !== b.lot || a.day !== b.day || a.filler !== b.filler || a.surplus !== b.surplus) return false
+  if (a.batch !== b.batch) return false
+  if (a.transfer && b.transfer && (a.transfer.on !== b.transfer.on || a.transfer.bright !== b.transfer.bright))
+    return false
+  return a.brew?.vessel === b.brew?.vessel && a.brew?.brewOn === b.brew?.brewOn
+}
+
+function earliestFill(model: Model, line: LineModel, at: number): number {
+  return line.options[at + 2] + model.accounts[line.account].minDaysOnSale - model.packs[line.pack].shelf
+}
+
+/** The next best dispatch option on another day or route. */
+function secondOption(state: State, line: LineModel, at: number): number {
+  for (let other = 0; other < line.options.length; other += OPTION_SIZE) {
+    if (other === at) continue
+    const late = Math.max(0, line.options[other + 2] - line.dueOn)
+    if (late * line.lateRate >= line.unservedRate + state.model.rates[TERM.unsold]) break
+    if (line.options[other + 1] > line.options[at + 1]) return other
+  }
+  return -1
+}
+
+/** Takes of the same run or lot, counted together. */
+function merged(delivery: Delivery): Delivery {
+  const runs: Delivery['runs'] = []
+  for (const take of delivery.runs) {
+    const same = runs.find((each) => each.batch === take.batch && each.filler === take.filler && each.day === take.day)
+    if (same) {
+      same.quantity += take.quantity
+      same.fromSurplus += take.fromSurplus
+    } else runs.push({ ...take })
+  }
+  const lots: Delivery['lots'] = []
+  for (const take of delivery.lots) {
+    const same = lots.find((each) => each.lot === take.lot)
+    if (same) same.quantity += take.quantity
+    else lots.push({ ...take })
+  }
+  return { ...delivery, runs, lots }
+}

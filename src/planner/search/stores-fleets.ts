@@ -1,0 +1,58 @@
+// How many more containers the clean fleet (C1), the stores (S1) and a route (D1) allow between two days.
+import { fleetIndex, type LineModel, type Model } from './model.ts'
+import type { State } from './state.ts'
+import { SLACK } from './units.ts'
+
+/** Clean containers to spare from a fill day until `back`, the day on which the delivered ones are clean again. */
+export function cleanToSpare(state: State, site: number, type: number, day: number, back: number): number {
+  const clean = state.clean[fleetIndex(state.model, site, type)]
+  if (!clean) return Number.POSITIVE_INFINITY
+  let least = Number.POSITIVE_INFINITY
+  const to = Math.min(back, state.model.horizon)
+  for (let d = Math.max(0, day); d < to; d++) if (clean[d] < least) least = clean[d]
+  return least
+}
+
+/** Day on which containers served on a day are clean again at their site; infinity where they never come back. */
+export function cleanAgain(model: Model, line: LineModel, site: number, serve: number): number {
+  const { returnDays } = model.accounts[line.account]
+  const fleet = model.fleets[fleetIndex(model, site, model.packs[line.pack].type)]
+  if (returnDays < 0 || !fleet) return Number.POSITIVE_INFINITY
+  const day = serve + returnDays + fleet.washDays
+  return day >= 1 ? day : Number.POSITIVE_INFINITY
+}
+
+/** Units that can still stand from a fill day until the day before `leaves`, in the pack's climates. */
+export function roomToStand(state: State, site: number, packIndex: number, day: number, leaves: number): number {
+  const { model } = state
+  const pack = model.packs[packIndex]
+  let least = Number.POSITIVE_INFINITY
+  const to = Math.min(leaves, model.horizon)
+  for (let d = Math.max(0, day); d < to; d++) {
+    const store = site * 2 + (pack.warm && d < day + pack.conditioning ? 1 : 0)
+    const capacity = model.stores[store]
+    if (capacity === Number.POSITIVE_INFINITY) continue
+    // S1: where the stock of today alone is too much, nothing that the plan fills may stand.
+    const room = capacity - state.storeStock[store][d] - state.storePlan[store][d] + SLACK
+    if (room < least) least = room
+  }
+  return least
+}
+
+/** Are all fleets and stores within bounds? Undoing a delivery takes returns back and leaves stock standing. */
+export function holds(state: State): boolean {
+  const { model } = state
+  for (const clean of state.clean) {
+    if (clean) for (let day = 0; day < model.horizon; day++) if (clean[day] < 0) return false
+  }
+  for (let store = 0; store < model.stores.length; store++) {
+    const capacity = model.stores[store]
+    if (capacity === Number.POSITIVE_INFINITY) continue
+    const plan = state.storePlan[store]
+    const stock = state.storeStock[store]
+    for (let day = 0; day < model.horizon; day++) {
+      if (plan[day] > 0 && plan[day] + stock[day] > capacity + SLACK) return false
+    }
+  }
+  return true
+}
