@@ -121,7 +121,9 @@ interface Return {
 /** What comes back of what was dispatched: to the site that it left, `returnDays` after it was served (C1). */
 function returnsOf(deliveries: Plan['deliveries'], index: Index): Return[] {
   return deliveries.flatMap((delivery) => {
-    const line = found(index.lines, delivery.orderLineId)
+    const line = index.lines.get(delivery.orderLineId)
+    // A line that was cancelled since is nobody's any more.
+    if (line === undefined) return []
     const returnDays = found(index.accounts, line.accountId).returnDays
     if (returnDays === undefined) return []
     const siteId = found(index.routes, delivery.routeId).siteId

@@ -1,0 +1,89 @@
+// The planner's door: a problem in, a checked plan out; and a plan that is open for trial placements.
+import { finished } from './finish.ts'
+import type { Plan, Problem } from './problem.ts'
+import { compile } from './search/compile.ts'
+import { CONSTRUCTIONS, constructBest, mend } from './search/construct.ts'
+import { explainer } from './search/explain.ts'
+import { exportPlan } from './search/export.ts'
+import { holdFixed } from './search/fixed.ts'
+import { improve, type Schedule } from './search/improve.ts'
+import { loadPlan } from './search/load-plan.ts'
+import { seeded } from './search/random.ts'
+import { openState } from './search/standing.ts'
+import type { State } from './search/state.ts'
+import { holds } from './search/stores-fleets.ts'
+
+export { checkPlan, planCost } from './checker/check-plan.ts'
+export { parsePlan } from './parse-plan.ts'
+export { parseProblem } from './parse-problem.ts'
+export { openTrial, type Trial, type TrialAnswer } from './trial.ts'
+
+/** How far a search is. Costs as in section 8; `bestCost` is the best plan's. */
+export interface Progress {
+  steps: number
+  bestCost: number
+}
+
+export interface PlanOptions {
+  /** Same problem, seed and steps: same plan, byte for byte. Default 1. */
+  seed?: number
+  /** Most steps of improvement. Default 2,000, unless `progress` says when to stop. */
+  steps?: number
+  /** How far the search is by a clock outside, from 0 to 1; the search ends at 1. Asked before every step. */
+  elapsed?: () => number
+  /** Asked before every step; the search ends when it says false. */
+  keepGoing?: (progress: Progress) => boolean
+  /** Told of every better plan. */
+  onProgress?: (progress: Progress) => void
+  /** Debugging and tests: the state after every accepted step. */
+  onAccepted?: (state: State) => void
+}
+
+export interface PlanOutcome {
+  plan: Plan
+  statistics: { steps: number; firstCost: number; bestCost: number }
+}
+
+/** Steps of improvement where nothing else is said. */
+export const DEFAULT_STEPS = 2000
+
+/**
+ * Plans a parsed problem. The plan has passed the independent checker; a violation would be a fault of the planner and
+ * throws. Pure and deterministic, but for what `elapsed` and `keepGoing` decide.
+ */
+export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutcome {
+  const model = compile(problem)
+  const state = openState(model)
+  const moved = holdFixed(state)
+  const held = new Set(state.surpluses)
+  if (problem.baseline) {
+    loadPlan(state, problem.baseline)
+    if (!holds(state)) mend(state)
+  }
+  constructBest(state, problem.baseline ? 1 : firstPlans(model.lines.length))
+  const firstCost = state.cost
+  let bestCost = firstCost
+  options.onProgress?.({ steps: 0, bestCost })
+  const limit = options.steps ?? (options.elapsed ? Number.POSITIVE_INFINITY : DEFAULT_STEPS)
+  const schedule: Schedule = (steps) => {
+    if (steps >= limit || options.keepGoing?.({ steps, bestCost }) === false) return 1
+    const byClock = options.elapsed?.() ?? 0
+    return Math.max(byClock, limit === Number.POSITIVE_INFINITY ? 0 : steps / limit)
+  }
+  const steps = improve(state, {
+    random: seeded(options.seed ?? 1),
+    schedule,
+    held,
+    onAccepted: options.onAccepted,
+    onBest: (done, cost) => {
+      bestCost = cost
+      options.onProgress?.({ steps: done, bestCost })
+    },
+  })
+  const decided = exportPlan(state, moved, explainer(state))
+  return { plan: finished(problem, decided), statistics: { steps, firstCost, bestCost: state.cost } }
+}
+
+function firstPlans(lines: number): number {
+  return lines > 2000 ? 1 : lines > 400 ? 2 : CONSTRUCTIONS
+}

@@ -1,0 +1,133 @@
+// A plan open for trial placements: lines are placed in the plan as it stands, looked at, and taken out again; or kept.
+import { localDateOf } from './days.ts'
+import { finished } from './finish.ts'
+import type { LocalDate, OrderLine, Plan, Problem, Reason } from './problem.ts'
+import { addLine, compile } from './search/compile.ts'
+import { explainer } from './search/explain.ts'
+import { exportPlan } from './search/export.ts'
+import { holdFixed } from './search/fixed.ts'
+import { loadPlan } from './search/load-plan.ts'
+import type { LineModel } from './search/model.ts'
+import { place } from './search/place.ts'
+import { EXACT } from './search/sources.ts'
+import { openState } from './search/standing.ts'
+import type { Placement } from './search/state.ts'
+
+export interface TrialSource {
+  kind: 'STOCK' | 'FILLED' | 'BATCH' | 'NEW_BREW'
+  quantity: number
+  stockLotId?: string
+  batchId?: string
+  vesselId?: string
+  fillerId?: string
+  fillOn?: LocalDate
+  brewOn?: LocalDate
+}
+
+export interface TrialAnswer {
+  orderLineId: string
+  quantity: number
+  served: number
+  /** Day of the last delivery's serving; null where nothing can be served. */
+  serveOn: LocalDate | null
+  onTime: boolean
+  deliveries: { routeId: string; dispatchOn: LocalDate; serveOn: LocalDate; sources: TrialSource[] }[]
+  /** What binds the line, where it is late or not wholly served. */
+  limits: Reason[]
+}
+
+export interface Trial {
+  /** Places the lines together, in this order, beside all that the plan serves; looks; takes them out again. */
+  promise(lines: OrderLine[]): TrialAnswer[]
+  /** The plan with the lines in it, as `promise` would place them; lines that cannot be served are listed as unserved. */
+  commit(lines: OrderLine[]): { answers: TrialAnswer[]; plan: Plan }
+}
+
+/**
+ * Opens a valid plan of a problem. The plan's own deliveries, brews, transfers and runs stay; new lines may add to them.
+ * Ids of the lines must not be in the problem.
+ */
+export function openTrial(problem: Problem, plan: Plan): Trial {
+  const based: Problem = { ...problem, baseline: plan }
+  const model = compile(based)
+  const state = openState(model)
+  const moved = holdFixed(state)
+  loadPlan(state, plan)
+  const explain = explainer(state)
+
+  const tryLines = <T>(lines: OrderLine[], then: (answers: TrialAnswer[]) => T): T => {
+    const added: LineModel[] = []
+    const placed: Placement[] = []
+    try {
+      const answers = lines.map((each) => {
+        const line = addLine(model, each)
+        added.push(line)
+        state.lineAdded(line)
+        const found = place(state, line, EXACT, true)
+        if (found) {
+          state.apply(found.placement)
+          placed.push(found.placement)
+        }
+        return line
+      })
+      return then(answers.map((line) => answer(line)))
+    } finally {
+      for (const placement of placed.reverse()) state.remove(placement)
+      for (const line of added.reverse()) {
+        state.lineRemoved(line)
+        model.lines.pop()
+        model.indexOf.line.delete(line.id)
+      }
+      state.touched.clear()
+    }
+  }
+
+  const answer = (line: LineModel): TrialAnswer => {
+    const placement = state.placements[line.index]
+    const date = (day: number) => localDateOf(model.today + day)
+    const last = Math.max(-1, ...(placement?.deliveries ?? []).map((each) => each.serve))
+    const served = placement?.delivered ?? 0
+    const onTime = served === line.quantity && last <= line.dueOn
+    return {
+      orderLineId: line.id,
+      quantity: line.quantity,
+      served,
+      serveOn: last < 0 ? null : date(last),
+      onTime,
+      deliveries: (placement?.deliveries ?? []).map((delivery) => ({
+        routeId: model.routes[delivery.route].id,
+        dispatchOn: date(delivery.dispatch),
+        serveOn: date(delivery.serve),
+        sources: [
+          ...delivery.lots.map(
+            (take): TrialSource => ({ kind: 'STOCK', quantity: take.quantity, stockLotId: model.lots[take.lot].id }),
+          ),
+          ...delivery.runs.map((take): TrialSource => {
+            const { batch } = take
+            const { id } = state.identity(batch)
+            const vessel = model.packs[take.pack].bright ? batch.bright : batch.fermenter
+            return {
+              kind: take.fromSurplus > 0 ? 'FILLED' : batch.standing >= 0 || id !== undefined ? 'BATCH' : 'NEW_BREW',
+              quantity: take.quantity,
+              ...(id === undefined ? {} : { batchId: id }),
+              vesselId: model.vessels[vessel].id,
+              fillerId: model.fillers[take.filler].id,
+              fillOn: date(take.day),
+              ...(batch.brewOn >= 0 ? { brewOn: date(batch.brewOn) } : {}),
+            }
+          }),
+        ],
+      })),
+      limits: onTime ? [] : explain(line),
+    }
+  }
+
+  return {
+    promise: (lines) => tryLines(lines, (answers) => answers),
+    commit: (lines) =>
+      tryLines(lines, (answers) => {
+        const grown: Problem = { ...based, orderLines: [...based.orderLines, ...lines] }
+        return { answers, plan: finished(grown, exportPlan(state, moved, explain)) }
+      }),
+  }
+}
