@@ -9,6 +9,8 @@ export interface Habit {
   serveWeekday: number
   everyWeeks: 1 | 2
   fromWeek?: 1 | 2
+  /** How many weeks ahead the account orders. */
+  weeksAhead: number
   /** Containers by pack. */
   lines: Readonly<Record<string, number>>
 }
@@ -26,11 +28,17 @@ function regular(id: string, name: string, routeId: string, rules: Rules, ...hab
   return { name, account: { id, routeIds: [routeId], ...rules }, habits }
 }
 
-const weekly = (serveWeekday: number, lines: Habit['lines']): Habit => ({ serveWeekday, everyWeeks: 1, lines })
+const weekly = (serveWeekday: number, lines: Habit['lines'], weeksAhead = 4): Habit => ({
+  serveWeekday,
+  everyWeeks: 1,
+  weeksAhead,
+  lines,
+})
 const fortnightly = (serveWeekday: number, fromWeek: 1 | 2, lines: Habit['lines']): Habit => ({
   serveWeekday,
   everyWeeks: 2,
   fromWeek,
+  weeksAhead: 4,
   lines,
 })
 
@@ -47,21 +55,21 @@ export const REGULARS: readonly Regular[] = [
     'The Inky Heron',
     'town-dray',
     town,
-    weekly(FRI, { 'foolscap-firkin': 3, 'copperplate-firkin': 2 }),
+    weekly(FRI, { 'foolscap-firkin': 3, 'copperplate-firkin': 2 }, 5),
   ),
   regular(
     'tin-cormorant',
     'The Tin Cormorant',
     'town-dray',
     town,
-    weekly(THU, { 'foolscap-firkin': 2, 'marginalia-keg-50': 2 }),
+    weekly(THU, { 'foolscap-firkin': 2, 'marginalia-keg-50': 2 }, 3),
   ),
   regular(
     'sundial-sparrow',
     'The Sundial & Sparrow',
     'town-dray',
     town,
-    weekly(FRI, { 'copperplate-kilderkin': 1, 'foolscap-pin': 2 }),
+    weekly(FRI, { 'copperplate-kilderkin': 1, 'foolscap-pin': 2 }, 3),
   ),
   regular(
     'drowsy-ferryman',
@@ -76,21 +84,21 @@ export const REGULARS: readonly Regular[] = [
     'The Copper Kestrel',
     'town-dray',
     town,
-    weekly(FRI, { 'marginalia-firkin': 3, 'watermark-keg-50': 2 }),
+    weekly(FRI, { 'marginalia-firkin': 3, 'watermark-keg-50': 2 }, 3),
   ),
   regular(
     'bar-ampersand',
     'Bar Ampersand',
     'town-dray',
     { ...town, receivesWeekdays: [1, 2, 3, 4, 5] },
-    weekly(THU, { 'watermark-keg-50': 3, 'marginalia-keg-30': 4 }),
+    weekly(THU, { 'watermark-keg-50': 3, 'marginalia-keg-30': 4 }, 5),
   ),
   regular(
     'wandering-anvil',
     'The Wandering Anvil',
     'town-dray',
     town,
-    weekly(FRI, { 'copperplate-firkin': 4, 'blotter-firkin': 2 }),
+    weekly(FRI, { 'copperplate-firkin': 3, 'blotter-firkin': 2 }),
   ),
   regular(
     'gilded-newt',
@@ -104,21 +112,21 @@ export const REGULARS: readonly Regular[] = [
     'The Quiet Trombone',
     'town-dray',
     { ...town, settleDays: 2 },
-    weekly(SAT, { 'foolscap-pin': 2, 'watermark-keg-30': 3 }),
+    weekly(SAT, { 'foolscap-pin': 2, 'watermark-keg-30': 3 }, 3),
   ),
   regular(
     'patient-badger',
     'The Patient Badger',
     'town-dray',
     town,
-    weekly(FRI, { 'copperplate-firkin': 3, 'marginalia-firkin': 2 }),
+    weekly(FRI, { 'copperplate-firkin': 2, 'marginalia-firkin': 2 }),
   ),
   regular(
     'moth-candle',
     'The Moth & Candle',
     'town-dray',
     town,
-    weekly(THU, { 'foolscap-firkin': 3, 'blotter-firkin': 1 }),
+    weekly(THU, { 'foolscap-firkin': 3, 'blotter-firkin': 1 }, 3),
   ),
   regular('upside-down-boat', 'The Upside-Down Boat', 'town-dray', town, weekly(TUE, { 'marginalia-keg-50': 3 })),
   regular(
@@ -126,7 +134,7 @@ export const REGULARS: readonly Regular[] = [
     'The Clockmakers’ Cellar',
     'town-dray',
     town,
-    weekly(FRI, { 'foolscap-firkin': 2, 'blotter-keg-30': 3 }),
+    weekly(FRI, { 'foolscap-firkin': 2, 'blotter-keg-30': 3 }, 3),
   ),
   regular(
     'velvet-herring',
@@ -148,14 +156,14 @@ export const REGULARS: readonly Regular[] = [
     'Northgate Drinks Depot',
     'town-dray',
     { returnDays: 20, minDaysOnSale: 21, receivesWeekdays: [1, 2, 3, 4, 5] },
-    weekly(TUE, { 'foolscap-firkin': 10, 'copperplate-firkin': 5, 'watermark-keg-50': 5 }),
+    weekly(TUE, { 'foolscap-firkin': 8, 'copperplate-firkin': 3, 'watermark-keg-50': 5 }, 5),
   ),
   regular(
     'ninth-furrow',
     'The Ninth Furrow',
     'moor-van',
     moor,
-    weekly(FRI, { 'foolscap-firkin': 2, 'copperplate-firkin': 1 }),
+    weekly(FRI, { 'foolscap-firkin': 2, 'copperplate-firkin': 1 }, 3),
   ),
   regular(
     'hollow-acorn',
@@ -165,15 +173,15 @@ export const REGULARS: readonly Regular[] = [
     weekly(SAT, { 'foolscap-firkin': 2 }),
     fortnightly(SAT, 2, { 'foolscap-firkin-gravity': 2 }),
   ),
-  regular('lost-umbrella', 'The Lost Umbrella', 'moor-van', moor, weekly(FRI, { 'copperplate-firkin': 2 })),
-  regular('second-kettle', 'The Second Kettle', 'moor-van', moor, weekly(SAT, { 'marginalia-firkin': 2 })),
-  regular('bellrope', 'The Bellrope', 'moor-van', moor, weekly(SAT, { 'foolscap-firkin-gravity': 1 })),
+  regular('lost-umbrella', 'The Lost Umbrella', 'moor-van', moor, weekly(FRI, { 'copperplate-firkin': 2 }, 3)),
+  regular('second-kettle', 'The Second Kettle', 'moor-van', moor, weekly(SAT, { 'marginalia-firkin': 1 })),
+  regular('bellrope', 'The Bellrope', 'moor-van', moor, weekly(SAT, { 'foolscap-firkin-gravity': 1 }, 3)),
   regular(
     'marble-otter',
     'The Marble Otter',
     'harbour-van',
     harbour,
-    weekly(FRI, { 'dog-ear-firkin': 3, 'sealing-wax-firkin': 2 }),
+    weekly(FRI, { 'dog-ear-firkin': 3, 'sealing-wax-firkin': 2 }, 5),
   ),
   regular(
     'barnacle-bell',
@@ -182,7 +190,7 @@ export const REGULARS: readonly Regular[] = [
     harbour,
     weekly(FRI, { 'dog-ear-firkin': 2, 'night-post-firkin': 2 }),
   ),
-  regular('brass-periwinkle', 'The Brass Periwinkle', 'harbour-van', harbour, weekly(THU, { 'dog-ear-keg-30': 4 })),
+  regular('brass-periwinkle', 'The Brass Periwinkle', 'harbour-van', harbour, weekly(THU, { 'dog-ear-keg-30': 4 }, 3)),
   regular(
     'sleeping-signalman',
     'The Sleeping Signalman',
@@ -195,9 +203,9 @@ export const REGULARS: readonly Regular[] = [
     'The Honest Ladder',
     'harbour-van',
     harbour,
-    weekly(THU, { 'night-post-firkin': 2, 'dog-ear-keg-30': 3 }),
+    weekly(THU, { 'night-post-firkin': 2, 'dog-ear-keg-30': 3 }, 3),
   ),
-  regular('cloudy-teapot', 'The Cloudy Teapot', 'harbour-van', harbour, weekly(SAT, { 'sealing-wax-pin': 2 })),
+  regular('cloudy-teapot', 'The Cloudy Teapot', 'harbour-van', harbour, weekly(SAT, { 'sealing-wax-pin': 2 }, 3)),
   regular('saltings-club', 'Saltings Rowing Club', 'harbour-van', harbour, weekly(FRI, { 'dog-ear-firkin': 3 })),
   regular(
     'wayward-goose',

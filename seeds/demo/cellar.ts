@@ -32,11 +32,14 @@ function readyDayFrom(from: LocalDate, beerId: string, siteId: string, today: Lo
 
 /** Ready days of the batches that still ferment, or that the demo's orders are measured by. */
 export function readyDays(today: LocalDate) {
+  const copperplate = festivalFillDay(today)
+  const blotter = readyDayFrom(addDays(today, 3), 'blotter', 'millrace', today)
   return {
     foolscapSecond: readyDayFrom(addDays(today, 4), 'foolscap', 'millrace', today),
-    copperplate: festivalFillDay(today),
-    blotter: readyDayFrom(addDays(today, 3), 'blotter', 'millrace', today),
-    watermark: readyDayFrom(addDays(today, 1), 'watermark', 'millrace', today),
+    copperplate,
+    // Not on the festival's day, when the cask line has no minutes for another batch.
+    blotter: blotter === copperplate ? readyDayFrom(addDays(blotter, 1), 'blotter', 'millrace', today) : blotter,
+    watermark: readyDayFrom(addDays(today, 3), 'watermark', 'millrace', today),
     dogEarSecond: readyDayFrom(addDays(today, 3), 'dog-ear', 'harbour', today),
   }
 }
@@ -52,12 +55,12 @@ export function demoBatches(today: LocalDate): Batch[] {
   return [
     batch('g-1041', 'm-fv1', 'foolscap', readyDayFrom(addDays(today, -3), 'foolscap', 'millrace', today), 1480),
     batch('g-1044', 'm-fv2', 'foolscap', ready.foolscapSecond, 1500),
-    batch('g-1043', 'm-fv3', 'copperplate', ready.copperplate, 3000),
+    batch('g-1043', 'm-fv3', 'copperplate', ready.copperplate, 3400),
     batch('g-1039', 'm-fv4', 'blotter', ready.blotter, 1100),
     batch('g-1038', 'm-fv5', 'marginalia', readyDayFrom(addDays(today, -4), 'marginalia', 'millrace', today), 1820),
-    batch('g-1042', 'm-fv6', 'watermark', ready.watermark, 2250),
+    batch('g-1042', 'm-fv6', 'watermark', ready.watermark, 1900),
     {
-      ...batch('g-1036', 'm-bt1', 'watermark', readyDayFrom(addDays(today, -9), 'watermark', 'millrace', today), 900),
+      ...batch('g-1036', 'm-bt1', 'watermark', readyDayFrom(addDays(today, -9), 'watermark', 'millrace', today), 500),
       transferredOn: lastOn(addDays(today, -4), WORKDAYS),
       openedOn: lastOn(addDays(today, -1), WORKDAYS),
     },
@@ -114,14 +117,14 @@ export function fillableFrom(
       return stocked(addDays(today, 5))
     case 'watermark-keg-30':
     case 'watermark-keg-50':
-      return stocked(addDays(today, 1))
+      return stocked(addDays(ready.watermark, 5))
     case 'dog-ear-keg-30':
       return stocked(addDays(ready.dogEarSecond, 5))
     case 'dog-ear-firkin':
     case 'sealing-wax-firkin':
       return stocked(firkinsCleanOn)
     case 'night-post-firkin':
-      return stocked(addDays(nextBrewReadyOn('night-post', 'harbour', today), 7))
+      return stocked(nextBrewReadyOn('night-post', 'harbour', today))
     case 'sealing-wax-firkin-gravity':
     case 'foolscap-firkin-gravity':
     case 'night-post-keg-30':

@@ -114,22 +114,22 @@ export function keyOrders(today: LocalDate): KeyOrder[] {
       quantity: 18,
       serveOn: serve('regatta', 'dog-ear-firkin', addDays(today, 3)),
     }),
-    // Saturday's festival: 22 firkins of the batch that is ready on Wednesday; 2 days of conditioning, Friday's dray,
-    // a day of settling. Thursday's firkins would be fit on Saturday, when no dray leaves. 20 + 22 x 1.75 = 58.5 of
-    // Wednesday's 70 minutes.
+    // Saturday's festival: 24 firkins of the batch that is ready on Wednesday; 2 days of conditioning, Friday's dray,
+    // a day of settling. Thursday's firkins would be fit on Saturday, when no dray leaves. 20 + 24 x 1.75 = 62 of
+    // Wednesday's 90 minutes.
     order(KEY_ORDERS.festival, 'The beer festival opens on Saturday', {
       accountId: 'beer-festival',
       packId: 'copperplate-firkin',
-      quantity: 22,
+      quantity: 24,
       serveOn: addDays(festivalFillDay(today), 3),
       latestServeOn: addDays(festivalFillDay(today), 4),
       priority: 1,
     }),
-    // 18 more for the same Saturday: 22 + 18 = 40 firkins, Wednesday's minutes are enough for 28 (L1).
+    // 22 more for the same Saturday: 46 firkins, Wednesday's minutes are enough for 40 (L1).
     order(KEY_ORDERS.lateFillerMinutes, 'For the depot’s stall; Tuesday will do', {
       accountId: 'northgate-depot',
       packId: 'copperplate-firkin',
-      quantity: 18,
+      quantity: 22,
       serveOn: addDays(festivalFillDay(today), 3),
     }),
     // The day before the first day on which the Tuesday van can bring it (B2); it is in stock.
@@ -178,11 +178,11 @@ export function keyOrders(today: LocalDate): KeyOrder[] {
       quantity: 30,
       serveOn: firstOn(addDays(today, 16), [SATURDAY]),
     }),
-    // 24 firkins that may come in two deliveries (A3).
+    // 18 firkins that may come in two deliveries (A3).
     order(KEY_ORDERS.splitDepot, 'May come in two deliveries', {
       accountId: 'northgate-depot',
       packId: 'foolscap-firkin',
-      quantity: 24,
+      quantity: 18,
       serveOn: firstOn(addDays(today, 17), [3]),
       splittable: true,
     }),

@@ -9,7 +9,6 @@ import { keyOrders } from './key-orders.ts'
 import { harbourFirkinsCleanOn } from './sites.ts'
 import { packOf, wayTo } from './ways.ts'
 
-const WEEKS = 5
 /** Regular orders of the first three weeks have been promised; what comes later is only asked for. */
 const PROMISED_DAYS = 20
 
@@ -50,9 +49,9 @@ function regularLines(today: LocalDate): DemoLine[] {
   const orders = REGULARS.flatMap(({ account, habits }) =>
     habits.flatMap((habit) => {
       const first = addDays(firstOn(addDays(today, 1), [habit.serveWeekday]), habit.fromWeek === 2 ? 7 : 0)
-      const days = Array.from({ length: WEEKS }, (_, week) => addDays(first, 7 * habit.everyWeeks * week))
+      const days = Array.from({ length: habit.weeksAhead }, (_, week) => addDays(first, 7 * habit.everyWeeks * week))
       return days
-        .filter((day) => day <= addDays(today, 7 * WEEKS))
+        .filter((day) => day <= addDays(today, 7 * habit.weeksAhead))
         .map((serveOn) => ({ accountId: account.id, serveOn, lines: Object.entries(habit.lines) }))
     }),
   )

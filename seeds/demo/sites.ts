@@ -62,13 +62,13 @@ const bright = (id: string, siteId: string, capacityLitres: number): Vessel => (
   minFillLitres: 200,
 })
 
-/** Ten fermenters and three bright vessels, 1,200 to 3,200 L. */
+/** Eleven fermenters and three bright vessels, 1,200 to 3,600 L. */
 export const DEMO_VESSELS: readonly Vessel[] = [
   tank('m-fv1', 'millrace', 1600),
-  tank('m-fv2', 'millrace', 1600),
-  tank('m-fv3', 'millrace', 3200),
+  tank('m-fv2', 'millrace', 2000),
+  tank('m-fv3', 'millrace', 3600),
   tank('m-fv4', 'millrace', 1200),
-  tank('m-fv5', 'millrace', 2000),
+  tank('m-fv5', 'millrace', 2400),
   tank('m-fv6', 'millrace', 2400),
   bright('m-bt1', 'millrace', 2000),
   bright('m-bt2', 'millrace', 2400),
@@ -76,6 +76,7 @@ export const DEMO_VESSELS: readonly Vessel[] = [
   tank('h-fv2', 'harbour', 1200),
   tank('h-fv3', 'harbour', 1200),
   tank('h-fv4', 'harbour', 1600),
+  tank('h-fv5', 'harbour', 1200),
   bright('h-bt1', 'harbour', 1600),
 ]
 
@@ -91,7 +92,7 @@ export const VESSEL_NAMES: Names = Object.fromEntries(
 
 /**
  * A cask line and a keg line at Millrace, one line for both at Harbour. On the festival's fill day the cask line has
- * 70 minutes only (its compressor is serviced): (70 - 20) / 1.75 = 28 firkins of one batch.
+ * 90 minutes only (its compressor is serviced): (90 - 20) / 1.75 = 40 firkins of one batch.
  */
 export function demoFillers(today: LocalDate): Filler[] {
   return [
@@ -99,7 +100,7 @@ export function demoFillers(today: LocalDate): Filler[] {
       id: 'm-cask-line',
       siteId: 'millrace',
       minutesPerDay: 180,
-      minutesOn: { [festivalFillDay(today)]: 70 },
+      minutesOn: { [festivalFillDay(today)]: 90 },
       setupMinutes: 20,
       setupLossLitres: 4,
       minutesEach: { pin: 1.25, firkin: 1.75, kilderkin: 3 },
@@ -139,7 +140,7 @@ export const DEMO_STORES: readonly Store[] = [
 
 /**
  * Containers that stand clean, and those that are on their way back from earlier weeks. Only the harbour's firkins are
- * short: 5 are clean, 24 come back on day 8 and are washed by day 9.
+ * short: 5 are clean, 44 come back on day 8 and are washed by day 9.
  */
 export function demoFleets(today: LocalDate): Fleet[] {
   const returns = (...list: [day: number, quantity: number][]) =>
@@ -179,7 +180,7 @@ export function demoFleets(today: LocalDate): Fleet[] {
       siteId: 'harbour',
       containerTypeId: 'firkin',
       cleanNow: 5,
-      returns: returns([8, 24], [11, 26], [15, 24], [19, 24]),
+      returns: returns([8, 44], [11, 24], [15, 24], [19, 24]),
       washDays: 1,
     },
     { siteId: 'harbour', containerTypeId: 'keg-30', cleanNow: 24, returns: returns([6, 8], [13, 8]), washDays: 1 },

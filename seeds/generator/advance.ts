@@ -49,8 +49,14 @@ export function remainder(plan: Plan, later: Problem): Plan {
   const toCome = <T extends { on: LocalDate }>(list: readonly T[]) => list.filter((step) => step.on >= later.today)
   const past = new Set(plan.fillRuns.filter((run) => run.on < later.today).map((run) => run.id))
   const deliveries = plan.deliveries.filter((delivery) => delivery.dispatchOn >= later.today)
+  const open = new Set(later.orderLines.map((line) => line.id))
+  const stillOpen = <T extends { orderLineId: string }>(list: readonly T[] = []) =>
+    list.filter((entry) => open.has(entry.orderLineId))
   return {
     ...plan,
+    unserved: stillOpen(plan.unserved),
+    late: stillOpen(plan.late),
+    brokenPromises: stillOpen(plan.brokenPromises),
     brews: plan.brews.filter((brew) => brew.brewOn >= later.today),
     transfers: toCome(plan.transfers),
     fillRuns: toCome(plan.fillRuns),

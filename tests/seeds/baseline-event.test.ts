@@ -2,7 +2,9 @@
 import { describe, expect, it } from 'vitest'
 import { BASELINE_EVENTS, randomBaselineEvent } from '../../seeds/baseline-event.ts'
 import { advance, remainder } from '../../seeds/generator/advance.ts'
+import { PROBLEM_KINDS, randomProblem } from '../../seeds/random-problem.ts'
 import { checkPlan } from '../../src/planner/checker/check-plan.ts'
+import { makePlan } from '../../src/planner/index.ts'
 import { parseProblem } from '../../src/planner/parse-problem.ts'
 import { DEFAULT_COSTS, type Plan, type Problem } from '../../src/planner/problem.ts'
 
@@ -209,6 +211,25 @@ describe('time that passes', () => {
   it('takes dispatched lines off the orders, and changes nothing of what the plan still has before it', () => {
     expect(after.orderLines.map((line) => line.id)).toEqual(['b/1'])
     expect(after.today).toBe('2027-03-03')
+  })
+})
+
+describe('time that passes over plans of random problems', () => {
+  it('leaves the rest of each plan valid, by the checker', () => {
+    for (let seed = 0; seed < 2 * PROBLEM_KINDS.length; seed++) {
+      const problem = randomProblem(seed)
+      const { plan } = makePlan(problem, { steps: 30 })
+      for (const days of [1, 2, 5]) {
+        if (days >= problem.horizonDays) continue
+        // The horizon ends where it ended: the plan decides nothing on the days that a longer one would add.
+        const later = { ...advance(problem, plan, days), horizonDays: problem.horizonDays - days }
+        // What the plan tells of its lines (B5, E1, F2) was told as of the earlier day.
+        const found = problemsWith(later, remainder(plan, later)).filter(
+          ({ rule }) => !['B5', 'E1', 'F2'].includes(rule),
+        )
+        expect(found, `seed ${seed} after ${days} days`).toEqual([])
+      }
+    }
   })
 })
 

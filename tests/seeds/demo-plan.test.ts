@@ -1,0 +1,91 @@
+// The plan that the planner makes of the demo: every situation is in it, on each of fourteen days in a row.
+import { describe, expect, it } from 'vitest'
+import { demoScenario, KEY_ORDERS } from '../../seeds/demo.ts'
+import { addDays, dayNumber, wallClock } from '../../src/planner/days.ts'
+import { makePlan } from '../../src/planner/index.ts'
+import type { Plan, Problem } from '../../src/planner/problem.ts'
+
+/** Fourteen days in a row; the clocks of Europe/London change on the night of the eighth, 28 March 2027. */
+const TODAYS = Array.from({ length: 14 }, (_, offset) => addDays('2027-03-21', offset))
+const PLANS = TODAYS.map((today) => {
+  const { problem } = demoScenario(today)
+  return { problem, plan: makePlan(problem, { steps: 600 }).plan }
+})
+
+type Source = 'STOCK' | 'READY_BATCH' | 'FERMENTING_BATCH' | 'NEW_BREW'
+
+/** What each line is wholly served from, and whether on time. */
+function served({
+  problem,
+  plan,
+}: {
+  problem: Problem
+  plan: Plan
+}): Map<string, { onTime: boolean; from: Set<Source> }> {
+  const runs = new Map(plan.fillRuns.map((run) => [run.id, run.batchId]))
+  const batches = new Map(problem.batches.map((batch) => [batch.id, batch.readyAt]))
+  const today = dayNumber(problem.today)
+  const sourceOf = (fillRunId: string | undefined): Source => {
+    const readyAt = fillRunId === undefined ? undefined : batches.get(runs.get(fillRunId) ?? '')
+    if (fillRunId === undefined) return 'STOCK'
+    if (readyAt === undefined) return 'NEW_BREW'
+    // Batches of the demo become ready in the afternoon: the ready day is the next one (T1).
+    return wallClock(readyAt, 'Europe/London').day + 1 <= today ? 'READY_BATCH' : 'FERMENTING_BATCH'
+  }
+  const unserved = new Set(plan.unserved.map((entry) => entry.orderLineId))
+  const late = new Set(plan.late?.map((entry) => entry.orderLineId))
+  const lines = new Map<string, { onTime: boolean; from: Set<Source> }>()
+  for (const { orderLineId, from } of plan.deliveries) {
+    if (unserved.has(orderLineId)) continue
+    const known = lines.get(orderLineId)?.from ?? new Set<Source>()
+    for (const { fillRunId } of from) known.add(sourceOf(fillRunId))
+    lines.set(orderLineId, { onTime: !late.has(orderLineId), from: known })
+  }
+  return lines
+}
+
+describe.each(PLANS)('the plan of the demo on $problem.today', (entry) => {
+  const { problem, plan } = entry
+  const lines = served(entry)
+  const key = (name: keyof typeof KEY_ORDERS) => `${KEY_ORDERS[name]}/1`
+
+  it('serves on time from stock, from ready batches, from fermenting ones, and from new brews alone', () => {
+    for (const source of ['STOCK', 'READY_BATCH', 'FERMENTING_BATCH', 'NEW_BREW'] as const) {
+      const some = [...lines.values()].filter(({ onTime, from }) => onTime && from.size === 1 && from.has(source))
+      expect(some.length, source).toBeGreaterThan(0)
+    }
+  })
+
+  it('serves the key orders from where they say', () => {
+    expect(lines.get(key('fromStock'))).toEqual({ onTime: true, from: new Set(['STOCK']) })
+    expect(lines.get(key('fromFermentingBatch'))).toEqual({ onTime: true, from: new Set(['FERMENTING_BATCH']) })
+    expect(lines.get(key('onlyByNewBrew'))?.from).toEqual(new Set(['NEW_BREW']))
+    expect(lines.get(key('festival'))?.onTime).toBe(true)
+  })
+
+  it('is late with what no plan can have in time, and says so', () => {
+    const late = new Set(plan.late?.map((line) => line.orderLineId))
+    for (const name of [
+      'lateTankNotReady',
+      'lateCleanFirkins',
+      'lateFillerMinutes',
+      'lateRoute',
+      'lateQuarantine',
+    ] as const) {
+      expect(late.has(key(name)), name).toBe(true)
+    }
+    expect(plan.brokenPromises?.map((line) => line.orderLineId)).toContain(key('lateTankNotReady'))
+  })
+
+  it('does not serve what no plan can serve', () => {
+    const unserved = new Set(plan.unserved.map((line) => line.orderLineId))
+    for (const name of ['unservedPrimingWindow', 'unservedNoTimeToBrew', 'unservedVanTooSmall'] as const) {
+      expect(unserved.has(key(name)), name).toBe(true)
+    }
+  })
+
+  it('serves at least nine lines out of ten on time', () => {
+    const onTime = [...lines.values()].filter((line) => line.onTime).length
+    expect(onTime / problem.orderLines.length).toBeGreaterThan(0.9)
+  })
+})
