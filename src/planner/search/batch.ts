@@ -45,13 +45,14 @@ export interface Batch {
   readonly baseline: number
   readonly fermenter: number
   readonly brewOn: number
-  readonly ready: number
+  /** Ready day (T1); only an explanation changes it, and puts it back. */
+  ready: number
   /** Drawable units of a batch that stands; of a fixed brew the brewed units; else −1. */
   readonly given: number
   /** Last day in the fermenter (V5), and last fill day of primed packs by their window (V7) is derived from `ready`. */
   readonly fermenterDeadline: number
-  readonly primable: boolean
-  readonly quarantined: boolean
+  primable: boolean
+  quarantined: boolean
   /** A brew that stays, drawn or not (F1). */
   readonly fixed: boolean
   /** First draw before today from the vessel it stands in (V10); infinity where there was none. */

@@ -1,12 +1,12 @@
-// Why a line is late or not served: the line is placed once more with one limit lifted at a time. What then serves it
-// on time is what binds it.
+// Why a line is late or not served: with every limit lifted it is placed once more, on time; then the limits are put
+// back one by one. Those that cannot come back without losing the line bind it; where one alone does, it is told alone.
 import { localDateOf } from '../days.ts'
 import type { Reason } from '../problem.ts'
 import type { Explain } from './export.ts'
-import { fleetIndex, type LineModel } from './model.ts'
+import type { LineModel } from './model.ts'
 import { OPTION_SIZE } from './options.ts'
 import { fillWindows, place } from './place.ts'
-import { RELAXATIONS } from './relaxations.ts'
+import { RELAXATIONS, type Relaxation } from './relaxations.ts'
 import { EXACT, type Window } from './sources.ts'
 import type { State } from './state.ts'
 
@@ -36,7 +36,7 @@ function explainLine(state: State, line: LineModel): Reason[] {
   if (placement) state.remove(placement)
   const onTime = onTimeVariant(line)
   const reasons: Reason[] = []
-  const span = { ...spanOf(usable.map(([, window]) => window)), ...{} }
+  const span = spanOf(usable.map(([, window]) => window))
   const dates =
     span.from <= span.to ? { from: localDateOf(model.today + span.from), to: localDateOf(model.today + span.to) } : {}
   if (onTime.options.length === 0) {
@@ -49,22 +49,41 @@ function explainLine(state: State, line: LineModel): Reason[] {
         'It could be served on time, but that would cost more than it saves: for so few litres a new brew or set-up does not pay, or other orders would lose more.',
     })
   } else {
-    for (const relaxation of RELAXATIONS) {
-      const undo = relaxation.lift(state, line)
-      const helped = place(state, onTime, EXACT, true) !== undefined
-      undo()
-      if (helped) reasons.push({ ...relaxation.reason(state, line), ...dates })
+    for (const relaxation of bindingLimits(state, line, onTime)) {
+      reasons.push({ ...relaxation.reason(state, line), ...dates })
     }
     if (reasons.length === 0) {
       reasons.push({
-        rule: 'B5',
+        rule: 'B4',
         ...dates,
-        message: 'Several limits bind together: no single change that was tried would serve this on time.',
+        message:
+          'No fill would leave it enough days on sale before its best before, or it asks for more than vessels and fillers of these sites ever give in one delivery.',
       })
     }
   }
   if (placement) state.apply(placement)
   return reasons
+}
+
+/**
+ * The limits of which each alone would have to give way, else a set, found greedily, that would have to together; empty
+ * where even all of them do not help.
+ */
+function bindingLimits(state: State, line: LineModel, onTime: LineModel): Relaxation[] {
+  const binding: Relaxation[] = []
+  const served = (lifted: readonly Relaxation[]): boolean => {
+    const undos = lifted.map((each) => each.lift(state, line))
+    const found = place(state, onTime, EXACT, true) !== undefined
+    for (const undo of undos.reverse()) undo()
+    return found
+  }
+  if (!served(RELAXATIONS)) return binding
+  const single = RELAXATIONS.filter((each) => served([each]))
+  if (single.length > 0) return single.reverse()
+  for (const [index, relaxation] of RELAXATIONS.entries()) {
+    if (!served([...binding, ...RELAXATIONS.slice(index + 1)])) binding.push(relaxation)
+  }
+  return binding.reverse()
 }
 
 /** The line as if it had to be served on time. */
@@ -94,9 +113,4 @@ function spanOf(windows: Window[]): { from: number; to: number } {
     from: Math.max(0, Math.min(...windows.map((window) => window.from))),
     to: Math.max(...windows.map((window) => Math.max(window.onTimeTo, Math.min(window.from, window.to)))),
   }
-}
-
-/** Index of the fleet that a line's containers belong to at a site. */
-export function fleetOf(state: State, line: LineModel, site: number): number {
-  return fleetIndex(state.model, site, state.model.packs[line.pack].type)
 }

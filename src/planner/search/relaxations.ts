@@ -1,5 +1,6 @@
 // Limits that can be lifted one at a time to find out which of them binds a line; each knows how to come back.
 import type { Reason } from '../problem.ts'
+import type { Batch } from './batch.ts'
 import { fleetIndex, type LineModel } from './model.ts'
 import type { State } from './state.ts'
 
@@ -157,18 +158,54 @@ const readiness: Relaxation = {
   rule: 'T1',
   lift: (state, line) => {
     const beer = state.model.beers[line.beer]
-    return swap(
-      beer,
-      'readyAfter',
-      beer.readyAfter.map(() => 0),
-    )
+    const undos = [
+      swap(
+        beer,
+        'readyAfter',
+        beer.readyAfter.map(() => 0),
+      ),
+    ]
+    for (const batch of batchesOf(state, line)) undos.push(swap(batch, 'ready', Math.min(batch.ready, 0)))
+    return all(undos)
   },
   reason: (state, line) => ({
     rule: 'T1',
     resource: { kind: 'BEER', id: state.model.beers[line.beer].id },
     message:
-      'The beer is not ready in time: fermenting, resting, dry hopping and the cold crash take until after the last day on which it could be filled.',
+      'The beer is not ready in time: fermenting, resting, dry hopping and the cold crash last until after the last day on which it could be filled.',
   }),
+}
+
+const priming: Relaxation = {
+  rule: 'V7',
+  lift: (state, line) =>
+    all([
+      swap(
+        state.model.packs[line.pack],
+        'primingWindow',
+        state.model.packs[line.pack].primingWindow < 0 ? -1 : Number.POSITIVE_INFINITY,
+      ),
+      ...batchesOf(state, line).map((batch) => swap(batch, 'primable', true)),
+    ]),
+  reason: (state, line) => ({
+    rule: 'V7',
+    resource: { kind: 'PACK', id: state.model.packs[line.pack].id },
+    message: 'The beer at hand is too old or not fit for priming; a primed cask needs live yeast.',
+  }),
+}
+
+const quarantine: Relaxation = {
+  rule: 'V8',
+  lift: (state, line) => all(batchesOf(state, line).map((batch) => swap(batch, 'quarantined', false))),
+  reason: (state, line) => ({
+    rule: 'V8',
+    resource: { kind: 'BEER', id: state.model.beers[line.beer].id },
+    message: 'The beer at hand is quarantined.',
+  }),
+}
+
+function batchesOf(state: State, line: LineModel): Batch[] {
+  return sitesOf(state, line).flatMap((site) => state.batches[line.beer * state.model.sites.length + site])
 }
 
 const frozen: Relaxation = {
@@ -177,14 +214,16 @@ const frozen: Relaxation = {
   reason: () => ({ rule: 'F1', message: 'The plan is frozen on the days on which this would have to be filled.' }),
 }
 
-/** In the order in which they are told. */
+/** In the order in which they are given the benefit of the doubt; told in the reverse order, what can be changed first. */
 export const RELAXATIONS: readonly Relaxation[] = [
+  frozen,
   readiness,
-  vessels,
+  quarantine,
+  priming,
   brewhouse,
-  fillerMinutes,
-  cleanContainers,
+  vessels,
   storeRoom,
   routeRoom,
-  frozen,
+  cleanContainers,
+  fillerMinutes,
 ]

@@ -1,0 +1,33 @@
+// npm run promise -- problem.json plan.json line.json: the trial placement alone. Prints the answer for one order line
+// (or a list of lines, placed together) in the plan as it stands, and how long the placement took.
+import { parseProblem } from '../planner/index.ts'
+import type { OrderLine } from '../planner/problem.ts'
+import { openTrial } from '../planner/trial.ts'
+import { readArguments } from './arguments.ts'
+import { readJson, readPlan, readProblem, refuse, refuseFaulty } from './documents.ts'
+
+const { files } = readArguments('Usage: npm run promise -- problem.json plan.json line.json', 3, [])
+const [problemPath, planPath, linePath] = files
+const problem = readProblem(problemPath)
+const plan = readPlan(planPath, problem)
+const lines = readLines(linePath)
+const trial = openTrial(problem, plan)
+const started = performance.now()
+const answers = trial.promise(lines)
+const milliseconds = performance.now() - started
+process.stdout.write(`${JSON.stringify({ answers, milliseconds }, null, 2)}\n`)
+
+/** Lines that the problem does not have yet; parsed as if they were in it, so that every fault is told. */
+function readLines(path: string): OrderLine[] {
+  const document = readJson(path)
+  const list: unknown[] = Array.isArray(document) ? document : [document]
+  if (list.length === 0) return refuse(`${path} has no order line.`)
+  const before = problem.orderLines.length
+  const parsed = parseProblem({ ...problem, orderLines: [...problem.orderLines, ...list] })
+  if (parsed.ok) return parsed.problem.orderLines.slice(before)
+  const own = parsed.faults.map((fault) => ({
+    ...fault,
+    path: fault.path.replace(/^orderLines\[(\d+)\]/, (_, index) => `lines[${Number(index) - before}]`),
+  }))
+  return refuseFaulty(path, own)
+}

@@ -1,0 +1,66 @@
+// Undo: placing lines and taking them out again, in the opposite order, leaves every resource as it was.
+import { describe, expect, it } from 'vitest'
+import { PROBLEM_KINDS, randomProblem } from '../../../seeds/random-problem.ts'
+import { compile } from '../../../src/planner/search/compile.ts'
+import { construct } from '../../../src/planner/search/construct.ts'
+import { Journal } from '../../../src/planner/search/journal.ts'
+import { place } from '../../../src/planner/search/place.ts'
+import { EXACT } from '../../../src/planner/search/sources.ts'
+import { openState } from '../../../src/planner/search/standing.ts'
+import type { State } from '../../../src/planner/search/state.ts'
+
+/** Everything that a move could leave a trace in. */
+function trace(state: State) {
+  return structuredClone({
+    ledger: state.ledger,
+    minutes: state.minutesUsed,
+    clean: state.clean,
+    plan: state.storePlan,
+    stock: state.storeStock,
+    routes: state.routeUsed,
+    drops: state.drops,
+    brews: state.brewsUsed,
+    lots: state.lotLeft,
+    stays: state.stays.map((stays) => stays.map(({ start, end, stage }) => ({ start, end, stage }))),
+    batches: state.batches.map((list) =>
+      list
+        .map(({ serial, transferOn, bright, left, brewed, runs, setups, users }) => ({
+          ...{ serial, transferOn, bright, left, brewed, users: users.size },
+          runs: runs.map((run) => JSON.stringify(run)).sort(),
+          setups: setups.map((setup) => JSON.stringify(setup)).sort(),
+        }))
+        .sort((a, b) => a.serial - b.serial),
+    ),
+  })
+}
+
+describe.each(PROBLEM_KINDS)('undo in %s problems', (kind) => {
+  it('leaves no trace of lines that were placed, nor of lines that were taken out and placed elsewhere', () => {
+    for (const seed of [11, 12, 13]) {
+      const state = openState(compile(randomProblem(seed, kind)))
+      const empty = trace(state)
+      const journal = new Journal(state)
+      for (const line of state.model.lines) {
+        const before = state.cost
+        const found = place(state, line, EXACT, true)
+        expect(state.cost).toBe(before)
+        if (!found) continue
+        journal.place(found.placement)
+        expect(state.cost - before).toBeCloseTo(found.weighed, 4)
+      }
+      journal.undo()
+      expect(trace(state)).toEqual(empty)
+
+      construct(state, 0)
+      const full = trace(state)
+      for (const line of state.model.lines.filter((_, index) => index % 3 === 0)) {
+        const placement = state.placements[line.index]
+        if (placement) journal.lift(placement)
+        const found = place(state, line, { ...EXACT, brewShare: 0 }, true)
+        if (found) journal.place(found.placement)
+      }
+      journal.undo()
+      expect(trace(state)).toEqual(full)
+    }
+  })
+})

@@ -1,0 +1,65 @@
+// Random problems of every kind go through the planner; every plan goes through the independent checker, which knows
+// nothing of the search. Also: the search's own cost is the plan's at every accepted move, and undo leaves no trace.
+import { describe, expect, it } from 'vitest'
+import { BASELINE_EVENTS, randomBaselineEvent } from '../../seeds/baseline-event.ts'
+import { PROBLEM_KINDS, randomProblem } from '../../seeds/random-problem.ts'
+import { checkPlan, makePlan, planCost } from '../../src/planner/index.ts'
+import { exportPlan } from '../../src/planner/search/export.ts'
+import { compareCosts } from './compare-costs.ts'
+
+/** 9 seeds of each of the 26 kinds: more than 200 problems. */
+const SEEDS = [1, 2, 3, 4, 5, 6, 7, 8, 9]
+
+describe.each(PROBLEM_KINDS)('plans of %s problems', (kind) => {
+  it('pass the checker, cost what the search says, and at every accepted move too', () => {
+    for (const seed of SEEDS) {
+      const problem = randomProblem(seed, kind)
+      let accepted = 0
+      const { plan, statistics } = makePlan(problem, {
+        steps: 60,
+        seed,
+        onAccepted: (state) => {
+          // Every tenth in full; each of them compares the whole plan.
+          if (accepted++ % 10 > 0) return
+          const decided = exportPlan(state, [], () => [])
+          compareCosts(state.cost, planCost(problem, { ...decided, cost: plan0 }).total)
+        },
+      })
+      expect(checkPlan(problem, plan).violations).toEqual([])
+      compareCosts(statistics.bestCost, plan.cost.total)
+      expect(statistics.bestCost).toBeLessThanOrEqual(statistics.firstCost + 1e-6)
+    }
+  })
+})
+
+describe.each(BASELINE_EVENTS)('new plans after %s', (event) => {
+  it('pass the checker, keep what is frozen or fixed, and count churn as the checker does', () => {
+    for (const seed of [1, 2, 3, 4]) {
+      for (const kind of ['MIXED', 'BRIGHT', 'OVERLOAD'] as const) {
+        const problem = randomProblem(seed, kind)
+        const { plan } = makePlan(problem, { steps: 40, seed })
+        const after = randomBaselineEvent(problem, plan, seed, event)
+        const outcome = makePlan(after, { steps: 40, seed })
+        expect(checkPlan(after, outcome.plan).violations).toEqual([])
+        compareCosts(outcome.statistics.bestCost, outcome.plan.cost.total)
+      }
+    }
+  })
+})
+
+const plan0 = {
+  total: 0,
+  terms: {
+    unservedPromised: 0,
+    unserved: 0,
+    latePromised: 0,
+    late: 0,
+    dumped: 0,
+    unsold: 0,
+    brew: 0,
+    setup: 0,
+    drop: 0,
+    standing: 0,
+    churn: 0,
+  },
+}
