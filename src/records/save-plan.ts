@@ -1,5 +1,6 @@
 // A plan to rows, set by set.
 import type { TransactionClient } from '../database/client.ts'
+import { insertRows } from '../database/insert-rows.ts'
 import type { Plan } from '../planner/problem.ts'
 import { planRows, readSites } from './plan-rows.ts'
 
@@ -14,14 +15,14 @@ export async function savePlan(
   plan: Plan,
 ): Promise<void> {
   const rows = planRows(distributorId, planId, plan, await readSites(tx, distributorId))
-  await tx.plannedBrew.createMany({ data: rows.brews })
-  await tx.plannedTransfer.createMany({ data: rows.transfers })
-  await tx.fillRun.createMany({ data: rows.fillRuns })
-  await tx.delivery.createMany({ data: rows.deliveries })
-  await tx.deliverySource.createMany({ data: rows.sources })
-  await tx.dump.createMany({ data: rows.dumps })
-  await tx.planVerdict.createMany({ data: rows.verdicts })
-  await tx.planMove.createMany({ data: rows.moved })
+  await insertRows(tx, 'PlannedBrew', rows.brews)
+  await insertRows(tx, 'PlannedTransfer', rows.transfers)
+  await insertRows(tx, 'FillRun', rows.fillRuns)
+  await insertRows(tx, 'Delivery', rows.deliveries)
+  await insertRows(tx, 'DeliverySource', rows.sources)
+  await insertRows(tx, 'Dump', rows.dumps)
+  await insertRows(tx, 'PlanVerdict', rows.verdicts)
+  await insertRows(tx, 'PlanMove', rows.moved)
   await tx.plan.update({
     where: { distributorId_id: { distributorId, id: planId } },
     data: { costTotal: plan.cost.total, costTerms: plan.cost.terms },

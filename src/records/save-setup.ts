@@ -2,6 +2,7 @@
 import { randomUUID } from 'node:crypto'
 import { dateOf } from '../database/calendar-day.ts'
 import type { Prisma, TransactionClient } from '../database/client.ts'
+import { insertRows } from '../database/insert-rows.ts'
 import { DEFAULT_COSTS, type LocalDate, type Plan, type Problem } from '../planner/problem.ts'
 import { savePlan } from './save-plan.ts'
 import { fleetKey, type Names, type Scenario, storeKey } from './scenario.ts'
@@ -42,24 +43,32 @@ export async function saveSetup(
 type Save = (tx: TransactionClient, distributorId: string, problem: Problem, names: Scenario['names']) => Promise<void>
 
 const saveSites: Save = async (tx, distributorId, { sites, vessels, stores, fleets, containerTypes }, names) => {
-  await tx.site.createMany({
-    data: sites.map(({ closedOn, ...site }) => ({ distributorId, ...site, ...naming(names.sites, site.id) })),
-  })
-  await tx.siteClosure.createMany({
-    data: sites.flatMap(({ id, closedOn = [] }) =>
+  await insertRows(
+    tx,
+    'Site',
+    sites.map(({ closedOn, ...site }) => ({ distributorId, ...site, ...naming(names.sites, site.id) })),
+  )
+  await insertRows(
+    tx,
+    'SiteClosure',
+    sites.flatMap(({ id, closedOn = [] }) =>
       unique(closedOn).map((day) => ({ distributorId, siteId: id, on: dateOf(day) })),
     ),
-  })
-  await tx.vessel.createMany({
-    data: vessels.map(({ outOfService, availableFrom, ...vessel }) => ({
+  )
+  await insertRows(
+    tx,
+    'Vessel',
+    vessels.map(({ outOfService, availableFrom, ...vessel }) => ({
       distributorId,
       ...vessel,
       ...naming(names.vessels, vessel.id),
       availableFrom: availableFrom === undefined ? null : dateOf(availableFrom),
     })),
-  })
-  await tx.vesselOutage.createMany({
-    data: vessels.flatMap(({ id, outOfService = [] }) =>
+  )
+  await insertRows(
+    tx,
+    'VesselOutage',
+    vessels.flatMap(({ id, outOfService = [] }) =>
       oneForEachStart(outOfService).map(({ from, to }) => ({
         distributorId,
         vesselId: id,
@@ -67,24 +76,32 @@ const saveSites: Save = async (tx, distributorId, { sites, vessels, stores, flee
         to: dateOf(to),
       })),
     ),
-  })
-  await tx.store.createMany({
-    data: stores.map((store) => {
+  )
+  await insertRows(
+    tx,
+    'Store',
+    stores.map((store) => {
       const id = storeKey(store)
       return { distributorId, id, ...store, ...naming(names.stores, id) }
     }),
-  })
-  await tx.containerType.createMany({
-    data: containerTypes.map((type) => ({ distributorId, ...type, ...naming(names.containerTypes, type.id) })),
-  })
-  await tx.fleet.createMany({
-    data: fleets.map(({ returns, ...fleet }) => {
+  )
+  await insertRows(
+    tx,
+    'ContainerType',
+    containerTypes.map((type) => ({ distributorId, ...type, ...naming(names.containerTypes, type.id) })),
+  )
+  await insertRows(
+    tx,
+    'Fleet',
+    fleets.map(({ returns, ...fleet }) => {
       const id = fleetKey(fleet)
       return { distributorId, id, ...fleet, externalRef: names.fleets?.[id]?.externalRef ?? null }
     }),
-  })
-  await tx.fleetReturn.createMany({
-    data: fleets.flatMap((fleet) =>
+  )
+  await insertRows(
+    tx,
+    'FleetReturn',
+    fleets.flatMap((fleet) =>
       totalByDay(fleet.returns ?? []).map(([day, quantity]) => ({
         distributorId,
         fleetId: fleetKey(fleet),
@@ -92,53 +109,67 @@ const saveSites: Save = async (tx, distributorId, { sites, vessels, stores, flee
         quantity,
       })),
     ),
-  })
+  )
 }
 
 const saveBeers: Save = async (tx, distributorId, { beers }, names) => {
-  await tx.beer.createMany({
-    data: beers.map(({ packs, vesselIds, ...beer }) => ({
+  await insertRows(
+    tx,
+    'Beer',
+    beers.map(({ packs, vesselIds, ...beer }) => ({
       distributorId,
       ...beer,
       ...naming(names.beers, beer.id),
       anyVessel: vesselIds === undefined,
     })),
-  })
-  await tx.beerVessel.createMany({
-    data: beers.flatMap(({ id, vesselIds = [] }) =>
+  )
+  await insertRows(
+    tx,
+    'BeerVessel',
+    beers.flatMap(({ id, vesselIds = [] }) =>
       unique(vesselIds).map((vesselId) => ({ distributorId, beerId: id, vesselId })),
     ),
-  })
-  await tx.pack.createMany({
-    data: beers.flatMap(({ id, packs }) =>
+  )
+  await insertRows(
+    tx,
+    'Pack',
+    beers.flatMap(({ id, packs }) =>
       packs.map((pack) => ({ distributorId, beerId: id, ...pack, ...naming(names.packs, pack.id) })),
     ),
-  })
+  )
 }
 
 const saveFillers: Save = async (tx, distributorId, { fillers }, names) => {
-  await tx.filler.createMany({
-    data: fillers.map(({ minutesOn, minutesEach, setupMinutes, ...filler }) => ({
+  await insertRows(
+    tx,
+    'Filler',
+    fillers.map(({ minutesOn, minutesEach, setupMinutes, ...filler }) => ({
       distributorId,
       ...filler,
       ...naming(names.fillers, filler.id),
       setupMinutes: typeof setupMinutes === 'number' ? setupMinutes : null,
     })),
-  })
-  await tx.fillerDay.createMany({
-    data: fillers.flatMap(({ id, minutesOn = {} }) =>
+  )
+  await insertRows(
+    tx,
+    'FillerDay',
+    fillers.flatMap(({ id, minutesOn = {} }) =>
       Object.entries(minutesOn).map(([day, minutes]) => ({ distributorId, fillerId: id, on: dateOf(day), minutes })),
     ),
-  })
-  await tx.fillerSetup.createMany({
-    data: fillers.flatMap(({ id, setupMinutes }) =>
+  )
+  await insertRows(
+    tx,
+    'FillerSetup',
+    fillers.flatMap(({ id, setupMinutes }) =>
       typeof setupMinutes === 'number'
         ? []
         : Object.entries(setupMinutes).map(([beerId, minutes]) => ({ distributorId, fillerId: id, beerId, minutes })),
     ),
-  })
-  await tx.fillerRate.createMany({
-    data: fillers.flatMap(({ id, minutesEach }) =>
+  )
+  await insertRows(
+    tx,
+    'FillerRate',
+    fillers.flatMap(({ id, minutesEach }) =>
       Object.entries(minutesEach).map(([containerTypeId, minutes]) => ({
         distributorId,
         fillerId: id,
@@ -146,32 +177,40 @@ const saveFillers: Save = async (tx, distributorId, { fillers }, names) => {
         minutesEach: minutes,
       })),
     ),
-  })
+  )
 }
 
 const saveRoutesAndAccounts: Save = async (tx, distributorId, { routes, accounts }, names) => {
-  await tx.route.createMany({
-    data: routes.map(({ closedOn, ...route }) => ({ distributorId, ...route, ...naming(names.routes, route.id) })),
-  })
-  await tx.routeClosure.createMany({
-    data: routes.flatMap(({ id, closedOn = [] }) =>
+  await insertRows(
+    tx,
+    'Route',
+    routes.map(({ closedOn, ...route }) => ({ distributorId, ...route, ...naming(names.routes, route.id) })),
+  )
+  await insertRows(
+    tx,
+    'RouteClosure',
+    routes.flatMap(({ id, closedOn = [] }) =>
       unique(closedOn).map((day) => ({ distributorId, routeId: id, on: dateOf(day) })),
     ),
-  })
-  await tx.account.createMany({
-    data: accounts.map(({ routeIds, ...account }) => ({
+  )
+  await insertRows(
+    tx,
+    'Account',
+    accounts.map(({ routeIds, ...account }) => ({
       distributorId,
       receivesWeekdays: EVERY_DAY,
       maxEarlyDays: MOST_EARLY_DAYS,
       ...account,
       ...naming(names.accounts, account.id),
     })),
-  })
-  await tx.accountRoute.createMany({
-    data: accounts.flatMap(({ id, routeIds }) =>
+  )
+  await insertRows(
+    tx,
+    'AccountRoute',
+    accounts.flatMap(({ id, routeIds }) =>
       unique(routeIds).map((routeId) => ({ distributorId, accountId: id, routeId })),
     ),
-  })
+  )
 }
 
 async function saveOrders(
@@ -212,14 +251,16 @@ async function saveOrders(
       promisedOn: promisedOn === undefined ? null : dateOf(promisedOn),
     }
   })
-  await tx.order.createMany({ data: [...orders.values()] })
-  await tx.orderLine.createMany({ data: lines })
+  await insertRows(tx, 'Order', [...orders.values()])
+  await insertRows(tx, 'OrderLine', lines)
 }
 
 const saveBeerThatExists: Save = async (tx, distributorId, { vessels, batches, stock }, names) => {
   const vesselOf = new Map(vessels.map((vessel) => [vessel.id, vessel]))
-  await tx.batch.createMany({
-    data: batches.map(({ readyAt, transferredOn, openedOn, ...batch }) => {
+  await insertRows(
+    tx,
+    'Batch',
+    batches.map(({ readyAt, transferredOn, openedOn, ...batch }) => {
       const vessel = vesselOf.get(batch.vesselId)
       if (!vessel) throw new Error(`The batch "${batch.id}" is in an unknown vessel, "${batch.vesselId}".`)
       const { name, externalRef } = naming(names.batches, batch.id)
@@ -235,9 +276,11 @@ const saveBeerThatExists: Save = async (tx, distributorId, { vessels, batches, s
         openedOn: openedOn === undefined ? null : dateOf(openedOn),
       }
     }),
-  })
-  await tx.stockLot.createMany({
-    data: stock.map(({ filledOn, readyOn, bestBefore, ...lot }) => {
+  )
+  await insertRows(
+    tx,
+    'StockLot',
+    stock.map(({ filledOn, readyOn, bestBefore, ...lot }) => {
       const { name, externalRef } = naming(names.stock, lot.id)
       return {
         distributorId,
@@ -249,7 +292,7 @@ const saveBeerThatExists: Save = async (tx, distributorId, { vessels, batches, s
         bestBefore: dateOf(bestBefore),
       }
     }),
-  })
+  )
 }
 
 async function saveBaseline(

@@ -642,31 +642,19 @@ CREATE UNIQUE INDEX "StockLot_distributorId_siteId_id_key" ON "StockLot"("distri
 CREATE INDEX "Plan_distributorId_createdAt_idx" ON "Plan"("distributorId", "createdAt");
 
 -- CreateIndex
-CREATE INDEX "PlannedBrew_distributorId_planId_brewOn_idx" ON "PlannedBrew"("distributorId", "planId", "brewOn");
-
--- CreateIndex
 CREATE UNIQUE INDEX "PlannedBrew_distributorId_planId_siteId_id_key" ON "PlannedBrew"("distributorId", "planId", "siteId", "id");
-
--- CreateIndex
-CREATE INDEX "PlannedTransfer_distributorId_planId_on_idx" ON "PlannedTransfer"("distributorId", "planId", "on");
-
--- CreateIndex
-CREATE INDEX "FillRun_distributorId_planId_on_idx" ON "FillRun"("distributorId", "planId", "on");
 
 -- CreateIndex
 CREATE UNIQUE INDEX "FillRun_distributorId_planId_siteId_id_key" ON "FillRun"("distributorId", "planId", "siteId", "id");
 
 -- CreateIndex
-CREATE INDEX "Delivery_distributorId_planId_dispatchOn_idx" ON "Delivery"("distributorId", "planId", "dispatchOn");
-
--- CreateIndex
-CREATE INDEX "Delivery_distributorId_planId_orderLineId_idx" ON "Delivery"("distributorId", "planId", "orderLineId");
+CREATE INDEX "Delivery_distributorId_orderLineId_idx" ON "Delivery"("distributorId", "orderLineId");
 
 -- CreateIndex
 CREATE UNIQUE INDEX "Delivery_distributorId_planId_siteId_n_key" ON "Delivery"("distributorId", "planId", "siteId", "n");
 
 -- CreateIndex
-CREATE INDEX "DeliverySource_distributorId_planId_fillRunId_idx" ON "DeliverySource"("distributorId", "planId", "fillRunId");
+CREATE INDEX "DeliverySource_distributorId_fillRunId_idx" ON "DeliverySource"("distributorId", "fillRunId");
 
 -- CreateIndex
 CREATE UNIQUE INDEX "ApiKey_hash_key" ON "ApiKey"("hash");
