@@ -8,7 +8,7 @@ export interface SizedOptions {
   vessels: number
   days: number
   seed: number
-  /** Load over capacity of tanks, fillers, fleets, stores and routes: 0.6 easy, 0.85 usual, 1.1 overloaded. Default 0.85. */
+  /** Load over capacity of tanks, fillers, fleets, stores and routes: 0.6 easy, 0.85 tight, 1.1 overloaded. Default 0.85. */
   tightness?: number
   /** Default 2027-03-01; the clocks of Europe/London change four weeks later. */
   today?: LocalDate
@@ -49,6 +49,7 @@ export function sizedProblem(options: SizedOptions): Problem {
       priorityShare: 0.5,
       latestShare: 0.15,
       accountRulesShare: 0.25,
+      orderly: true,
       returnShare: 0.9,
     },
     seed,

@@ -22,7 +22,7 @@ export function assemble(spec: ProblemSpec, seed: number): Problem {
   const containerTypes = makeContainerTypes(random.fork('containers'))
   const customers = makeCustomers(spec, beers, homes, bareRoutes, random.fork('accounts'))
   const accounts = customers.map((customer) => customer.account)
-  const orderLines = makeOrderLines(spec, customers, random.fork('orders'))
+  const orderLines = makeOrderLines(spec, customers, bareRoutes, random.fork('orders'))
   const demand = resolveDemand(spec.today, { beers, containerTypes, routes: bareRoutes, accounts, orderLines })
 
   const vessels = sizeVessels(spec, bareVessels, demand, random.fork('capacities'))

@@ -51,13 +51,15 @@ function makeAccount(
     [2, 3, 4],
     [3, 5],
   ])
+  const runs = own[0]?.weekdays.map((weekday) => ((weekday - 1 + (own[0]?.transitDays ?? 0)) % 7) + 1) ?? []
+  const receivesWeekdays = spec.orderly ? [...new Set([...receives, ...runs])].sort((a, b) => a - b) : receives
   return {
     id: `account-${String(index + 1).padStart(3, '0')}`,
     routeIds: [...new Set(routeIds)],
-    ...(ruled && random.chance(0.7) ? { receivesWeekdays: receives } : {}),
+    ...(ruled && random.chance(0.7) ? { receivesWeekdays } : {}),
     ...(ruled && random.chance(0.5) ? { settleDays: random.int(0, 3) } : {}),
     ...(ruled && random.chance(0.5) ? { minDaysOnSale: random.int(1, 14) } : {}),
-    ...(ruled && random.chance(0.5) ? { maxEarlyDays: random.int(2, 9) } : {}),
+    ...(ruled && random.chance(0.5) ? { maxEarlyDays: random.int(spec.orderly ? 6 : 2, 9) } : {}),
     ...(random.chance(spec.returnShare) ? { returnDays: random.int(3, 14) } : {}),
   }
 }
@@ -69,8 +71,13 @@ interface Wish {
 }
 
 /** Exactly `lineCount` order lines, by serve day; the lines of one order share account and serve day. */
-export function makeOrderLines(spec: ProblemSpec, customers: readonly Customer[], random: Random): OrderLine[] {
-  const wishes = random.shuffled(wishesFor(spec, customers, random))
+export function makeOrderLines(
+  spec: ProblemSpec,
+  customers: readonly Customer[],
+  routes: readonly Route[],
+  random: Random,
+): OrderLine[] {
+  const wishes = random.shuffled(wishesFor(spec, customers, routes, random))
   const taken: Wish[] = []
   let lines = 0
   for (const wish of wishes) {
@@ -101,7 +108,12 @@ export function makeOrderLines(spec: ProblemSpec, customers: readonly Customer[]
 }
 
 /** At least `lineCount` wished lines: each account orders about once a week for its own weekday. */
-function wishesFor(spec: ProblemSpec, customers: readonly Customer[], random: Random): Wish[] {
+function wishesFor(
+  spec: ProblemSpec,
+  customers: readonly Customer[],
+  routes: readonly Route[],
+  random: Random,
+): Wish[] {
   const first = dayNumber(spec.today)
   const last = first + spec.horizonDays - 1
   const wishes: Wish[] = []
@@ -112,13 +124,28 @@ function wishesFor(spec: ProblemSpec, customers: readonly Customer[], random: Ra
       const every = random.chance(0.8) ? 7 : 14
       const start = first + ((weekday - isoWeekday(first) + 7) % 7)
       for (let day = start + (random.chance(0.5) ? 0 : every - 7); day <= last; day += every) {
-        const packs = random.shuffled(customer.favourites).slice(0, random.pick([1, 1, 2, 2, 3]))
+        const favourites = random.shuffled(customer.favourites).slice(0, random.pick([1, 1, 2, 2, 3]))
+        const packs = favourites.filter((pack) => !spec.orderly || day >= earliestServe(customer, pack, routes, first))
+        if (packs.length === 0) continue
         wishes.push({ customer, day, packs: packs.map((pack) => ({ pack, quantity: quantityOf(spec, random) })) })
         lines += packs.length
       }
     }
   }
   return wishes
+}
+
+/** The first day (its number) on which stock that leaves from today on can be served to a customer. */
+function earliestServe(customer: Customer, pack: Pack, routes: readonly Route[], today: number): number {
+  const settleDays = customer.account.settleDays ?? pack.settleDays
+  const receives = customer.account.receivesWeekdays ?? [1, 2, 3, 4, 5, 6, 7]
+  const own = routes.filter((route) => customer.account.routeIds.includes(route.id) && route.siteId === customer.siteId)
+  for (let day = today; ; day++) {
+    const arrives = own.some(
+      (route) => route.weekdays.includes(isoWeekday(day - route.transitDays)) && day - route.transitDays >= today,
+    )
+    if (arrives && receives.includes(isoWeekday(day))) return day + settleDays
+  }
 }
 
 /** Mostly one to a handful; one line in six is for a big house or a festival. */

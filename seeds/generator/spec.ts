@@ -39,6 +39,11 @@ export interface ProblemSpec {
   latestShare: number
   /** Share of the accounts with rules of their own: receiving days, settling, days on sale, how early. */
   accountRulesShare: number
+  /**
+   * A well-run house: accounts want only what their routes can bring in time and receive on days on which those run,
+   * and stock lasts until a ready batch can be filled, conditioned and served.
+   */
+  orderly: boolean
   /** Share of the accounts that send containers back. */
   returnShare: number
 }
@@ -63,5 +68,6 @@ export const PLAIN_SPEC: ProblemSpec = {
   priorityShare: 0,
   latestShare: 0.2,
   accountRulesShare: 0,
+  orderly: false,
   returnShare: 0,
 }

@@ -7,9 +7,15 @@ import { stageHours } from './beers.ts'
 import { type DemandLine, grouped, sum } from './demand.ts'
 import type { ProblemSpec } from './spec.ts'
 
-/** Stock lots, one or two for each site and pack that lines want within the spec's `stockDays`. */
+/**
+ * Stock lots, one or two for each site and pack that lines want within the spec's `stockDays`; in an orderly house until
+ * so many days after a fill of today could be served.
+ */
 export function makeStock(spec: ProblemSpec, demand: readonly DemandLine[], random: Random): StockLot[] {
-  const soon = demand.filter((entry) => entry.day < spec.stockDays)
+  const soon = demand.filter(({ day, pack }) => {
+    const fillToServe = spec.orderly ? pack.conditioningDays + pack.settleDays : 0
+    return day < spec.stockDays + fillToServe
+  })
   const lots: StockLot[] = []
   for (const lines of grouped(soon, (entry) => `${entry.siteId} ${entry.pack.id}`).values()) {
     const { siteId, pack } = lines[0]!
