@@ -11,7 +11,7 @@ export function largeScenario(today: LocalDate): Scenario {
   const named = (list: readonly { id: string }[], prefix: string) =>
     Object.fromEntries(list.map(({ id }, index) => [id, { name: id, externalRef: `${prefix}-${index + 1}` }]))
   return {
-    distributor: { name: 'Tallowmere Breweries (generated)', timeZone: 'Europe/London' },
+    distributor: { name: 'Tallowmoor Breweries (generated)', timeZone: 'Europe/London' },
     problem,
     names: {
       accounts: named(problem.accounts, 'C'),

@@ -84,14 +84,14 @@ export const REGULARS: readonly Regular[] = [
     'The Copper Kestrel',
     'town-dray',
     town,
-    weekly(FRI, { 'marginalia-firkin': 3, 'watermark-keg-50': 2 }, 3),
+    weekly(FRI, { 'marginalia-firkin': 3, 'deckle-keg-50': 2 }, 3),
   ),
   regular(
     'bar-ampersand',
     'Bar Ampersand',
     'town-dray',
     { ...town, receivesWeekdays: [1, 2, 3, 4, 5] },
-    weekly(THU, { 'watermark-keg-50': 3, 'marginalia-keg-30': 4 }, 5),
+    weekly(THU, { 'deckle-keg-50': 3, 'marginalia-keg-30': 4 }, 5),
   ),
   regular(
     'wandering-anvil',
@@ -112,7 +112,7 @@ export const REGULARS: readonly Regular[] = [
     'The Quiet Trombone',
     'town-dray',
     { ...town, settleDays: 2 },
-    weekly(SAT, { 'foolscap-pin': 2, 'watermark-keg-30': 3 }, 3),
+    weekly(SAT, { 'foolscap-pin': 2, 'deckle-keg-30': 3 }, 3),
   ),
   regular(
     'patient-badger',
@@ -141,7 +141,7 @@ export const REGULARS: readonly Regular[] = [
     'The Velvet Herring',
     'town-dray',
     town,
-    weekly(SAT, { 'copperplate-kilderkin': 1, 'watermark-keg-50': 2 }),
+    weekly(SAT, { 'copperplate-kilderkin': 1, 'deckle-keg-50': 2 }),
   ),
   regular(
     'salted-thimble',
@@ -156,7 +156,7 @@ export const REGULARS: readonly Regular[] = [
     'Northgate Drinks Depot',
     'town-dray',
     { returnDays: 20, minDaysOnSale: 21, receivesWeekdays: [1, 2, 3, 4, 5] },
-    weekly(TUE, { 'foolscap-firkin': 8, 'copperplate-firkin': 3, 'watermark-keg-50': 5 }, 5),
+    weekly(TUE, { 'foolscap-firkin': 8, 'copperplate-firkin': 3, 'deckle-keg-50': 5 }, 5),
   ),
   regular(
     'ninth-furrow',

@@ -88,7 +88,7 @@ export const DEMO_BEERS: readonly Beer[] = [
   },
   {
     // 5 + 2 + 2 = 9 days: ready on the 10th, then two days bright. Kegs only.
-    id: 'watermark',
+    id: 'deckle',
     style: 'Golden Ale',
     fermentHours: 120,
     restHours: 48,
@@ -96,7 +96,7 @@ export const DEMO_BEERS: readonly Beer[] = [
     ...usual,
     brightDays: 2,
     vesselIds: at('millrace'),
-    packs: [brightKeg('watermark', 'keg-30'), brightKeg('watermark', 'keg-50')],
+    packs: [brightKeg('deckle', 'keg-30'), brightKeg('deckle', 'keg-50')],
   },
   {
     // 6 + 3 + 2 = 11 days: ready on the 12th. Seasonal: none stands anywhere today.
@@ -164,7 +164,7 @@ export const BEER_NAMES: Names = {
   copperplate: { name: 'Copperplate Bitter', externalRef: 'COP' },
   blotter: { name: 'Blotter Black IPA', externalRef: 'BLO' },
   marginalia: { name: 'Marginalia IPA', externalRef: 'MAR' },
-  watermark: { name: 'Watermark Golden', externalRef: 'WAT' },
+  deckle: { name: 'Deckle Edge Golden', externalRef: 'DEC' },
   postscript: { name: 'Postscript Porter', externalRef: 'POS' },
   'dog-ear': { name: 'Dog Ear Pale', externalRef: 'DOG' },
   'sealing-wax': { name: 'Sealing Wax Mild', externalRef: 'SEA' },

@@ -39,7 +39,7 @@ export function readyDays(today: LocalDate) {
     copperplate,
     // Not on the festival's day, when the cask line has no minutes for another batch.
     blotter: blotter === copperplate ? readyDayFrom(addDays(blotter, 1), 'blotter', 'millrace', today) : blotter,
-    watermark: readyDayFrom(addDays(today, 3), 'watermark', 'millrace', today),
+    deckle: readyDayFrom(addDays(today, 3), 'deckle', 'millrace', today),
     dogEarSecond: readyDayFrom(addDays(today, 3), 'dog-ear', 'harbour', today),
   }
 }
@@ -58,9 +58,9 @@ export function demoBatches(today: LocalDate): Batch[] {
     batch('g-1043', 'm-fv3', 'copperplate', ready.copperplate, 3400),
     batch('g-1039', 'm-fv4', 'blotter', ready.blotter, 1100),
     batch('g-1038', 'm-fv5', 'marginalia', readyDayFrom(addDays(today, -4), 'marginalia', 'millrace', today), 1820),
-    batch('g-1042', 'm-fv6', 'watermark', ready.watermark, 1900),
+    batch('g-1042', 'm-fv6', 'deckle', ready.deckle, 1900),
     {
-      ...batch('g-1036', 'm-bt1', 'watermark', readyDayFrom(addDays(today, -9), 'watermark', 'millrace', today), 500),
+      ...batch('g-1036', 'm-bt1', 'deckle', readyDayFrom(addDays(today, -9), 'deckle', 'millrace', today), 500),
       transferredOn: lastOn(addDays(today, -4), WORKDAYS),
       openedOn: lastOn(addDays(today, -1), WORKDAYS),
     },
@@ -115,9 +115,9 @@ export function fillableFrom(
     case 'marginalia-keg-30':
     case 'marginalia-keg-50':
       return stocked(addDays(today, 5))
-    case 'watermark-keg-30':
-    case 'watermark-keg-50':
-      return stocked(addDays(ready.watermark, 5))
+    case 'deckle-keg-30':
+    case 'deckle-keg-50':
+      return stocked(addDays(ready.deckle, 5))
     case 'dog-ear-keg-30':
       return stocked(addDays(ready.dogEarSecond, 5))
     case 'dog-ear-firkin':
