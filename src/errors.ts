@@ -30,6 +30,15 @@ const REFUSALS = {
   TOO_MANY: ['INVALID_INPUT', 'The list is longer than its stated maximum.', 'Send it in parts.'],
   EMPTY_LIST: ['INVALID_INPUT', 'The list is empty.', 'Give at least one entry.'],
   UNKNOWN_SCOPE: ['INVALID_INPUT', 'There is no such scope.', 'Use scopes that the API lists.'],
+  BAD_ID: ['INVALID_INPUT', 'The text is no id.', 'Use an id as the API gave it, or the external reference.'],
+  BAD_ARGUMENT: ['INVALID_INPUT', 'An argument of the query is not right.', 'Compare it with its description.'],
+  QUERY_TOO_DEEP: ['INVALID_INPUT', 'The query is nested too deeply.', 'Ask for fewer levels at once.'],
+  QUERY_TOO_LARGE: ['INVALID_INPUT', 'The query asks for too many fields.', 'Split it into several queries.'],
+  QUERY_TOO_COSTLY: [
+    'INVALID_INPUT',
+    'The query may fetch too much.',
+    'Ask for shorter pages (first, last) or fewer fields in lists.',
+  ],
   REJECTED_BY_RECORDS: [
     'INVALID_INPUT',
     'The records refuse the value; it would break a rule that always holds.',

@@ -1,0 +1,93 @@
+// Builds the API's handler. It opens no port: the server hands it requests, and tests call `.fetch`.
+import { randomUUID } from 'node:crypto'
+import { PothosValidationError } from '@pothos/core'
+import { GraphQLError } from 'graphql'
+import { createYoga, type Plugin } from 'graphql-yoga'
+import { ERROR_KINDS, InvalidInput, issue, NotPossible, Refusal } from './errors.ts'
+import { type Context, contextOf, type Services } from './schema/context.ts'
+import { GRAPHIQL_TABS } from './schema/graphiql-tabs.ts'
+import { MAX_BODY_BYTES, refuseHugeText } from './schema/limits.ts'
+import { schema } from './schema/schema.ts'
+
+export interface AppOptions extends Services {
+  /** Hears of every unexpected fault, with the id that the caller is told. */
+  onFault: (error: unknown, id: string) => void
+}
+
+/** The handler for all requests: `/graphql`, `/health/live` and `/health/ready`. */
+export function createApp({ onFault, ...services }: AppOptions) {
+  return createYoga<object, Context>({
+    schema,
+    context: ({ request }) => contextOf(services, request),
+    graphqlEndpoint: '/graphql',
+    healthCheckEndpoint: '/health/live',
+    landingPage: false,
+    logging: false,
+    multipart: false,
+    maxRequestBodySize: MAX_BODY_BYTES,
+    graphiql: { title: 'Fillwright', defaultTabs: GRAPHIQL_TABS },
+    maskedErrors: { maskError: (error) => shownError(error, onFault) },
+    plugins: [readiness(services), refuseHugeQueries],
+  })
+}
+
+export type App = ReturnType<typeof createApp>
+
+/** `/health/ready`: 200 while the database answers, else 503. */
+function readiness({ client }: Services): Plugin {
+  return {
+    async onRequest({ url, fetchAPI, endResponse }) {
+      if (url.pathname !== '/health/ready') return
+      const ready = await client.$queryRaw`SELECT 1`.then(
+        () => true,
+        () => false,
+      )
+      endResponse(
+        new fetchAPI.Response(ready ? 'ready\n' : 'the database does not answer\n', { status: ready ? 200 : 503 }),
+      )
+    },
+  }
+}
+
+const refuseHugeQueries: Plugin = {
+  onParse({ parseFn, setParseFn }) {
+    setParseFn((source, options) => {
+      refuseHugeText(typeof source === 'string' ? source : source.body)
+      return parseFn(source, options)
+    })
+  },
+}
+
+/** An error as callers see it: refusals with code and action, faults of a query as GraphQL says them, all else masked. */
+function shownError(error: unknown, onFault: AppOptions['onFault']): Error {
+  const graphQLError = error instanceof GraphQLError ? error : undefined
+  const cause = graphQLError?.originalError ?? error
+  if (cause instanceof Refusal) return refused(cause, graphQLError)
+  if (cause instanceof PothosValidationError)
+    return refused(new InvalidInput([issue('', 'BAD_ARGUMENT', cause.message)]), graphQLError)
+  if (graphQLError && (cause === graphQLError || cause instanceof GraphQLError)) return graphQLError
+  const id = randomUUID()
+  onFault(cause, id)
+  return new GraphQLError('Something went wrong on our side. Nothing was written by the field that failed.', {
+    nodes: graphQLError?.nodes,
+    path: graphQLError?.path,
+    extensions: { code: 'UNEXPECTED', id, action: 'Try again; if it stays, report the id.', http: { status: 500 } },
+  })
+}
+
+function refused(refusal: Refusal, at: GraphQLError | undefined): GraphQLError {
+  return new GraphQLError(refusal.message, {
+    nodes: at?.nodes,
+    source: at?.source,
+    positions: at?.positions,
+    path: at?.path,
+    extensions: {
+      code: refusal.code,
+      kind: refusal.kind,
+      action: refusal.action,
+      ...(refusal instanceof InvalidInput ? { issues: refusal.issues } : {}),
+      ...(refusal instanceof NotPossible ? { reasons: refusal.reasons } : {}),
+      ...(refusal.kind === 'UNAUTHENTICATED' ? { http: { status: ERROR_KINDS.UNAUTHENTICATED } } : {}),
+    },
+  })
+}

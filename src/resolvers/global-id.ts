@@ -1,0 +1,16 @@
+// Global ids: opaque to callers, unique over all kinds of things. They hold the kind and the row's id within its distributor.
+
+/** The global id of a thing of `kind`, such as `Vessel`. */
+export function encodeGlobalId(kind: string, id: string): string {
+  return Buffer.from(`${kind}:${id}`).toString('base64url')
+}
+
+/** The kind and the row's id that a global id names; undefined where the text is none. */
+export function decodeGlobalId(text: string): { kind: string; id: string } | undefined {
+  const decoded = Buffer.from(text, 'base64url').toString('utf8')
+  const colon = decoded.indexOf(':')
+  if (colon < 1) return undefined
+  const kind = decoded.slice(0, colon)
+  const id = decoded.slice(colon + 1)
+  return encodeGlobalId(kind, id) === text ? { kind, id } : undefined
+}

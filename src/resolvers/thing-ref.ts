@@ -1,0 +1,143 @@
+// How inputs name a thing: by its id as the API gives it, or by the caller's own reference.
+import { z } from 'zod'
+import type { TransactionClient } from '../database/client.ts'
+import { InvalidInput, type Issue, issue, NotFound } from '../errors.ts'
+import { decodeGlobalId } from './global-id.ts'
+
+/** The shape of such an input: exactly one of the two is given. */
+export const thingRef = z.union([
+  z.strictObject({ id: z.string().min(1).max(500), externalRef: z.undefined().optional() }),
+  z.strictObject({ externalRef: z.string().min(1).max(200), id: z.undefined().optional() }),
+])
+
+export type ThingRef = z.infer<typeof thingRef>
+
+/** The kinds of things that inputs can name; the names of the models. */
+export type ThingKind =
+  | 'Site'
+  | 'Vessel'
+  | 'Beer'
+  | 'Pack'
+  | 'ContainerType'
+  | 'Filler'
+  | 'Fleet'
+  | 'Store'
+  | 'Route'
+  | 'Account'
+  | 'Order'
+  | 'OrderLine'
+  | 'Batch'
+  | 'StockLot'
+
+/** What is known of a thing once it is found. */
+export interface FoundThing {
+  id: string
+  /** Whether it was retired. False for kinds that are never retired. */
+  retired: boolean
+}
+
+/** Text to name `ref` with in a message. */
+export function wordsOf(ref: ThingRef): string {
+  return ref.externalRef ?? ref.id ?? ''
+}
+
+/** Finds the thing within the distributor; undefined where there is none of this kind. One query. */
+export async function findThing(
+  tx: TransactionClient,
+  distributorId: string,
+  kind: ThingKind,
+  ref: ThingRef,
+): Promise<FoundThing | undefined> {
+  const where = whereOf(distributorId, kind, ref)
+  if (!where) return undefined
+  const row = await findRow(tx, kind, where)
+  return row ? { id: row.id, retired: 'retiredAt' in row && row.retiredAt !== null } : undefined
+}
+
+/** The id of the thing that a use-case is about. Throws `NotFound`. */
+export async function subjectId(
+  tx: TransactionClient,
+  distributorId: string,
+  kind: ThingKind,
+  ref: ThingRef,
+): Promise<string> {
+  const found = await findThing(tx, distributorId, kind, ref)
+  if (!found) throw new NotFound(kind, wordsOf(ref))
+  return found.id
+}
+
+/** A reference inside an input, looked up when it is asked for; what is wrong is collected, so that all faults are told at once. */
+export class References {
+  readonly #tx: TransactionClient
+  readonly #distributorId: string
+  readonly #issues: Issue[] = []
+
+  constructor(tx: TransactionClient, distributorId: string) {
+    this.#tx = tx
+    this.#distributorId = distributorId
+  }
+
+  /**
+   * The id of the thing that the input names at `path`. Where there is none, or it was retired (unless `retired` allows
+   * it), an issue is noted and '' answered: call `settle` before using any.
+   */
+  async id(kind: ThingKind, ref: ThingRef, path: string, { retired = false } = {}): Promise<string> {
+    const found = await findThing(this.#tx, this.#distributorId, kind, ref)
+    if (!found) this.note(issue(path, 'UNKNOWN_REFERENCE', `there is no ${kind} "${wordsOf(ref)}"`))
+    else if (found.retired && !retired) this.note(issue(path, 'RETIRED', `the ${kind} "${wordsOf(ref)}" was retired`))
+    return found?.id ?? ''
+  }
+
+  /** Notes something else that is wrong with the input. */
+  note(...issues: Issue[]): void {
+    this.#issues.push(...issues)
+  }
+
+  /** Throws `InvalidInput` where anything was noted. */
+  settle(): void {
+    const [first, ...others] = this.#issues
+    if (first) throw new InvalidInput([first, ...others])
+  }
+}
+
+function whereOf(distributorId: string, kind: ThingKind, ref: ThingRef) {
+  if (ref.externalRef !== undefined) return { distributorId, externalRef: ref.externalRef }
+  const decoded = decodeGlobalId(ref.id ?? '')
+  return decoded?.kind === kind ? { distributorId, id: decoded.id } : undefined
+}
+
+type Where = { distributorId: string; id: string } | { distributorId: string; externalRef: string }
+type Row = { id: string; retiredAt?: Date | null } | null
+
+function findRow(tx: TransactionClient, kind: ThingKind, where: Where): Promise<Row> {
+  switch (kind) {
+    case 'Site':
+      return tx.site.findFirst({ where })
+    case 'Vessel':
+      return tx.vessel.findFirst({ where })
+    case 'Beer':
+      return tx.beer.findFirst({ where })
+    case 'Pack':
+      return tx.pack.findFirst({ where })
+    case 'ContainerType':
+      return tx.containerType.findFirst({ where })
+    case 'Filler':
+      return tx.filler.findFirst({ where })
+    case 'Fleet':
+      return tx.fleet.findFirst({ where })
+    case 'Store':
+      return tx.store.findFirst({ where })
+    case 'Route':
+      return tx.route.findFirst({ where })
+    case 'Account':
+      return tx.account.findFirst({ where })
+    case 'Order':
+      return tx.order.findFirst({ where })
+    case 'OrderLine':
+      return tx.orderLine.findFirst({ where })
+    case 'Batch':
+      return tx.batch.findFirst({ where })
+    case 'StockLot':
+      return tx.stockLot.findFirst({ where })
+  }
+}

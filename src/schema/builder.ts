@@ -1,0 +1,149 @@
+// The schema builder: its plugins and what holds for the whole API. Files beside this one register types and root fields
+// on it; schema.ts lists them.
+import SchemaBuilder from '@pothos/core'
+import ComplexityPlugin, { ComplexityErrorKind } from '@pothos/plugin-complexity'
+import ErrorsPlugin from '@pothos/plugin-errors'
+import PrismaPlugin from '@pothos/plugin-prisma'
+import RelayPlugin from '@pothos/plugin-relay'
+import ScopeAuthPlugin from '@pothos/plugin-scope-auth'
+import { InvalidInput, issue } from '../errors.ts'
+import { decodeGlobalId, encodeGlobalId } from '../resolvers/global-id.ts'
+import type { Scope } from '../scopes.ts'
+import type { Context } from './context.ts'
+import type PrismaTypes from './generated/pothos.ts'
+import { getDatamodel } from './generated/pothos.ts'
+import { MAX_BREADTH, MAX_COMPLEXITY, MAX_DEPTH } from './limits.ts'
+
+/** Most entries of one page of a connection. */
+export const MAX_PAGE = 200
+/** Entries of a page where the caller does not say. */
+export const DEFAULT_PAGE = 50
+
+export interface SchemaShape {
+  Context: Context
+  PrismaTypes: PrismaTypes
+  Scalars: {
+    ID: { Input: string; Output: string | number | bigint }
+    /** Text from outside that use-cases parse; a DATE column's value or a `YYYY-MM-DD` on the way out. */
+    LocalDate: { Input: string; Output: Date | string }
+    /** Text from outside that use-cases parse. */
+    DateTime: { Input: string; Output: Date | string }
+  }
+  AuthScopes: {
+    /** The key must carry this scope. */
+    scope: Scope
+    /** Any good key will do. */
+    anyKey: boolean
+  }
+  Connection: {
+    /** Counted only where the query asks. */
+    totalCount: number | (() => number | Promise<number>)
+  }
+  DefaultFieldNullability: false
+  DefaultEdgesNullability: { list: false; items: false }
+}
+
+export const builder = new SchemaBuilder<SchemaShape>({
+  // Errors first: it turns what the plugins after it throw (such as a missing scope) into members of a mutation's union.
+  plugins: [ErrorsPlugin, ScopeAuthPlugin, PrismaPlugin, RelayPlugin, ComplexityPlugin],
+  defaultFieldNullability: false,
+  errors: {
+    directResult: true,
+    defaultUnionOptions: {
+      name: ({ fieldName }) => `${capitalised(fieldName)}Result`,
+      description: 'What the mutation did, or a typed error that says why it did nothing.',
+    },
+  },
+  scopeAuth: {
+    authScopes: (context) => ({
+      scope: (scope) => context.require(scope),
+      anyKey: () => context.caller !== undefined,
+    }),
+  },
+  prisma: {
+    client: ({ client }) => client,
+    dmmf: getDatamodel(),
+    exposeDescriptions: true,
+    filterConnectionTotalCount: true,
+    defaultConnectionSize: DEFAULT_PAGE,
+    maxConnectionSize: MAX_PAGE,
+  },
+  relay: {
+    edgesFieldOptions: {
+      nullable: { list: false, items: false },
+      description: 'The things of this page, each with its cursor.',
+    },
+    nodeFieldOptions: { nullable: false, description: 'The thing.' },
+    cursorFieldOptions: { description: 'Where the thing stands in the whole list; opaque.' },
+    pageInfoFieldOptions: { description: 'Whether there is more, and from where to go on.' },
+    pageInfoTypeOptions: { description: 'Where a page stands in the whole list.' },
+    hasNextPageFieldOptions: { description: 'Whether more things follow this page.' },
+    hasPreviousPageFieldOptions: { description: 'Whether there are things before this page.' },
+    startCursorFieldOptions: { description: 'Cursor of the first thing of the page. Absent: the page is empty.' },
+    endCursorFieldOptions: {
+      description:
+        'Cursor of the last thing of the page: give it as `after` for the next page. Absent: the page is empty.',
+    },
+    firstArgOptions: {
+      description: `How many things from the start, at most ${MAX_PAGE}; ${DEFAULT_PAGE} where not given.`,
+    },
+    lastArgOptions: { description: `How many things from the end, at most ${MAX_PAGE}.` },
+    afterArgOptions: { description: 'Only things after this cursor.' },
+    beforeArgOptions: { description: 'Only things before this cursor.' },
+    nodeTypeOptions: { description: 'A thing that has an id of its own and can be fetched again by it.' },
+    idFieldOptions: { description: 'The id of the thing, unique over all kinds of things; opaque.' },
+    nodeQueryOptions: {
+      description: 'The thing with this id, or nothing. Scope: any key, and what the kind of the thing itself needs.',
+      authScopes: { anyKey: true },
+      args: { id: { description: 'The id of the thing.' } },
+    },
+    nodesQueryOptions: {
+      description:
+        'The things with these ids, in their order; nothing where there is none. At most 100 ids. Scope: any key, and what the kinds of the things themselves need.',
+      authScopes: { anyKey: true },
+      args: { ids: { description: 'The ids of the things; at most 100.' } },
+      resolve: (_root, { ids }, _context, _info, resolveNodes) => {
+        if (ids.length > 100) throw new InvalidInput([issue('ids', 'TOO_MANY', `has ${ids.length} ids; at most 100`)])
+        return resolveNodes(ids)
+      },
+    },
+    encodeGlobalID: (kind, id) => encodeGlobalId(kind, String(id)),
+    decodeGlobalID: (text) => {
+      const { kind, id } = decodeGlobalId(text) ?? { kind: '', id: '' }
+      if (!kind) throw new InvalidInput([issue('id', 'BAD_ID', `"${text.slice(0, 60)}" is not an id`)])
+      return { typename: kind, id }
+    },
+  },
+  complexity: {
+    defaultComplexity: 1,
+    defaultListMultiplier: 5,
+    limit: { depth: MAX_DEPTH, breadth: MAX_BREADTH, complexity: MAX_COMPLEXITY },
+    complexityError: (kind, { depth, breadth, complexity }) => {
+      if (kind === ComplexityErrorKind.Depth)
+        return new InvalidInput([issue('query', 'QUERY_TOO_DEEP', `is ${depth} levels deep; at most ${MAX_DEPTH}`)])
+      if (kind === ComplexityErrorKind.Breadth)
+        return new InvalidInput([
+          issue('query', 'QUERY_TOO_LARGE', `asks for ${breadth} fields; at most ${MAX_BREADTH}`),
+        ])
+      const message = `may fetch ${complexity} values; at most ${MAX_COMPLEXITY}`
+      return new InvalidInput([issue('query', 'QUERY_TOO_COSTLY', message)])
+    },
+  },
+})
+
+builder.queryType({ description: 'What can be asked. Every field names the scope that the key must carry.' })
+builder.mutationType({
+  description:
+    'What can be done. Every field names the scope that the key must carry, and answers its payload or a typed error.',
+})
+
+builder.globalConnectionField('totalCount', (t) =>
+  t.int({
+    description: 'How many things the whole list has, over all pages.',
+    resolve: ({ totalCount }) => (typeof totalCount === 'function' ? totalCount() : totalCount),
+  }),
+)
+
+function capitalised(name: string): string {
+  return name.charAt(0).toUpperCase() + name.slice(1)
+}

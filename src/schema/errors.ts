@@ -1,0 +1,125 @@
+// Refusals as the API shows them: one type for each kind, all with a stable code and what the caller can do.
+import type { Issue } from '../errors.ts'
+import { Conflict, Forbidden, InvalidInput, NotFound, NotPossible, type Refusal } from '../errors.ts'
+import type { Reason } from '../planner/problem.ts'
+import { builder } from './builder.ts'
+
+const RefusalType = builder.interfaceRef<Refusal>('Refusal').implement({
+  description: 'Why something was not done. Nothing was written.',
+  fields: (t) => ({
+    code: t.exposeString('code', { description: 'A stable code to branch on, such as `UNKNOWN_REFERENCE`.' }),
+    message: t.exposeString('message', { description: 'What is wrong, in a sentence.' }),
+    action: t.exposeString('action', { description: 'What you can do about it.' }),
+  }),
+})
+
+const IssueType = builder.objectRef<Issue>('Issue').implement({
+  description: 'One thing that is wrong with an input.',
+  fields: (t) => ({
+    path: t.exposeString('path', {
+      description: 'Where in the input, such as `lines[0].quantity`. Empty: the input as a whole.',
+    }),
+    code: t.exposeString('code', { description: 'A stable code to branch on, such as `OUT_OF_RANGE`.' }),
+    message: t.exposeString('message', { description: 'What is wrong there.' }),
+    action: t.exposeString('action', { description: 'What you can do about it.' }),
+  }),
+})
+
+builder.objectType(InvalidInput, {
+  name: 'InvalidInput',
+  description: 'The input is wrong. Everything that is wrong is listed at once.',
+  interfaces: [RefusalType],
+  fields: (t) => ({
+    issues: t.field({
+      type: [IssueType],
+      description: 'All that is wrong, at least one thing; at most one for each value of the input.',
+      resolve: ({ issues }) => [...issues],
+    }),
+  }),
+})
+
+builder.objectType(NotFound, {
+  name: 'NotFound',
+  description: 'What the input is about does not exist, or belongs to another distributor.',
+  interfaces: [RefusalType],
+  fields: (t) => ({
+    entityType: t.exposeString('entityType', {
+      description: 'The kind of thing that was looked for, such as `Order`.',
+    }),
+    reference: t.exposeString('reference', { description: 'The id or external reference that was looked for.' }),
+  }),
+})
+
+builder.objectType(Conflict, {
+  name: 'Conflict',
+  description: 'The state of the records does not allow it now.',
+  interfaces: [RefusalType],
+})
+
+builder.objectType(Forbidden, {
+  name: 'Forbidden',
+  description: 'The key is good but does not carry the scope.',
+  interfaces: [RefusalType],
+  fields: (t) => ({
+    scope: t.exposeString('scope', { description: 'The scope that is missing, such as `orders:write`.' }),
+  }),
+})
+
+const ResourceType = builder.objectRef<NonNullable<Reason['resource']>>('ReasonResource').implement({
+  description: 'What a reason is about.',
+  fields: (t) => ({
+    kind: t.exposeString('kind', { description: 'The kind of thing, such as `VESSEL` or `FLEET`.' }),
+    id: t.exposeString('id', { description: "The thing's id in the planner's documents." }),
+  }),
+})
+
+const ReliefType = builder.objectRef<NonNullable<Reason['relief']>>('Relief').implement({
+  description: 'A change that, alone, serves the line on time (E1). One unit less does not.',
+  fields: (t) => ({
+    what: t.exposeString('what', { description: 'What to change, such as filler minutes.' }),
+    amount: t.exposeFloat('amount', { description: 'By how much, in `unit`.' }),
+    unit: t.exposeString('unit', { description: 'The unit of the amount, such as minutes or casks.' }),
+    by: t.expose('by', { type: 'LocalDate', nullable: true, description: 'By which day. Absent: any day.' }),
+  }),
+})
+
+/** A reason of the planner: in plans, and where something is not possible. */
+export const ReasonType = builder.objectRef<Reason>('Reason').implement({
+  description:
+    'Why an order line is late or not served, or why a decision was moved (section 9 of the planning rules).',
+  fields: (t) => ({
+    rule: t.exposeString('rule', { description: 'The number of the planning rule that binds, such as `V3`.' }),
+    resource: t.expose('resource', {
+      type: ResourceType,
+      nullable: true,
+      description: 'What is short or in the way. Absent: nothing in particular.',
+    }),
+    from: t.expose('from', { type: 'LocalDate', nullable: true, description: 'First day on which it binds.' }),
+    to: t.expose('to', { type: 'LocalDate', nullable: true, description: 'Last day on which it binds.' }),
+    message: t.exposeString('message', { description: 'The reason in words.' }),
+    relief: t.expose('relief', {
+      type: ReliefType,
+      nullable: true,
+      description: 'The smallest single change found that would serve the line on time. Absent: none was found.',
+    }),
+  }),
+})
+
+builder.objectType(NotPossible, {
+  name: 'NotPossible',
+  description: 'The planning rules do not allow it.',
+  interfaces: [RefusalType],
+  fields: (t) => ({
+    reasons: t.field({
+      type: [ReasonType],
+      description: 'The rules that bind; at most 100.',
+      resolve: ({ reasons }) => reasons.slice(0, 100),
+    }),
+  }),
+})
+
+/** The errors of a mutation that changes records: pass as its `errors` option. */
+export const WRITE_ERRORS = { types: [InvalidInput, NotFound, Conflict, Forbidden] }
+
+/** The errors of a mutation that asks the planner. */
+export const PLAN_ERRORS = { types: [InvalidInput, NotFound, Conflict, NotPossible, Forbidden] }

@@ -1,0 +1,47 @@
+// How much one query may ask for. Depth, breadth and cost are judged before anything is fetched (Pothos' complexity
+// plugin); text that is too long or nested to be parsed safely is refused before it is parsed.
+import { GraphQLError, Lexer, Source, TokenKind } from 'graphql'
+import { ERROR_CATALOGUE } from '../errors.ts'
+
+/** Levels of fields within fields. */
+export const MAX_DEPTH = 16
+/** Fields of a whole query, fragments counted wherever they are used. */
+export const MAX_BREADTH = 600
+/** Values that a query may fetch, with lists and pages counted by their length. */
+export const MAX_COMPLEXITY = 50_000
+/** Words and signs of a query's text. */
+export const MAX_TOKENS = 10_000
+/** Brackets within brackets of a query's text. */
+const MAX_NESTING = 100
+/** Bytes of a request's body. */
+export const MAX_BODY_BYTES = 4 * 1024 * 1024
+
+const OPENING: ReadonlySet<string> = new Set([TokenKind.BRACE_L, TokenKind.BRACKET_L, TokenKind.PAREN_L])
+const CLOSING: ReadonlySet<string> = new Set([TokenKind.BRACE_R, TokenKind.BRACKET_R, TokenKind.PAREN_R])
+
+/** Throws a GraphQLError where the text of a query is too long or too deeply nested; faults of syntax too. */
+export function refuseHugeText(text: string): void {
+  const lexer = new Lexer(new Source(text))
+  let nesting = 0
+  for (let tokens = 0; lexer.advance().kind !== TokenKind.EOF; tokens += 1) {
+    if (tokens === MAX_TOKENS)
+      throw refusal('QUERY_TOO_LARGE', `The query has more than ${MAX_TOKENS} words and signs.`)
+    if (OPENING.has(lexer.token.kind)) nesting += 1
+    else if (CLOSING.has(lexer.token.kind)) nesting -= 1
+    if (nesting > MAX_NESTING)
+      throw refusal('QUERY_TOO_DEEP', `The query is nested more than ${MAX_NESTING} levels deep.`)
+  }
+}
+
+function refusal(code: 'QUERY_TOO_LARGE' | 'QUERY_TOO_DEEP', message: string): GraphQLError {
+  const entry = ERROR_CATALOGUE.get(code)
+  return new GraphQLError(message, {
+    extensions: {
+      code,
+      kind: entry?.kind,
+      action: entry?.action,
+      issues: [{ path: 'query', code, message, action: entry?.action }],
+      http: { spec: true, status: 400 },
+    },
+  })
+}

@@ -1,0 +1,12 @@
+// How arguments and inputs name a thing.
+import { builder } from './builder.ts'
+
+/** Use-cases parse it (`thingRef` in the resolvers). */
+export const ThingRefInput = builder.inputType('ThingRef', {
+  description: 'Names one thing: by its id, or by your own reference.',
+  isOneOf: true,
+  fields: (t) => ({
+    id: t.id({ description: 'The id that the API gave it.' }),
+    externalRef: t.string({ description: 'Your own reference, unique among things of its kind; 1 to 200 characters.' }),
+  }),
+})

@@ -1,0 +1,26 @@
+// The enumerations of the records, with what each value means.
+import { builder } from './builder.ts'
+
+export const VesselKind = builder.enumType('VesselKind', {
+  description: 'What a vessel is for. Brews go into fermenters, transfers into bright vessels (V6).',
+  values: {
+    FERMENTER: { description: 'A tank in which beer ferments, rests, is dry hopped and crashed.' },
+    BRIGHT: { description: 'A tank that takes finished beer from a fermenter before the fill.' },
+  },
+})
+
+export const ContainerKind = builder.enumType('ContainerKind', {
+  description: 'What a container is. A filler sets up once for each batch and container kind a day (L1).',
+  values: {
+    CASK: { description: 'A cask, served by handpull or gravity.' },
+    KEG: { description: 'A keg, served by gas.' },
+  },
+})
+
+export const Climate = builder.enumType('Climate', {
+  description: 'Where a filled container stands (S1).',
+  values: {
+    COLD: { description: 'The cold store.' },
+    WARM: { description: 'The warm store, for containers that condition warm.' },
+  },
+})
