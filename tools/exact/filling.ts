@@ -3,6 +3,7 @@ import {
   fillerMinutes,
   type Instance,
   mayPrime,
+  minutesEach,
   type PackFacts,
   setupMinutes,
 } from '../../src/planner/bound/instance.ts'
@@ -55,7 +56,7 @@ export function addFilling(model: PricedModel, instance: Instance, cellar: Cella
       const used = setups.filter((setup) => !setup.shared && setup.filler === filler && setup.day === day)
       model.rows.atMost(
         [
-          ...here.map(({ column, facts }): Term => [column, filler.minutesEach[facts.type.id] ?? 0]),
+          ...here.map(({ column, facts }): Term => [column, minutesEach(filler, facts.type.id) ?? 0]),
           ...used.map(({ column, beer }): Term => [column, setupMinutes(filler, beer.id)]),
         ],
         minutes,
@@ -216,9 +217,9 @@ function mostContainers(
   minutes: number,
   { facts, from }: { facts: PackFacts; from: readonly Span[] },
 ): number {
-  const minutesEach = filler.minutesEach[facts.type.id]
-  if (minutesEach === undefined) return 0
-  const time = (minutes - setupMinutes(filler, facts.beer.id)) / minutesEach
+  const perContainer = minutesEach(filler, facts.type.id)
+  if (perContainer === undefined) return 0
+  const time = (minutes - setupMinutes(filler, facts.beer.id)) / perContainer
   const litres = (Math.max(...from.map((span) => span.most)) + LITRE_SLACK) / facts.drawn
   const most = Math.floor(Math.min(time, litres) + 1e-9)
   if (Number.isFinite(most)) return Math.max(0, most)

@@ -1,7 +1,7 @@
 // The model under construction: rows and columns, and which cost term of section 8 each charge belongs to, so that a
 // solution's cost can be told by term.
 import { type LinearModel, ModelBuilder } from '../../src/planner/bound/linear-model.ts'
-import { COST_TERMS, type Costs, type CostTerm } from '../../src/planner/problem.ts'
+import { COST_TERMS, type CostTerm, type Plan } from '../../src/planner/problem.ts'
 
 /**
  * Half of the tolerance with which the rules compare litres: a plan may exceed a volume by that much and still be valid,
@@ -33,15 +33,15 @@ export class PricedModel {
     this.rows.addOffset(amount)
   }
 
-  /** The cost of a solution by term. */
-  costs(values: Float64Array): Costs {
+  /** The cost of a solution. */
+  cost(values: Float64Array): Plan['cost'] {
     const sums = new Map(this.constants)
     for (const { column, term, amount } of this.charges)
       sums.set(term, (sums.get(term) ?? 0) + amount * (values[column] ?? 0))
-    const costs = { ...ZERO }
+    const terms = { ...NO_COST.terms }
     // What is left of a sum of cancelling parts is no cost.
-    for (const term of COST_TERMS) costs[term] = Math.max(0, sums.get(term) ?? 0)
-    return costs
+    for (const term of COST_TERMS) terms[term] = Math.max(0, sums.get(term) ?? 0)
+    return { total: COST_TERMS.reduce((sum, term) => sum + terms[term], 0), terms }
   }
 
   /** The arrays for the solver. */
@@ -50,16 +50,20 @@ export class PricedModel {
   }
 }
 
-const ZERO: Costs = {
-  unservedPromised: 0,
-  unserved: 0,
-  latePromised: 0,
-  late: 0,
-  dumped: 0,
-  unsold: 0,
-  brew: 0,
-  setup: 0,
-  drop: 0,
-  standing: 0,
-  churn: 0,
+/** Nothing under every term. */
+export const NO_COST: Plan['cost'] = {
+  total: 0,
+  terms: {
+    unservedPromised: 0,
+    unserved: 0,
+    latePromised: 0,
+    late: 0,
+    dumped: 0,
+    unsold: 0,
+    brew: 0,
+    setup: 0,
+    drop: 0,
+    standing: 0,
+    churn: 0,
+  },
 }

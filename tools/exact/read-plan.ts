@@ -1,11 +1,12 @@
 // A solution of the exact model as a plan document: whole numbers are rounded, and what is left in a vessel is worked out
 // again from what is drawn.
 import type { Instance } from '../../src/planner/bound/instance.ts'
+import { planCost } from '../../src/planner/checker/check-plan.ts'
 import { dayNumber, localDateOf } from '../../src/planner/days.ts'
-import { COST_TERMS, type LocalDate, type Plan, type Reason, type Vessel } from '../../src/planner/problem.ts'
+import type { LocalDate, Plan, Reason, Vessel } from '../../src/planner/problem.ts'
 import { type Cellar, grouped, type Move, type Span } from './cellar.ts'
 import type { Fill, Filling } from './filling.ts'
-import type { PricedModel } from './priced-model.ts'
+import { NO_COST, type PricedModel } from './priced-model.ts'
 import type { Delivery, Source } from './serving.ts'
 
 export interface ModelParts {
@@ -32,12 +33,8 @@ interface Run {
 
 type Solution = ModelParts & { value: (column: number) => number; date: (day: number) => LocalDate }
 
-const NO_BETTER: readonly Reason[] = [
-  {
-    rule: 'E1',
-    message: 'The exact model weighs all rules at once: no plan at the same cost serves this line better.',
-  },
-]
+const NO_WAY: Reason = { rule: 'B5', message: 'No day leaves room to fill, condition, deliver and settle this line.' }
+const NO_BETTER: Reason = { rule: 'E1', message: 'All rules weighed at once, other lines take what this one needs.' }
 
 /** Reads the plan out of the columns of a solution. */
 export function readPlan(parts: ModelParts, values: Float64Array): Plan {
@@ -53,8 +50,7 @@ export function readPlan(parts: ModelParts, values: Float64Array): Plan {
   const brights = readTransfers(solution, fermenters.transferred)
   const brightRuns = readRuns(solution, brights.stays)
   const served = readDeliveries(solution, [...runs, ...brightRuns])
-  const terms = parts.model.costs(values)
-  return {
+  const plan = {
     brews: brewed.brews,
     transfers: brights.transfers,
     fillRuns: [...runs, ...brightRuns].map(({ id, stay, fill, quantity }) => ({
@@ -67,16 +63,17 @@ export function readPlan(parts: ModelParts, values: Float64Array): Plan {
     })),
     dumped: [...fermenters.dumped, ...emptyVessels(solution, brights.stays, brightRuns, runs).dumped],
     ...served,
-    cost: { total: COST_TERMS.reduce((sum, term) => sum + terms[term], 0), terms },
+    cost: NO_COST,
   }
+  return { ...plan, cost: planCost(parts.instance.problem, plan) }
 }
 
-/** The planned brews, and every stay that begins with a brew or stands already. */
+/** The planned brews, and the stays in fermenters: those that begin with a brew, and those that stand already. */
 function readBrews({ cellar, value, date }: Solution): { brews: Plan['brews']; stays: Stay[] } {
   const stays: Stay[] = []
   const brews: Plan['brews'] = []
   for (const span of [...cellar.spans.values()].flat())
-    if (span.standing && value(span.column) > 0.5)
+    if (span.standing && span.vessel.kind === 'FERMENTER' && value(span.column) > 0.5)
       stays.push({ span, batchId: span.standing.id, litres: span.standing.litres })
   for (const { vessel, beer, day, spans, litres } of cellar.brews) {
     const span = spans.find(({ column }) => value(column) > 0.5)
@@ -201,7 +198,7 @@ function readDeliveries(
       .filter(({ quantity }) => quantity > 0)
     return takes.length > 0 ? [{ ...delivery, takes, from: takes.flatMap((t) => takeFrom(t.source, t.quantity)) }] : []
   })
-  const reasons = [...NO_BETTER]
+  const servable = new Set(deliveries.map((delivery) => delivery.line.line))
   const unserved: Plan['unserved'] = []
   const late: Required<Plan>['late'] = []
   const brokenPromises: Required<Plan>['brokenPromises'] = []
@@ -210,6 +207,7 @@ function readDeliveries(
     const delivered = mine.reduce((sum, { takes }) => sum + takes.reduce((all, { quantity }) => all + quantity, 0), 0)
     const isLate = mine.some(({ option }) => option.daysLate > 0)
     const missing = line.quantity - delivered
+    const reasons = [servable.has(line) ? NO_BETTER : NO_WAY]
     if (missing > 0) unserved.push({ orderLineId: line.id, quantity: missing, reasons })
     if (isLate) late.push({ orderLineId: line.id, reasons })
     if (line.promisedOn !== undefined && (isLate || missing > 0)) {

@@ -171,13 +171,15 @@ function addFleet(
   const washDays = fleet.washDays ?? 0
   const mine = sources.filter(({ siteId, facts }) => siteId === fleet.siteId && facts.type.id === fleet.containerTypeId)
   const clean: { day: number; column: number }[] = []
-  for (const { bestBefore, left } of mine)
-    if (bestBefore <= horizon - 2) clean.push({ day: Math.max(0, bestBefore + 1) + washDays, column: left })
+  const cleanAgain = (day: number, column: number) => {
+    // What would be clean by today is in `cleanNow`.
+    if (day + washDays > 0) clean.push({ day: day + washDays, column })
+  }
+  for (const { bestBefore, left } of mine) if (bestBefore <= horizon - 2) cleanAgain(Math.max(0, bestBefore + 1), left)
   for (const { line, option, takes } of deliveries) {
     const { returnDays } = line.account
     if (returnDays === undefined) continue
-    for (const { source, column } of takes)
-      if (mine.includes(source)) clean.push({ day: option.serveOn + returnDays + washDays, column })
+    for (const { source, column } of takes) if (mine.includes(source)) cleanAgain(option.serveOn + returnDays, column)
   }
   for (const day of new Set(mine.filter(({ lot }) => lot === undefined).map(({ from }) => from))) {
     const filled = mine.flatMap(({ fills, from }) => (from <= day ? fills.map(({ column }) => column) : []))

@@ -18,8 +18,10 @@ export interface ExactOptions {
 export interface ExactResult {
   /** OPTIMAL: proved to the gap. FEASIBLE: stopped by time with a plan. UNSOLVED: stopped by time without one. */
   status: 'OPTIMAL' | 'FEASIBLE' | 'UNSOLVED'
-  /** Cost of the plan by section 8; infinity without one. */
+  /** Cost of the plan as the checker counts it; infinity without one. */
   cost: number
+  /** What the model itself makes of it: the same where it is optimal, else possibly more. */
+  objective?: Plan['cost']
   /** No valid plan costs less. */
   bound: number
   plan?: Plan
@@ -38,7 +40,8 @@ export async function solveExactly(problem: Problem, options: ExactOptions): Pro
   if (!result.values) return { status: 'UNSOLVED', cost: Number.POSITIVE_INFINITY, bound: result.bound }
   const plan = readPlan(parts, result.values)
   const status = result.status === 'OPTIMAL' ? 'OPTIMAL' : 'FEASIBLE'
-  return { status, cost: plan.cost.total, bound: result.bound, plan }
+  const objective = parts.model.cost(result.values)
+  return { status, cost: plan.cost.total, objective, bound: result.bound, plan }
 }
 
 /** The model of a problem and what is needed to read a plan out of its solution. */

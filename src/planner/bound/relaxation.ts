@@ -1,0 +1,44 @@
+// The aggregated relaxation of a problem: every valid plan is, bucket by bucket, a solution of it that costs no more.
+import type { Problem } from '../problem.ts'
+import { makeBuckets } from './buckets.ts'
+import { readDemands } from './demand.ts'
+import { type Instance, readInstance } from './instance.ts'
+import { type LinearModel, ModelBuilder } from './linear-model.ts'
+import { addCellar } from './relaxed-cellar.ts'
+import { addPacking } from './relaxed-packing.ts'
+import { addSpace } from './relaxed-space.ts'
+import { readPools, readSupply } from './supply.ts'
+
+export interface RelaxationOptions {
+  /** Batches and brews as whole numbers, which says more and takes longer. */
+  wholeBrews: boolean
+  /** Days of a bucket; chosen by the size of the problem unless given. */
+  bucketDays?: number
+}
+
+/** The relaxation as a model for a solver: linear, or with whole batches and brews. Pure. */
+export function buildRelaxation(problem: Problem, { wholeBrews, bucketDays }: RelaxationOptions): LinearModel {
+  const instance = readInstance(problem)
+  const rows = new ModelBuilder()
+  const buckets = makeBuckets(instance.horizon, bucketDays ?? bucketDaysFor(instance))
+  const context = { rows, instance, buckets }
+  const supply = readSupply(instance)
+  const { packs, draws } = addPacking(context, readPools(instance, supply), readDemands(instance, buckets))
+  addSpace(context, packs)
+  addCellar(context, supply, draws, wholeBrews)
+  return rows.build()
+}
+
+/** The narrowest buckets with which the ways to deliver stay few enough to be solved in seconds. */
+function bucketDaysFor(instance: Instance): number {
+  for (const days of BUCKET_DAYS) {
+    let ways = 0
+    for (const { options } of instance.lines)
+      ways += new Set(options.map(({ route, dispatchOn }) => `${route.id} ${Math.floor(dispatchOn / days)}`)).size
+    if (ways <= MOST_WAYS) return days
+  }
+  return 28
+}
+
+const BUCKET_DAYS = [1, 2, 3, 4, 7, 14]
+const MOST_WAYS = 120_000

@@ -1,0 +1,174 @@
+// The relaxation's containers: filled by filler and bucket of days, standing in pools by site and pack, delivered to
+// demands (L1, D1, A2, B3). Containers are fractional. What is filled and never delivered is not counted here: on the
+// beer's side it leaves its vessel at no more than its cost.
+import { dayNumber, localDateOf } from '../days.ts'
+import type { Filler } from '../problem.ts'
+import type { Buckets } from './buckets.ts'
+import type { Demand, Way } from './demand.ts'
+import { fillerMinutes, type Instance, type PackFacts } from './instance.ts'
+import { each, type ModelBuilder, type Term } from './linear-model.ts'
+import { type BeerPool, fillingCosts, TOLERANCE_LITRES } from './supply.ts'
+
+/** What all parts of the relaxation are built with. */
+export interface RelaxationContext {
+  rows: ModelBuilder
+  instance: Instance
+  buckets: Buckets
+}
+
+/** The containers of one pack at one site; columns count containers. */
+export interface PackPool {
+  siteId: string
+  facts: PackFacts
+  /** Containers ordered of the pack. */
+  ordered: number
+  /** Fills of one filler in one bucket, all of them delivered; the first may be fit on `fitFrom`, the last on `fitTo`. */
+  fills: { column: number; filledIn: number; fitFrom: number; fitTo: number }[]
+  /** What deliveries take of a stock lot. */
+  lots: { column: number; lotId: string; quantity: number; fit: number; bestBefore: number }[]
+  ways: { column: number; way: Way }[]
+  /** Containers fit to leave at the end of each bucket, as far as they come from the fills and lots above. */
+  fit: number[]
+}
+
+/** What fills draw of each beer at each site, by kind of vessel and bucket, in litres. */
+export type Draws = Map<BeerPool, { FERMENTER: Term[][]; BRIGHT: Term[][] }>
+
+/** Adds demands, deliveries, stock, fills, fillers and routes. */
+export function addPacking(
+  context: RelaxationContext,
+  pools: readonly BeerPool[],
+  demands: readonly Demand[],
+): { packs: PackPool[]; draws: Draws } {
+  const { instance, buckets, rows } = context
+  const packs = addDemands(context, demands)
+  addLots(context, packs)
+  const lists = () => Array.from({ length: buckets.count }, (): Term[] => [])
+  const draws: Draws = new Map(pools.map((pool) => [pool, { FERMENTER: lists(), BRIGHT: lists() }]))
+  const minutes = new Map(instance.problem.fillers.map((filler) => [filler, lists()]))
+  for (const pool of pools)
+    for (const pack of packs)
+      if (pack.siteId === pool.siteId && pack.facts.beer === pool.beer)
+        addFills(context, { pool, pack, drawn: draws.get(pool)!, minutes })
+  const today = dayNumber(instance.problem.today)
+  for (const [filler, used] of minutes)
+    for (const [bucket, days] of buckets.split(instance.site(filler.siteId).fillDays).entries()) {
+      const available = days.reduce((sum, day) => sum + fillerMinutes(filler, localDateOf(today + day)), 0)
+      rows.atMost(used[bucket]!, available + 1e-6 * days.length)
+    }
+  for (const pack of packs) addPool(context, pack)
+  addRoutes(context, packs)
+  return { packs, draws }
+}
+
+/** The containers of every demand are delivered in one of its ways, or not served. */
+function addDemands({ rows, instance }: RelaxationContext, demands: readonly Demand[]): PackPool[] {
+  const ordered = new Map<string, number>()
+  for (const { line } of instance.lines) ordered.set(line.packId, (ordered.get(line.packId) ?? 0) + line.quantity)
+  const packs = new Map<string, PackPool>()
+  for (const { facts, quantity, unservedCost, ways } of demands) {
+    const served = ways.map((way) => {
+      const { siteId } = way
+      const column = rows.column({ upper: quantity, cost: way.cost })
+      const key = JSON.stringify([siteId, facts.pack.id])
+      let pack = packs.get(key)
+      if (!pack) {
+        pack = { siteId, facts, ordered: ordered.get(facts.pack.id) ?? 0, fills: [], lots: [], ways: [], fit: [] }
+        packs.set(key, pack)
+      }
+      pack.ways.push({ column, way })
+      return column
+    })
+    const unserved = rows.column({ upper: quantity, cost: unservedCost })
+    rows.equal(each([...served, unserved]), quantity)
+  }
+  return [...packs.values()]
+}
+
+/** Stock is delivered, or left at its cost (S2). */
+function addLots({ rows, instance, buckets }: RelaxationContext, packs: readonly PackPool[]): void {
+  const { costs, horizon, problem } = instance
+  for (const { id, siteId, packId, quantity, readyOn, bestBefore: bestBeforeDate } of problem.stock) {
+    const { nominal } = instance.pack(packId)
+    const fit = Math.max(0, instance.at(readyOn))
+    const bestBefore = instance.at(bestBeforeDate)
+    const leftCost = (bestBefore <= horizon - 2 ? costs.dumped : costs.unsold) * nominal
+    rows.addOffset(leftCost * quantity)
+    const pack = packs.find((one) => one.siteId === siteId && one.facts.pack.id === packId)
+    if (!pack || fit >= horizon || bestBefore < fit) continue
+    const column = rows.column({ upper: quantity, cost: -leftCost - costs.standing * nominal * fit })
+    pack.lots.push({ column, lotId: id, quantity, fit, bestBefore })
+  }
+  for (const { lots, ways } of packs)
+    for (const bestBefore of new Set(lots.map((lot) => lot.bestBefore))) {
+      if (bestBefore >= horizon - 1) continue
+      // What is taken of lots that end by a day is dispatched by that day.
+      const ended = lots.filter((lot) => lot.bestBefore <= bestBefore)
+      const gone = ways.filter(({ way }) => way.bucket <= buckets.of(bestBefore))
+      rows.atMost(
+        [
+          ...each(ended.map(({ column }) => column)),
+          ...each(
+            gone.map(({ column }) => column),
+            -1,
+          ),
+        ],
+        0,
+      )
+    }
+}
+
+interface FillParts {
+  pool: BeerPool
+  pack: PackPool
+  drawn: { FERMENTER: Term[][]; BRIGHT: Term[][] }
+  minutes: ReadonlyMap<Filler, Term[][]>
+}
+
+/** Fills of one pack, by filler and bucket. */
+function addFills({ rows, instance, buckets }: RelaxationContext, { pool, pack, drawn, minutes }: FillParts): void {
+  const { costs, horizon } = instance
+  const { facts, ordered } = pack
+  const { conditioningDays, drawFrom } = facts.pack
+  const filling = fillingCosts(instance, pool.siteId, facts, pool.mostDrawable)
+  for (const [bucket, days] of buckets.split(instance.site(pool.siteId).fillDays).entries()) {
+    const fitFrom = (days[0] ?? horizon) + conditioningDays
+    const fitTo = (days.at(-1) ?? horizon) + conditioningDays
+    if (fitFrom >= horizon) continue
+    for (const { filler, minutesEach, setupCost, setupMinutes, setupLitres } of filling) {
+      // A container stands from the day on which it is fit: late in its bucket, to be favourable.
+      const standing = costs.standing * facts.nominal * fitTo
+      const column = rows.column({ upper: ordered, cost: setupCost + costs.dumped * setupLitres - standing })
+      pack.fills.push({ column, filledIn: bucket, fitFrom, fitTo })
+      drawn[drawFrom][bucket]!.push([column, facts.drawn + setupLitres])
+      minutes.get(filler)![bucket]!.push([column, minutesEach + setupMinutes])
+    }
+  }
+}
+
+/** A2, B3: no more is dispatched by the end of a bucket than is fit to leave by then, and in the end all of it. */
+function addPool({ rows, buckets }: RelaxationContext, pack: PackPool): void {
+  const changes = Array.from({ length: buckets.count }, (): Term[] => [])
+  for (const { column, fitFrom } of pack.fills) changes[buckets.of(fitFrom)]!.push([column, -1])
+  for (const { column, fit } of pack.lots) changes[buckets.of(fit)]!.push([column, -1])
+  // What is served so late that it never pays may leave at the very end.
+  for (const { column, way } of pack.ways) changes[way.route ? way.bucket : buckets.count - 1]!.push([column, 1])
+  const most = pack.ordered + pack.lots.reduce((sum, { quantity }) => sum + quantity, 0)
+  for (const [bucket, change] of changes.entries()) {
+    pack.fit.push(rows.column({ upper: bucket === buckets.count - 1 ? 0 : most }))
+    const before: Term[] = bucket > 0 ? [[pack.fit[bucket - 1]!, -1]] : []
+    rows.equal([[pack.fit[bucket]!, 1], ...before, ...change], 0)
+  }
+}
+
+/** D1, over the dispatch days of a bucket. */
+function addRoutes({ rows, instance, buckets }: RelaxationContext, packs: readonly PackPool[]): void {
+  for (const route of instance.problem.routes) {
+    if (route.capacityLitres === undefined) continue
+    const loads = Array.from({ length: buckets.count }, (): Term[] => [])
+    for (const { facts, ways } of packs)
+      for (const { column, way } of ways) if (way.route === route) loads[way.bucket]!.push([column, facts.nominal])
+    for (const [bucket, days] of buckets.split(instance.routeDays.get(route.id) ?? []).entries())
+      rows.atMost(loads[bucket]!, (route.capacityLitres + TOLERANCE_LITRES) * days.length)
+  }
+}

@@ -1,0 +1,136 @@
+// The relaxation's space: litres in fermenters and in bright vessels against the capacity in service, batches against the
+// number of vessels, brews against the brewhouse (V1, V3).
+import type { Vessel } from '../problem.ts'
+import { type BeerColumns, type Brewed, drawableShare, mostStanding } from './beer-columns.ts'
+import { each, type Term } from './linear-model.ts'
+import type { RelaxationContext } from './relaxed-packing.ts'
+import { TOLERANCE_LITRES } from './supply.ts'
+
+/** V1: brews of a bucket against the brews of its brew days. */
+export function addBrewhouse(
+  { rows, instance, buckets }: RelaxationContext,
+  siteId: string,
+  beers: readonly BeerColumns[],
+): void {
+  const { site, brewDays } = instance.site(siteId)
+  for (const [bucket, days] of buckets.split(brewDays).entries()) {
+    const terms = beers.flatMap(({ pool, brewed }) =>
+      brewed
+        .filter((one) => one.bucket === bucket)
+        .map(({ litres, brews }): Term => {
+          if (brews !== undefined) return [brews, 1]
+          const largest = (pool.brewable?.mostDrawable ?? 0) / (1 - pool.beer.lossFraction)
+          return [litres, 1 / Math.min(largest, (site.brewLitres ?? largest) + TOLERANCE_LITRES)]
+        }),
+    )
+    rows.atMost(terms, site.brewsPerDay * days.length)
+  }
+}
+
+/** V3: what stands at the end of each bucket against the vessels. */
+export function addVessels(context: RelaxationContext, siteId: string, beers: readonly BeerColumns[]): void {
+  const { rows, instance, buckets } = context
+  const vessels = instance.problem.vessels.filter((vessel) => vessel.siteId === siteId)
+  const brights = vessels.filter(({ kind }) => kind === 'BRIGHT')
+  const groups = groupsOf(
+    vessels.filter(({ kind }) => kind === 'FERMENTER'),
+    beers,
+  )
+  for (let bucket = 0; bucket < buckets.count; bucket++) {
+    const day = buckets.last(bucket)
+    const space = new Map(beers.map((beer) => [beer, addFermenting(context, beer, bucket)]))
+    for (const group of groups) {
+      rows.atMost(each(group.members.map((beer) => space.get(beer)!)), capacityOn(context, group.vessels, day))
+      const batches = group.members.flatMap((beer) => takenBy(beer, bucket, day).flatMap((one) => one.batches ?? []))
+      rows.atMost(each(batches), group.vessels.filter((vessel) => isFree(context, vessel, day)).length)
+    }
+    addBright(context, brights, beers, bucket)
+  }
+}
+
+/** Beers that share vessels: all of a site; and those that may only go into a part of its fermenters, with that part. */
+function groupsOf(
+  fermenters: readonly Vessel[],
+  beers: readonly BeerColumns[],
+): { members: BeerColumns[]; vessels: Vessel[] }[] {
+  const groups = new Map<string, { members: BeerColumns[]; vessels: Vessel[] }>()
+  const parts = beers.flatMap(({ pool }) => (pool.brewable ? [pool.brewable.fermenters] : []))
+  for (const part of [fermenters, ...parts]) {
+    const ids = new Set(part.map(({ id }) => id))
+    const members = beers.filter(({ pool }) => pool.brewable?.fermenters.every(({ id }) => ids.has(id)) ?? true)
+    // Beer that stands already may be where it could not be brewed.
+    for (const { pool } of members) for (const { batch } of pool.standing) ids.add(batch.vesselId)
+    groups.set(JSON.stringify([...ids].sort()), { members, vessels: fermenters.filter(({ id }) => ids.has(id)) })
+  }
+  return [...groups.values()]
+}
+
+/** Litres of a beer in fermenters at the end of a bucket, and of batches that hold their vessel for certain: all of them. */
+function addFermenting({ rows, instance, buckets }: RelaxationContext, beer: BeerColumns, bucket: number): number {
+  const { pool, brewed, kept, ready } = beer
+  const day = buckets.last(bucket)
+  const space = rows.column({ upper: 2 * mostStanding(instance, pool) })
+  const taken = takenBy(beer, bucket, day)
+  if (taken.length > 0) rows.atMost([[space, -1], ...each(taken.map(({ litres }) => litres))], 0)
+  const share = drawableShare(instance, pool)
+  const held = ready.FERMENTER[bucket]
+  const unready = <Beer extends { readyFrom: number }>(all: readonly Beer[]) =>
+    all.filter(({ readyFrom }) => buckets.of(readyFrom) > bucket)
+  rows.atMost(
+    [
+      [space, -1],
+      ...each(held === undefined ? [] : [held]),
+      ...unready(brewed.filter((one) => one.bucket <= bucket)).map(({ litres }): Term => [litres, share]),
+      ...unready(kept.filter(({ standing }) => !standing.bright)).map(({ litres }): Term => [litres, 1]),
+      ...taken.map(({ litres }): Term => [litres, Math.max(0, 1 - share)]),
+    ],
+    0,
+  )
+  return space
+}
+
+/** What is brewed up to a bucket and takes up its vessels on its last day for certain. */
+function takenBy({ brewed }: BeerColumns, bucket: number, day: number): Brewed[] {
+  return brewed.filter((one) => one.bucket <= bucket && one.takenTo >= day)
+}
+
+/** Litres in bright vessels, ready to be drawn or not yet. */
+function addBright(
+  context: RelaxationContext,
+  brights: readonly Vessel[],
+  beers: readonly BeerColumns[],
+  bucket: number,
+): void {
+  const { rows, buckets } = context
+  const day = buckets.last(bucket)
+  const terms = beers.flatMap(({ ready, moved, kept }): number[] => {
+    const waiting = moved.filter((one) => one.bucket <= bucket && buckets.of(one.readyFrom) > bucket)
+    const young = kept.filter(({ standing, readyFrom }) => standing.bright && buckets.of(readyFrom) > bucket)
+    const held = ready.BRIGHT[bucket]
+    return [...(held === undefined ? [] : [held]), ...[...waiting, ...young].map(({ litres }) => litres)]
+  })
+  rows.atMost(each(terms), capacityOn(context, brights, day))
+}
+
+/** Litres that vessels can hold on a day: their capacity while in service, what stands in them today in any case. */
+function capacityOn(context: RelaxationContext, vessels: readonly Vessel[], day: number): number {
+  const { batches } = context.instance.problem
+  return vessels.reduce((sum, vessel) => {
+    const standing = batches.find(({ vesselId }) => vesselId === vessel.id)?.litres ?? 0
+    const capacity = isInService(context, vessel, day) ? vessel.capacityLitres : 0
+    return sum + Math.max(capacity, standing) + TOLERANCE_LITRES
+  }, 0)
+}
+
+/** V3: whether beer of the plan may stand in a vessel on a day. */
+function isInService({ instance }: RelaxationContext, vessel: Vessel, day: number): boolean {
+  if (vessel.availableFrom !== undefined && day < instance.at(vessel.availableFrom)) return false
+  return !(vessel.outOfService ?? []).some((out) => instance.at(out.from) <= day && day <= instance.at(out.to))
+}
+
+/** Whether a batch of the plan can stand in a vessel on a day: one that stands there today is emptied today at the earliest. */
+function isFree(context: RelaxationContext, vessel: Vessel, day: number): boolean {
+  const { batches } = context.instance.problem
+  const held = batches.some(({ vesselId }) => vesselId === vessel.id)
+  return isInService(context, vessel, day) && !(held && day <= vessel.turnaroundDays)
+}

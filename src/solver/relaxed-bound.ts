@@ -1,0 +1,23 @@
+// Lower bounds that need the solver: the aggregated relaxation, on a worker thread and within a time limit.
+import { type Bound, betterBound, cautious } from '../planner/bound/bound.ts'
+import { instantBound } from '../planner/bound/instant-bound.ts'
+import { buildRelaxation } from '../planner/bound/relaxation.ts'
+import { safeDualBound } from '../planner/bound/safe-dual-bound.ts'
+import type { Problem } from '../planner/problem.ts'
+import { solveLinear } from './solve-linear.ts'
+
+/**
+ * A lower bound on the cost of every valid plan, found within about `seconds`: by the aggregated relaxation, with whole
+ * brews where asked for (worth it up to about 100 lines). Never worse than the bound per line, which it falls back to.
+ */
+export async function relaxedBound(
+  problem: Problem,
+  { seconds, wholeBrews }: { seconds: number; wholeBrews: boolean },
+): Promise<Bound> {
+  const perLine = instantBound(problem)
+  const model = buildRelaxation(problem, { wholeBrews })
+  const result = await solveLinear(model, { seconds })
+  // Of a linear model the multipliers are taken, not the solver's word; they count even if it was stopped.
+  const value = result.rowDuals ? safeDualBound(model, result.rowDuals) : result.bound
+  return betterBound(perLine, { value: cautious(value), kind: wholeBrews ? 'AGGREGATED_WHOLE_BREWS' : 'AGGREGATED' })
+}
