@@ -2,6 +2,7 @@
 // server; the same tests run on both. A worker's files share it, one after the other.
 import pg from 'pg'
 import { inject, vi } from 'vitest'
+import { z } from 'zod'
 import { SetClock } from '../../src/clock.ts'
 import { createClient, type PrismaClient } from '../../src/database/client.ts'
 import { embeddedPool, memoryDatabase } from '../../src/database/embedded-pool.ts'
@@ -27,8 +28,33 @@ let shared: Promise<{ pool: pg.Pool; client: PrismaClient }> | undefined
 export async function openTestDatabase(): Promise<TestDatabase> {
   shared ??= start()
   const { pool, client } = await shared
-  await pool.query('TRUNCATE "Distributor" CASCADE')
+  await emptyDatabase(pool)
   return { pool, client, clock: new SetClock('2027-03-01T09:00:00Z'), onServer: serverUrl !== undefined }
+}
+
+/** Deletes all rows. Much faster than TRUNCATE, which makes a new file for every table. */
+export async function emptyDatabase(pool: pg.Pool): Promise<void> {
+  deletions ??= deletionsOf(pool)
+  await pool.query(await deletions)
+}
+
+let deletions: Promise<string> | undefined
+
+/** A DELETE for each table, those that refer to others first. */
+async function deletionsOf(pool: pg.Pool): Promise<string> {
+  const { rows } = await pool.query(`
+    SELECT DISTINCT conrelid::regclass::text AS "from", confrelid::regclass::text AS "to"
+    FROM pg_constraint WHERE contype = 'f' AND conrelid <> confrelid`)
+  const references = z.array(z.object({ from: z.string(), to: z.string() })).parse(rows)
+  const left = new Set(references.flatMap(({ from, to }) => [from, to]))
+  const ordered: string[] = []
+  while (left.size > 0) {
+    const next = [...left].filter((table) => !references.some(({ from, to }) => to === table && left.has(from)))
+    if (next.length === 0) throw new Error('the tables refer to each other in a circle')
+    for (const table of next) left.delete(table)
+    ordered.push(...next)
+  }
+  return ordered.map((table) => `DELETE FROM ${table}`).join('; ')
 }
 
 /** Runs `work` and answers what it answers, with the SQL statements that it sent, in order. */

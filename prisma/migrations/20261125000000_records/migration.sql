@@ -789,7 +789,7 @@ ALTER TABLE "StockLot" ADD CONSTRAINT "StockLot_distributorId_batchId_fkey" FORE
 ALTER TABLE "Plan" ADD CONSTRAINT "Plan_distributorId_fkey" FOREIGN KEY ("distributorId") REFERENCES "Distributor"("id") ON DELETE RESTRICT ON UPDATE CASCADE;
 
 -- AddForeignKey
-ALTER TABLE "Plan" ADD CONSTRAINT "Plan_distributorId_baselineId_fkey" FOREIGN KEY ("distributorId", "baselineId") REFERENCES "Plan"("distributorId", "id") ON DELETE RESTRICT ON UPDATE RESTRICT;
+ALTER TABLE "Plan" ADD CONSTRAINT "Plan_distributorId_baselineId_fkey" FOREIGN KEY ("distributorId", "baselineId") REFERENCES "Plan"("distributorId", "id") ON DELETE NO ACTION ON UPDATE NO ACTION;
 
 -- AddForeignKey
 ALTER TABLE "PlannedBrew" ADD CONSTRAINT "PlannedBrew_distributorId_planId_fkey" FOREIGN KEY ("distributorId", "planId") REFERENCES "Plan"("distributorId", "id") ON DELETE CASCADE ON UPDATE CASCADE;
