@@ -1,5 +1,5 @@
 // The demo's accounts, all invented: pubs and bars in town, on the moor, around the harbour and on an island, a
-// wholesale depot and three events; and what the regular ones order, week by week.
+// wholesale depot, a caterer and three events; and what the regular ones order, week by week.
 import type { Account } from '../../src/planner/problem.ts'
 import type { Names } from '../../src/records/scenario.ts'
 
@@ -55,7 +55,7 @@ export const REGULARS: readonly Regular[] = [
     'The Inky Heron',
     'town-dray',
     town,
-    weekly(FRI, { 'foolscap-firkin': 3, 'copperplate-firkin': 2 }, 5),
+    weekly(FRI, { 'foolscap-firkin': 3, 'copperplate-firkin': 2 }),
   ),
   regular(
     'tin-cormorant',
@@ -98,7 +98,7 @@ export const REGULARS: readonly Regular[] = [
     'The Wandering Anvil',
     'town-dray',
     town,
-    weekly(FRI, { 'copperplate-firkin': 3, 'blotter-firkin': 2 }),
+    weekly(FRI, { 'copperplate-firkin': 3, 'blotter-firkin': 2 }, 3),
   ),
   regular(
     'gilded-newt',
@@ -119,7 +119,7 @@ export const REGULARS: readonly Regular[] = [
     'The Patient Badger',
     'town-dray',
     town,
-    weekly(FRI, { 'copperplate-firkin': 2, 'marginalia-firkin': 2 }),
+    weekly(FRI, { 'copperplate-firkin': 2, 'marginalia-firkin': 2 }, 3),
   ),
   regular(
     'moth-candle',
@@ -141,7 +141,7 @@ export const REGULARS: readonly Regular[] = [
     'The Velvet Herring',
     'town-dray',
     town,
-    weekly(SAT, { 'copperplate-kilderkin': 1, 'deckle-keg-50': 2 }),
+    weekly(SAT, { 'copperplate-kilderkin': 1, 'deckle-keg-50': 2 }, 3),
   ),
   regular(
     'salted-thimble',
@@ -156,7 +156,7 @@ export const REGULARS: readonly Regular[] = [
     'Northgate Drinks Depot',
     'town-dray',
     { returnDays: 20, minDaysOnSale: 21, receivesWeekdays: [1, 2, 3, 4, 5] },
-    weekly(TUE, { 'foolscap-firkin': 8, 'copperplate-firkin': 3, 'deckle-keg-50': 5 }, 5),
+    weekly(TUE, { 'foolscap-firkin': 8, 'copperplate-firkin': 3, 'deckle-keg-50': 5 }),
   ),
   regular(
     'ninth-furrow',
@@ -226,6 +226,11 @@ export const REGULARS: readonly Regular[] = [
 ]
 
 const EVENTS: readonly { name: string; account: Account }[] = [
+  {
+    // Sells on what it does not pour itself: wants four weeks of life, which only a fresh fill has.
+    name: 'Lower Mill Catering',
+    account: { id: 'lower-mill-catering', routeIds: ['town-dray'], returnDays: 10, minDaysOnSale: 28 },
+  },
   {
     name: 'Quillhaven Beer Festival',
     account: { id: 'beer-festival', routeIds: ['town-dray'], returnDays: 5, settleDays: 1, maxEarlyDays: 3 },

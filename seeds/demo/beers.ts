@@ -18,9 +18,9 @@ const handpull = (beerId: string, type: ContainerTypeId, conditioningDays: numbe
 })
 
 /** Primed, for gravity service: conditions warm, and needs yeast that has not stood for more than ten days. */
-const gravity = (beerId: string, conditioningDays: number): Pack => ({
-  ...handpull(beerId, 'firkin', conditioningDays),
-  id: `${beerId}-firkin-gravity`,
+const gravity = (beerId: string, type: ContainerTypeId, conditioningDays: number): Pack => ({
+  ...handpull(beerId, type, conditioningDays),
+  id: `${beerId}-${type}-gravity`,
   conditionIn: 'WARM',
   primed: true,
   primingWindowDays: 10,
@@ -48,7 +48,7 @@ export const DEMO_BEERS: readonly Beer[] = [
     restHours: 24,
     dryHopHours: 0,
     ...usual,
-    packs: [handpull('foolscap', 'firkin', 1), handpull('foolscap', 'pin', 1), gravity('foolscap', 4)],
+    packs: [handpull('foolscap', 'firkin', 1), handpull('foolscap', 'pin', 1), gravity('foolscap', 'firkin', 4)],
   },
   {
     // 4 + 2 + 2 = 8 days: ready on the 9th.
@@ -130,7 +130,7 @@ export const DEMO_BEERS: readonly Beer[] = [
     ...usual,
     maxTankDays: 26,
     vesselIds: at('harbour'),
-    packs: [handpull('sealing-wax', 'firkin', 2), handpull('sealing-wax', 'pin', 2), gravity('sealing-wax', 4)],
+    packs: [handpull('sealing-wax', 'firkin', 2), handpull('sealing-wax', 'pin', 2), gravity('sealing-wax', 'pin', 4)],
   },
   {
     // 5 + 2 + 2 = 9 days: ready on the 10th. Its kegs are conditioned in the keg.

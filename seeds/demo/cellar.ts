@@ -125,7 +125,7 @@ export function fillableFrom(
       return stocked(firkinsCleanOn)
     case 'night-post-firkin':
       return stocked(nextBrewReadyOn('night-post', 'harbour', today))
-    case 'sealing-wax-firkin-gravity':
+    case 'sealing-wax-pin-gravity':
     case 'foolscap-firkin-gravity':
     case 'night-post-keg-30':
       return { from: addDays(nextBrewReadyOn('night-post', 'harbour', today), 5), noStock: true }

@@ -84,17 +84,14 @@ export function keyOrders(today: LocalDate): KeyOrder[] {
         serveOn: addDays(serve('moth-candle', 'blotter-firkin', ready.blotter), 2),
       }),
     ),
-    // No Porter stands anywhere. 12 days to the ready day + 4 + 1 = 17: there is time for a brew.
-    order(
-      KEY_ORDERS.onlyByNewBrew,
-      'Porter evening',
-      promised({
-        accountId: 'sundial-sparrow',
-        packId: 'postscript-firkin',
-        quantity: 8,
-        serveOn: firstOn(addDays(today, 27), [5]),
-      }),
-    ),
+    // No Porter stands anywhere. 12 days to the ready day + 4 + 1 = 17: there is time for a brew; 14 firkins make a small one.
+    order(KEY_ORDERS.onlyByNewBrew, 'The season’s Porter', {
+      accountId: 'northgate-depot',
+      packId: 'postscript-firkin',
+      quantity: 14,
+      serveOn: firstOn(addDays(today, 29), [5]),
+      priority: 1,
+    }),
     // Two days before the first day on which the Blotter can be served: the tank is not ready in time (T1, V4).
     order(
       KEY_ORDERS.lateTankNotReady,
@@ -106,12 +103,12 @@ export function keyOrders(today: LocalDate): KeyOrder[] {
         serveOn: addDays(serve('wandering-anvil', 'blotter-firkin', ready.blotter), -2),
       }),
     ),
-    // Dog Ear stands ready, 18 firkins are wanted within eight days, but 5 are clean until day 9, and what is in stock
+    // Dog Ear stands ready, 20 firkins are wanted within eight days, but 8 are clean until day 9, and what is in stock
     // is promised to others (C1).
     order(KEY_ORDERS.lateCleanFirkins, 'For the regatta; a later day will do', {
       accountId: 'regatta',
       packId: 'dog-ear-firkin',
-      quantity: 18,
+      quantity: 20,
       serveOn: serve('regatta', 'dog-ear-firkin', addDays(today, 3)),
     }),
     // Saturday's festival: 24 firkins of the batch that is ready on Wednesday; 2 days of conditioning, Friday's dray,
@@ -125,11 +122,11 @@ export function keyOrders(today: LocalDate): KeyOrder[] {
       latestServeOn: addDays(festivalFillDay(today), 4),
       priority: 1,
     }),
-    // 22 more for the same Saturday: 46 firkins, Wednesday's minutes are enough for 40 (L1).
-    order(KEY_ORDERS.lateFillerMinutes, 'For the depot’s stall; Tuesday will do', {
-      accountId: 'northgate-depot',
+    // 24 more for the same Saturday: 48 firkins, Wednesday's minutes are enough for 40 (L1).
+    order(KEY_ORDERS.lateFillerMinutes, 'For the weekend’s marquee; Tuesday will do', {
+      accountId: 'lower-mill-catering',
       packId: 'copperplate-firkin',
-      quantity: 22,
+      quantity: 24,
       serveOn: addDays(festivalFillDay(today), 3),
     }),
     // The day before the first day on which the Tuesday van can bring it (B2); it is in stock.
@@ -158,7 +155,7 @@ export function keyOrders(today: LocalDate): KeyOrder[] {
     // 8 days to the ready day + 4 + 1 = day 13 at the earliest, wanted until day 10.
     order(KEY_ORDERS.unservedPrimingWindow, 'On gravity behind the bar, or not at all', {
       accountId: 'marble-otter',
-      packId: 'sealing-wax-firkin-gravity',
+      packId: 'sealing-wax-pin-gravity',
       quantity: 2,
       serveOn: addDays(today, 8),
       latestServeOn: addDays(today, 10),

@@ -140,7 +140,7 @@ export const DEMO_STORES: readonly Store[] = [
 
 /**
  * Containers that stand clean, and those that are on their way back from earlier weeks. Only the harbour's firkins are
- * short: 5 are clean, 44 come back on day 8 and are washed by day 9.
+ * short: 8 are clean, 44 come back on day 8 and are washed by day 9.
  */
 export function demoFleets(today: LocalDate): Fleet[] {
   const returns = (...list: [day: number, quantity: number][]) =>
@@ -179,7 +179,7 @@ export function demoFleets(today: LocalDate): Fleet[] {
     {
       siteId: 'harbour',
       containerTypeId: 'firkin',
-      cleanNow: 5,
+      cleanNow: 8,
       returns: returns([8, 44], [11, 24], [15, 24], [19, 24]),
       washDays: 1,
     },
@@ -189,7 +189,7 @@ export function demoFleets(today: LocalDate): Fleet[] {
 
 /** A dray every working day, a van into the moor on Tuesdays, a van around the harbour, a boat to the island. */
 export const DEMO_ROUTES: readonly Route[] = [
-  { id: 'town-dray', siteId: 'millrace', weekdays: [1, 2, 3, 4, 5], transitDays: 0, capacityLitres: 2400 },
+  { id: 'town-dray', siteId: 'millrace', weekdays: [1, 2, 3, 4, 5], transitDays: 0, capacityLitres: 3000 },
   { id: 'moor-van', siteId: 'millrace', weekdays: [2], transitDays: 0, capacityLitres: 1000 },
   { id: 'harbour-van', siteId: 'harbour', weekdays: [1, 3, 5], transitDays: 0, capacityLitres: 1200 },
   { id: 'island-boat', siteId: 'harbour', weekdays: [4], transitDays: 1, capacityLitres: 600 },

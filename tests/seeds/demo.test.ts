@@ -92,18 +92,18 @@ describe('the demo, whatever day it is', () => {
 })
 
 describe('the arithmetic of the key orders', () => {
-  it('lets the festival have its firkins within Wednesday’s minutes, and not the depot too', () => {
+  it('lets the festival have its firkins within Wednesday’s minutes, and not the caterer too', () => {
     for (const scenario of scenarios) {
       const line = scenario.problem.fillers.find((filler) => filler.id === 'm-cask-line')!
       const [festival] = linesOf(scenario, KEY_ORDERS.festival)
-      const [depot] = linesOf(scenario, KEY_ORDERS.lateFillerMinutes)
+      const [caterer] = linesOf(scenario, KEY_ORDERS.lateFillerMinutes)
       const batch = scenario.problem.batches.find((other) => other.beerId === 'copperplate')!
       const fillDay = DateTime.fromISO(batch.readyAt, { zone: 'Europe/London' }).plus({ days: 1 })
       expect(fillDay.weekday).toBe(3)
       const minutes = line.minutesOn?.[fillDay.toISODate()!] ?? 0
       const needed = (firkins: number) => 20 + firkins * (line.minutesEach.firkin ?? 0)
       expect(needed(festival!.quantity)).toBeLessThanOrEqual(minutes)
-      expect(needed(festival!.quantity + depot!.quantity)).toBeGreaterThan(minutes)
+      expect(needed(festival!.quantity + caterer!.quantity)).toBeGreaterThan(minutes)
       // Wednesday + 2 days of conditioning = Friday, the last dray before Saturday.
       expect(festival!.serveOn).toBe(fillDay.plus({ days: 3 }).toISODate())
     }
