@@ -84,6 +84,16 @@ describe.each(PLANS)('the plan of the demo on $problem.today', (entry) => {
     }
   })
 
+  it('gives the reasons that the arithmetic of the key orders has', () => {
+    const rules = new Map(
+      [...plan.unserved, ...(plan.late ?? [])].map((line) => [line.orderLineId, line.reasons.map(({ rule }) => rule)]),
+    )
+    expect(rules.get(key('lateCleanFirkins'))).toContain('C1')
+    expect(rules.get(key('lateFillerMinutes'))).toContain('L1')
+    expect(rules.get(key('lateRoute'))).toContain('B2')
+    expect(rules.get(key('unservedVanTooSmall'))).toContain('D1')
+  })
+
   it('serves at least nine lines out of ten on time', () => {
     const onTime = [...lines.values()].filter((line) => line.onTime).length
     expect(onTime / problem.orderLines.length).toBeGreaterThan(0.9)
