@@ -28,6 +28,8 @@ const REFUSALS = {
   RETIRED: ['INVALID_INPUT', 'The thing was retired.', 'Name one that is in use.'],
   NOTHING_TO_CHANGE: ['INVALID_INPUT', 'The input names no change.', 'Give at least one field a new value.'],
   TOO_MANY: ['INVALID_INPUT', 'The list is longer than its stated maximum.', 'Send it in parts.'],
+  DUPLICATE_ENTRY: ['INVALID_INPUT', 'The list names one thing twice.', 'Name each thing once.'],
+  NOT_BOTH: ['INVALID_INPUT', 'Two values were given of which only one can hold.', 'Give one of the two.'],
   EMPTY_LIST: ['INVALID_INPUT', 'The list is empty.', 'Give at least one entry.'],
   UNKNOWN_SCOPE: ['INVALID_INPUT', 'There is no such scope.', 'Use scopes that the API lists.'],
   BAD_ID: ['INVALID_INPUT', 'The text is no id.', 'Use an id as the API gave it, or the external reference.'],
@@ -38,6 +40,11 @@ const REFUSALS = {
     'INVALID_INPUT',
     'The query may fetch too much.',
     'Ask for shorter pages (first, last) or fewer fields in lists.',
+  ],
+  SCOPE_NOT_YOURS: [
+    'INVALID_INPUT',
+    'A key can give only scopes that it has.',
+    'Leave the scope out, or use a key that has it.',
   ],
   REJECTED_BY_RECORDS: [
     'INVALID_INPUT',

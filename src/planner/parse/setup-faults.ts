@@ -84,7 +84,8 @@ function isRepeated(seen: Set<string>, ...parts: string[]): boolean {
   return false
 }
 
-function isTimeZone(name: string): boolean {
+/** Whether the IANA database has a zone of this name. */
+export function isTimeZone(name: string): boolean {
   try {
     new Intl.DateTimeFormat('en-GB', { timeZone: name })
     return true

@@ -1,0 +1,68 @@
+// Beers: their stages in the fermenter, how long they may stand, and the vessels that they may be brewed in.
+import { z } from 'zod'
+import { encodeGlobalId } from '../global-id.ts'
+import { thingRef } from '../thing-ref.ts'
+import { type Noun, useCasesOf } from './noun.ts'
+import { externalRef, name, planned } from './shapes.ts'
+
+/** Most vessels that a beer can name. */
+export const MOST_VESSELS = 1000
+
+const shape = z.strictObject({
+  externalRef,
+  name,
+  style: planned.beer.style.trim().min(1).max(200),
+  fermentHours: planned.beer.fermentHours,
+  restHours: planned.beer.restHours,
+  dryHopHours: planned.beer.dryHopHours,
+  crashHours: planned.beer.crashHours,
+  maxTankDays: planned.beer.maxTankDays,
+  brightDays: planned.beer.brightDays,
+  maxBrightDays: planned.beer.maxBrightDays,
+  maxOpenDays: planned.beer.maxOpenDays,
+  lossFraction: planned.beer.lossFraction,
+  vessels: z.array(thingRef).max(MOST_VESSELS).optional(),
+  setupWeight: planned.beer.setupWeight,
+})
+
+const noun: Noun<typeof shape> = {
+  kind: 'Beer',
+  key: 'beer',
+  shape,
+  fixed: [],
+  describe: async (tx, key) => {
+    const { vessels, anyVessel, externalRef, maxOpenDays, ...row } = await tx.beer.findUniqueOrThrow({
+      where: { distributorId_id: key },
+      omit: { distributorId: true, id: true, retiredAt: true },
+      include: { vessels: { orderBy: { vesselId: 'asc' } } },
+    })
+    return {
+      ...row,
+      externalRef: externalRef ?? undefined,
+      maxOpenDays: maxOpenDays ?? undefined,
+      vessels: anyVessel ? undefined : vessels.map(({ vesselId }) => ({ id: encodeGlobalId('Vessel', vesselId) })),
+    }
+  },
+  save: async ({ tx, refs, names }, key, { vessels, ...given }) => {
+    const vesselIds = new Set<string>()
+    for (const [index, ref] of (vessels ?? []).entries())
+      vesselIds.add(await refs.id('Vessel', ref, `vessels[${index}]`, { retired: !names('vessels') }))
+    refs.settle()
+    const data = {
+      ...given,
+      externalRef: given.externalRef ?? null,
+      maxOpenDays: given.maxOpenDays ?? null,
+      setupWeight: given.setupWeight ?? 1,
+      anyVessel: vessels === undefined,
+    }
+    await tx.beer.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })
+    const ofBeer = { distributorId: key.distributorId, beerId: key.id }
+    await tx.beerVessel.deleteMany({ where: ofBeer })
+    await tx.beerVessel.createMany({ data: [...vesselIds].map((vesselId) => ({ ...ofBeer, vesselId })) })
+  },
+  retire: async (tx, key, retiredAt) => {
+    await tx.beer.update({ where: { distributorId_id: key }, data: { retiredAt } })
+  },
+}
+
+export const { create: createBeer, change: changeBeer, retire: retireBeer } = useCasesOf(noun)

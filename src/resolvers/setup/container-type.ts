@@ -1,0 +1,39 @@
+// Container types: sizes of cask and keg.
+import { z } from 'zod'
+import { type Noun, useCasesOf } from './noun.ts'
+import { externalRef, name, planned } from './shapes.ts'
+
+const shape = z.strictObject({
+  externalRef,
+  name,
+  kind: planned.containerType.kind,
+  nominalLitres: planned.containerType.nominalLitres.gt(0),
+  overfillFraction: planned.containerType.overfillFraction,
+})
+
+const noun: Noun<typeof shape> = {
+  kind: 'ContainerType',
+  key: 'containerType',
+  shape,
+  fixed: ['kind'],
+  describe: async (tx, key) => {
+    const { externalRef, ...row } = await tx.containerType.findUniqueOrThrow({
+      where: { distributorId_id: key },
+      omit: { distributorId: true, id: true, retiredAt: true },
+    })
+    return { ...row, externalRef: externalRef ?? undefined }
+  },
+  save: async ({ tx }, key, given) => {
+    const data = { ...given, externalRef: given.externalRef ?? null, overfillFraction: given.overfillFraction ?? 0 }
+    await tx.containerType.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })
+  },
+  retire: async (tx, key, retiredAt) => {
+    await tx.containerType.update({ where: { distributorId_id: key }, data: { retiredAt } })
+  },
+}
+
+export const {
+  create: createContainerType,
+  change: changeContainerType,
+  retire: retireContainerType,
+} = useCasesOf(noun)

@@ -1,0 +1,35 @@
+// The distributor's own settings: its name, its zone, how far plans reach and what their cost terms are worth.
+import { z } from 'zod'
+import { withDistributorLock } from '../../database/distributor-lock.ts'
+import { InvalidInput, issue } from '../../errors.ts'
+import { isTimeZone } from '../../planner/parse/setup-faults.ts'
+import { costsShape, problemShape } from '../../planner/problem.ts'
+import type { Actor } from '../actor.ts'
+import { parseInput } from '../parse-input.ts'
+import type { Written } from './noun.ts'
+import { name } from './shapes.ts'
+
+const shape = z.strictObject({
+  name: name.optional(),
+  timeZone: z.string().min(1).max(100).optional(),
+  horizonDays: problemShape.shape.horizonDays.optional(),
+  frozenDays: problemShape.shape.frozenDays,
+  costs: costsShape.partial().optional(),
+})
+
+/** Changes what the input names; `costs` replaces all own prices. Throws `InvalidInput`. */
+export async function changeDistributor(actor: Actor, input: unknown): Promise<Written> {
+  const given = parseInput(shape, input)
+  if (Object.values(given).every((value) => value === undefined))
+    throw new InvalidInput([issue('', 'NOTHING_TO_CHANGE')])
+  if (given.timeZone !== undefined && !isTimeZone(given.timeZone))
+    throw new InvalidInput([issue('timeZone', 'UNKNOWN_TIME_ZONE', `there is no time zone "${given.timeZone}"`)])
+  const { distributorId: id } = actor
+  const { revision } = await withDistributorLock(actor, id, async ({ tx, log }) => {
+    const omit = { id: true, revision: true } as const
+    const before = await tx.distributor.findUniqueOrThrow({ where: { id }, omit })
+    const after = await tx.distributor.update({ where: { id }, data: given, omit })
+    log('DISTRIBUTOR_CHANGED', { type: 'Distributor', id }, before, after)
+  })
+  return { id, revision }
+}

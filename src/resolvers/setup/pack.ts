@@ -1,0 +1,60 @@
+// Packs: one beer in one container with one treatment, which is what accounts order.
+import { z } from 'zod'
+import { encodeGlobalId } from '../global-id.ts'
+import { thingRef } from '../thing-ref.ts'
+import { type Noun, useCasesOf } from './noun.ts'
+import { externalRef, name, planned } from './shapes.ts'
+
+const shape = z.strictObject({
+  externalRef,
+  name,
+  beer: thingRef,
+  containerType: thingRef,
+  drawFrom: planned.pack.drawFrom,
+  conditioningDays: planned.pack.conditioningDays,
+  conditionIn: planned.pack.conditionIn,
+  settleDays: planned.pack.settleDays,
+  shelfLifeDays: planned.pack.shelfLifeDays,
+  primed: planned.pack.primed,
+  primingWindowDays: planned.pack.primingWindowDays,
+})
+
+const noun: Noun<typeof shape> = {
+  kind: 'Pack',
+  key: 'pack',
+  shape,
+  fixed: ['beer', 'containerType'],
+  describe: async (tx, key) => {
+    const { beerId, containerTypeId, externalRef, primingWindowDays, ...row } = await tx.pack.findUniqueOrThrow({
+      where: { distributorId_id: key },
+      omit: { distributorId: true, id: true, retiredAt: true },
+    })
+    return {
+      ...row,
+      beer: { id: encodeGlobalId('Beer', beerId) },
+      containerType: { id: encodeGlobalId('ContainerType', containerTypeId) },
+      externalRef: externalRef ?? undefined,
+      primingWindowDays: primingWindowDays ?? undefined,
+    }
+  },
+  save: async ({ tx, refs, isNew }, key, { beer, containerType, ...given }) => {
+    const beerId = await refs.id('Beer', beer, 'beer', { retired: !isNew })
+    const containerTypeId = await refs.id('ContainerType', containerType, 'containerType', { retired: !isNew })
+    refs.settle()
+    const data = {
+      ...given,
+      beerId,
+      containerTypeId,
+      externalRef: given.externalRef ?? null,
+      conditionIn: given.conditionIn ?? 'COLD',
+      primed: given.primed ?? false,
+      primingWindowDays: given.primingWindowDays ?? null,
+    }
+    await tx.pack.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })
+  },
+  retire: async (tx, key, retiredAt) => {
+    await tx.pack.update({ where: { distributorId_id: key }, data: { retiredAt } })
+  },
+}
+
+export const { create: createPack, change: changePack, retire: retirePack } = useCasesOf(noun)

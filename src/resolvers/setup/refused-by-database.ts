@@ -1,0 +1,13 @@
+// What the database itself refuses, in the catalogue's words: the last fence, behind the checks that say it better.
+import { Prisma } from '../../database/client.ts'
+import { Conflict, InvalidInput, issue, type Refusal } from '../../errors.ts'
+
+/** The refusal that a database error stands for; undefined where it is some other fault. */
+export function refusedByDatabase(error: unknown): Refusal | undefined {
+  if (!(error instanceof Prisma.PrismaClientKnownRequestError)) return undefined
+  if (error.code === 'P2002') return new Conflict('EXTERNAL_REF_TAKEN')
+  // A failed check constraint, a foreign key, a value that does not fit its column.
+  if (['P2003', 'P2004', 'P2020', 'P2033'].includes(error.code))
+    return new InvalidInput([issue('', 'REJECTED_BY_RECORDS')])
+  return undefined
+}

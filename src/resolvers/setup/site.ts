@@ -1,0 +1,55 @@
+// Sites: where beer is brewed, filled, stored and sent out, with their calendars.
+import { z } from 'zod'
+import { dateOf, dayOf } from '../../database/calendar-day.ts'
+import { issue } from '../../errors.ts'
+import { isTimeZone } from '../../planner/parse/setup-faults.ts'
+import { type Noun, useCasesOf } from './noun.ts'
+import { externalRef, listOfDays, listOfWeekdays, name, planned } from './shapes.ts'
+
+const shape = z.strictObject({
+  externalRef,
+  name,
+  timeZone: planned.site.timeZone.max(100),
+  brewWeekdays: listOfWeekdays,
+  fillWeekdays: listOfWeekdays,
+  closedOn: listOfDays.default([]),
+  brewsPerDay: planned.site.brewsPerDay,
+  brewLitres: planned.site.brewLitres,
+  brewEnds: planned.site.brewEnds,
+  fillStarts: planned.site.fillStarts,
+})
+
+const noun: Noun<typeof shape> = {
+  kind: 'Site',
+  key: 'site',
+  shape,
+  fixed: [],
+  describe: async (tx, key) => {
+    const { closures, brewLitres, externalRef, ...row } = await tx.site.findUniqueOrThrow({
+      where: { distributorId_id: key },
+      omit: { distributorId: true, id: true, retiredAt: true },
+      include: { closures: { orderBy: { on: 'asc' } } },
+    })
+    return {
+      ...row,
+      externalRef: externalRef ?? undefined,
+      brewLitres: brewLitres ?? undefined,
+      closedOn: closures.map(({ on }) => dayOf(on)),
+    }
+  },
+  save: async ({ tx, refs }, key, { closedOn, brewLitres = null, externalRef = null, ...given }) => {
+    if (!isTimeZone(given.timeZone))
+      refs.note(issue('timeZone', 'UNKNOWN_TIME_ZONE', `there is no time zone "${given.timeZone}"`))
+    refs.settle()
+    const data = { ...given, brewLitres, externalRef }
+    await tx.site.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })
+    const ofSite = { distributorId: key.distributorId, siteId: key.id }
+    await tx.siteClosure.deleteMany({ where: ofSite })
+    await tx.siteClosure.createMany({ data: closedOn.map((day) => ({ ...ofSite, on: dateOf(day) })) })
+  },
+  retire: async (tx, key, retiredAt) => {
+    await tx.site.update({ where: { distributorId_id: key }, data: { retiredAt } })
+  },
+}
+
+export const { create: createSite, change: changeSite, retire: retireSite } = useCasesOf(noun)
