@@ -77,7 +77,7 @@ export function improve(state: State, { random, schedule, onAccepted, onBest, he
     takeOut(state, removed, journal, held)
     addUnserved(state, removed, random)
     placeAll(state, arrange(removed, random), tasteOf(random), journal)
-    stockTouched(state, journal)
+    stockTouched(state, journal, random)
     const after = state.cost
     if (after < cost - warm * Math.log(1 - random()) && holds(state)) {
       cost = after

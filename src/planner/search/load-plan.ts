@@ -1,12 +1,14 @@
 // Brings a plan's placements into the state, each as far as it still holds; what broke is left out.
 import { dayNumber } from '../days.ts'
 import type { Plan } from '../problem.ts'
+import { drawCost } from './draws.ts'
 import type { LineModel } from './model.ts'
 import { OPTION_SIZE } from './options.ts'
 import { PlanReader, standable } from './plan-reader.ts'
 import type { Delivery, Placement, RunTake, State, Surplus } from './state.ts'
 import { cleanAgain, cleanToSpare, roomToStand } from './stores-fleets.ts'
 import { SLACK } from './units.ts'
+import { fits } from './vessels.ts'
 
 /** Places the lines of a plan as the plan does, each if that still holds (drop what broke); then its stock runs. */
 export function loadPlan(state: State, plan: Plan): void {
@@ -31,6 +33,17 @@ export function loadPlan(state: State, plan: Plan): void {
     if (!take || take.fromSurplus > 0 || take.day < model.frozenUntil) continue
     const most = Math.min(take.quantity, standable(state, take))
     if (most > 0) state.applySurplus(surplusOf(take, most), 1)
+  }
+  for (const each of plan.transfers) {
+    const batch = reader.batches.get(each.batchId)
+    const transfer = reader.transfers.get(each.batchId)
+    if (!batch?.active || !transfer || batch.transferOn >= 0 || transfer.on < model.frozenUntil) continue
+    const fitsThere = fits(model, state.stays[transfer.bright], transfer.bright, transfer.on, model.horizon - 1)
+    if (!fitsThere || !reader.transferable(batch, transfer)) continue
+    // A transfer without a draw only keeps beer; it is worth carrying over while it saves something.
+    if (drawCost(state, batch, 0, true, transfer) > 0) continue
+    const { on: transferOn, bright } = transfer
+    state.applySurplus({ batch, filler: -1, day: -1, pack: -1, quantity: 0, transferOn, bright }, 1)
   }
 }
 

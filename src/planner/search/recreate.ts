@@ -34,8 +34,8 @@ export function placeAll(state: State, lines: LineModel[], taste: Taste, journal
 }
 
 /** Fills to stock what batches touched since the last call would dump. */
-export function stockTouched(state: State, journal: Journal): void {
+export function stockTouched(state: State, journal: Journal, random?: Random): void {
   const touched = [...state.touched].sort((a, b) => a.serial - b.serial)
   state.touched.clear()
-  for (const batch of touched) fillToStock(state, batch, (surplus) => journal.noteStock(surplus))
+  for (const batch of touched) fillToStock(state, batch, (surplus) => journal.noteStock(surplus), random)
 }

@@ -1,36 +1,55 @@
-// Beer left over, treated as orders without a customer: filled to stock where that costs less than dumping it.
+// Beer left over, treated as orders without a customer: filled to stock, or moved to a bright vessel that may keep it,
+// where that costs less than dumping it.
 import type { Batch } from './batch.ts'
-import { mayDraw } from './draws.ts'
+import { drawCost, mayDraw } from './draws.ts'
 import { fleetIndex, TERM } from './model.ts'
+import { below, type Random } from './random.ts'
 import { drawRoom } from './sources.ts'
 import { type State, type Surplus, surplusLeaves } from './state.ts'
 import { cleanToSpare, roomToStand } from './stores-fleets.ts'
 import { SLACK } from './units.ts'
+import { fits } from './vessels.ts'
 
 /** Stock runs laid for one batch at most. */
 const MOST_RUNS = 4
+/** Savings below this are none. */
+const NOTHING = 1e-6
 
-/** Fills what a batch would dump to stock, as far as that pays; tells every stock run laid to `note`. */
-export function fillToStock(state: State, batch: Batch, note: (surplus: Surplus) => void): void {
+/**
+ * Fills what a batch would dump to stock, as far as that pays; tells every stock run laid to `note`. With `random` not
+ * always the best next run is laid, so that a search can find the containers that go together.
+ */
+export function fillToStock(state: State, batch: Batch, note: (surplus: Surplus) => void, random?: Random): void {
   const { model } = state
-  if (!batch.active || batch.quarantined || batch.dumpedUnits <= SLACK) return
-  const worth = batch.dumpedUnits * (model.rates[TERM.dumped] - model.rates[TERM.unsold])
-  if (worth <= 0) return
   for (let count = 0; count < MOST_RUNS; count++) {
-    const best = bestStockRun(state, batch)
-    if (!best) return
-    state.applySurplus(best, 1)
-    note(best)
+    if (!batch.active || batch.quarantined || batch.kept || batch.left <= SLACK) return
+    if (batch.dumpedUnits * (model.rates[TERM.dumped] - model.rates[TERM.unsold]) <= NOTHING) return
+    const ways = waysToKeep(state, batch)
+    if (ways.length === 0) return
+    let chosen = ways.reduce((best, way) => (way.saved > best.saved ? way : best))
+    if (random && random() < 0.35) {
+      chosen = ways[below(random, ways.length)]
+      const { surplus } = chosen
+      if (surplus.quantity > 1 && random() < 0.5) {
+        chosen = { ...chosen, surplus: { ...surplus, quantity: 1 + below(random, surplus.quantity) } }
+      }
+    }
+    state.applySurplus(chosen.surplus, 1)
+    note(chosen.surplus)
   }
 }
 
-function bestStockRun(state: State, batch: Batch): Surplus | undefined {
+interface Way {
+  surplus: Surplus
+  saved: number
+}
+
+/** Every stock run that pays, as large as may be, and every move to a bright vessel. */
+function waysToKeep(state: State, batch: Batch): Way[] {
   const { model } = state
   const { rates } = model
   const site = model.sites[batch.site]
-  let best: Surplus | undefined
-  let bestSaved = 1e-6
-  if (batch.left <= SLACK || batch.kept) return undefined
+  const found: Way[] = []
   const from = Math.max(model.frozenUntil, batch.ready, 0)
   const to = Math.min(model.horizon - 1, batch.brightStay ? Number.POSITIVE_INFINITY : batch.fermenterDeadline)
   for (const packIndex of model.beers[batch.beer].packs) {
@@ -42,39 +61,70 @@ function bestStockRun(state: State, batch: Batch): Surplus | undefined {
       if (!site.fillOn[day] || surplusLeaves(model, day + pack.shelf) < model.horizon) continue
       if (!mayDraw(state, batch, packIndex, day, undefined)) continue
       for (const filler of site.fillers) {
-        const started = batch.setups.some(
-          (each) => each.day === day && each.filler === filler && each.kind === pack.kind,
-        )
-        const loss = started ? 0 : model.fillers[filler].setupLoss
-        let quantity = Math.min(
-          drawRoom(state, batch, packIndex, filler, day, undefined),
-          Math.floor((batch.left - loss + SLACK) / pack.draw),
-        )
-        const most = started ? 0 : model.beers[batch.beer].setupWeight * rates[TERM.setup]
-        if (quantity * saving - most <= bestSaved) continue
-        if (model.fleets[fleetIndex(model, batch.site, pack.type)]) {
-          quantity = Math.min(quantity, cleanToSpare(state, batch.site, pack.type, day, model.horizon))
-        }
-        if (pack.nominal > 0)
-          quantity = Math.min(
-            quantity,
-            Math.floor(roomToStand(state, batch.site, packIndex, day, model.horizon) / pack.nominal),
-          )
-        const saved = quantity * saving - most
-        if (quantity <= 0 || saved <= bestSaved) continue
-        bestSaved = saved
-        const { transferOn, bright } = batch
-        best = {
-          batch,
-          filler,
-          day,
-          pack: packIndex,
-          quantity,
-          transferOn: pack.bright ? transferOn : -1,
-          bright: pack.bright ? bright : -1,
-        }
+        const way = stockRun(state, batch, packIndex, filler, day, saving)
+        if (way) found.push(way)
       }
     }
   }
-  return best
+  if (batch.fermenter >= 0 && !batch.brightStay) found.push(...movesToKeep(state, batch, from, to))
+  return found
+}
+
+function stockRun(
+  state: State,
+  batch: Batch,
+  packIndex: number,
+  filler: number,
+  day: number,
+  saving: number,
+): Way | undefined {
+  const { model } = state
+  const pack = model.packs[packIndex]
+  const started = batch.setups.some((each) => each.day === day && each.filler === filler && each.kind === pack.kind)
+  const loss = started ? 0 : model.fillers[filler].setupLoss
+  const once = started ? 0 : model.beers[batch.beer].setupWeight * model.rates[TERM.setup]
+  let quantity = Math.min(
+    drawRoom(state, batch, packIndex, filler, day, undefined),
+    Math.floor((batch.left - loss + SLACK) / pack.draw),
+  )
+  if (quantity * saving - once <= NOTHING) return undefined
+  if (model.fleets[fleetIndex(model, batch.site, pack.type)]) {
+    quantity = Math.min(quantity, cleanToSpare(state, batch.site, pack.type, day, model.horizon))
+  }
+  if (pack.nominal > 0) {
+    quantity = Math.min(
+      quantity,
+      Math.floor(roomToStand(state, batch.site, packIndex, day, model.horizon) / pack.nominal),
+    )
+  }
+  const saved = quantity * saving - once
+  if (quantity <= 0 || saved <= NOTHING) return undefined
+  const transferOn = pack.bright ? batch.transferOn : -1
+  return {
+    surplus: { batch, filler, day, pack: packIndex, quantity, transferOn, bright: pack.bright ? batch.bright : -1 },
+    saved,
+  }
+}
+
+/** Transfers after the last draw that let the rest stand to the end of the horizon (V5, V6). */
+function movesToKeep(state: State, batch: Batch, from: number, to: number): Way[] {
+  const { model } = state
+  const site = model.sites[batch.site]
+  const beer = model.beers[batch.beer]
+  const found: Way[] = []
+  const first = Math.max(from, batch.lastFermenterDraw, model.horizon - beer.brightDays - beer.maxBrightDays)
+  const stay = batch.fermenterStay
+  if (!stay) return found
+  for (let on = first; on <= Math.min(to, stay.end); on++) {
+    if (!site.fillOn[on]) continue
+    for (const bright of site.brights) {
+      if (!fits(model, state.stays[bright], bright, on, model.horizon - 1)) continue
+      const saved = -drawCost(state, batch, 0, true, { on, bright })
+      if (saved > NOTHING) {
+        found.push({ surplus: { batch, filler: -1, day: -1, pack: -1, quantity: 0, transferOn: on, bright }, saved })
+      }
+    }
+    break
+  }
+  return found
 }
