@@ -1,0 +1,63 @@
+// The benchmark's own arithmetic, and that what must never be fails a part.
+import { describe, expect, it } from 'vitest'
+import { tinyProblem } from '../../../seeds/small-problem.ts'
+import { makePlan } from '../../../src/planner/index.ts'
+import { Report } from '../../../tools/bench/part.ts'
+import { PARTS } from '../../../tools/bench/parts.ts'
+import { exponent, percentile } from '../../../tools/bench/statistics.ts'
+import { table } from '../../../tools/bench/table.ts'
+import { timedPlan } from '../../../tools/bench/timed-plan.ts'
+
+describe('statistics', () => {
+  it('finds the exponent of a power', () => {
+    expect(exponent([200, 1000, 5000].map((x) => [x, 3 * x ** 1.25] as const))).toBeCloseTo(1.25, 10)
+  })
+
+  it('takes the value that the share does not exceed', () => {
+    const values = Array.from({ length: 100 }, (_, index) => 100 - index)
+    expect([0.5, 0.95, 0.99, 1].map((share) => percentile(values, share))).toEqual([50, 95, 99, 100])
+  })
+})
+
+it('prints tables whose columns stand under each other, numbers to the right', () => {
+  const text = table(
+    ['what', 'count'],
+    [
+      ['casks', 7],
+      ['a', 1200],
+    ],
+  )
+  expect(text.split('\n')).toEqual(['| what  | count |', '| ----- | ----: |', '| casks |     7 |', '| a     |  1200 |'])
+})
+
+describe('a report', () => {
+  it('counts a goal that is missed, and none of a quick run', () => {
+    const said: string[] = []
+    const full = new Report(false, (text) => said.push(text))
+    full.goal('gap', 0.5, 0.1, String)
+    const quick = new Report(true, (text) => said.push(text))
+    quick.goal('gap', 0.5, 0.1, String)
+    expect([full.missed, quick.missed]).toEqual([1, 0])
+    expect(said).toEqual(['gap: 0.5 (goal: at most 0.1, MISSED)\n', 'gap: 0.5\n'])
+  })
+
+  it('accepts a plan of the planner, and notes one that breaks a rule or lies about its cost', () => {
+    const problem = tinyProblem(3)
+    const report = new Report(false, () => {})
+    const { plan } = timedPlan(report, 'tiny', problem, 0)
+    expect([report.plans, report.faults]).toEqual([1, []])
+    report.check('cheaper', problem, { ...plan, cost: { ...plan.cost, total: plan.cost.total - 1 } })
+    expect(report.faults.join()).toContain('cheaper')
+    const before = report.faults.length
+    report.check('forgetful', problem, { ...makePlan(problem, { steps: 0 }).plan, deliveries: [] })
+    expect(report.faults.length).toBeGreaterThan(before)
+  })
+})
+
+it('gives every part a name of its own and one line on what it shows', () => {
+  expect(new Set(PARTS.map(({ name }) => name)).size).toBe(PARTS.length)
+  for (const { name, about } of PARTS) {
+    expect(name).toMatch(/^[a-z-]+$/)
+    expect(about).toMatch(/^[^\n]{10,120}$/)
+  }
+})

@@ -1,0 +1,26 @@
+// One size of the growth part, in a process of its own, so that the memory measured is that of this size alone:
+//   node --import tsx tools/bench/one-size.ts lines vessels days seconds
+// Prints one JSON object.
+import { sizedProblem } from '../../seeds/sized-problem.ts'
+import { Report } from './part.ts'
+import { timedPlan, warmUp } from './timed-plan.ts'
+
+const [lines = 200, vessels = 6, days = 90, seconds = 0] = process.argv.slice(2).map(Number)
+const report = new Report(false, () => {})
+warmUp(sizedProblem({ lines: 200, vessels: 6, days, seed: 99 }))
+const problem = sizedProblem({ lines, vessels, days, seed: 1 })
+const first = timedPlan(report, `${lines} lines, first plan`, problem, 0)
+const improved = seconds > 0 ? timedPlan(report, `${lines} lines, ${seconds} s`, problem, seconds) : first
+process.stdout.write(
+  `${JSON.stringify({
+    firstMs: first.firstMs,
+    totalMs: first.totalMs,
+    firstCost: first.cost,
+    cost: improved.cost,
+    steps: improved.steps,
+    // Linux and macOS alike: Node says kibibytes.
+    maxRssMiB: process.resourceUsage().maxRSS / 1024,
+    plans: report.plans,
+    faults: report.faults,
+  })}\n`,
+)

@@ -1,0 +1,11 @@
+// The parts of the benchmark, in the order in which they run.
+import type { Part } from './part.ts'
+import { againstSolver } from './parts/against-solver.ts'
+import { growth } from './parts/growth.ts'
+import { published } from './parts/published.ts'
+import { replanning } from './parts/replanning.ts'
+import { small } from './parts/small.ts'
+import { trial } from './parts/trial.ts'
+import { twoHundred } from './parts/two-hundred.ts'
+
+export const PARTS: readonly Part[] = [small, againstSolver, twoHundred, growth, trial, published, replanning]
