@@ -1,7 +1,7 @@
 // What happens to a plan after it was adopted: a problem with that plan as its baseline, after an event.
 import { addDays, dayNumber, wallClock } from '../src/planner/days.ts'
 import type { Batch, OrderLine, Plan, Problem } from '../src/planner/problem.ts'
-import { advance } from './generator/advance.ts'
+import { advance, remainder } from './generator/advance.ts'
 import { found } from './generator/demand.ts'
 import { instantAt } from './instants.ts'
 import { type Random, randomFrom } from './random.ts'
@@ -92,7 +92,9 @@ export function randomBaselineEvent(problem: Problem, plan: Plan, seed: number, 
   const random = randomFrom(seed).fork('event')
   const chosen = event ?? random.pick(BASELINE_EVENTS)
   const later = chosen !== 'TIME_PASSES' && random.chance(0.3) ? advance(problem, plan, 1) : problem
-  const after = EVENTS[chosen](later, plan, random.fork(chosen)) ?? EVENTS.TIME_PASSES(later, plan, random.fork('time'))
+  // What happened on a day that has passed must not happen again.
+  const rest = later === problem ? plan : remainder(plan, later)
+  const after = EVENTS[chosen](later, rest, random.fork(chosen)) ?? EVENTS.TIME_PASSES(later, rest, random.fork('time'))
   const fixing = random.fork('fixing')
   const share = random.pick([0, 0.1, 0.3])
   const some = <T extends { fixed?: boolean | undefined }>(list: readonly T[]) =>
