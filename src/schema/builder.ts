@@ -35,10 +35,6 @@ export interface SchemaShape {
     /** Any good key will do. */
     anyKey: boolean
   }
-  Connection: {
-    /** Counted only where the query asks. */
-    totalCount: number | (() => number | Promise<number>)
-  }
   DefaultFieldNullability: false
   DefaultEdgesNullability: { list: false; items: false }
 }
@@ -136,13 +132,6 @@ builder.mutationType({
   description:
     'What can be done. Every field names the scope that the key must carry, and answers its payload or a typed error.',
 })
-
-builder.globalConnectionField('totalCount', (t) =>
-  t.int({
-    description: 'How many things the whole list has, over all pages.',
-    resolve: ({ totalCount }) => (typeof totalCount === 'function' ? totalCount() : totalCount),
-  }),
-)
 
 function capitalised(name: string): string {
   return name.charAt(0).toUpperCase() + name.slice(1)

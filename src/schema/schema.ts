@@ -3,6 +3,7 @@ import { builder } from './builder.ts'
 import './distributor.ts'
 import './errors.ts'
 import './scalars.ts'
+import './site.ts'
 import './words.ts'
 
 export const schema = builder.toSchema()

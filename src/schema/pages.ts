@@ -1,0 +1,35 @@
+// Connections: what every one of them has, and the words that describe it.
+import type { builder } from './builder.ts'
+
+interface Counted {
+  totalCount: () => number | Promise<number>
+}
+
+/**
+ * Options of a connection of `plural` things, such as `pages('Vessel', 'vessels')`: spread them behind the field's own
+ * options, which must have `totalCount`.
+ */
+export function pages(kind: string, plural: string) {
+  return [
+    connectionOptions(kind, plural),
+    { name: `${kind}Edge`, description: `One of the ${plural} of a page.` },
+  ] as const
+}
+
+function connectionOptions(kind: string, plural: string) {
+  return {
+    name: `${kind}Connection`,
+    description: `A page of ${plural}.`,
+    fields: (t: PothosSchemaTypes.ObjectFieldBuilder<typeof builder.$inferSchemaTypes, object>) => ({
+      totalCount: t.int({
+        description: `How many ${plural} there are over all pages.`,
+        extensions: { pothosPrismaTotalCount: true },
+        resolve: (page) => (isCounted(page) ? page.totalCount() : 0),
+      }),
+    }),
+  }
+}
+
+function isCounted(page: object): page is Counted {
+  return 'totalCount' in page && typeof page.totalCount === 'function'
+}

@@ -1,0 +1,119 @@
+// What all set-up nouns have in common: filters, look-ups, payloads and the registration of their mutations.
+import type { InputRef, ObjectRef } from '@pothos/core'
+import { z } from 'zod'
+import { parseInput } from '../resolvers/parse-input.ts'
+import type { NounUseCases, Written } from '../resolvers/setup/noun.ts'
+import { subjectId, type ThingKind, thingRef } from '../resolvers/thing-ref.ts'
+import { builder } from './builder.ts'
+import type { Context } from './context.ts'
+import { WRITE_ERRORS } from './errors.ts'
+import { needs } from './needs.ts'
+import { ThingRefInput } from './thing-ref.ts'
+
+/** Most references of a filter. */
+const MOST_REFS = 200
+
+const RETIRED = 'True: only what was retired; false: only what is in use. Absent: both.'
+const REFS = `Only things with one of these references of yours; at most ${MOST_REFS}. Absent: all.`
+
+export const SetupFilter = builder.inputType('SetupFilter', {
+  description: 'Which set-up things to list. What is not given does not filter.',
+  fields: (t) => ({
+    retired: t.boolean({ description: RETIRED }),
+    externalRefs: t.stringList({ description: REFS }),
+  }),
+})
+
+export const SiteSetupFilter = builder.inputType('SiteSetupFilter', {
+  description: 'Which set-up things of a site to list. What is not given does not filter.',
+  fields: (t) => ({
+    retired: t.boolean({ description: RETIRED }),
+    externalRefs: t.stringList({ description: REFS }),
+    site: t.field({ type: ThingRefInput, description: 'Only those of this site. Absent: of all sites.' }),
+  }),
+})
+
+const filterShape = z.strictObject({
+  filter: z
+    .strictObject({
+      retired: z.boolean().optional(),
+      externalRefs: z.array(z.string()).max(MOST_REFS).optional(),
+      site: thingRef.optional(),
+    })
+    .default({}),
+})
+
+/** The condition of a list of set-up things. Throws `InvalidInput`, `NotFound`. */
+export function setupWhere({ distributorId }: Context, args: { filter?: unknown }) {
+  const { retired, externalRefs } = parseInput(filterShape, { filter: args.filter }).filter
+  return {
+    distributorId,
+    ...(retired === undefined ? {} : { retiredAt: retired ? { not: null } : null }),
+    ...(externalRefs === undefined ? {} : { externalRef: { in: externalRefs } }),
+  }
+}
+
+/** The same for things that belong to a site. */
+export async function siteSetupWhere(context: Context, args: { filter?: unknown }) {
+  const { site } = parseInput(filterShape, { filter: args.filter }).filter
+  const where = setupWhere(context, args)
+  return site ? { ...where, siteId: await idOf(context, 'Site', site) } : where
+}
+
+/** The row's id of the thing that an argument names. Throws `InvalidInput`, `NotFound`. */
+export function idOf({ client, distributorId }: Context, kind: ThingKind, by: unknown): Promise<string> {
+  return subjectId(client, distributorId, kind, parseInput(thingRef, by))
+}
+
+/** The argument of a look-up. */
+export const byArg = (t: PothosSchemaTypes.QueryFieldBuilder<typeof builder.$inferSchemaTypes, object>) =>
+  t.arg({ type: ThingRefInput, required: true, description: 'Which one.' })
+
+/** Where a row of the caller's distributor is found. */
+export function rowKey({ distributorId }: Context, id: string) {
+  return { distributorId_id: { distributorId, id } }
+}
+
+/** The payload's field that every write has. */
+export const revisionField = (t: PothosSchemaTypes.ObjectFieldBuilder<typeof builder.$inferSchemaTypes, Written>) =>
+  t.exposeInt('revision', { description: "The distributor's revision since the write." })
+
+interface SetupMutations {
+  kind: ThingKind
+  /** The thing in a sentence, such as `a vessel`. */
+  words: string
+  payload: ObjectRef<typeof builder.$inferSchemaTypes, Written>
+  createInput: InputRef<unknown>
+  changeInput: InputRef<unknown>
+  useCases: Pick<NounUseCases, 'create' | 'change'> & Partial<NounUseCases>
+  /** What retiring means. Absent: the kind is never retired. */
+  retiring?: string
+}
+
+/** Registers `createX`, `changeX` and, where there is such a use-case, `retireX`. */
+export function setupMutations({ kind, words, payload, createInput, changeInput, useCases, retiring }: SetupMutations) {
+  const register = (field: string, description: string, input: InputRef<unknown>, useCase: NounUseCases['create']) =>
+    builder.mutationField(field, (t) =>
+      t.field({
+        ...needs('setup:write', description),
+        type: payload,
+        errors: WRITE_ERRORS,
+        args: { input: t.arg({ type: input, required: true, description: 'What to write.' }) },
+        resolve: (_root, { input }, { actor }) => useCase(actor, input),
+      }),
+    )
+  register(`create${kind}`, `Creates ${words}.`, createInput, useCases.create)
+  register(
+    `change${kind}`,
+    `Changes ${words}: what the input names takes its new value, null takes an optional value away, the rest stays.`,
+    changeInput,
+    useCases.change,
+  )
+  if (!useCases.retire || !retiring) return
+  const name = kind.charAt(0).toLowerCase() + kind.slice(1)
+  const retireInput = builder.inputType(`Retire${kind}Input`, {
+    description: `Which thing to retire.`,
+    fields: (t) => ({ [name]: t.field({ type: ThingRefInput, required: true, description: 'The thing to retire.' }) }),
+  })
+  register(`retire${kind}`, `Retires ${words}. ${retiring}`, retireInput, useCases.retire)
+}
