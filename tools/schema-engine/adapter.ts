@@ -1,11 +1,16 @@
 // The database connection of the schema engine: Prisma's PostgreSQL adapter with three of its faults mended, for the
 // engine reads system catalogues and runs whole migration scripts.
 import { PrismaPg } from '@prisma/adapter-pg'
-import type { SqlDriverAdapter, SqlMigrationAwareDriverAdapterFactory } from '@prisma/driver-adapter-utils'
+import {
+  ColumnTypeEnum,
+  type SqlDriverAdapter,
+  type SqlMigrationAwareDriverAdapterFactory,
+  type SqlQuery,
+} from '@prisma/driver-adapter-utils'
 import pg from 'pg'
 import { embeddedPool, memoryDatabase } from '../../src/database/embedded-pool.ts'
 
-/** Object ids of the types `"char"`, which the adapter refuses, and `text`, which reads the same. */
+/** Object ids of the types `"char"`, which the adapter cannot read, and `text`, as which it can. */
 const CHAR = 18
 const TEXT = 25
 
@@ -27,12 +32,20 @@ export function schemaEngineAdapter(url: string | undefined): SqlMigrationAwareD
 }
 
 async function adapterOver(pool: pg.Pool, close?: () => Promise<void>): Promise<SqlDriverAdapter> {
+  // Which columns of the last result were "char". The pool has one connection, so the last result is this one's.
+  let isChar: boolean[] = []
   pool.on('connect', (client: pg.PoolClient) => {
-    client.connection.prependListener('rowDescription', (message: { fields: { dataTypeID: number }[] }) => {
-      for (const field of message.fields) if (field.dataTypeID === CHAR) field.dataTypeID = TEXT
+    client.connection.prependListener('rowDescription', ({ fields }: { fields: { dataTypeID: number }[] }) => {
+      isChar = fields.map(({ dataTypeID }) => dataTypeID === CHAR)
+      for (const field of fields) if (field.dataTypeID === CHAR) field.dataTypeID = TEXT
     })
   })
   const adapter = await new PrismaPg(pool, { disposeExternalPool: true }).connect()
+  const queryRaw = async (query: SqlQuery) => {
+    const result = await adapter.queryRaw(query)
+    const columnTypes = result.columnTypes.map((type, column) => (isChar[column] ? ColumnTypeEnum.Character : type))
+    return { ...result, columnTypes }
+  }
   const executeScript = async (script: string) => {
     // One simple query runs the whole script; the adapter's own cuts it at every semicolon, also inside a function.
     await pool.query(script)
@@ -40,7 +53,7 @@ async function adapterOver(pool: pg.Pool, close?: () => Promise<void>): Promise<
   return {
     provider: adapter.provider,
     adapterName: adapter.adapterName,
-    queryRaw: (query) => adapter.queryRaw(query),
+    queryRaw,
     executeRaw: (query) => adapter.executeRaw(query),
     executeScript,
     startTransaction: (isolationLevel) => adapter.startTransaction(isolationLevel),

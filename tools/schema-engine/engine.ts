@@ -10,9 +10,6 @@ export interface SchemaEngine {
   call(method: string, params: unknown): Promise<unknown>
 }
 
-/** The exit code by which the command line knows a panic. */
-const PANIC = 101
-
 /** The methods of the protocol, with the engine's name for each. */
 const METHODS = new Map([
   ...[
@@ -39,7 +36,7 @@ declare const WebAssembly: {
   instantiate(bytes: Uint8Array, imports: object): Promise<{ instance: { exports: Record<string, unknown> } }>
 }
 
-/** Where the engine leaves the message of a panic before it stops. */
+/** Where the engine leaves the message of a panic before it stops for good. */
 const panics = {
   message: '',
   set_message(message: string) {
@@ -61,10 +58,12 @@ export async function loadSchemaEngine(
   if (typeof start !== 'function') throw new Error('the schema engine has no start function')
   start()
   Object.assign(globalThis, { PRISMA_WASM_PANIC_REGISTRY: panics })
-  process.once('uncaughtException', (error) => {
-    process.stderr.write(`${panics.message || error.stack}\n`)
-    process.exit(PANIC)
+  // A panic surfaces outside of the call that caused it. It becomes the call's answer: on an engine that dies without
+  // one the command line may end as if all were well.
+  const panic = new Promise<never>((_, reject) => {
+    process.on('uncaughtException', (error) => reject(new Error(panics.message || error.message, { cause: error })))
   })
+  panic.catch(() => {})
   const engine = await glue.SchemaEngine.new(
     { datamodels: datamodels.length > 0 ? datamodels : undefined },
     () => {},
@@ -74,7 +73,7 @@ export async function loadSchemaEngine(
     async call(method, params) {
       const target: unknown = Reflect.get(engine, METHODS.get(method) ?? '')
       if (typeof target !== 'function') throw new Error(`the schema engine knows no method ${method}`)
-      return Reflect.apply(target, engine, params === undefined ? [] : [params])
+      return Promise.race([Reflect.apply(target, engine, params === undefined ? [] : [params]), panic])
     },
   }
 }
