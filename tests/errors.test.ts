@@ -1,0 +1,71 @@
+import { readdir, readFile } from 'node:fs/promises'
+import { join } from 'node:path'
+import { expect, test } from 'vitest'
+import {
+  Conflict,
+  ERROR_CATALOGUE,
+  ERROR_KINDS,
+  Forbidden,
+  InvalidInput,
+  issue,
+  NotFound,
+  NotPossible,
+  Refusal,
+  Unauthenticated,
+} from '../src/errors.ts'
+import { FAULT_ACTIONS } from '../src/planner/parse/faults.ts'
+
+const source = await readFile(new URL('../src/errors.ts', import.meta.url), 'utf8')
+
+test('every code says in whole sentences what it means and what the caller can do', () => {
+  for (const [code, { kind, meaning, action }] of ERROR_CATALOGUE) {
+    expect(code).toMatch(/^[A-Z]+(_[A-Z]+)*$/)
+    expect(Object.keys(ERROR_KINDS)).toContain(kind)
+    for (const sentence of [meaning, action]) expect(sentence, code).toMatch(/^[A-Z].*[.]$/)
+  }
+})
+
+test('no code has two meanings: none of ours is also a fault of a document, and none is written twice', () => {
+  const own = [...source.matchAll(/^ {2}([A-Z_]+): \[/gm)].map(([, code]) => code)
+  expect(own.length).toBeGreaterThan(15)
+  expect(new Set(own).size).toBe(own.length)
+  expect(own.filter((code) => code !== undefined && code in FAULT_ACTIONS)).toEqual([])
+  expect(ERROR_CATALOGUE.size).toBe(own.length + Object.keys(FAULT_ACTIONS).length)
+})
+
+test('every code that the sources name in a refusal stands in the catalogue', async () => {
+  const files = await readdir(new URL('../src', import.meta.url), { recursive: true })
+  const named = new Set<string>()
+  for (const file of files.filter((name) => name.endsWith('.ts') && !name.includes('generated'))) {
+    const text = await readFile(join(import.meta.dirname, '../src', file), 'utf8')
+    for (const [, code] of text.matchAll(
+      /(?:new (?:Conflict|NotPossible|Unauthenticated)\(|issue\([^,()]+, )'([A-Z_]+)'/g,
+    ))
+      if (code !== undefined) named.add(code)
+  }
+  expect(named.size).toBeGreaterThan(0)
+  const catalogue = new Set<string>(ERROR_CATALOGUE.keys())
+  expect([...named].filter((code) => !catalogue.has(code))).toEqual([])
+})
+
+test('each refusal carries its code, its kind and what to do', () => {
+  const refusals: [Refusal, string, number][] = [
+    [new InvalidInput([issue('lines[0].quantity', 'OUT_OF_RANGE', 'at least 1')]), 'OUT_OF_RANGE', 400],
+    [new Unauthenticated('KEY_MISSING'), 'KEY_MISSING', 401],
+    [new Forbidden('orders:write'), 'SCOPE_MISSING', 403],
+    [new NotFound('Order', 'A-1'), 'NO_SUCH_THING', 404],
+    [new Conflict('REVISION_MOVED'), 'REVISION_MOVED', 409],
+    [new NotPossible('NO_PLAN_FITS', []), 'NO_PLAN_FITS', 422],
+  ]
+  for (const [refusal, code, status] of refusals) {
+    expect(refusal).toBeInstanceOf(Refusal)
+    expect(refusal.code).toBe(code)
+    expect(ERROR_KINDS[refusal.kind]).toBe(status)
+    expect(refusal.action).toBe(ERROR_CATALOGUE.get(refusal.code)?.action)
+  }
+})
+
+test('the message of an invalid input names every issue with its path', () => {
+  const refusal = new InvalidInput([issue('', 'EMPTY_LIST'), issue('lines[1].quantity', 'OUT_OF_RANGE', 'at least 1')])
+  expect(refusal.message).toBe('The list is empty.; lines[1].quantity: at least 1')
+})

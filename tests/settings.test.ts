@@ -1,0 +1,44 @@
+import { readdir, readFile } from 'node:fs/promises'
+import { join } from 'node:path'
+import { expect, test } from 'vitest'
+import { parseSettings } from '../src/settings.ts'
+
+test('an empty environment gives the embedded database and port 4000 of this machine only', () => {
+  expect(parseSettings({})).toEqual({ databasePool: 10, folder: 'var', port: 4000, host: '127.0.0.1' })
+})
+
+test('a variable that is empty counts as not set', () => {
+  expect(parseSettings({ DATABASE_URL: '', PORT: '' })).toEqual(parseSettings({}))
+})
+
+test('every variable is read', () => {
+  const environment = {
+    DATABASE_URL: 'postgresql://planner@db.example/beer',
+    DATABASE_POOL: '3',
+    FILLWRIGHT_FOLDER: '/srv/fillwright',
+    PORT: '8080',
+    HOST: '0.0.0.0',
+  }
+  expect(parseSettings(environment)).toEqual({
+    databaseUrl: 'postgresql://planner@db.example/beer',
+    databasePool: 3,
+    folder: '/srv/fillwright',
+    port: 8080,
+    host: '0.0.0.0',
+  })
+})
+
+test('all that is wrong is said at once, by the names of the variables', () => {
+  const broken = () => parseSettings({ DATABASE_URL: 'mysql://x', DATABASE_POOL: '0', PORT: 'http' })
+  expect(broken).toThrow(/DATABASE_URL: .*DATABASE_POOL: .*PORT: /s)
+})
+
+test('nothing else in the sources reads the environment', async () => {
+  const files = await readdir('src', { recursive: true })
+  const readers: string[] = []
+  for (const file of files.filter((name) => name.endsWith('.ts') && !name.includes('generated'))) {
+    if ((await readFile(join('src', file), 'utf8')).includes('process.env')) readers.push(file)
+  }
+  // The program's entry hands the environment to parseSettings.
+  expect(readers.filter((file) => file !== 'server.ts')).toEqual([])
+})
