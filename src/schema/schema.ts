@@ -1,9 +1,21 @@
 // The whole schema: every file that registers something on the builder is named here.
 import { builder } from './builder.ts'
+import './account.ts'
+import './api-key.ts'
+import './batch.ts'
+import './beer.ts'
+import './container-type.ts'
 import './distributor.ts'
 import './errors.ts'
+import './filler.ts'
+import './fleet.ts'
+import './pack.ts'
+import './route.ts'
 import './scalars.ts'
 import './site.ts'
+import './stock-lot.ts'
+import './store.ts'
+import './vessel.ts'
 import './words.ts'
 
 export const schema = builder.toSchema()

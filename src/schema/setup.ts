@@ -33,12 +33,24 @@ export const SiteSetupFilter = builder.inputType('SiteSetupFilter', {
   }),
 })
 
+export const StandingFilter = builder.inputType('StandingFilter', {
+  description: 'Which batches or stock lots to list. What is not given does not filter.',
+  fields: (t) => ({
+    standing: t.boolean({
+      description: 'True: only what stands there now; false: only what is emptied or used up. Absent: both.',
+    }),
+    site: t.field({ type: ThingRefInput, description: 'Only those at this site. Absent: at all sites.' }),
+    externalRefs: t.stringList({ description: REFS }),
+  }),
+})
+
 const filterShape = z.strictObject({
   filter: z
     .strictObject({
       retired: z.boolean().optional(),
       externalRefs: z.array(z.string()).max(MOST_REFS).optional(),
       site: thingRef.optional(),
+      standing: z.boolean().optional(),
     })
     .default({}),
 })
@@ -58,6 +70,12 @@ export async function siteSetupWhere(context: Context, args: { filter?: unknown 
   const { site } = parseInput(filterShape, { filter: args.filter }).filter
   const where = setupWhere(context, args)
   return site ? { ...where, siteId: await idOf(context, 'Site', site) } : where
+}
+
+/** The same for batches and stock lots; whether they are to stand there now is told in words of their own. */
+export async function standingWhere(context: Context, args: { filter?: unknown }) {
+  const { standing } = parseInput(filterShape, { filter: args.filter }).filter
+  return { standing, where: await siteSetupWhere(context, args) }
 }
 
 /** The row's id of the thing that an argument names. Throws `InvalidInput`, `NotFound`. */

@@ -31,3 +31,7 @@ export const VolumeUnit = builder.enumType('VolumeUnit', {
 export function inUnit(litres: number, unit: VolumeUnitName): number {
   return litres / LITRES_OF[unit]
 }
+
+/** The argument that asks for a unit. */
+export const unitArg = (t: { arg: PothosSchemaTypes.FieldBuilder<typeof builder.$inferSchemaTypes, object>['arg'] }) =>
+  t.arg({ type: VolumeUnit, required: true, description: 'The unit to show it in.' })
