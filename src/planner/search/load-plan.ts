@@ -21,10 +21,15 @@ export function loadPlan(state: State, plan: Plan): void {
     else byLine.set(delivery.orderLineId, [delivery])
   }
   const left = new Map(plan.fillRuns.map((run) => [run.id, run.quantity]))
-  for (const [lineId, deliveries] of byLine) {
-    const index = model.indexOf.line.get(lineId)
-    if (index === undefined || state.placements[index]) continue
-    loadLine(state, reader, index, deliveries, left)
+  // A line may need the room or the containers that a later one frees: what does not hold yet is tried again.
+  let waiting = [...byLine]
+  for (let before = waiting.length + 1; waiting.length > 0 && waiting.length < before; ) {
+    before = waiting.length
+    waiting = waiting.filter(([lineId, deliveries]) => {
+      const index = model.indexOf.line.get(lineId)
+      if (index === undefined || state.placements[index]) return false
+      return !loadLine(state, reader, index, deliveries, left)
+    })
   }
   for (const [id, quantity] of left) {
     const run = reader.runs.get(id)
@@ -52,14 +57,14 @@ function surplusOf(take: RunTake, quantity: number): Surplus {
   return { batch, filler, day, pack, quantity, transferOn, bright }
 }
 
-/** A line as the plan serves it, if every part still holds; else nothing of it. */
+/** A line as the plan serves it, if every part still holds; else nothing of it, and false. */
 function loadLine(
   state: State,
   reader: PlanReader,
   index: number,
   deliveries: Plan['deliveries'],
   left: Map<string, number>,
-): void {
+): boolean {
   const line = state.model.lines[index]
   const parts: Placement[] = []
   const used: [runId: string, quantity: number][] = []
@@ -71,9 +76,10 @@ function loadLine(
   for (const part of [...parts].reverse()) state.remove(part)
   const allowed = line.splittable ? placement.deliveries.length <= 2 : placement.deliveries.length === 1
   const enough = line.splittable ? placement.delivered <= line.quantity : placement.delivered === line.quantity
-  if (!whole || !allowed || !enough) return
+  if (!whole || !allowed || !enough) return false
   state.apply(placement)
   for (const [id, quantity] of used) left.set(id, (left.get(id) ?? 0) - quantity)
+  return true
 }
 
 /** What a delivery takes from one lot or run, put into the state if that holds (B3, B4, C1, S1, D1). */
