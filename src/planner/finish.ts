@@ -17,7 +17,8 @@ export function finished(problem: Problem, decided: Omit<Plan, 'cost'>): Plan {
   return plan
 }
 
-const EMPTY_COST: Plan['cost'] = {
+/** The cost of a plan that nobody has reckoned yet. */
+export const EMPTY_COST: Plan['cost'] = {
   total: 0,
   terms: {
     unservedPromised: 0,

@@ -1,11 +1,12 @@
 // The planner's door: a problem in, a checked plan out; and a plan that is open for trial placements.
-import { finished } from './finish.ts'
+import { EMPTY_COST, finished } from './finish.ts'
 import type { Plan, Problem } from './problem.ts'
+import { reopenAsMade } from './relief/reopen.ts'
 import { compile } from './search/compile.ts'
 import { CONSTRUCTIONS, constructBest, mend } from './search/construct.ts'
-import { explainer } from './search/explain.ts'
+import { explainerByPriority, PLAN_RELIEFS } from './search/explain.ts'
 import { exportPlan } from './search/export.ts'
-import { holdFixed } from './search/fixed.ts'
+import { holdFixed, type Moved } from './search/fixed.ts'
 import { improve, type Schedule } from './search/improve.ts'
 import { loadPlan } from './search/load-plan.ts'
 import { seeded } from './search/random.ts'
@@ -16,6 +17,9 @@ import { holds } from './search/stores-fleets.ts'
 export { checkPlan, planCost } from './checker/check-plan.ts'
 export { parsePlan } from './parse-plan.ts'
 export { parseProblem } from './parse-problem.ts'
+export { applyRelief, applyReliefToLine } from './relief/apply-relief.ts'
+export { RELIEF_UNITS, type ReliefCode } from './relief/relief.ts'
+export { servedOnTime } from './relief/reopen.ts'
 export { openTrial, type Trial, type TrialAnswer } from './trial.ts'
 
 /** How far a search is. Costs as in section 8; `bestCost` is the best plan's. */
@@ -80,8 +84,17 @@ export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutco
       options.onProgress?.({ steps: done, bestCost })
     },
   })
-  const decided = exportPlan(state, moved, explainer(state))
+  const decided = explained(problem, state, moved)
   return { plan: finished(problem, decided), statistics: { steps, firstCost, bestCost: state.cost } }
+}
+
+/** The plan with the reasons of what is late or not served, found in the plan as anyone who opens it has it. */
+function explained(problem: Problem, state: State, moved: Moved[]): Omit<Plan, 'cost'> {
+  const bare = exportPlan(state, moved, () => [])
+  if (bare.unserved.length === 0 && bare.late?.length === 0) return bare
+  const opened = reopenAsMade(problem, { ...bare, cost: EMPTY_COST })
+  const explain = explainerByPriority(opened, PLAN_RELIEFS)
+  return exportPlan(state, moved, (line) => explain(opened.model.lines[line.index]))
 }
 
 function firstPlans(lines: number): number {

@@ -2,15 +2,13 @@
 import { localDateOf } from './days.ts'
 import { finished } from './finish.ts'
 import type { LocalDate, OrderLine, Plan, Problem, Reason } from './problem.ts'
-import { addLine, compile } from './search/compile.ts'
-import { explainer } from './search/explain.ts'
-import { exportPlan } from './search/export.ts'
-import { holdFixed } from './search/fixed.ts'
-import { loadPlan } from './search/load-plan.ts'
+import { reopen } from './relief/reopen.ts'
+import { addLine } from './search/compile.ts'
+import { explainer, PLAN_RELIEFS, TRIAL_RELIEFS } from './search/explain.ts'
+import { type Explain, exportPlan } from './search/export.ts'
 import type { LineModel } from './search/model.ts'
 import { place } from './search/place.ts'
 import { EXACT } from './search/sources.ts'
-import { openState } from './search/standing.ts'
 import type { Placement } from './search/state.ts'
 
 export interface TrialSource {
@@ -48,14 +46,10 @@ export interface Trial {
  * Ids of the lines must not be in the problem.
  */
 export function openTrial(problem: Problem, plan: Plan): Trial {
-  const based: Problem = { ...problem, baseline: plan }
-  const model = compile(based)
-  const state = openState(model)
-  const moved = holdFixed(state)
-  loadPlan(state, plan)
-  const explain = explainer(state)
+  const { based, state, moved } = reopen(problem, plan)
+  const { model } = state
 
-  const tryLines = <T>(lines: OrderLine[], then: (answers: TrialAnswer[]) => T): T => {
+  const tryLines = <T>(lines: OrderLine[], explain: Explain, then: (answers: TrialAnswer[]) => T): T => {
     const added: LineModel[] = []
     const placed: Placement[] = []
     try {
@@ -70,7 +64,7 @@ export function openTrial(problem: Problem, plan: Plan): Trial {
         }
         return line
       })
-      return then(answers.map((line) => answer(line)))
+      return then(answers.map((line) => answer(line, explain)))
     } finally {
       for (const placement of placed.reverse()) state.remove(placement)
       for (const line of added.reverse()) {
@@ -82,7 +76,7 @@ export function openTrial(problem: Problem, plan: Plan): Trial {
     }
   }
 
-  const answer = (line: LineModel): TrialAnswer => {
+  const answer = (line: LineModel, explain: Explain): TrialAnswer => {
     const placement = state.placements[line.index]
     const date = (day: number) => localDateOf(model.today + day)
     const last = Math.max(-1, ...(placement?.deliveries ?? []).map((each) => each.serve))
@@ -123,11 +117,14 @@ export function openTrial(problem: Problem, plan: Plan): Trial {
   }
 
   return {
-    promise: (lines) => tryLines(lines, (answers) => answers),
-    commit: (lines) =>
-      tryLines(lines, (answers) => {
+    promise: (lines) => tryLines(lines, explainer(state, TRIAL_RELIEFS), (answers) => answers),
+    commit: (lines) => {
+      // The new lines are answered, so explained, before the plan's own.
+      const explain = explainer(state, PLAN_RELIEFS)
+      return tryLines(lines, explain, (answers) => {
         const grown: Problem = { ...based, orderLines: [...based.orderLines, ...lines] }
         return { answers, plan: finished(grown, exportPlan(state, moved, explain)) }
-      }),
+      })
+    },
   }
 }

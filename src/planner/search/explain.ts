@@ -2,97 +2,172 @@
 // back one by one. Those that cannot come back without losing the line bind it; where one alone does, it is told alone.
 import { localDateOf } from '../days.ts'
 import type { Reason } from '../problem.ts'
+import { type Effort, findReliefs } from '../relief/find-reliefs.ts'
+import { onTimeVariant, servesOnTime } from '../relief/on-time.ts'
 import type { Explain } from './export.ts'
 import type { LineModel } from './model.ts'
-import { OPTION_SIZE } from './options.ts'
-import { fillWindows, place } from './place.ts'
+import { fillWindows } from './place.ts'
 import { RELAXATIONS, type Relaxation } from './relaxations.ts'
-import { EXACT, type Window } from './sources.ts'
+import type { Window } from './sources.ts'
 import type { State } from './state.ts'
 
-/** Explains lines of the plan as it stands. The state is as before afterwards. */
-export function explainer(state: State): Explain {
-  return (line) => explainLine(state, line)
+/** How much trying the reliefs may cost: trial placements for all lines together, and for one line. */
+export interface ReliefEffort {
+  trials: number
+  perLine: number
 }
 
-function explainLine(state: State, line: LineModel): Reason[] {
-  const { model } = state
-  if (line.options.length === 0) return [noDispatch(state, line)]
-  const windows = fillWindows(state, line)
-  const usable = [...windows].filter(([, window]) => window.from <= window.to)
-  const hasStock = model.lotsByPack[line.pack].length > 0
-  const account = model.problem.accounts[line.account].id
-  if (usable.length === 0 && !hasStock) {
-    return [
-      {
-        rule: 'B3',
-        resource: { kind: 'ACCOUNT', id: account },
-        message:
-          'No day is left on which this could be filled: conditioning, the journey and settling take longer than there is time, or the beer would be past its best.',
-      },
-    ]
+/** For a whole plan: about a second on a full plan of 5,000 lines; the most important lines come first. */
+export const PLAN_RELIEFS: ReliefEffort = { trials: 3000, perLine: 300 }
+/** For the lines of one promise. */
+export const TRIAL_RELIEFS: ReliefEffort = { trials: 600, perLine: 300 }
+
+/** Explains lines of the plan as it stands, in the order in which it is asked. The state is as before afterwards. */
+export function explainer(state: State, effort: ReliefEffort): Explain {
+  const told = new Map<LineModel, Reason[]>()
+  let left = effort.trials
+  return (line) => {
+    let reasons = told.get(line)
+    if (!reasons) {
+      const given = Math.min(left, effort.perLine)
+      const mine = { trials: given }
+      reasons = explainLine(state, line, mine)
+      left -= given - Math.max(0, mine.trials)
+      told.set(line, reasons)
+    }
+    return reasons
   }
+}
+
+/** As `explainer`, but the effort goes to promised lines first, then by priority, then in the order of the lines. */
+export function explainerByPriority(state: State, effort: ReliefEffort): Explain {
+  const explain = explainer(state, effort)
+  let ranked = false
+  return (line) => {
+    if (!ranked) {
+      ranked = true
+      const wanting = state.model.lines.filter((each) => !isServedOnTime(state, each))
+      wanting.sort((a, b) => Number(b.promised) - Number(a.promised) || a.priority - b.priority || a.index - b.index)
+      for (const each of wanting) explain(each)
+    }
+    return explain(line)
+  }
+}
+
+function isServedOnTime(state: State, line: LineModel): boolean {
+  const placement = state.placements[line.index]
+  return (
+    placement?.delivered === line.quantity && placement.deliveries.every((delivery) => delivery.serve <= line.dueOn)
+  )
+}
+
+function explainLine(state: State, line: LineModel, effort: Effort): Reason[] {
   const placement = state.placements[line.index]
   if (placement) state.remove(placement)
-  const onTime = onTimeVariant(line)
-  const reasons: Reason[] = []
+  const { limits, alone, helpless } = limitsOf(state, line)
+  if (helpless) {
+    if (effort.trials > 0) addReliefs(state, line, limits, alone, effort)
+    else limits.push(told('No single relief was looked for: there are too many lines to try one for each.'))
+  }
+  if (placement) state.apply(placement)
+  return limits
+}
+
+/** Puts each relief to the limit that it lifts, or beside them; says so where there is none. */
+function addReliefs(state: State, line: LineModel, limits: Reason[], alone: ReadonlySet<string>, effort: Effort): void {
+  const { found, complete } = findReliefs(state, line, alone, effort)
+  const spared: Reason[] = []
+  for (const { rule, resource, relief, words } of found) {
+    const sentence = `What alone would serve it on time: ${words}; with less it would not be.`
+    const limit = limits.find((each) => each.rule === rule && !each.relief)
+    if (limit) Object.assign(limit, { resource, message: `${limit.message} ${sentence}`, relief })
+    else spared.push({ rule, resource, message: sentence, relief })
+  }
+  limits.push(...spared)
+  if (found.length === 0)
+    limits.push(
+      told(
+        complete
+          ? 'No single change was found that alone would serve it on time.'
+          : 'No single change that alone would serve it on time was found in the tries that were made.',
+      ),
+    )
+}
+
+function told(message: string): Reason {
+  return { rule: 'E1', message }
+}
+
+interface Limits {
+  limits: Reason[]
+  /** Rules of which one alone, lifted, would serve the line. */
+  alone: ReadonlySet<string>
+  /** The line cannot be served on time in the plan as it stands, whatever it costs. */
+  helpless: boolean
+}
+
+const NONE: ReadonlySet<string> = new Set()
+
+/** What binds a line that is not in the plan. */
+function limitsOf(state: State, line: LineModel): Limits {
+  const { model } = state
+  if (line.options.length === 0) return { limits: [noDispatch(state, line)], alone: NONE, helpless: true }
+  const usable = [...fillWindows(state, line)].filter(([, window]) => window.from <= window.to)
+  if (usable.length === 0 && model.lotsByPack[line.pack].length === 0) {
+    const noDay = {
+      rule: 'B3',
+      resource: { kind: 'ACCOUNT', id: model.problem.accounts[line.account].id },
+      message:
+        'No day is left on which this could be filled: conditioning, the journey and settling take longer than there is time, or the beer would be past its best.',
+    }
+    return { limits: [noDay], alone: NONE, helpless: true }
+  }
   const span = spanOf(usable.map(([, window]) => window))
   const dates =
     span.from <= span.to ? { from: localDateOf(model.today + span.from), to: localDateOf(model.today + span.to) } : {}
-  if (onTime.options.length === 0) {
-    reasons.push({ ...noDispatch(state, line), ...dates })
-  } else if (place(state, onTime, EXACT, true)) {
-    reasons.push({
+  if (onTimeVariant(line).options.length === 0)
+    return { limits: [{ ...noDispatch(state, line), ...dates }], alone: NONE, helpless: true }
+  if (servesOnTime(state, line)) {
+    const cost = {
       rule: 'COST',
       ...dates,
       message:
         'It could be served on time, but that would cost more than it saves: for so few litres a new brew or set-up does not pay, or other orders would lose more.',
-    })
-  } else {
-    for (const relaxation of bindingLimits(state, line, onTime)) {
-      reasons.push({ ...relaxation.reason(state, line), ...dates })
     }
-    if (reasons.length === 0) {
-      reasons.push({
-        rule: 'B4',
-        ...dates,
-        message:
-          'No fill would leave it enough days on sale before its best before, or it asks for more than vessels and fillers of these sites ever give in one delivery.',
-      })
-    }
+    return { limits: [cost], alone: NONE, helpless: false }
   }
-  if (placement) state.apply(placement)
-  return reasons
+  const { binding, alone } = bindingLimits(state, line)
+  const limits = binding.map((each) => ({ ...each.reason(state, line), ...dates }))
+  if (limits.length === 0) {
+    limits.push({
+      rule: 'B4',
+      ...dates,
+      message:
+        'No fill would leave it enough days on sale before its best before, or it asks for more than vessels and fillers of these sites ever give in one delivery.',
+    })
+  }
+  return { limits, alone: alone ? new Set(binding.map((each) => each.rule)) : NONE, helpless: true }
 }
 
 /**
  * The limits of which each alone would have to give way, else a set, found greedily, that would have to together; empty
  * where even all of them do not help.
  */
-function bindingLimits(state: State, line: LineModel, onTime: LineModel): Relaxation[] {
+function bindingLimits(state: State, line: LineModel): { binding: Relaxation[]; alone: boolean } {
   const binding: Relaxation[] = []
   const served = (lifted: readonly Relaxation[]): boolean => {
     const undos = lifted.map((each) => each.lift(state, line))
-    const found = place(state, onTime, EXACT, true) !== undefined
+    const found = servesOnTime(state, line)
     for (const undo of undos.reverse()) undo()
     return found
   }
-  if (!served(RELAXATIONS)) return binding
+  if (!served(RELAXATIONS)) return { binding, alone: false }
   const single = RELAXATIONS.filter((each) => served([each]))
-  if (single.length > 0) return single.reverse()
+  if (single.length > 0) return { binding: single.reverse(), alone: true }
   for (const [index, relaxation] of RELAXATIONS.entries()) {
     if (!served([...binding, ...RELAXATIONS.slice(index + 1)])) binding.push(relaxation)
   }
-  return binding.reverse()
-}
-
-/** The line as if it had to be served on time. */
-function onTimeVariant(line: LineModel): LineModel {
-  const options: number[] = []
-  for (let at = 0; at < line.options.length; at += OPTION_SIZE) {
-    if (line.options[at + 2] <= line.dueOn) options.push(line.options[at], line.options[at + 1], line.options[at + 2])
-  }
-  return { ...line, options: Int32Array.from(options), splittable: false }
+  return { binding: binding.reverse(), alone: false }
 }
 
 function noDispatch(state: State, line: LineModel): Reason {

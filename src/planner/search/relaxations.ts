@@ -13,13 +13,14 @@ export interface Relaxation {
 
 const PLENTY = 1e15
 
-function sitesOf(state: State, line: LineModel): number[] {
+/** Sites whose routes reach the line's account. */
+export function sitesOf(state: State, line: LineModel): number[] {
   const { model } = state
   return [...new Set(model.accounts[line.account].routes.map((route) => model.routes[route].site))]
 }
 
 /** Replaces a property of an object until the answer is called. */
-function swap<T, K extends keyof T>(object: T, key: K, value: T[K]): () => void {
+export function swap<T, K extends keyof T>(object: T, key: K, value: T[K]): () => void {
   const before = object[key]
   object[key] = value
   return () => {
@@ -27,7 +28,8 @@ function swap<T, K extends keyof T>(object: T, key: K, value: T[K]): () => void 
   }
 }
 
-function all(undos: (() => void)[]): () => void {
+/** Takes several changes back, the last first. */
+export function all(undos: (() => void)[]): () => void {
   return () => {
     for (const undo of undos.reverse()) undo()
   }
@@ -204,7 +206,8 @@ const quarantine: Relaxation = {
   }),
 }
 
-function batchesOf(state: State, line: LineModel): Batch[] {
+/** Batches of the line's beer at its sites. */
+export function batchesOf(state: State, line: LineModel): Batch[] {
   return sitesOf(state, line).flatMap((site) => state.batches[line.beer * state.model.sites.length + site])
 }
 

@@ -1,0 +1,26 @@
+// The question that every relief answers: can the planner serve the line on time in the plan as it stands?
+import type { LineModel } from '../search/model.ts'
+import { OPTION_SIZE } from '../search/options.ts'
+import { place } from '../search/place.ts'
+import { EXACT } from '../search/sources.ts'
+import type { State } from '../search/state.ts'
+
+/** The line as if it had to be served on time: only the dispatch days that are not late. */
+export function onTimeVariant(line: LineModel): LineModel {
+  const options: number[] = []
+  for (let at = 0; at < line.options.length; at += OPTION_SIZE) {
+    if (line.options[at + 2] <= line.dueOn) options.push(line.options[at], line.options[at + 1], line.options[at + 2])
+  }
+  return { ...line, options: Int32Array.from(options) }
+}
+
+/**
+ * Is the line, which is not in the plan, wholly served on time by the planner, whatever it costs? In one delivery, or
+ * where it is splittable in two (A3). Looks only.
+ */
+export function servesOnTime(state: State, line: LineModel): boolean {
+  const onTime = onTimeVariant(line)
+  if (onTime.options.length === 0) return false
+  if (place(state, { ...onTime, splittable: false }, EXACT, true)) return true
+  return line.splittable && place(state, onTime, EXACT, true)?.placement.delivered === line.quantity
+}

@@ -1,0 +1,49 @@
+// A plan, opened from its document: the state in which reliefs are sought is the one in which a caller verifies them.
+import type { Plan, Problem } from '../problem.ts'
+import { compile } from '../search/compile.ts'
+import { holdFixed, type Moved } from '../search/fixed.ts'
+import { loadPlan } from '../search/load-plan.ts'
+import { openState } from '../search/standing.ts'
+import type { State } from '../search/state.ts'
+import { servesOnTime } from './on-time.ts'
+
+/** The plan as the plan in force: its placements as they are, each as far as it holds; `loaded` where not all are wanted. */
+export function reopen(problem: Problem, plan: Plan, loaded = plan): { based: Problem; state: State; moved: Moved[] } {
+  const based: Problem = { ...problem, baseline: plan }
+  const state = openState(compile(based))
+  const moved = holdFixed(state)
+  loadPlan(state, loaded)
+  return { based, state, moved }
+}
+
+/** As `reopen`, with the frozen days that the plan was made under: none where it had no baseline (F1). */
+export function reopenAsMade(problem: Problem, plan: Plan, loaded = plan): State {
+  return reopen({ ...problem, frozenDays: problem.baseline ? problem.frozenDays : 0 }, plan, loaded).state
+}
+
+/**
+ * Would the planner serve a line of the problem on time, whatever it costs, beside everything else that the plan serves?
+ * This is the question that a relief, applied to the problem, must answer with yes, and one unit less of it with no.
+ */
+export function servedOnTime(problem: Problem, plan: Plan, lineId: string): boolean {
+  const state = reopenAsMade(problem, plan, withoutLine(plan, lineId))
+  const line = state.model.lines[state.model.indexOf.line.get(lineId) ?? -1]
+  return line !== undefined && servesOnTime(state, line)
+}
+
+/** The plan without what serves a line: its deliveries, and the containers that were filled for them. */
+export function withoutLine(plan: Plan, lineId: string): Plan {
+  const given = new Map<string, number>()
+  for (const { orderLineId, from } of plan.deliveries) {
+    if (orderLineId !== lineId) continue
+    for (const { fillRunId, quantity } of from)
+      if (fillRunId !== undefined) given.set(fillRunId, (given.get(fillRunId) ?? 0) + quantity)
+  }
+  return {
+    ...plan,
+    deliveries: plan.deliveries.filter((each) => each.orderLineId !== lineId),
+    fillRuns: plan.fillRuns
+      .map((run) => ({ ...run, quantity: run.quantity - (given.get(run.id) ?? 0) }))
+      .filter((run) => run.quantity > 0),
+  }
+}
