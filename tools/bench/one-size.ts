@@ -9,7 +9,9 @@ const [lines = 200, vessels = 6, days = 90, seconds = 0] = process.argv.slice(2)
 const report = new Report(false, () => {})
 warmUp(sizedProblem({ lines: 200, vessels: 6, days, seed: 99 }))
 const problem = sizedProblem({ lines, vessels, days, seed: 1 })
-const first = timedPlan(report, `${lines} lines, first plan`, problem, 0)
+// Where it is short, the time of one is chance: the middle of three.
+const firsts = Array.from({ length: lines <= 2000 ? 3 : 1 }, () => timedPlan(report, `${lines}, first`, problem, 0))
+const first = firsts.sort((a, b) => a.firstMs - b.firstMs)[Math.floor(firsts.length / 2)]!
 const improved = seconds > 0 ? timedPlan(report, `${lines} lines, ${seconds} s`, problem, seconds) : first
 process.stdout.write(
   `${JSON.stringify({

@@ -3,9 +3,10 @@ import type { Part } from './part.ts'
 import { againstSolver } from './parts/against-solver.ts'
 import { growth } from './parts/growth.ts'
 import { published } from './parts/published.ts'
+import { reliefs } from './parts/reliefs.ts'
 import { replanning } from './parts/replanning.ts'
 import { small } from './parts/small.ts'
 import { trial } from './parts/trial.ts'
 import { twoHundred } from './parts/two-hundred.ts'
 
-export const PARTS: readonly Part[] = [small, againstSolver, twoHundred, growth, trial, published, replanning]
+export const PARTS: readonly Part[] = [small, againstSolver, twoHundred, growth, trial, published, reliefs, replanning]
