@@ -1,5 +1,6 @@
 // How the tests run. `vitest run` needs no server; `vitest run --mode postgres --project database` runs the tests that
 // touch a database on the server that TEST_DATABASE_URL names.
+import { fileURLToPath } from 'node:url'
 import { defineConfig } from 'vitest/config'
 
 /** The rooms of tests/ whose tests touch a database. */
@@ -9,6 +10,8 @@ export default defineConfig(({ mode }) => {
   const url = mode === 'postgres' ? process.env.TEST_DATABASE_URL : ''
   if (url === undefined) throw new Error('Set TEST_DATABASE_URL to a PostgreSQL server that may be written to.')
   return {
+    // One copy of graphql for the sources and for the packages that use it: the one that Node itself resolves.
+    resolve: { alias: [{ find: /^graphql$/, replacement: fileURLToPath(import.meta.resolve('graphql')) }] },
     test: {
       testTimeout: 30_000,
       hookTimeout: 60_000,

@@ -7,7 +7,7 @@ import { needs } from './needs.ts'
 import { pages } from './pages.ts'
 import { RouteType } from './route.ts'
 import { byArg, idOf, revisionField, rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
-import { setupInputs } from './setup-inputs.ts'
+import { recordedList, setupInputs } from './setup-inputs.ts'
 import { ThingRefInput } from './thing-ref.ts'
 
 const ROUTES = 'The routes that serve it (B2); at most 50.'
@@ -26,7 +26,9 @@ builder.prismaNode('Account', {
       }),
       resolve: ({ routes }) => routes.map(({ route }) => route),
     }),
-    receivesWeekdays: t.exposeIntList('receivesWeekdays'),
+    receivesWeekdays: t.exposeIntList('receivesWeekdays', {
+      description: recordedList('Account', 'receivesWeekdays', 7),
+    }),
     settleDays: t.exposeInt('settleDays', { nullable: true }),
     minDaysOnSale: t.exposeInt('minDaysOnSale'),
     maxEarlyDays: t.exposeInt('maxEarlyDays'),
@@ -81,7 +83,7 @@ setupMutations({
     externalRef: { type: 'String' },
     name: { type: 'String', needed: true },
     routes: { type: [ThingRefInput], needed: true, description: ROUTES },
-    receivesWeekdays: { type: ['Int'] },
+    receivesWeekdays: { type: ['Int'], description: recordedList('Account', 'receivesWeekdays', 7) },
     settleDays: { type: 'Int' },
     minDaysOnSale: { type: 'Int' },
     maxEarlyDays: { type: 'Int' },

@@ -43,7 +43,7 @@ const CreateApiKeyInput = builder.inputType('CreateApiKeyInput', {
     name: t.string({ required: true, description: 'What the key is for; 1 to 200 characters.' }),
     scopes: t.stringList({
       required: true,
-      description: `What the key allows, at least one scope and none that your own key lacks. ${SCOPE_LIST}`,
+      description: `What the key allows, at least one and at most 50 scopes, and none that your own key lacks. ${SCOPE_LIST}`,
     }),
   }),
 })

@@ -5,7 +5,7 @@ import { builder } from './builder.ts'
 import { needs } from './needs.ts'
 import { pages } from './pages.ts'
 import { byArg, idOf, revisionField, rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
-import { setupInputs } from './setup-inputs.ts'
+import { recordedList, setupInputs } from './setup-inputs.ts'
 import { ThingRefInput } from './thing-ref.ts'
 import { inUnit, unitArg } from './volume.ts'
 
@@ -18,7 +18,7 @@ export const RouteType = builder.prismaNode('Route', {
     externalRef: t.exposeString('externalRef', { nullable: true }),
     site: t.relation('site', { description: 'The site that it belongs to.' }),
     name: t.exposeString('name'),
-    weekdays: t.exposeIntList('weekdays'),
+    weekdays: t.exposeIntList('weekdays', { description: recordedList('Route', 'weekdays', 7) }),
     transitDays: t.exposeInt('transitDays'),
     capacityLitres: t.exposeFloat('capacityLitres', { nullable: true }),
     capacity: t.float({
@@ -85,7 +85,7 @@ setupMutations({
     externalRef: { type: 'String' },
     site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it belongs to.' },
     name: { type: 'String', needed: true },
-    weekdays: { type: ['Int'], needed: true },
+    weekdays: { type: ['Int'], needed: true, description: recordedList('Route', 'weekdays', 7) },
     transitDays: { type: 'Int', needed: true },
     capacityLitres: { type: 'Float' },
     closedOn: { type: ['LocalDate'], description: CLOSED_ON },

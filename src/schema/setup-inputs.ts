@@ -27,6 +27,11 @@ export function recorded(model: string, field: string): string {
   return text
 }
 
+/** The same for a list, with its maximum. */
+export function recordedList(model: string, field: string, most: number): string {
+  return `${recorded(model, field)} At most ${most}.`
+}
+
 /** The inputs `CreateXInput` and `ChangeXInput` of a kind. */
 export function setupInputs(kind: ThingKind, words: string, fields: Record<string, InputField>) {
   const name = kind.charAt(0).toLowerCase() + kind.slice(1)

@@ -5,7 +5,7 @@ import { builder } from './builder.ts'
 import { needs } from './needs.ts'
 import { pages } from './pages.ts'
 import { byArg, idOf, revisionField, rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
-import { setupInputs } from './setup-inputs.ts'
+import { recordedList, setupInputs } from './setup-inputs.ts'
 
 const CLOSED_ON = 'Days on which the site is closed: no brew, fill, transfer or dispatch (T2); at most 4,000.'
 
@@ -16,8 +16,8 @@ builder.prismaNode('Site', {
     externalRef: t.exposeString('externalRef', { nullable: true }),
     name: t.exposeString('name'),
     timeZone: t.exposeString('timeZone'),
-    brewWeekdays: t.exposeIntList('brewWeekdays'),
-    fillWeekdays: t.exposeIntList('fillWeekdays'),
+    brewWeekdays: t.exposeIntList('brewWeekdays', { description: recordedList('Site', 'brewWeekdays', 7) }),
+    fillWeekdays: t.exposeIntList('fillWeekdays', { description: recordedList('Site', 'fillWeekdays', 7) }),
     closedOn: t.field({
       type: ['LocalDate'],
       description: CLOSED_ON,
@@ -78,8 +78,8 @@ setupMutations({
     externalRef: { type: 'String' },
     name: { type: 'String', needed: true },
     timeZone: { type: 'String', needed: true },
-    brewWeekdays: { type: ['Int'], needed: true },
-    fillWeekdays: { type: ['Int'], needed: true },
+    brewWeekdays: { type: ['Int'], needed: true, description: recordedList('Site', 'brewWeekdays', 7) },
+    fillWeekdays: { type: ['Int'], needed: true, description: recordedList('Site', 'fillWeekdays', 7) },
     closedOn: { type: ['LocalDate'], description: CLOSED_ON },
     brewsPerDay: { type: 'Int', needed: true },
     brewLitres: { type: 'Float' },

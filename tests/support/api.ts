@@ -1,0 +1,65 @@
+// The API over a fresh test database that holds the demo distributor: requests go through `app.fetch`, no port is opened.
+import { expect } from 'vitest'
+import { z } from 'zod'
+import { demoScenario } from '../../seeds/demo.ts'
+import { createApp } from '../../src/app.ts'
+import { todayIn } from '../../src/clock.ts'
+import { saveSetup } from '../../src/records/save-setup.ts'
+import { type DemoUser, makeDemoKeys } from '../../src/resolvers/access/demo-keys.ts'
+import { openTestDatabase } from './database.ts'
+
+export const DEMO_ID = 'demo'
+
+const answer = z.object({
+  data: z.record(z.string(), z.unknown()).nullish(),
+  errors: z
+    .array(
+      z.object({
+        message: z.string(),
+        path: z.array(z.union([z.string(), z.number()])).optional(),
+        extensions: z.record(z.string(), z.unknown()).optional(),
+      }),
+    )
+    .optional(),
+})
+
+export type Answer = z.infer<typeof answer> & { status: number }
+
+/** Opens the API. Its clock stands at the test database's; `faults` collects what the server would log. */
+export async function openTestApi() {
+  const database = await openTestDatabase()
+  const { client, clock } = database
+  const keys = await client.$transaction(async (tx) => {
+    await saveSetup(tx, DEMO_ID, demoScenario(todayIn(clock, 'Europe/London')), clock.now())
+    return makeDemoKeys(tx, DEMO_ID, clock.now())
+  })
+  const faults: unknown[] = []
+  const app = createApp({ client, clock, onFault: (error) => faults.push(error) })
+
+  /** Sends a query as a user of the demo, with another key, or without one (`null`). */
+  const ask = async (
+    query: string,
+    variables: Record<string, unknown> = {},
+    as: DemoUser | { key: string } | null = 'admin',
+  ): Promise<Answer> => {
+    const key = as === null ? undefined : typeof as === 'string' ? keys[as] : as.key
+    const response = await app.fetch('http://test/graphql', {
+      method: 'POST',
+      headers: { 'content-type': 'application/json', ...(key === undefined ? {} : { authorization: `Bearer ${key}` }) },
+      body: JSON.stringify({ query, variables }),
+    })
+    return { ...answer.parse(await response.json()), status: response.status }
+  }
+
+  /** The same, for a query that must succeed: answers its data. */
+  const data = async (query: string, variables?: Record<string, unknown>, as?: DemoUser | { key: string }) => {
+    const { data, errors } = await ask(query, variables, as)
+    expect(errors).toBeUndefined()
+    return data ?? {}
+  }
+
+  /** The revision of the demo's records. */
+  const revision = async () => (await client.distributor.findUniqueOrThrow({ where: { id: DEMO_ID } })).revision
+
+  return { ...database, app, keys, faults, ask, data, revision }
+}
