@@ -1,0 +1,34 @@
+import { setTimeout as wait } from 'node:timers/promises'
+import { expect, test } from 'vitest'
+import { demoScenario } from '../../seeds/demo.ts'
+import { makePlan } from '../../src/planner/index.ts'
+import { type AsideProgress, makePlanAside } from '../../src/solver/make-plan-aside.ts'
+
+const { problem } = demoScenario('2027-03-01')
+
+test('the planning thread makes the very plan that the planner makes here, and tells how far it is', async () => {
+  const heard: AsideProgress[] = []
+  const { plan, statistics } = await makePlanAside(problem, { steps: 50 }, { onProgress: (p) => heard.push(p) })
+  const here = makePlan(problem, { steps: 50 })
+  expect(plan).toEqual(here.plan)
+  expect(statistics).toMatchObject(here.statistics)
+  expect(heard.length).toBeGreaterThan(0)
+})
+
+test('this thread goes on while the planning thread works', async () => {
+  let ticks = 0
+  const planned = makePlanAside(problem, { seconds: 1 }).then(() => 'planned')
+  while ((await Promise.race([planned, wait(20, 'tick')])) === 'tick') ticks += 1
+  expect(ticks).toBeGreaterThan(10)
+})
+
+test('aborting ends the search with the reason', async () => {
+  const reason = new Error('not wanted any more')
+  const planned = makePlanAside(problem, { seconds: 60 }, { signal: AbortSignal.timeout(1) })
+  await expect(planned).rejects.toThrow(/timeout/i)
+  await expect(makePlanAside(problem, {}, { signal: AbortSignal.abort(reason) })).rejects.toBe(reason)
+})
+
+test('what the planner throws comes out here', async () => {
+  await expect(makePlanAside({ ...problem, today: 'never' })).rejects.toThrow()
+})
