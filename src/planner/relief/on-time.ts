@@ -1,5 +1,5 @@
 // The question that every relief answers: can the planner serve the line on time in the plan as it stands?
-import type { LineModel } from '../search/model.ts'
+import { type LineModel, TERM } from '../search/model.ts'
 import { OPTION_SIZE } from '../search/options.ts'
 import { place } from '../search/place.ts'
 import { EXACT } from '../search/sources.ts'
@@ -16,11 +16,18 @@ export function onTimeVariant(line: LineModel): LineModel {
 
 /**
  * Is the line, which is not in the plan, wholly served on time by the planner, whatever it costs? In one delivery, or
- * where it is splittable in two (A3). Looks only.
+ * where it is splittable in two (A3). Churn aside, so that a line that was served late is judged as if asked for anew.
+ * Looks only.
  */
 export function servesOnTime(state: State, line: LineModel): boolean {
   const onTime = onTimeVariant(line)
   if (onTime.options.length === 0) return false
-  if (place(state, { ...onTime, splittable: false }, EXACT, true)) return true
-  return line.splittable && place(state, onTime, EXACT, true)?.placement.delivered === line.quantity
+  const { rates } = state.model
+  const churn = rates[TERM.churn]
+  rates[TERM.churn] = 0
+  const served =
+    place(state, { ...onTime, splittable: false }, EXACT, true) !== undefined ||
+    (line.splittable && place(state, onTime, EXACT, true)?.placement.delivered === line.quantity)
+  rates[TERM.churn] = churn
+  return served
 }

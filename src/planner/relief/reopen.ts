@@ -26,24 +26,33 @@ export function reopenAsMade(problem: Problem, plan: Plan, loaded = plan): State
  * This is the question that a relief, applied to the problem, must answer with yes, and one unit less of it with no.
  */
 export function servedOnTime(problem: Problem, plan: Plan, lineId: string): boolean {
-  const state = reopenAsMade(problem, plan, withoutLine(plan, lineId))
+  const state = reopenAsMade(problem, plan, withoutLine(problem, plan, lineId))
   const line = state.model.lines[state.model.indexOf.line.get(lineId) ?? -1]
   return line !== undefined && servesOnTime(state, line)
 }
 
-/** The plan without what serves a line: its deliveries, and the containers that were filled for them. */
-export function withoutLine(plan: Plan, lineId: string): Plan {
+/** The plan without what serves a line: its deliveries, the containers filled for them, and transfers for these alone. */
+export function withoutLine(problem: Problem, plan: Plan, lineId: string): Plan {
   const given = new Map<string, number>()
   for (const { orderLineId, from } of plan.deliveries) {
     if (orderLineId !== lineId) continue
     for (const { fillRunId, quantity } of from)
       if (fillRunId !== undefined) given.set(fillRunId, (given.get(fillRunId) ?? 0) + quantity)
   }
+  const fillRuns = plan.fillRuns
+    .map((run) => ({ ...run, quantity: run.quantity - (given.get(run.id) ?? 0) }))
+    .filter((run) => run.quantity > 0)
+  const bright = new Set(
+    problem.beers.flatMap((beer) => beer.packs.filter((pack) => pack.drawFrom === 'BRIGHT').map((pack) => pack.id)),
+  )
+  const drawn = (runs: Plan['fillRuns']) =>
+    new Set(runs.filter((run) => bright.has(run.packId)).map((run) => run.batchId))
+  const before = drawn(plan.fillRuns)
+  const after = drawn(fillRuns)
   return {
     ...plan,
     deliveries: plan.deliveries.filter((each) => each.orderLineId !== lineId),
-    fillRuns: plan.fillRuns
-      .map((run) => ({ ...run, quantity: run.quantity - (given.get(run.id) ?? 0) }))
-      .filter((run) => run.quantity > 0),
+    fillRuns,
+    transfers: plan.transfers.filter(({ batchId, fixed }) => fixed || !before.has(batchId) || after.has(batchId)),
   }
 }
