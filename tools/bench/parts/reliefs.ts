@@ -68,7 +68,10 @@ function judge(
   if (servedOnTime(helped, plan, orderLineId)) tally.serve++
   if (plannedOnTime(report, name, helped, plan, orderLineId)) tally.planned++
   const less = applyRelief(problem, orderLineId, { ...reason, relief: { ...relief, amount: relief.amount - 1 } })
-  if (servedOnTime(less, plan, orderLineId)) tally.lessServes++
+  if (servedOnTime(less, plan, orderLineId)) {
+    tally.lessServes++
+    report.say(`${name}, line ${orderLineId}: ${relief.amount} ${relief.unit} (${relief.what}) is not the smallest.`)
+  }
 }
 
 /** Places the line as a new order beside what the plan serves, on time or not at all, and checks the plan that results. */

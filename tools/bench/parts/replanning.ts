@@ -9,7 +9,7 @@ export const replanning: Part = {
   name: 'replanning',
   about: '30 events (late batch, vessel out, new orders, …) against the plain repair',
   run(report) {
-    const { events, steps } = report.quick ? { events: 6, steps: 300 } : { events: 30, steps: 5000 }
+    const { events, steps } = report.quick ? { events: 6, steps: 300 } : { events: 30, steps: 2000 }
     const rows = []
     let costlier = 0
     let newlyBroken = 0
