@@ -14,6 +14,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   resolvers: ['planner', 'solver', 'records', 'database', 'clock.ts', 'errors.ts', 'scopes.ts'],
   schema: ['resolvers', 'database', 'planner/problem.ts', 'clock.ts', 'errors.ts', 'scopes.ts'],
   'command-line': ['planner', 'solver'],
+  start: ['resolvers', 'records', 'solver', 'planner', 'database', 'app.ts', 'server.ts', 'settings.ts', 'clock.ts'],
 }
 
 /** Packages that a room may import; a room that is not listed may import any. */
@@ -55,7 +56,9 @@ const isOurs = (target: string) => target.endsWith('.ts')
 
 test('the sources are read: each room that exists has imports', () => {
   expect(imports.length).toBeGreaterThan(50)
-  expect(imports.filter(({ target }) => target.startsWith('..'))).toEqual([])
+  // The start alone brings the demo in.
+  const outside = imports.filter(({ target }) => target.startsWith('..'))
+  expect(outside.map(({ file, target }) => `${file} → ${target}`)).toEqual(['start/demo.ts → ../seeds/demo.ts'])
 })
 
 test('every room is in the table of arrows', () => {

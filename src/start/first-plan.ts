@@ -1,0 +1,63 @@
+// The first plan of a distributor that has none in force: made aside, then written as the plan in force.
+import { randomUUID } from 'node:crypto'
+import { type Clock, todayIn } from '../clock.ts'
+import { dateOf } from '../database/calendar-day.ts'
+import type { PrismaClient } from '../database/client.ts'
+import { withDistributorLock } from '../database/distributor-lock.ts'
+import { DEFAULT_COSTS } from '../planner/problem.ts'
+import { loadProblem } from '../records/load-problem.ts'
+import { savePlan } from '../records/save-plan.ts'
+import { type AsideProgress, makePlanAside } from '../solver/make-plan-aside.ts'
+
+/** The seed of first plans: any will do, and the same records give the same plan. */
+const SEED = 1
+
+/**
+ * Makes a plan with the planner's default effort and puts it in force, unless one came into force meanwhile or the
+ * records moved on (then the next draft is the first plan). Answers whether it is in force.
+ */
+export async function makeFirstPlan(
+  { client, clock }: { client: PrismaClient; clock: Clock },
+  distributorId: string,
+  onProgress: (progress: AsideProgress) => void,
+): Promise<boolean> {
+  const { timeZone } = await client.distributor.findUniqueOrThrow({ where: { id: distributorId } })
+  const { problem, revision } = await client.$transaction(
+    (tx) => loadProblem(tx, distributorId, { today: todayIn(clock, timeZone) }),
+    { isolationLevel: 'RepeatableRead' },
+  )
+  const createdAt = clock.now()
+  const { plan, statistics } = await makePlanAside(problem, { seed: SEED }, { onProgress })
+
+  const { result } = await withDistributorLock({ client, clock }, distributorId, async (locked) => {
+    const { tx, log } = locked
+    const inForce = await tx.plan.findFirst({ where: { distributorId, status: 'IN_FORCE' }, select: { id: true } })
+    if (inForce || locked.revision !== revision) return false
+    const id = randomUUID()
+    const now = clock.now()
+    await tx.plan.create({
+      data: {
+        distributorId,
+        id,
+        status: 'SOLVING',
+        fromRevision: revision,
+        today: dateOf(problem.today),
+        horizonDays: problem.horizonDays,
+        frozenDays: problem.frozenDays ?? 0,
+        costs: { ...DEFAULT_COSTS, ...problem.costs },
+        seed: SEED,
+        steps: statistics.steps,
+        statistics,
+        createdAt,
+      },
+    })
+    await savePlan(tx, distributorId, id, plan)
+    await tx.plan.update({
+      where: { distributorId_id: { distributorId, id } },
+      data: { status: 'IN_FORCE', solvedAt: now, adoptedAt: now },
+    })
+    log('PLAN_ADOPTED', { type: 'Plan', id }, undefined, { id, status: 'IN_FORCE', costTotal: plan.cost.total })
+    return true
+  })
+  return result
+}

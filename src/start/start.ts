@@ -1,0 +1,76 @@
+// npm start: the database, the demo if there is nothing yet, the server, a first plan, and a short picture of it.
+import { createApp } from '../app.ts'
+import { systemClock } from '../clock.ts'
+import { openDatabase } from '../database/open-database.ts'
+import { listen } from '../server.ts'
+import { parseSettings } from '../settings.ts'
+import { DEMO_ID, demoKeysFile, seedDemoIfEmpty } from './demo.ts'
+import { makeFirstPlan } from './first-plan.ts'
+import { pictureOf } from './picture.ts'
+import { readPlanInForce } from './plan-in-force.ts'
+import { progressLine } from './progress-line.ts'
+
+const started = performance.now()
+const progress = progressLine(process.stdout)
+
+try {
+  await start()
+} catch (error) {
+  progress.end()
+  console.error(error instanceof Error ? error.message : error)
+  if (error instanceof Error && error.cause) console.error(error.cause)
+  process.exit(1)
+}
+
+async function start(): Promise<void> {
+  const settings = parseSettings(process.env)
+  progress.show(
+    settings.databaseUrl ? 'Opening the database ...' : `Opening the embedded database in ${settings.folder} ...`,
+  )
+  const database = await openDatabase(settings, (error) => console.error(`database: ${error.message}`))
+  const services = { client: database.client, clock: systemClock }
+  const app = createApp({
+    ...services,
+    onFault: (error, id) => console.error(`fault ${id}:`, error),
+  })
+  progress.show('Looking whether there is anything in it ...')
+  const seeded = await seedDemoIfEmpty(services, settings.folder)
+  const server = await listen(app, settings)
+  progress.end()
+  console.log(`Fillwright answers at ${server.address}/graphql (after ${seconds()} s).`)
+  if (seeded) console.log(`The database was empty: it now holds an invented brewery to try things on.`)
+
+  let closing = false
+  const close = async () => {
+    if (closing) return
+    closing = true
+    progress.end()
+    await server.close()
+    await database.close()
+    process.exit(0)
+  }
+  process.on('SIGINT', close)
+  process.on('SIGTERM', close)
+
+  if ((await services.client.distributor.count({ where: { id: DEMO_ID } })) > 0) await showDemo()
+  console.log(`\nOpen ${server.address}/graphql in a browser to ask it something.`)
+
+  async function showDemo(): Promise<void> {
+    const inForce = await services.client.plan.count({ where: { distributorId: DEMO_ID, status: 'IN_FORCE' } })
+    if (inForce === 0) {
+      progress.show('Planning ...')
+      await makeFirstPlan(services, DEMO_ID, ({ steps, bestCost, seconds }) =>
+        progress.show(`Planning: ${steps} steps, cost ${Math.round(bestCost)}, ${seconds.toFixed(1)} s ...`),
+      )
+      progress.end()
+      console.log(`The first plan is made (after ${seconds()} s).`)
+    }
+    const found = await readPlanInForce(services, DEMO_ID)
+    if (found) console.log(pictureOf(found.problem, found.plan, found.nameOf, found.today).join('\n'))
+    console.log(`\nKeys of the demo's users (sales, planner, integrator, admin): ${demoKeysFile(settings.folder)}`)
+  }
+}
+
+function seconds(): string {
+  return ((performance.now() - started) / 1000).toFixed(1)
+}
