@@ -29,6 +29,8 @@ export async function openDatabase(options: DatabaseOptions, onError: (error: Er
   pool.on('error', onError)
   try {
     const migrated = await applyMigrations(pool, await readMigrations())
+    // A server cleans up and gathers statistics by itself; the embedded database does neither.
+    if (!options.databaseUrl) await pool.query('VACUUM ANALYZE')
     const client = createClient(pool)
     return {
       client,

@@ -1,4 +1,4 @@
-// schema.prisma and the migrations say the same, and the check that says so would notice if they did not.
+// schema.prisma and the migrations say the same, and the comparison that says so notices when they don't.
 import { execFile } from 'node:child_process'
 import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
@@ -8,37 +8,23 @@ import { afterAll, expect, test } from 'vitest'
 const folder = await mkdtemp(join(tmpdir(), 'drift-'))
 afterAll(() => rm(folder, { recursive: true }))
 
-/** Exit code of the comparison of the migrations with a schema: 0 where they are the same, 2 where they differ. */
-function compare(schema: string): Promise<{ code: number; output: string }> {
-  const words = [
-    'prisma',
-    'migrate',
-    'diff',
-    '--from-migrations',
-    'prisma/migrations',
-    '--to-schema',
-    schema,
-    '--exit-code',
-  ]
+/** Compares the migrations with a schema: exit code 0 where they are the same, 2 where they differ, and what differs. */
+function compare(schema: string): Promise<{ code: number; differences: string[] }> {
+  const words = ['--from-migrations', 'prisma/migrations', '--to-schema', schema, '--exit-code']
   return new Promise((resolve) => {
-    execFile('npx', words, (error, stdout, stderr) => {
-      resolve({ code: error === null ? 0 : Number(error.code), output: stdout + stderr })
+    execFile('node_modules/.bin/prisma', ['migrate', 'diff', ...words], (error, stdout) => {
+      const differences = stdout.split('\n').filter((line) => line.trim() !== '')
+      resolve({ code: error === null ? 0 : Number(error.code), differences })
     })
   })
 }
 
-test('the migrations make exactly the schema', async () => {
-  expect(await compare('prisma/schema.prisma')).toEqual({
-    code: 0,
-    output: expect.stringContaining('No difference detected'),
-  })
-})
-
-test('a schema that goes beyond the migrations is noticed', async () => {
+test('a schema with one field more differs from the migrations in that field and nothing else', async () => {
   const schema = await readFile('prisma/schema.prisma', 'utf8')
   const changed = join(folder, 'schema.prisma')
   await writeFile(changed, schema.replace('model Distributor {', 'model Distributor {\n  motto String?'))
-  const { code, output } = await compare(changed)
-  expect(code).toBe(2)
-  expect(output).toContain('motto')
+  expect(await compare(changed)).toEqual({
+    code: 2,
+    differences: ['[*] Changed the `Distributor` table', '  [+] Added column `motto`'],
+  })
 })
