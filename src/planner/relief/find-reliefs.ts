@@ -88,6 +88,14 @@ function smallestAmount(
     pulled.undo()
     return served
   }
+  if (lever.oneByOne) {
+    for (let amount = 1; amount <= most; amount++) {
+      const served = serves(amount, day)
+      if (served === undefined) return undefined
+      if (served) return { amount, day }
+    }
+    return undefined
+  }
   if (most > 1 && !serves(most, day)) return undefined
   // Always: `low` does not serve, `high` does.
   let low = 0

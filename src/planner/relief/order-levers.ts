@@ -4,11 +4,14 @@ import { counted, type LeverMaker } from './relief.ts'
 
 const nothing = () => {}
 
+/** A later day than this is another order. */
+const MOST_DAYS_LATER = 31
+
 /** B5: asked for (and promised, where it is) so many days later. */
 export const serveLater: LeverMaker = (state, line) => {
   const { model } = state
   // Only the later of the two days need lie within the horizon; a line that is late by now starts from its own day.
-  const most = model.horizon - 1 - Math.max(line.serveOn, line.dueOn)
+  const most = Math.min(MOST_DAYS_LATER, model.horizon - 1 - Math.max(line.serveOn, line.dueOn))
   if (most < 1) return []
   return [
     {
@@ -17,6 +20,8 @@ export const serveLater: LeverMaker = (state, line) => {
       resource: { kind: 'ORDER_LINE', id: line.id },
       days: [0],
       most,
+      // On a day too late the beer would be past its best, or no route runs.
+      oneByOne: true,
       pull: (amount) => {
         const dueOn = line.dueOn + amount
         const later = {

@@ -46,6 +46,8 @@ export interface Lever {
   days: number[]
   /** Most units worth trying. */
   most: number
+  /** More is not always better: try one unit after the other. */
+  oneByOne?: boolean
   /**
    * Makes the change: the line to be served by it, and how to take it back; undefined where the plan as it stands
    * would not survive the change.

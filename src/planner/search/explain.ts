@@ -18,7 +18,7 @@ export interface ReliefEffort {
 }
 
 /** For a whole plan: about half a second on a full plan of 5,000 lines; the most important lines come first. */
-export const PLAN_RELIEFS: ReliefEffort = { trials: 8000, perLine: 300 }
+export const PLAN_RELIEFS: ReliefEffort = { trials: 5000, perLine: 300 }
 /** For the lines of one promise. */
 export const TRIAL_RELIEFS: ReliefEffort = { trials: 600, perLine: 300 }
 
