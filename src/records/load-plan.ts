@@ -65,22 +65,16 @@ export async function loadPlan(tx: TransactionClient, distributorId: string, pla
     dumped: dumps.map((row) => ({ batchId: batchOf(row), on: dayOf(row.on), litres: row.litres })),
     unserved: verdictsOf('UNSERVED').map(({ orderLineId, quantity, reasons }) => ({
       orderLineId,
-      quantity: quantity ?? 0,
+      quantity: held(quantity),
       reasons: reasonsShape.parse(reasons),
     })),
     late: verdictsOf('LATE').map(({ orderLineId, reasons }) => ({ orderLineId, reasons: reasonsShape.parse(reasons) })),
-    brokenPromises: verdictsOf('BROKEN_PROMISE').flatMap(({ orderLineId, promisedOn, now, reasons }) =>
-      promisedOn === null
-        ? []
-        : [
-            {
-              orderLineId,
-              promisedOn: dayOf(promisedOn),
-              now: now === null ? null : dayOf(now),
-              reasons: reasonsShape.parse(reasons),
-            },
-          ],
-    ),
+    brokenPromises: verdictsOf('BROKEN_PROMISE').map(({ orderLineId, promisedOn, now, reasons }) => ({
+      orderLineId,
+      promisedOn: dayOf(held(promisedOn)),
+      now: now === null ? null : dayOf(now),
+      reasons: reasonsShape.parse(reasons),
+    })),
     moved: sortedBy(moved, ({ kind, decisionId }) => `${kind} ${decisionId}`).map(({ kind, decisionId, reasons }) => ({
       kind,
       id: decisionId,
@@ -96,5 +90,11 @@ function fixedOf({ fixed }: { fixed: boolean }): { fixed?: true } {
 
 /** The planner knows a planned brew and the batch that it becomes by one id. */
 function batchOf({ batchId, brewId }: { batchId: string | null; brewId: string | null }): string {
-  return batchId ?? brewId ?? ''
+  return held(batchId ?? brewId)
+}
+
+/** A value that a check constraint of the database requires to be there. */
+function held<Value>(value: Value | null): Value {
+  if (value === null) throw new Error('a row of a plan lacks what the database requires it to have')
+  return value
 }

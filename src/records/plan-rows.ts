@@ -35,8 +35,21 @@ export async function readSites(tx: TransactionClient, distributorId: string): P
   }
 }
 
-/** The rows of a plan. Throws where the plan names a vessel, filler, route or batch that does not exist. */
-export function planRows(distributorId: string, planId: string, plan: Plan, sites: SitesOf): PlanRows {
+/** The lists of a plan that become rows. */
+export type PlanPart = Omit<Plan, 'cost'>
+
+/**
+ * The rows of a plan, or of a `part` of it. Deliveries and dumps are numbered from `firstN`. Throws where the part names
+ * a vessel, filler, route or batch that does not exist.
+ */
+export function planRows(
+  distributorId: string,
+  planId: string,
+  plan: Plan,
+  sites: SitesOf,
+  part: PlanPart = plan,
+  firstN = 1,
+): PlanRows {
   const key = { distributorId, planId }
   const siteOf = (kind: keyof SitesOf, id: string) => {
     const siteId = sites[kind].get(id)
@@ -51,54 +64,54 @@ export function planRows(distributorId: string, planId: string, plan: Plan, site
       ? { siteId: siteOf('batch', batchId), batchId, brewId: null }
       : { siteId, batchId: null, brewId: batchId }
   }
-  const rows: PlanRows = {
-    brews: plan.brews.map(({ brewOn, ...brew }) => ({
+  return {
+    brews: part.brews.map(({ brewOn, ...brew }) => ({
       ...key,
       ...brew,
       siteId: siteOf('vessel', brew.vesselId),
       brewOn: dateOf(brewOn),
     })),
-    transfers: plan.transfers.map(({ batchId, on, ...transfer }) => ({
+    transfers: part.transfers.map(({ batchId, on, ...transfer }) => ({
       ...key,
       ...transfer,
       ...batchKey(batchId),
       on: dateOf(on),
     })),
-    fillRuns: plan.fillRuns.map(({ batchId, on, ...run }) => ({
+    fillRuns: part.fillRuns.map(({ batchId, on, ...run }) => ({
       ...key,
       ...run,
       ...batchKey(batchId),
       on: dateOf(on),
     })),
-    deliveries: plan.deliveries.map(({ orderLineId, routeId, dispatchOn, serveOn }, index) => ({
+    deliveries: part.deliveries.map(({ orderLineId, routeId, dispatchOn, serveOn }, index) => ({
       ...key,
-      n: index + 1,
+      n: firstN + index,
       siteId: siteOf('route', routeId),
       orderLineId,
       routeId,
       dispatchOn: dateOf(dispatchOn),
       serveOn: dateOf(serveOn),
     })),
-    sources: plan.deliveries.flatMap(({ routeId, from }, index) =>
+    sources: part.deliveries.flatMap(({ routeId, from }, index) =>
       from.map((source, at) => ({
         ...key,
-        deliveryN: index + 1,
+        deliveryN: firstN + index,
         n: at + 1,
         siteId: siteOf('route', routeId),
         ...source,
       })),
     ),
-    dumps: plan.dumped.map(({ batchId, on, litres }, index) => ({
+    dumps: part.dumped.map(({ batchId, on, litres }, index) => ({
       ...key,
-      n: index + 1,
+      n: firstN + index,
       ...batchKey(batchId),
       on: dateOf(on),
       litres,
     })),
     verdicts: [
-      ...plan.unserved.map((verdict) => ({ ...key, kind: 'UNSERVED' as const, ...verdict })),
-      ...(plan.late ?? []).map((verdict) => ({ ...key, kind: 'LATE' as const, ...verdict })),
-      ...(plan.brokenPromises ?? []).map(({ promisedOn, now, ...verdict }) => ({
+      ...part.unserved.map((verdict) => ({ ...key, kind: 'UNSERVED' as const, ...verdict })),
+      ...(part.late ?? []).map((verdict) => ({ ...key, kind: 'LATE' as const, ...verdict })),
+      ...(part.brokenPromises ?? []).map(({ promisedOn, now, ...verdict }) => ({
         ...key,
         kind: 'BROKEN_PROMISE' as const,
         ...verdict,
@@ -106,7 +119,6 @@ export function planRows(distributorId: string, planId: string, plan: Plan, site
         now: now === null ? null : dateOf(now),
       })),
     ],
-    moved: (plan.moved ?? []).map(({ kind, id, reasons }) => ({ ...key, kind, decisionId: id, reasons })),
+    moved: (part.moved ?? []).map(({ kind, id, reasons }) => ({ ...key, kind, decisionId: id, reasons })),
   }
-  return rows
 }

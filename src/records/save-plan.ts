@@ -2,7 +2,7 @@
 import type { TransactionClient } from '../database/client.ts'
 import { insertRows } from '../database/insert-rows.ts'
 import type { Plan } from '../planner/problem.ts'
-import { planRows, readSites } from './plan-rows.ts'
+import { type PlanRows, planRows, readSites } from './plan-rows.ts'
 
 /**
  * Writes the decisions, verdicts and cost of `plan` under the row of the plan `planId`, which exists and has none yet.
@@ -14,7 +14,12 @@ export async function savePlan(
   planId: string,
   plan: Plan,
 ): Promise<void> {
-  const rows = planRows(distributorId, planId, plan, await readSites(tx, distributorId))
+  await insertPlanRows(tx, planRows(distributorId, planId, plan, await readSites(tx, distributorId)))
+  await saveCost(tx, distributorId, planId, plan)
+}
+
+/** Inserts rows in an order in which each finds what it refers to. */
+export async function insertPlanRows(tx: TransactionClient, rows: PlanRows): Promise<void> {
   await insertRows(tx, 'PlannedBrew', rows.brews)
   await insertRows(tx, 'PlannedTransfer', rows.transfers)
   await insertRows(tx, 'FillRun', rows.fillRuns)
@@ -23,8 +28,17 @@ export async function savePlan(
   await insertRows(tx, 'Dump', rows.dumps)
   await insertRows(tx, 'PlanVerdict', rows.verdicts)
   await insertRows(tx, 'PlanMove', rows.moved)
+}
+
+/** Writes the cost of a plan into its row. */
+export async function saveCost(
+  tx: TransactionClient,
+  distributorId: string,
+  planId: string,
+  { cost }: Plan,
+): Promise<void> {
   await tx.plan.update({
     where: { distributorId_id: { distributorId, id: planId } },
-    data: { costTotal: plan.cost.total, costTerms: plan.cost.terms },
+    data: { costTotal: cost.total, costTerms: cost.terms },
   })
 }

@@ -12,7 +12,8 @@ export type SetupPart = Pick<
 /** The set-up as the planner knows it, for a horizon of `today` to `lastDay`. */
 export function setupToProblem(rows: SetupRows, today: LocalDate, lastDay: LocalDate): SetupPart {
   const siteIds = idsOf(rows.sites)
-  const vesselIds = idsOf(rows.vessels)
+  const vessels = rows.vessels.filter(({ siteId }) => siteIds.has(siteId))
+  const vesselIds = idsOf(vessels)
   const beerIds = idsOf(rows.beers)
   const typeIds = idsOf(rows.containerTypes)
   const routes = rows.routes.filter(({ siteId }) => siteIds.has(siteId))
@@ -31,21 +32,19 @@ export function setupToProblem(rows: SetupRows, today: LocalDate, lastDay: Local
       brewEnds: row.brewEnds,
       fillStarts: row.fillStarts,
     })),
-    vessels: rows.vessels
-      .filter(({ siteId }) => siteIds.has(siteId))
-      .map((row) => ({
-        id: row.id,
-        siteId: row.siteId,
-        kind: row.kind,
-        capacityLitres: row.capacityLitres,
-        minFillLitres: row.minFillLitres,
-        turnaroundDays: row.turnaroundDays,
-        availableFrom: row.availableFrom ? dayOf(row.availableFrom) : undefined,
-        // Nothing enters a vessel that is out of service, and what is in it may be drawn (V3): so is a retired one.
-        outOfService: row.retiredAt
-          ? [{ from: today, to: lastDay }]
-          : rows.outages(row.id).map(({ from, to }) => ({ from: dayOf(from), to: dayOf(to) })),
-      })),
+    vessels: vessels.map((row) => ({
+      id: row.id,
+      siteId: row.siteId,
+      kind: row.kind,
+      capacityLitres: row.capacityLitres,
+      minFillLitres: row.minFillLitres,
+      turnaroundDays: row.turnaroundDays,
+      availableFrom: row.availableFrom ? dayOf(row.availableFrom) : undefined,
+      // Nothing enters a vessel that is out of service, and what is in it may be drawn (V3): so is a retired one.
+      outOfService: row.retiredAt
+        ? [{ from: today, to: lastDay }]
+        : rows.outages(row.id).map(({ from, to }) => ({ from: dayOf(from), to: dayOf(to) })),
+    })),
     beers: rows.beers.map((row) => ({
       id: row.id,
       style: row.style,
