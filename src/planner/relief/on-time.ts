@@ -1,4 +1,5 @@
 // The question that every relief answers: can the planner serve the line on time in the plan as it stands?
+import type { Batch } from '../search/batch.ts'
 import { type LineModel, TERM } from '../search/model.ts'
 import { OPTION_SIZE } from '../search/options.ts'
 import { place } from '../search/place.ts'
@@ -25,9 +26,21 @@ export function servesOnTime(state: State, line: LineModel): boolean {
   const { rates } = state.model
   const churn = rates[TERM.churn]
   rates[TERM.churn] = 0
+  const sites = state.model.sites.length
+  const before = state.batches.slice(line.beer * sites, (line.beer + 1) * sites)
+  for (const [site, list] of before.entries()) state.batches[line.beer * sites + site] = [...list].sort(byBirth)
   const served =
     place(state, { ...onTime, splittable: false }, EXACT, true) !== undefined ||
     (line.splittable && place(state, onTime, EXACT, true)?.placement.delivered === line.quantity)
+  for (const [site, list] of before.entries()) state.batches[line.beer * sites + site] = list
   rates[TERM.churn] = churn
   return served
+}
+
+/**
+ * Order of batches that does not depend on how a state came about: those that stand, then brews by day and vessel. Among
+ * equals the planner takes the first, so where the order differs, so may what it finds.
+ */
+export function byBirth(a: Batch, b: Batch): number {
+  return a.standing - b.standing || a.brewOn - b.brewOn || a.fermenter - b.fermenter
 }

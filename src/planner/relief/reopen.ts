@@ -5,7 +5,7 @@ import { holdFixed, type Moved } from '../search/fixed.ts'
 import { loadPlan } from '../search/load-plan.ts'
 import { openState } from '../search/standing.ts'
 import type { State } from '../search/state.ts'
-import { servesOnTime } from './on-time.ts'
+import { byBirth, servesOnTime } from './on-time.ts'
 
 /** The plan as the plan in force: its placements as they are, each as far as it holds; `loaded` where not all are wanted. */
 export function reopen(problem: Problem, plan: Plan, loaded = plan): { based: Problem; state: State; moved: Moved[] } {
@@ -13,6 +13,7 @@ export function reopen(problem: Problem, plan: Plan, loaded = plan): { based: Pr
   const state = openState(compile(based))
   const moved = holdFixed(state)
   loadPlan(state, loaded)
+  for (const list of state.batches) list.sort(byBirth)
   return { based, state, moved }
 }
 
