@@ -64,7 +64,7 @@ export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutco
     loadPlan(state, problem.baseline)
     if (!holds(state)) mend(state)
   }
-  constructBest(state, problem.baseline ? 1 : firstPlans(model.lines.length))
+  constructBest(state, problem.baseline ? 1 : firstPlans(model.lines.length, model.horizon))
   const firstCost = state.cost
   let bestCost = firstCost
   options.onProgress?.({ steps: 0, bestCost })
@@ -97,6 +97,8 @@ function explained(problem: Problem, state: State, moved: Moved[]): Omit<Plan, '
   return exportPlan(state, moved, (line) => explain(opened.model.lines[line.index]))
 }
 
-function firstPlans(lines: number): number {
-  return lines > 2000 ? 1 : lines > 400 ? 2 : CONSTRUCTIONS
+/** First plans made before improvement: several where they cost next to nothing. */
+function firstPlans(lines: number, days: number): number {
+  const work = lines * days
+  return work > 20_000 ? 1 : work > 5_000 ? 2 : CONSTRUCTIONS
 }

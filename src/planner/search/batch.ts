@@ -67,6 +67,9 @@ export interface Batch {
   transferHolds: number
   runs: Run[]
   setups: Setup[]
+  /** The same by `runKey` and `setupKey`. */
+  runAt: Map<number, Run>
+  setupAt: Map<number, Setup>
   /** Placements that take from this batch. */
   users: Set<Placement>
   // --- derived by refresh
@@ -90,6 +93,16 @@ export interface Batch {
   /** Contributions to the ledger. */
   dumpedUnits: number
   unsoldUnits: number
+}
+
+/** Names a run of a batch: a filler, a day and a pack. */
+export function runKey(model: Model, filler: number, day: number, pack: number): number {
+  return (filler * model.horizon + day) * model.packs.length + pack
+}
+
+/** Names a set-up of a batch: a filler, a day and a kind of container. */
+export function setupKey(model: Model, filler: number, day: number, kind: 0 | 1): number {
+  return (filler * model.horizon + day) * 2 + kind
 }
 
 /** What a batch needs and leaves with given draws. Reused between calls: read it before the next one. */

@@ -30,6 +30,8 @@ export function makeBatch(
     transferHolds: 0,
     runs: [],
     setups: [],
+    runAt: new Map(),
+    setupAt: new Map(),
     users: new Set(),
     active: false,
     fermenterStay: undefined,
@@ -122,7 +124,7 @@ export function brewSlot(
   if (bright) {
     if (beer.brightDays + beer.maxBrightDays < 1) return undefined
     fermentedBy = latest(
-      siteModel.fillOn,
+      siteModel.fillBy,
       day - beer.brightDays,
       Math.max(model.frozenUntil, day - beer.brightDays - beer.maxBrightDays),
     )
@@ -137,10 +139,15 @@ export function brewSlot(
   const earliest = Math.max(model.frozenUntil, ready - beer.maxTankDays, 0)
   let from = ready
   if (random && ready > earliest && random() < 0.15) from = ready - below(random, Math.min(8, ready - earliest + 1))
+  if (latest(siteModel.brewBy, from, earliest) < 0) return undefined
   for (const vessel of order) {
     if (!beer.allowed[vessel]) continue
-    for (let brewOn = from; brewOn >= earliest; brewOn--) {
-      if (!siteModel.brewOn[brewOn] || state.brewsUsed[site][brewOn] >= siteModel.brewsPerDay) continue
+    for (
+      let brewOn = latest(siteModel.brewBy, from, earliest);
+      brewOn >= 0;
+      brewOn = latest(siteModel.brewBy, brewOn - 1, earliest)
+    ) {
+      if (state.brewsUsed[site][brewOn] >= siteModel.brewsPerDay) continue
       if (fits(model, state.stays[vessel], vessel, brewOn, fermentedBy)) return { vessel, brewOn, transfer }
       break
     }
@@ -148,8 +155,9 @@ export function brewSlot(
   return undefined
 }
 
-/** Latest flagged day from `day` down to `floor`; −1 where there is none. */
-export function latest(flags: Uint8Array, day: number, floor: number): number {
-  for (let at = day; at >= Math.max(0, floor); at--) if (flags[at]) return at
-  return -1
+/** Latest brew or fill day from `day` down to `floor`, by a table of them; -1 where there is none. */
+export function latest(by: Int32Array, day: number, floor: number): number {
+  if (day < 0) return -1
+  const found = by[Math.min(day, by.length - 1)]
+  return found >= floor ? found : -1
 }

@@ -47,6 +47,7 @@ export function compile(problem: Problem): Model {
 
   const sites: SiteModel[] = problem.sites.map((each, index) => {
     const fillOn = dayFlags(each.fillWeekdays, [each.closedOn ?? []])
+    const brewOn = dayFlags(each.brewWeekdays, [each.closedOn ?? []])
     const fillDays = [...fillOn.keys()].filter((day) => fillOn[day])
     const vesselsOf = (kind: string) =>
       [...problem.vessels.keys()].filter(
@@ -54,7 +55,9 @@ export function compile(problem: Problem): Model {
       )
     return {
       id: each.id,
-      brewOn: dayFlags(each.brewWeekdays, [each.closedOn ?? []]),
+      brewOn,
+      brewBy: latestBy(brewOn),
+      fillBy: latestBy(fillOn),
       fillOn,
       brewsPerDay: each.brewsPerDay,
       brewUnits: each.brewLitres === undefined ? Number.POSITIVE_INFINITY : units(each.brewLitres),
@@ -263,6 +266,15 @@ function readyAfter(beer: Problem['beers'][number], site: Problem['sites'][numbe
   const hours = beer.fermentHours + beer.restHours + beer.dryHopHours + beer.crashHours
   const end = minuteOfDay(site.brewEnds) + hours * 60
   return Math.max(0, Math.ceil((end - minuteOfDay(site.fillStarts)) / 1440 - 1e-9))
+}
+
+/** By day: the latest flagged day up to it; −1 before the first. */
+function latestBy(flags: Uint8Array): Int32Array {
+  let last = -1
+  return Int32Array.from(flags, (flag, day) => {
+    if (flag) last = day
+    return last
+  })
 }
 
 function indexById(list: readonly { id: string }[]): Map<string, number> {

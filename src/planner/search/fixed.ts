@@ -1,5 +1,6 @@
 // Decisions that may not change (F1): frozen days and fixed decisions of the baseline, laid down before anything else.
 import { dayNumber } from '../days.ts'
+import { runKey } from './batch.ts'
 import { makeBatch } from './brews.ts'
 import { PlanReader, standable } from './plan-reader.ts'
 import { refresh } from './refresh.ts'
@@ -35,6 +36,8 @@ export function holdFixed(state: State): Moved[] {
       fixed: true,
       given: units(brew.litres),
       runs: [],
+      runAt: new Map(),
+      setupAt: new Map(),
       setups: [],
       users: new Set(),
     })
@@ -54,9 +57,7 @@ export function holdFixed(state: State): Moved[] {
     if (!take || quantity < run.quantity) moved.push({ kind: 'FILL_RUN', id: run.id, rule: 'F1' })
     if (!take || quantity <= 0) continue
     state.applySurplus({ ...take, quantity }, 1)
-    const held = take.batch.runs.find(
-      (each) => each.day === take.day && each.filler === take.filler && each.pack === take.pack,
-    )
+    const held = take.batch.runAt.get(runKey(model, take.filler, take.day, take.pack))
     if (held) held.fixed = true
   }
   for (const each of baseline.transfers) {

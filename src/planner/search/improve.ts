@@ -1,10 +1,12 @@
 // Ruin and recreate under a cooling acceptance: take related lines out, place them again, keep the result if it is
 // good enough for how late it is.
+import { runKey } from './batch.ts'
 import { Journal } from './journal.ts'
 import type { LineModel } from './model.ts'
 import { below, type Random } from './random.ts'
 import { arrange, placeAll, stockTouched } from './recreate.ts'
 import { RUINS } from './ruins.ts'
+import { resequence } from './sequence.ts'
 import type { Taste } from './sources.ts'
 import type { Placement, State, Surplus } from './state.ts'
 import { holds } from './stores-fleets.ts'
@@ -57,28 +59,21 @@ export function improve(state: State, { random, schedule, onAccepted, onBest, he
   let best = snapshot(state)
   if (lines.length === 0) return 0
   let cost = best.cost
-  const totalWeight = RUINS.reduce((sum, each) => sum + each.weight, 0)
-  const most = Math.max(3, Math.min(24, Math.ceil(lines.length * 0.45)))
+  const orders = new Sequencing()
   let steps = 0
   for (let progress = schedule(0); progress < 1; progress = schedule(steps)) {
     steps++
     const warm = (best.cost / lines.length) * WARMTH * Math.max(COLDEST, (1 - progress) ** 2)
-    let ticket = random() * totalWeight
-    const { ruin } =
-      RUINS.find((each) => {
-        ticket -= each.weight
-        return ticket < 0
-      }) ?? RUINS[0]
-    const size = 1 + below(random, most)
-    const removed = ruin(state, random, size)
-    if (removed.length === 0) continue
     const journal = new Journal(state)
     state.touched.clear()
-    takeOut(state, removed, journal, held)
-    addUnserved(state, removed, random)
-    placeAll(state, arrange(removed, random), tasteOf(random), journal)
+    const sequencing = random() < orders.share
+    if (sequencing ? !resequence(state, random, journal) : !ruinAndRecreate(state, random, journal, held)) {
+      if (sequencing) orders.failed()
+      continue
+    }
     stockTouched(state, journal, random)
     const after = state.cost
+    if (sequencing) orders.tried(after < cost - 1e-7)
     if (after < cost - warm * Math.log(1 - random()) && holds(state)) {
       cost = after
       onAccepted?.(state)
@@ -92,6 +87,38 @@ export function improve(state: State, { random, schedule, onAccepted, onBest, he
   return steps
 }
 
+/** How often lines of a filler are put into another order: more often while that helps. */
+class Sequencing {
+  share = 0.25
+
+  tried(helped: boolean): void {
+    this.share = helped ? Math.min(0.6, this.share * 1.5) : Math.max(0.02, this.share * 0.98)
+  }
+
+  failed(): void {
+    this.share = Math.max(0.01, this.share * 0.8)
+  }
+}
+
+const TOTAL_WEIGHT = RUINS.reduce((sum, each) => sum + each.weight, 0)
+
+/** Takes related lines out and places them again; answers false where there were none. */
+function ruinAndRecreate(state: State, random: Random, journal: Journal, held: ReadonlySet<Surplus>): boolean {
+  const { lines } = state.model
+  const most = Math.max(3, Math.min(24, Math.ceil(lines.length * 0.45)))
+  let ticket = random() * TOTAL_WEIGHT
+  const chosen = RUINS.find((each) => {
+    ticket -= each.weight
+    return ticket < 0
+  })
+  const removed = (chosen ?? RUINS[0]).ruin(state, random, 1 + below(random, most))
+  if (removed.length === 0) return false
+  takeOut(state, removed, journal, held)
+  addUnserved(state, removed, random)
+  placeAll(state, arrange(removed, random), tasteOf(random), journal)
+  return true
+}
+
 /** Lifts lines and, so that their beer is free, the stock runs of the same beers at hand. */
 function takeOut(state: State, lines: LineModel[], journal: Journal, held: ReadonlySet<Surplus>): void {
   const beers = new Set<number>()
@@ -102,9 +129,7 @@ function takeOut(state: State, lines: LineModel[], journal: Journal, held: Reado
   }
   for (const surplus of [...state.surpluses]) {
     if (!held.has(surplus) && beers.has(surplus.batch.beer)) {
-      const run = surplus.batch.runs.find(
-        (each) => each.day === surplus.day && each.filler === surplus.filler && each.pack === surplus.pack,
-      )
+      const run = surplus.batch.runAt.get(runKey(state.model, surplus.filler, surplus.day, surplus.pack))
       // A delivery may have taken some of it.
       if (surplus.quantity === 0 || (run && run.surplus >= surplus.quantity)) journal.unstock(surplus)
     }

@@ -19,6 +19,9 @@ export const TERM = {
 
 export interface SiteModel {
   id: string
+  /** By day: the latest brew day, and the latest fill day, that is not after it; −1 where there is none. */
+  brewBy: Int32Array
+  fillBy: Int32Array
   brewOn: Uint8Array
   fillOn: Uint8Array
   brewsPerDay: number

@@ -2,7 +2,7 @@
 // can be as the plan has it.
 import { dayNumber } from '../days.ts'
 import type { Plan } from '../problem.ts'
-import type { Batch } from './batch.ts'
+import { type Batch, runKey } from './batch.ts'
 import { makeBrew } from './brews.ts'
 import { mayDraw, type Transfer } from './draws.ts'
 import { drawRoom } from './sources.ts'
@@ -82,7 +82,7 @@ export class PlanReader {
       transferOn: packModel.bright ? (transfer?.on ?? batch.transferOn) : -1,
       bright: packModel.bright ? (transfer?.bright ?? batch.bright) : -1,
     }
-    const stands = batch.runs.find((each) => each.day === day && each.filler === filler && each.pack === pack)
+    const stands = batch.runAt.get(runKey(model, filler, day, pack))
     if (stands && stands.surplus > 0) {
       const fromSurplus = Math.min(stands.surplus, quantity)
       if (stands.fixed || fromSurplus === quantity) return { ...common, quantity: fromSurplus, fromSurplus }

@@ -1,6 +1,6 @@
 // Where a line's containers can come from at one site: stock lots, containers filled and nobody's yet, batches by fill
 // day, and new brews; each with how many it can give and what they would cost, dispatch left out.
-import type { Batch } from './batch.ts'
+import { type Batch, runKey, setupKey } from './batch.ts'
 import { type BrewSlot, brewSlot, latest, makeBrew, newBrewCost } from './brews.ts'
 import { drawCost, mayDraw, mostUnits, type Transfer } from './draws.ts'
 import { fleetIndex, type LineModel, TERM } from './model.ts'
@@ -153,7 +153,7 @@ function transferFor(state: State, batch: Batch, day: number): Transfer | undefi
     model.frozenUntil,
     0,
   )
-  const on = latest(model.sites[batch.site].fillOn, last, first)
+  const on = latest(model.sites[batch.site].fillBy, last, first)
   if (on < 0) return undefined
   const stay = batch.fermenterStay
   if (!stay || (on > stay.end && !fitsLonger(state, batch, on))) return undefined
@@ -197,8 +197,8 @@ export function drawRoom(
   const fillerModel = model.fillers[filler]
   const each = fillerModel.each[pack.type]
   if (each === Number.POSITIVE_INFINITY) return 0
-  if (batch.runs.some((it) => it.fixed && it.day === day && it.filler === filler && it.pack === packIndex)) return 0
-  const started = batch.setups.some((it) => it.day === day && it.filler === filler && it.kind === pack.kind)
+  if (batch.runAt.get(runKey(model, filler, day, packIndex))?.fixed) return 0
+  const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
   const minutes =
     fillerModel.minutes[day] - state.minutesUsed[filler][day] - (started ? 0 : fillerModel.setupMinutes[batch.beer])
   if (minutes < each) return 0
@@ -225,8 +225,8 @@ function addDraw(
 ): void {
   const { model } = state
   const pack = model.packs[line.pack]
-  const run = batch.runs.find((it) => it.day === day && it.filler === filler && it.pack === line.pack)
-  const started = batch.setups.some((it) => it.day === day && it.filler === filler && it.kind === pack.kind)
+  const run = batch.runAt.get(runKey(model, filler, day, line.pack))
+  const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
   const most = drawRoom(state, batch, line.pack, filler, day, transfer)
   if (most <= 0) return
   const loss = started ? 0 : model.fillers[filler].setupLoss
@@ -264,7 +264,7 @@ function addBrews(
   const pack = model.packs[line.pack]
   const beer = model.beers[line.beer]
   const { random } = taste
-  if (window.to < model.frozenUntil + beer.readyAfter[site]) return
+  if (siteModel.brewsPerDay < 1 || window.to < model.frozenUntil + beer.readyAfter[site]) return
   const order = vesselOrder(state, siteModel.fermenters, random)
   let tries = taste.brewTries
   const attempt = (day: number): void => {
@@ -299,4 +299,9 @@ function vesselOrder(state: State, vessels: number[], random: Random | undefined
 
 function source(fields: Partial<Source> & Pick<Source, 'day' | 'most' | 'amount' | 'cost' | 'weighed'>): Source {
   return { lot: -1, batch: undefined, brew: undefined, filler: -1, transfer: undefined, surplus: false, ...fields }
+}
+
+/** A draw from a batch as a source, for asking what fleet, store and route allow. */
+export function stockless(batch: Batch, filler: number, day: number, quantity: number): Source {
+  return source({ batch, filler, day, most: quantity, amount: quantity, cost: 0, weighed: 0 })
 }

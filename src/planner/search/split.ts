@@ -6,8 +6,8 @@ import { emptyDelivery, type Found, optionCost, optionRoom, servesOption, standi
 import { collectSources, type Source, type Taste } from './sources.ts'
 import type { Delivery, Placement, State } from './state.ts'
 
-/** Options tried after the first that works. */
-const MORE_OPTIONS = 2
+/** Options filled to see what they cost, at most, of those that could suffice. */
+const MORE_OPTIONS = 4
 /** Sources taken into one delivery by choosing anew after each; beyond that the first ranking stands. */
 const CAREFUL_SOURCES = 6
 
@@ -26,15 +26,15 @@ export function splitOver(
   let best: Found | undefined
   let tries = 0
   let limit = bound
+  const reaches = new Map([...sources.values()].map((list) => [list, reachOf(state, line, list)]))
   for (let at = 0; at < options.length && tries <= MORE_OPTIONS; at += OPTION_SIZE) {
     const late = optionCost(state, line, at, line.splittable ? 1 : line.quantity)
     if (late >= limit && line.lateRate > 0 && !line.splittable) break
     const list = sources.get(state.model.routes[options[at]].site)
-    if (!list || (!line.splittable && !couldSuffice(state, line, list, at))) continue
-    const found = fillOption(state, line, list, at, taste, limit)
-    if (!found) continue
+    if (!list || (!line.splittable && !couldSuffice(reaches.get(list) ?? [], line.quantity, options[at + 1]))) continue
     tries++
-    if (found.weighed < limit) {
+    const found = fillOption(state, line, list, at, taste, limit)
+    if (found && found.weighed < limit) {
       best = found
       limit = found.weighed
     }
@@ -42,15 +42,26 @@ export function splitOver(
   return best
 }
 
-/** Do the sources add up to the line, if each filler and day and each batch gave all it could alone? */
-function couldSuffice(state: State, line: LineModel, list: Source[], at: number): boolean {
-  let sum = 0
-  for (const source of list) {
-    if (!servesOption(state, line, source, at)) continue
-    sum += Math.min(source.most, line.quantity)
-    if (sum >= line.quantity) return true
+/** Containers that the sources could give if each gave all that it can alone, by the day on which they are fit to leave. */
+function reachOf(state: State, line: LineModel, list: Source[]): { day: number; sum: number }[] {
+  const { conditioning } = state.model.packs[line.pack]
+  const reach = list
+    .map((source) => ({ day: source.day + conditioning, sum: Math.min(source.most, line.quantity) }))
+    .sort((a, b) => a.day - b.day)
+  for (let at = 1; at < reach.length; at++) reach[at].sum += reach[at - 1].sum
+  return reach
+}
+
+/** Could enough be fit to leave by a day? A quick look before the careful one. */
+function couldSuffice(reach: { day: number; sum: number }[], quantity: number, dispatch: number): boolean {
+  let low = 0
+  let high = reach.length
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if (reach[middle].day <= dispatch) low = middle + 1
+    else high = middle
   }
-  return false
+  return low > 0 && reach[low - 1].sum >= quantity
 }
 
 function fillOption(

@@ -1,6 +1,6 @@
 // The plan as it stands during a search: every resource day by day, every batch, every placement, and the ledger of
 // cost terms in whole units. All changes go through placements and their exact inverses, so undo leaves no trace.
-import type { Batch, Occupant, Run } from './batch.ts'
+import { type Batch, type Occupant, type Run, runKey, setupKey } from './batch.ts'
 import { fleetIndex, type LineModel, type Model, TERM } from './model.ts'
 import { refresh } from './refresh.ts'
 
@@ -192,7 +192,10 @@ export class State {
         sign * units,
       )
       ledger[TERM.standing] += sign * units * (delivery.serve - Math.max(take.day + pack.conditioning, 0) - onward)
-      refresh(this, take.batch)
+    }
+    for (const [at, take] of delivery.runs.entries()) {
+      // Takes of one batch mostly lie side by side: bring it up to date once.
+      if (delivery.runs[at + 1]?.batch !== take.batch) refresh(this, take.batch)
     }
     const units = quantity * pack.nominal
     this.routeUsed[delivery.route][delivery.dispatch] += sign * units
@@ -215,16 +218,12 @@ export class State {
     const { model } = this
     const { batch } = at
     const pack = model.packs[at.pack]
-    let run: Run | undefined
-    for (const each of batch.runs) {
-      if (each.day === at.day && each.pack === at.pack && each.filler === at.filler) {
-        run = each
-        break
-      }
-    }
+    const key = runKey(model, at.filler, at.day, at.pack)
+    let run = batch.runAt.get(key)
     if (!run) {
       run = { filler: at.filler, day: at.day, pack: at.pack, alloc: 0, surplus: 0, fixed: false }
       batch.runs.push(run)
+      batch.runAt.set(key, run)
       this.changeSetup(batch, run, 1)
     }
     run.alloc += alloc
@@ -244,7 +243,8 @@ export class State {
       if (leaves < model.horizon) this.addClean(site, pack.type, leaves, surplus)
     }
     if (run.alloc === 0 && run.surplus === 0) {
-      batch.runs.splice(batch.runs.indexOf(run), 1)
+      batch.runs.splice(batch.runs.lastIndexOf(run), 1)
+      batch.runAt.delete(key)
       this.changeSetup(batch, run, -1)
     }
   }
@@ -253,10 +253,12 @@ export class State {
     const { model, ledger } = this
     const { kind, bright } = model.packs[run.pack]
     const filler = model.fillers[run.filler]
-    let setup = batch.setups.find((each) => each.day === run.day && each.filler === run.filler && each.kind === kind)
+    const key = setupKey(model, run.filler, run.day, kind)
+    let setup = batch.setupAt.get(key)
     if (!setup) {
       setup = { filler: run.filler, day: run.day, kind, fromFermenter: 0, fromBright: 0 }
       batch.setups.push(setup)
+      batch.setupAt.set(key, setup)
     }
     const before = setup.fromFermenter + setup.fromBright
     if (bright) setup.fromBright += sign
@@ -266,7 +268,10 @@ export class State {
       this.minutesUsed[run.filler][run.day] += started * filler.setupMinutes[batch.beer]
       ledger[TERM.setup] += started * model.beers[batch.beer].setupWeight
       ledger[TERM.dumped] += started * filler.setupLoss
-      if (started < 0) batch.setups.splice(batch.setups.indexOf(setup), 1)
+      if (started < 0) {
+        batch.setups.splice(batch.setups.lastIndexOf(setup), 1)
+        batch.setupAt.delete(key)
+      }
     }
     const { id } = this.identity(batch)
     if (id !== undefined && this.baseline.runs.has(`${id}|${run.filler}|${run.pack}|${run.day}`))

@@ -1,6 +1,6 @@
 // Beer left over, treated as orders without a customer: filled to stock, or moved to a bright vessel that may keep it,
 // where that costs less than dumping it.
-import type { Batch } from './batch.ts'
+import { type Batch, setupKey } from './batch.ts'
 import { drawCost, mayDraw } from './draws.ts'
 import { fleetIndex, TERM } from './model.ts'
 import { below, type Random } from './random.ts'
@@ -80,7 +80,7 @@ function stockRun(
 ): Way | undefined {
   const { model } = state
   const pack = model.packs[packIndex]
-  const started = batch.setups.some((each) => each.day === day && each.filler === filler && each.kind === pack.kind)
+  const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
   const loss = started ? 0 : model.fillers[filler].setupLoss
   const once = started ? 0 : model.beers[batch.beer].setupWeight * model.rates[TERM.setup]
   let quantity = Math.min(
