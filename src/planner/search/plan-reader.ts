@@ -9,7 +9,7 @@ import { drawRoom } from './sources.ts'
 import { currentBrews } from './standing.ts'
 import type { RunTake, State } from './state.ts'
 import { cleanToSpare, roomToStand } from './stores-fleets.ts'
-import { fits } from './vessels.ts'
+import { canLast, fits } from './vessels.ts'
 
 /** Reads one plan against one state. */
 export class PlanReader {
@@ -107,8 +107,7 @@ export class PlanReader {
     const stays = this.state.stays[batch.fermenter]
     const stay = batch.fermenterStay
     if (!stay) return fits(model, stays, batch.fermenter, batch.brewOn, transfer.on)
-    const next = stays[stays.indexOf(stay) + 1]
-    return !next || transfer.on + model.vessels[batch.fermenter].turnaround < next.start
+    return canLast(model, stays, stay, transfer.on)
   }
 
   private drawableBrew(batch: Batch, pack: number, day: number, transfer: Transfer | undefined): boolean {

@@ -148,6 +148,10 @@ function dumpDay(state: State, batch: Batch, stay: Occupant, next: Occupant | un
   const drawn = stay.stage === 1 ? batch.lastBrightDraw : batch.lastFermenterDraw
   const first = earliestEnd(stay)
   if (drawn >= 0) return first
-  const untilNext = next ? next.start - state.model.vessels[stay.vessel].turnaround - 1 : state.model.horizon - 1
-  return Math.max(first, Math.min(untilNext, deadline(state.model, batch, batch.transferOn), state.model.horizon - 1))
+  const vessel = state.model.vessels[stay.vessel]
+  let until = next ? next.start - vessel.turnaround - 1 : state.model.horizon - 1
+  if (stay.start >= 0) {
+    for (const span of vessel.outOfService) if (span.from > stay.start) until = Math.min(until, span.from - 1)
+  }
+  return Math.max(first, Math.min(until, deadline(state.model, batch, batch.transferOn), state.model.horizon - 1))
 }

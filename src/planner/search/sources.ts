@@ -7,7 +7,7 @@ import { fleetIndex, type LineModel, TERM } from './model.ts'
 import { below, type Random } from './random.ts'
 import { type State, surplusLeaves } from './state.ts'
 import { SLACK } from './units.ts'
-import { fits } from './vessels.ts'
+import { canLast, fits } from './vessels.ts'
 
 export interface Source {
   /** A stock lot, or −1. */
@@ -156,7 +156,7 @@ function transferFor(state: State, batch: Batch, day: number): Transfer | undefi
   const on = latest(model.sites[batch.site].fillBy, last, first)
   if (on < 0) return undefined
   const stay = batch.fermenterStay
-  if (!stay || (on > stay.end && !fitsLonger(state, batch, on))) return undefined
+  if (!stay || !canLast(model, state.stays[stay.vessel], stay, on)) return undefined
   let best: Transfer | undefined
   let bestCost = Number.POSITIVE_INFINITY
   for (const bright of model.sites[batch.site].brights) {
@@ -169,18 +169,6 @@ function transferFor(state: State, batch: Batch, day: number): Transfer | undefi
     }
   }
   return best
-}
-
-function fitsLonger(state: State, batch: Batch, to: number): boolean {
-  const { model } = state
-  const stay = batch.fermenterStay
-  if (!stay) return false
-  const stays = state.stays[stay.vessel]
-  const next = stays[stays.indexOf(stay) + 1]
-  if (next && to + model.vessels[stay.vessel].turnaround >= next.start) return false
-  return (
-    stay.start < 0 || model.vessels[stay.vessel].outOfService.every((span) => span.from > to || span.to < stay.start)
-  )
 }
 
 /** Most containers of a pack that a filler can fill from a batch on a day: by its minutes, the beer and clean containers. */
