@@ -16,9 +16,9 @@ export interface AppOptions extends Services {
 
 /** The handler for all requests: `/graphql`, `/health/live` and `/health/ready`. */
 export function createApp({ onFault, ...services }: AppOptions) {
-  return createYoga<object, Context>({
+  return createYoga<object, { asking: Context }>({
     schema,
-    context: ({ request }) => contextOf(services, request),
+    context: async ({ request }) => ({ asking: await contextOf(services, request) }),
     graphqlEndpoint: '/graphql',
     healthCheckEndpoint: '/health/live',
     landingPage: false,
@@ -27,7 +27,7 @@ export function createApp({ onFault, ...services }: AppOptions) {
     maxRequestBodySize: MAX_BODY_BYTES,
     graphiql: { title: 'Fillwright', defaultTabs: GRAPHIQL_TABS },
     maskedErrors: { maskError: (error) => shownError(error, onFault) },
-    plugins: [readiness(services), refuseHugeQueries],
+    plugins: [readiness(services), refuseHugeQueries, giveContext],
   })
 }
 
@@ -55,6 +55,16 @@ const refuseHugeQueries: Plugin = {
       refuseHugeText(typeof source === 'string' ? source : source.body)
       return parseFn(source, options)
     })
+  },
+}
+
+/** Resolvers get the context as it was built: yoga would copy its values and lose what it does. */
+const giveContext: Plugin<{ asking: Context }> = {
+  onExecute({ executeFn, setExecuteFn }) {
+    setExecuteFn((args) => executeFn({ ...args, contextValue: args.contextValue.asking }))
+  },
+  onSubscribe({ subscribeFn, setSubscribeFn }) {
+    setSubscribeFn((args) => subscribeFn({ ...args, contextValue: args.contextValue.asking }))
   },
 }
 

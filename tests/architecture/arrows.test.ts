@@ -14,7 +14,18 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   resolvers: ['planner', 'solver', 'records', 'database', 'clock.ts', 'errors.ts', 'scopes.ts'],
   schema: ['resolvers', 'database', 'planner/problem.ts', 'clock.ts', 'errors.ts', 'scopes.ts'],
   'command-line': ['planner', 'solver'],
-  start: ['resolvers', 'records', 'solver', 'planner', 'database', 'app.ts', 'server.ts', 'settings.ts', 'clock.ts'],
+  start: [
+    'resolvers',
+    'records',
+    'solver',
+    'planner',
+    'database',
+    'app.ts',
+    'server.ts',
+    'settings.ts',
+    'clock.ts',
+    '../seeds/demo.ts',
+  ],
 }
 
 /** Packages that a room may import; a room that is not listed may import any. */
