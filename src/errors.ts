@@ -75,6 +75,11 @@ const REFUSALS = {
     'The thing has come too far, or not far enough, for this.',
     'Look at its status and do what that allows.',
   ],
+  NO_PLAN_IN_FORCE: [
+    'CONFLICT',
+    'No plan is in force, so nothing can be promised.',
+    'Draft a plan and adopt it first, or place the order as a wish (AS_DEMAND).',
+  ],
   BUSY: ['CONFLICT', 'Others kept changing the same records.', 'Repeat the request.'],
   // ---- planning
   NO_PLAN_FITS: [

@@ -1,0 +1,150 @@
+// An order changes: lines are changed, added and withdrawn in one step, whole or not at all.
+import { randomUUID } from 'node:crypto'
+import { z } from 'zod'
+import { dayOf } from '../../database/calendar-day.ts'
+import { Conflict, InvalidInput, issue } from '../../errors.ts'
+import { localDate, type OrderLine } from '../../planner/problem.ts'
+import { parseInput } from '../parse-input.ts'
+import type { PlanningActor } from '../planning-actor.ts'
+import type { Written } from '../setup/noun.ts'
+import { externalRef } from '../setup/shapes.ts'
+import { subjectId, type ThingRef, thingRef, wordsOf } from '../thing-ref.ts'
+import { refuseUnlessOpen } from './cancel-order.ts'
+import { describeOrder } from './describe.ts'
+import { createLines, newLines, orderLineOf } from './place-order.ts'
+import { changeLines } from './replan.ts'
+import { accept, askedLine, MOST_LINES, newLine, note } from './shapes.ts'
+import { askedOf } from './wanted-lines.ts'
+import { lineColumns, type OrderWriting, refuseTaken, writeOrder } from './write-order.ts'
+
+const shape = z.strictObject({
+  order: thingRef,
+  externalRef,
+  note: note.optional(),
+  accept,
+  changeLines: z
+    .array(askedLine.partial().extend({ line: thingRef }))
+    .max(MOST_LINES)
+    .default([]),
+  addLines: z
+    .array(newLine.extend({ serveOn: localDate }))
+    .max(MOST_LINES)
+    .default([]),
+  cancelLines: z.array(thingRef).max(MOST_LINES).default([]),
+})
+
+type Given = z.output<typeof shape>
+
+/**
+ * Changes an order. Lines that change and lines that are new are placed anew, as `accept` asks; other lines keep their
+ * place. Throws `InvalidInput`, `NotFound`, `Conflict`, and `NotPossible` with what binds; then the order stays as it was.
+ */
+export async function amendOrder(actor: PlanningActor, input: unknown): Promise<Written> {
+  const given = parseInput(shape, input)
+  const touched = given.changeLines.length + given.addLines.length + given.cancelLines.length
+  if (touched === 0 && given.note === undefined && given.externalRef === undefined)
+    throw new InvalidInput([issue('', 'NOTHING_TO_CHANGE')])
+  const { distributorId } = actor
+  return writeOrder(actor, async (writing) => {
+    const { tx, refs, snapshot } = writing
+    const id = await subjectId(tx, distributorId, 'Order', given.order)
+    await refuseUnlessOpen(writing, id)
+    const before = await describeOrder(tx, distributorId, id)
+    if (before.lines.length + given.addLines.length > MOST_LINES)
+      refs.note(issue('addLines', 'TOO_MANY', `an order has at most ${MOST_LINES} lines`))
+    const cancelled = await ownLines(writing, id, given.cancelLines, (index) => `cancelLines[${index}]`)
+    const changing = await ownLines(
+      writing,
+      id,
+      given.changeLines.map(({ line }) => line),
+      (index) => `changeLines[${index}].line`,
+    )
+    for (const [index, line] of changing.entries())
+      if (cancelled.some((each) => each.id === line.id))
+        refs.note(issue(`changeLines[${index}].line`, 'DUPLICATE_ENTRY', 'the line is to be cancelled as well'))
+    const altered = await alteredLines(writing, given, changing, id, before.accountId)
+    const added = (await newLines(writing, given.addLines, 'addLines')).map((line) =>
+      orderLineOf(line, randomUUID(), id, before.accountId),
+    )
+    refs.settle()
+    await refuseTaken(writing, 'Order', given.externalRef, 'externalRef', id)
+    const left = before.lines.filter(({ status }) => status === 'OPEN').length - cancelled.length + added.length
+    if (touched > 0 && left === 0)
+      throw new InvalidInput([issue('cancelLines', 'EMPTY_LIST', 'no line would be left: cancel the order instead')])
+
+    await tx.order.update({
+      where: { distributorId_id: { distributorId, id } },
+      data: { externalRef: given.externalRef, note: given.note },
+    })
+    if (touched === 0) return { id, event: 'ORDER_AMENDED', before }
+    const changed = changeLines(snapshot, {
+      without: new Set([...cancelled, ...altered].map((line) => line.id)),
+      lines: [...altered, ...added],
+      accept: given.accept,
+    })
+    await tx.orderLine.updateMany({
+      where: { distributorId, id: { in: cancelled.map((line) => line.id) } },
+      data: { status: 'CANCELLED', promisedOn: null },
+    })
+    for (const line of changed.lines.slice(0, altered.length))
+      await tx.orderLine.update({
+        where: { distributorId_id: { distributorId, id: line.id } },
+        data: lineColumns(line),
+      })
+    const last = Math.max(0, ...before.lines.map(({ lineNumber }) => lineNumber))
+    await createLines(writing, changed.lines.slice(altered.length), given.addLines, last + 1)
+    return { id, event: 'ORDER_AMENDED', before, changed }
+  })
+}
+
+/** The open lines of the order that a list names, each once; what is wrong is noted. */
+async function ownLines(
+  { tx, refs, snapshot: { distributorId } }: OrderWriting,
+  orderId: string,
+  named: readonly ThingRef[],
+  pathOf: (index: number) => string,
+) {
+  const ids: string[] = []
+  for (const [index, ref] of named.entries()) ids.push(await refs.id('OrderLine', ref, pathOf(index)))
+  const rows = await tx.orderLine.findMany({ where: { distributorId, id: { in: ids } } })
+  return ids.flatMap((id, index) => {
+    const row = rows.find((each) => each.id === id)
+    if (!row) return []
+    const ref = named[index]
+    const words = ref ? wordsOf(ref) : id
+    if (row.orderId !== orderId)
+      refs.note(issue(pathOf(index), 'UNKNOWN_REFERENCE', `the line "${words}" belongs to another order`))
+    else if (row.status !== 'OPEN')
+      throw new Conflict('STATUS_FORBIDS', `${pathOf(index)}: the line "${words}" is ${row.status.toLowerCase()}.`)
+    if (ids.indexOf(id) !== index)
+      refs.note(issue(pathOf(index), 'DUPLICATE_ENTRY', `the line "${words}" is named twice`))
+    return [row]
+  })
+}
+
+/** The lines as they are to be: what the input names is laid over each as it stands. */
+async function alteredLines(
+  { refs }: OrderWriting,
+  given: Given,
+  rows: Awaited<ReturnType<typeof ownLines>>,
+  orderId: string,
+  accountId: string,
+): Promise<OrderLine[]> {
+  const lines: OrderLine[] = []
+  if (rows.length !== given.changeLines.length) return lines
+  for (const [index, row] of rows.entries()) {
+    const { line: _, ...changes } = given.changeLines[index] ?? {}
+    const stands = askedOf({
+      packId: row.packId,
+      quantity: row.quantity,
+      serveOn: dayOf(row.serveOn),
+      latestServeOn: row.latestServeOn ? dayOf(row.latestServeOn) : undefined,
+      priority: row.priority === 1 || row.priority === 2 ? row.priority : 3,
+      splittable: row.splittable,
+    })
+    const asked = Object.fromEntries(Object.entries(changes).filter(([, value]) => value !== undefined))
+    const wanted = await refs.line({ ...stands, ...asked }, `changeLines[${index}]`, undefined)
+    lines.push(orderLineOf(wanted, row.id, orderId, accountId))
+  }
+  return lines
+}

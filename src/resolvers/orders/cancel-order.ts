@@ -1,0 +1,45 @@
+// An order is withdrawn: its beer is free at once.
+import { z } from 'zod'
+import { Conflict } from '../../errors.ts'
+import { parseInput } from '../parse-input.ts'
+import type { PlanningActor } from '../planning-actor.ts'
+import type { Written } from '../setup/noun.ts'
+import { subjectId, thingRef } from '../thing-ref.ts'
+import { describeOrder } from './describe.ts'
+import { changeLines } from './replan.ts'
+import { type OrderWriting, writeOrder } from './write-order.ts'
+
+const shape = z.strictObject({ order: thingRef })
+
+/** Cancels what is open of an order. Throws `InvalidInput`, `NotFound`, and `Conflict` where it is not open. */
+export async function cancelOrder(actor: PlanningActor, input: unknown): Promise<Written> {
+  const given = parseInput(shape, input)
+  const { distributorId } = actor
+  return writeOrder(actor, async (writing) => {
+    const { tx, snapshot } = writing
+    const id = await subjectId(tx, distributorId, 'Order', given.order)
+    await refuseUnlessOpen(writing, id)
+    const before = await describeOrder(tx, distributorId, id)
+    const open = before.lines.filter(({ status }) => status === 'OPEN')
+    const changed = changeLines(snapshot, {
+      without: new Set(open.map((line) => line.id)),
+      lines: [],
+      accept: 'AS_DEMAND',
+    })
+    await tx.orderLine.updateMany({
+      where: { distributorId, orderId: id, status: 'OPEN' },
+      data: { status: 'CANCELLED', promisedOn: null },
+    })
+    await tx.order.update({
+      where: { distributorId_id: { distributorId, id } },
+      data: { status: 'CANCELLED', cancelledAt: actor.clock.now() },
+    })
+    return { id, event: 'ORDER_CANCELLED', before, changed }
+  })
+}
+
+/** Throws `Conflict` where the order was delivered or cancelled. */
+export async function refuseUnlessOpen({ tx, snapshot: { distributorId } }: OrderWriting, id: string): Promise<void> {
+  const { status, number } = await tx.order.findUniqueOrThrow({ where: { distributorId_id: { distributorId, id } } })
+  if (status !== 'OPEN') throw new Conflict('STATUS_FORBIDS', `Order ${number} is ${status.toLowerCase()}.`)
+}

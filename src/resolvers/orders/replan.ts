@@ -1,0 +1,82 @@
+// Lines come into the plan in force and leave it. Nothing else in it moves; the planner's checker has judged the result.
+import { Conflict, NotPossible } from '../../errors.ts'
+import { openTrial, type Trial } from '../../planner/index.ts'
+import type { OrderLine, Plan, Problem, Reason } from '../../planner/problem.ts'
+import { withoutLines } from '../../planner/without-lines.ts'
+import { inForceOf, type Snapshot } from '../../records/snapshots.ts'
+import { atTheEarliest, isWhole, onTimeOnly } from '../promise/earliest.ts'
+import type { Accept } from './shapes.ts'
+
+export interface Change {
+  /** Ids of lines that leave. */
+  without: ReadonlySet<string>
+  /** Lines that come in; their `promisedOn` is decided here. */
+  lines: readonly OrderLine[]
+  accept: Accept
+}
+
+export interface Changed {
+  /** The lines that came in, with the day that is promised. */
+  lines: OrderLine[]
+  problem: Problem
+  /** Absent: no plan is in force. */
+  plan?: Plan
+}
+
+/**
+ * The records as they are after a change of lines. Throws `NotPossible` where the lines cannot be served as `accept` asks,
+ * and `Conflict` where that cannot be told because no plan is in force.
+ */
+export function changeLines({ problem, inForce }: Snapshot, { without, lines, accept }: Change): Changed {
+  const orderLines = problem.orderLines.filter(({ id }) => !without.has(id))
+  const left = { ...problem, orderLines }
+  if (!inForce) {
+    if (accept !== 'AS_DEMAND' && lines.length > 0) throw new Conflict('NO_PLAN_IN_FORCE')
+    return { lines: [...lines], problem: { ...left, orderLines: inOrder([...orderLines, ...lines]) } }
+  }
+  const trial = without.size === 0 ? inForce.trial() : openTrial(left, withoutLines(problem, inForce.plan, without))
+  const dated = accept === 'AS_DEMAND' ? [...lines] : promised(trial, lines, accept)
+  const { answers, plan } = trial.commit(dated)
+  const ids = new Map(lines.map((line) => [line.id, line]))
+  // The promise binds the plan; how long the beer is wanted stays as it was asked.
+  const stored = dated.map((line) => ({ ...line, latestServeOn: ids.get(line.id)?.latestServeOn }))
+  if (accept !== 'AS_DEMAND' && !answers.every(isWhole))
+    throw new Error('a promise was not kept by the plan that made it')
+  return { lines: stored, plan, problem: { ...left, orderLines: inOrder([...orderLines, ...stored]), baseline: plan } }
+}
+
+/** The snapshot after a change that was committed at `revision`. */
+export function snapshotAfter(before: Snapshot, { problem, plan }: Changed, revision: number): Snapshot {
+  const { inForce } = before
+  return {
+    ...before,
+    revision,
+    problem,
+    ...(inForce && plan ? { inForce: inForceOf(problem, inForce.planId, plan) } : {}),
+  }
+}
+
+/** The lines with the day that is promised, as the last day on which they may be served. */
+function promised(trial: Trial, lines: readonly OrderLine[], accept: Accept): OrderLine[] {
+  const settled = accept === 'LATER' ? atTheEarliest(trial, lines) : onTimeOnly(lines)
+  const answers = trial.promise(settled, { unexplained: true })
+  if (!answers.every(isWhole)) refuse(trial, lines)
+  return settled.map((line, index) => ({ ...line, promisedOn: answers[index]?.serveOn ?? line.serveOn }))
+}
+
+/** Says what can be served when, and what binds. */
+function refuse(trial: Trial, lines: readonly OrderLine[]): never {
+  const answers = trial.promise(atTheEarliest(trial, lines))
+  const failing = answers.flatMap((answer, index) => (answer.onTime ? [] : [{ answer, index }]))
+  const words = failing.map(({ answer, index }) =>
+    isWhole(answer)
+      ? `lines[${index}]: at the earliest on ${answer.serveOn}`
+      : `lines[${index}]: ${answer.served} of ${answer.quantity} within the days that plans reach`,
+  )
+  const reasons: Reason[] = failing.flatMap(({ answer }) => answer.limits)
+  throw new NotPossible('NO_PLAN_FITS', reasons, `It cannot be served as asked. ${words.join('; ')}.`)
+}
+
+function inOrder(lines: OrderLine[]): OrderLine[] {
+  return lines.sort((a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0))
+}

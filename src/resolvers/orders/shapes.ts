@@ -1,0 +1,32 @@
+// The shapes that inputs about orders share. Limits of planning values are the planner's own (problem.ts).
+import { z } from 'zod'
+import { localDate, problemShape } from '../../planner/problem.ts'
+import { externalRef } from '../setup/shapes.ts'
+import { thingRef } from '../thing-ref.ts'
+
+const planned = problemShape.shape.orderLines.element.shape
+
+/** Most lines of one order, or of one question. */
+export const MOST_LINES = 200
+
+/** What is accepted with an order. */
+export const accept = z.enum(['ON_TIME_ONLY', 'LATER', 'AS_DEMAND'])
+export type Accept = z.infer<typeof accept>
+
+/** What people want to remember. */
+export const note = z.string().trim().min(1).max(2000)
+
+/** So many of one pack; its own serve day goes before the order's. */
+export const askedLine = z.strictObject({
+  pack: thingRef,
+  quantity: planned.quantity,
+  serveOn: localDate.optional(),
+  latestServeOn: localDate.optional(),
+  priority: planned.priority,
+  splittable: planned.splittable,
+})
+export type AskedLine = z.output<typeof askedLine>
+
+/** A line of an order as it is placed. */
+export const newLine = askedLine.extend({ externalRef })
+export type NewLine = z.output<typeof newLine>

@@ -1,0 +1,55 @@
+// The demo distributor with a plan in force, for tests of what happens in a plan.
+import { expect } from 'vitest'
+import { demoScenario } from '../../seeds/demo.ts'
+import { todayIn } from '../../src/clock.ts'
+import { checkPlan, makePlan, parseProblem } from '../../src/planner/index.ts'
+import type { Plan, Problem } from '../../src/planner/problem.ts'
+import { loadProblem } from '../../src/records/load-problem.ts'
+import { saveSetup } from '../../src/records/save-setup.ts'
+import type { Scenario } from '../../src/records/scenario.ts'
+import { Snapshots } from '../../src/records/snapshots.ts'
+import type { PlanningActor } from '../../src/resolvers/planning-actor.ts'
+import { openTestDatabase } from './database.ts'
+
+export const DEMO_ID = 'demo'
+
+const plans = new Map<string, Plan>()
+
+/** The demo of a day with a plan as its baseline; the plan is made once for each day. */
+export function plannedScenario(today: string): Scenario {
+  const scenario = demoScenario(today)
+  let baseline = plans.get(today)
+  if (!baseline) {
+    baseline = makePlan(scenario.problem, { steps: 60 }).plan
+    plans.set(today, baseline)
+  }
+  return { ...scenario, problem: { ...scenario.problem, baseline } }
+}
+
+/** A fresh database with the demo, a plan of it in force, and someone who acts there. */
+export async function openPlannedDemo() {
+  const database = await openTestDatabase()
+  const { client, clock } = database
+  const scenario = plannedScenario(todayIn(clock, 'Europe/London'))
+  await client.$transaction((tx) => saveSetup(tx, DEMO_ID, scenario, clock.now()))
+  const actor: PlanningActor = { client, clock, distributorId: DEMO_ID, snapshots: new Snapshots() }
+
+  /** The problem as the records have it, with the plan in force as its baseline. */
+  const stored = async (): Promise<{ problem: Problem; plan: Plan; revision: number }> => {
+    const today = todayIn(clock, 'Europe/London')
+    const { problem, revision } = await client.$transaction((tx) => loadProblem(tx, DEMO_ID, { today }))
+    const { baseline } = problem
+    if (!baseline) throw new Error('no plan is in force')
+    return { problem, plan: baseline, revision }
+  }
+
+  /** Holds the records to the rules: the problem parses, and the plan in force passes the checker. */
+  const expectValid = async () => {
+    const { problem, plan, revision } = await stored()
+    expect(parseProblem(JSON.parse(JSON.stringify(problem)))).toMatchObject({ ok: true })
+    expect(checkPlan(problem, plan).violations).toEqual([])
+    return { problem, plan, revision }
+  }
+
+  return { ...database, actor, scenario, stored, expectValid }
+}
