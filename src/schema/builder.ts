@@ -6,6 +6,7 @@ import ErrorsPlugin from '@pothos/plugin-errors'
 import PrismaPlugin from '@pothos/plugin-prisma'
 import RelayPlugin from '@pothos/plugin-relay'
 import ScopeAuthPlugin from '@pothos/plugin-scope-auth'
+import { Prisma } from '../database/client.ts'
 import { InvalidInput, issue } from '../errors.ts'
 import { decodeGlobalId, encodeGlobalId } from '../resolvers/global-id.ts'
 import type { Scope } from '../scopes.ts'
@@ -92,6 +93,7 @@ export const builder = new SchemaBuilder<SchemaShape>({
       description: 'The thing with this id, or nothing. Scope: any key, and what the kind of the thing itself needs.',
       authScopes: { anyKey: true },
       args: { id: { description: 'The id of the thing.' } },
+      resolve: (_root, { id }, _context, _info, resolveNode) => orNothing(resolveNode(id)),
     },
     nodesQueryOptions: {
       description:
@@ -100,7 +102,7 @@ export const builder = new SchemaBuilder<SchemaShape>({
       args: { ids: { description: 'The ids of the things; at most 100.' } },
       resolve: (_root, { ids }, _context, _info, resolveNodes) => {
         if (ids.length > 100) throw new InvalidInput([issue('ids', 'TOO_MANY', `has ${ids.length} ids; at most 100`)])
-        return resolveNodes(ids)
+        return ids.map((id) => orNothing(resolveNodes([id]).then(([node]) => node)))
       },
     },
     encodeGlobalID: (kind, id) => encodeGlobalId(kind, String(id)),
@@ -132,6 +134,16 @@ builder.mutationType({
   description:
     'What can be done. Every field names the scope that the key must carry, and answers its payload or a typed error.',
 })
+
+/** A thing, or null where there is none in the caller's records. */
+async function orNothing(found: unknown): Promise<unknown> {
+  try {
+    return await found
+  } catch (error) {
+    if (error instanceof Prisma.PrismaClientKnownRequestError && error.code === 'P2025') return null
+    throw error
+  }
+}
 
 function capitalised(name: string): string {
   return name.charAt(0).toUpperCase() + name.slice(1)
