@@ -100,5 +100,5 @@ function explained(problem: Problem, state: State, moved: Moved[]): Omit<Plan, '
 /** First plans made before improvement: several where they cost next to nothing. */
 function firstPlans(lines: number, days: number): number {
   const work = lines * days
-  return work > 20_000 ? 1 : work > 5_000 ? 2 : CONSTRUCTIONS
+  return work > 5_000 ? 1 : CONSTRUCTIONS
 }

@@ -69,6 +69,7 @@ export function improve(state: State, { random, schedule, onAccepted, onBest, he
     const sequencing = random() < orders.share
     if (sequencing ? !resequence(state, random, journal) : !ruinAndRecreate(state, random, journal, held)) {
       if (sequencing) orders.failed()
+      journal.undo()
       continue
     }
     stockTouched(state, journal, random)
@@ -92,11 +93,11 @@ class Sequencing {
   share = 0.25
 
   tried(helped: boolean): void {
-    this.share = helped ? Math.min(0.6, this.share * 1.5) : Math.max(0.02, this.share * 0.98)
+    this.share = helped ? Math.min(0.6, this.share * 1.5) : Math.max(0.005, this.share * 0.95)
   }
 
   failed(): void {
-    this.share = Math.max(0.01, this.share * 0.8)
+    this.share = Math.max(0.005, this.share * 0.8)
   }
 }
 
@@ -105,7 +106,7 @@ const TOTAL_WEIGHT = RUINS.reduce((sum, each) => sum + each.weight, 0)
 /** Takes related lines out and places them again; answers false where there were none. */
 function ruinAndRecreate(state: State, random: Random, journal: Journal, held: ReadonlySet<Surplus>): boolean {
   const { lines } = state.model
-  const most = Math.max(3, Math.min(24, Math.ceil(lines.length * 0.45)))
+  const most = Math.max(3, Math.min(12, Math.ceil(lines.length * 0.45)))
   let ticket = random() * TOTAL_WEIGHT
   const chosen = RUINS.find((each) => {
     ticket -= each.weight

@@ -29,7 +29,7 @@ export function place(state: State, line: LineModel, taste: Taste, must = false)
   const saved = line.unservedRate * line.quantity * state.model.packs[line.pack].nominal
   const limit = must ? Number.POSITIVE_INFINITY : saved
   const one = cheapestSingle(state, line, sources, limit, taste)
-  const wantSplit = !one || (taste.random !== undefined && taste.random() < 0.1)
+  const wantSplit = !one || (taste.random !== undefined && taste.random() < 0.05)
   const bound = one ? one.weighed : limit
   const several = wantSplit ? splitOver(state, line, sources, bound, taste) : undefined
   const best = several ?? one

@@ -61,17 +61,20 @@ export function collectSources(
   taste: Taste,
 ): Source[] {
   const found: Source[] = []
-  const { random } = taste
-  const skip = () => random !== undefined && taste.blink > 0 && random() < taste.blink
   addLots(state, line, quantity, site, found)
   const list = state.batches[line.beer * state.model.sites.length + site]
   for (const batch of list) {
-    if (batch.quarantined || skip()) continue
+    if (batch.quarantined || blinks(taste)) continue
     addSurplus(state, line, quantity, batch, found)
-    addDraws(state, line, quantity, batch, window, found, skip)
+    addDraws(state, line, quantity, batch, window, found, taste)
   }
-  if (!taste.noBrews && !skip()) addBrews(state, line, quantity, site, window, taste, found)
+  if (!taste.noBrews && !blinks(taste)) addBrews(state, line, quantity, site, window, taste, found)
   return found
+}
+
+/** Now and then a source is overlooked. */
+function blinks(taste: Taste): boolean {
+  return taste.blink > 0 && taste.random !== undefined && taste.random() < taste.blink
 }
 
 function addLots(state: State, line: LineModel, quantity: number, site: number, found: Source[]): void {
@@ -83,7 +86,9 @@ function addLots(state: State, line: LineModel, quantity: number, site: number, 
     if (lot.site !== site || left <= 0 || lot.bestBefore < 0) continue
     const amount = Math.min(left, quantity)
     const cost = -amount * nominal * model.rates[lot.leaves < model.horizon ? TERM.dumped : TERM.unsold]
-    found.push(source({ lot: index, day: lot.readyOn - conditioning, most: left, amount, cost, weighed: cost }))
+    found.push(
+      source(index, undefined, undefined, -1, lot.readyOn - conditioning, undefined, false, left, amount, cost, cost),
+    )
   }
 }
 
@@ -95,18 +100,7 @@ function addSurplus(state: State, line: LineModel, quantity: number, batch: Batc
     const amount = Math.min(run.surplus, quantity)
     const leaves = surplusLeaves(model, run.day + shelf)
     const cost = -amount * nominal * model.rates[leaves < model.horizon ? TERM.dumped : TERM.unsold]
-    found.push(
-      source({
-        batch,
-        filler: run.filler,
-        day: run.day,
-        surplus: true,
-        most: run.surplus,
-        amount,
-        cost,
-        weighed: cost,
-      }),
-    )
+    found.push(source(-1, batch, undefined, run.filler, run.day, undefined, true, run.surplus, amount, cost, cost))
   }
 }
 
@@ -117,7 +111,7 @@ function addDraws(
   batch: Batch,
   window: Window,
   found: Source[],
-  skip: () => boolean,
+  taste: Taste,
 ): void {
   const { model } = state
   const pack = model.packs[line.pack]
@@ -135,7 +129,7 @@ function addDraws(
     }
     if (!mayDraw(state, batch, line.pack, day, transfer)) continue
     for (const filler of site.fillers) {
-      if (skip()) continue
+      if (blinks(taste)) continue
       addDraw(state, line, quantity, batch, filler, day, transfer, undefined, 1, found)
     }
   }
@@ -228,7 +222,7 @@ function addDraw(
   const churn = run ? 0 : churnSaved(state, batch, filler, line.pack, day) * rates[TERM.churn]
   cost += extra - churn
   weighed += extra - churn
-  found.push(source({ batch: brew ? undefined : batch, brew, filler, day, transfer, most, amount, cost, weighed }))
+  found.push(source(-1, brew ? undefined : batch, brew, filler, day, transfer, false, most, amount, cost, weighed))
 }
 
 function churnSaved(state: State, batch: Batch, filler: number, pack: number, day: number): number {
@@ -249,28 +243,46 @@ function addBrews(
 ): void {
   const { model } = state
   const siteModel = model.sites[site]
-  const pack = model.packs[line.pack]
   const beer = model.beers[line.beer]
   const { random } = taste
-  if (siteModel.brewsPerDay < 1 || window.to < model.frozenUntil + beer.readyAfter[site]) return
+  const first = Math.max(window.from, model.frozenUntil + beer.readyAfter[site])
+  if (siteModel.brewsPerDay < 1 || window.to < first) return
   const order = vesselOrder(state, siteModel.fermenters, random)
   let tries = taste.brewTries
-  const attempt = (day: number): void => {
-    if (!siteModel.fillOn[day]) return
-    const slot = brewSlot(state, line.beer, site, day, pack.bright, order, random)
-    if (!slot) return
-    const batch = makeBrew(state, line.beer, slot.vessel, slot.brewOn)
-    if (pack.primingWindow >= 0 && day > batch.ready + pack.primingWindow) return
-    const capacity = model.vessels[slot.vessel].capacity * (1 - beer.loss)
-    const share = taste.brewShare >= 1 ? 1 : Math.max(taste.brewShare, Math.min(1, (quantity * pack.draw) / capacity))
-    const before = found.length
-    for (const filler of siteModel.fillers)
-      addDraw(state, line, quantity, batch, filler, day, slot.transfer, slot, share, found)
-    if (found.length > before) tries--
+  for (let day = Math.min(window.onTimeTo, window.to); day >= first && tries > 0; day--) {
+    if (addBrew(state, line, quantity, site, day, order, taste, found)) tries--
   }
-  for (let day = Math.min(window.onTimeTo, window.to); day >= window.from && tries > 0; day--) attempt(day)
   tries = Math.min(tries, 3)
-  for (let day = Math.max(window.onTimeTo + 1, window.from); day <= window.to && tries > 0; day++) attempt(day)
+  for (let day = Math.max(window.onTimeTo + 1, first); day <= window.to && tries > 0; day++) {
+    if (addBrew(state, line, quantity, site, day, order, taste, found)) tries--
+  }
+}
+
+/** A new brew for a fill on a day, if it can be laid; answers whether it can. */
+function addBrew(
+  state: State,
+  line: LineModel,
+  quantity: number,
+  site: number,
+  day: number,
+  order: number[],
+  taste: Taste,
+  found: Source[],
+): boolean {
+  const { model } = state
+  const siteModel = model.sites[site]
+  if (!siteModel.fillOn[day]) return false
+  const pack = model.packs[line.pack]
+  const slot = brewSlot(state, line.beer, site, day, pack.bright, order, taste.random)
+  if (!slot) return false
+  const batch = makeBrew(state, line.beer, slot.vessel, slot.brewOn)
+  if (pack.primingWindow >= 0 && day > batch.ready + pack.primingWindow) return false
+  const capacity = model.vessels[slot.vessel].capacity * (1 - model.beers[line.beer].loss)
+  const share = taste.brewShare >= 1 ? 1 : Math.max(taste.brewShare, Math.min(1, (quantity * pack.draw) / capacity))
+  const before = found.length
+  for (const filler of siteModel.fillers)
+    addDraw(state, line, quantity, batch, filler, day, slot.transfer, slot, share, found)
+  return found.length > before
 }
 
 /** Vessels by how little they must hold; now and then in another order. */
@@ -285,11 +297,24 @@ function vesselOrder(state: State, vessels: number[], random: Random | undefined
   return [...order.slice(turn), ...order.slice(0, turn)]
 }
 
-function source(fields: Partial<Source> & Pick<Source, 'day' | 'most' | 'amount' | 'cost' | 'weighed'>): Source {
-  return { lot: -1, batch: undefined, brew: undefined, filler: -1, transfer: undefined, surplus: false, ...fields }
+/** Every field is named, so that all sources share one shape: this is the planner's hottest allocation. */
+function source(
+  lot: number,
+  batch: Batch | undefined,
+  brew: BrewSlot | undefined,
+  filler: number,
+  day: number,
+  transfer: Transfer | undefined,
+  surplus: boolean,
+  most: number,
+  amount: number,
+  cost: number,
+  weighed: number,
+): Source {
+  return { lot, batch, brew, filler, day, transfer, surplus, most, amount, cost, weighed }
 }
 
 /** A draw from a batch as a source, for asking what fleet, store and route allow. */
 export function stockless(batch: Batch, filler: number, day: number, quantity: number): Source {
-  return source({ batch, filler, day, most: quantity, amount: quantity, cost: 0, weighed: 0 })
+  return source(-1, batch, undefined, filler, day, undefined, false, quantity, quantity, 0, 0)
 }
