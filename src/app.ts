@@ -3,7 +3,8 @@ import { randomUUID } from 'node:crypto'
 import { PothosValidationError } from '@pothos/core'
 import { GraphQLError } from 'graphql'
 import { createYoga, type Plugin } from 'graphql-yoga'
-import { ERROR_KINDS, InvalidInput, issue, NotPossible, Refusal } from './errors.ts'
+import { refusedByDatabase } from './database/refused-by-database.ts'
+import { catalogueEntry, ERROR_KINDS, InvalidInput, issue, NotPossible, Refusal } from './errors.ts'
 import { type Context, contextOf, type Services } from './schema/context.ts'
 import { GRAPHIQL_TABS } from './schema/graphiql-tabs.ts'
 import { MAX_BODY_BYTES, refuseHugeText } from './schema/limits.ts'
@@ -27,7 +28,7 @@ export function createApp({ onFault, ...services }: AppOptions) {
     maxRequestBodySize: MAX_BODY_BYTES,
     graphiql: { title: 'Fillwright', defaultTabs: GRAPHIQL_TABS },
     maskedErrors: { maskError: (error) => shownError(error, onFault) },
-    plugins: [readiness(services), refuseHugeQueries, giveContext],
+    plugins: [readiness(services), refuseHugeQueries, giveContext, nameFaultsOfQueries],
   })
 }
 
@@ -68,11 +69,37 @@ const giveContext: Plugin<{ asking: Context }> = {
   },
 }
 
+/** Faults that GraphQL itself finds in a query get a code and an action too. */
+const nameFaultsOfQueries: Plugin = {
+  onExecutionResult({ result, setResult }) {
+    if (!result || Array.isArray(result) || !('errors' in result) || !result.errors) return
+    if (result.errors.every(isCoded)) return
+    const { kind, action } = catalogueEntry('BAD_QUERY')
+    const errors = result.errors.map((error) => {
+      if (isCoded(error)) return error
+      const { message, nodes, source, positions, path, originalError, extensions } = error
+      return new GraphQLError(message, {
+        ...{ nodes, source, positions, path, originalError },
+        extensions: { ...extensions, code: 'BAD_QUERY', kind, action },
+      })
+    })
+    setResult({ ...result, errors })
+  },
+}
+
+/** Whether an error has a code of our catalogue; GraphQL's own begin with its name. */
+function isCoded({ extensions }: GraphQLError): boolean {
+  const code = extensions?.code
+  return typeof code === 'string' && !code.startsWith('GRAPHQL_')
+}
+
 /** An error as callers see it: refusals with code and action, faults of a query as GraphQL says them, all else masked. */
 function shownError(error: unknown, onFault: AppOptions['onFault']): Error {
   const graphQLError = error instanceof GraphQLError ? error : undefined
   const cause = graphQLError?.originalError ?? error
   if (cause instanceof Refusal) return refused(cause, graphQLError)
+  const byDatabase = refusedByDatabase(cause)
+  if (byDatabase) return refused(byDatabase, graphQLError)
   if (cause instanceof PothosValidationError)
     return refused(new InvalidInput([issue('', 'BAD_ARGUMENT', cause.message)]), graphQLError)
   if (graphQLError && (cause === graphQLError || cause instanceof GraphQLError)) return graphQLError

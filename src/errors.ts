@@ -32,6 +32,8 @@ const REFUSALS = {
   NOT_BOTH: ['INVALID_INPUT', 'Two values were given of which only one can hold.', 'Give one of the two.'],
   EMPTY_LIST: ['INVALID_INPUT', 'The list is empty.', 'Give at least one entry.'],
   UNKNOWN_SCOPE: ['INVALID_INPUT', 'There is no such scope.', 'Use scopes that the API lists.'],
+  BAD_TEXT: ['INVALID_INPUT', 'The text has characters that cannot be kept.', 'Remove control characters.'],
+  BAD_QUERY: ['INVALID_INPUT', 'The query does not fit the schema.', 'Compare it with the schema.'],
   BAD_ID: ['INVALID_INPUT', 'The text is no id.', 'Use an id as the API gave it, or the external reference.'],
   BAD_ARGUMENT: ['INVALID_INPUT', 'An argument of the query is not right.', 'Compare it with its description.'],
   QUERY_TOO_DEEP: ['INVALID_INPUT', 'The query is nested too deeply.', 'Ask for fewer levels at once.'],
@@ -122,7 +124,7 @@ export interface Issue {
 
 /** An issue with the catalogue's action; the catalogue's meaning is its message unless a closer one is given. */
 export function issue(path: string, code: ErrorCode, message?: string): Issue {
-  const entry = entryOf(code)
+  const entry = catalogueEntry(code)
   return { path, code, message: message ?? entry.meaning, action: entry.action }
 }
 
@@ -134,7 +136,7 @@ export abstract class Refusal extends Error {
   readonly action: string
 
   constructor(code: ErrorCode, message?: string) {
-    const entry = entryOf(code)
+    const entry = catalogueEntry(code)
     super(message ?? entry.meaning)
     this.name = new.target.name
     this.code = code
@@ -206,7 +208,8 @@ export class Unauthenticated extends Refusal {
   }
 }
 
-function entryOf(code: ErrorCode): CatalogueEntry {
+/** What the catalogue says about a code. */
+export function catalogueEntry(code: ErrorCode): CatalogueEntry {
   const entry = ERROR_CATALOGUE.get(code)
   if (!entry) throw new Error(`the catalogue lacks the code ${code}`)
   return entry

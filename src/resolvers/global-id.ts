@@ -9,7 +9,7 @@ export function encodeGlobalId(kind: string, id: string): string {
 export function decodeGlobalId(text: string): { kind: string; id: string } | undefined {
   const decoded = Buffer.from(text, 'base64url').toString('utf8')
   const colon = decoded.indexOf(':')
-  if (colon < 1) return undefined
+  if (colon < 1 || decoded.includes('\u0000')) return undefined
   const kind = decoded.slice(0, colon)
   const id = decoded.slice(colon + 1)
   return encodeGlobalId(kind, id) === text ? { kind, id } : undefined

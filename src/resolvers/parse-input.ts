@@ -1,29 +1,40 @@
 // Input from outside, parsed before anything happens: everything that is wrong with it is told at once.
 import type { z } from 'zod'
-import { InvalidInput, type Issue } from '../errors.ts'
+import { InvalidInput, type Issue, issue } from '../errors.ts'
+import { writePath } from '../planner/parse/faults.ts'
 import { shapeFaults } from '../planner/parse/shape-faults.ts'
 
 /**
  * The input as a trusted value. A value that is null counts as not given, as GraphQL has it. Throws `InvalidInput`.
  */
 export function parseInput<Shape extends z.ZodType>(shape: Shape, input: unknown): z.output<Shape> {
-  const given = withoutNulls(input)
-  const parsed = shape.safeParse(given)
-  if (parsed.success) return parsed.data
-  const [first, ...others]: Issue[] = shapeFaults(parsed.error.issues, given)
-  if (!first) throw parsed.error
-  throw new InvalidInput([first, ...others])
+  return parse(shape, withoutNulls(input))
 }
 
 /**
  * The same, for the input of a change: null is kept, since there it takes an optional value away.
  */
 export function parseChange<Shape extends z.ZodType>(shape: Shape, input: unknown): z.output<Shape> {
-  const parsed = shape.safeParse(input)
-  if (parsed.success) return parsed.data
-  const [first, ...others]: Issue[] = shapeFaults(parsed.error.issues, input)
-  if (!first) throw parsed.error
-  throw new InvalidInput([first, ...others])
+  return parse(shape, input)
+}
+
+function parse<Shape extends z.ZodType>(shape: Shape, given: unknown): z.output<Shape> {
+  const parsed = shape.safeParse(given)
+  const issues: Issue[] = [...unstorable(given, []), ...(parsed.success ? [] : shapeFaults(parsed.error.issues, given))]
+  const [first, ...others] = issues
+  if (first) throw new InvalidInput([first, ...others])
+  if (!parsed.success) throw parsed.error
+  return parsed.data
+}
+
+/** Text that no database column holds: with a NUL character. */
+function unstorable(value: unknown, steps: readonly PropertyKey[]): Issue[] {
+  if (typeof value === 'string')
+    return value.includes('\u0000') ? [issue(writePath(steps), 'BAD_TEXT', 'has a NUL character')] : []
+  if (typeof value !== 'object' || value === null) return []
+  return Object.entries(value).flatMap(([key, inner]) =>
+    unstorable(inner, [...steps, Array.isArray(value) ? Number(key) : key]),
+  )
 }
 
 function withoutNulls(value: unknown): unknown {

@@ -6,6 +6,7 @@ import ErrorsPlugin from '@pothos/plugin-errors'
 import PrismaPlugin from '@pothos/plugin-prisma'
 import RelayPlugin from '@pothos/plugin-relay'
 import ScopeAuthPlugin from '@pothos/plugin-scope-auth'
+import { getNamedType } from 'graphql'
 import { Prisma } from '../database/client.ts'
 import { InvalidInput, issue } from '../errors.ts'
 import { decodeGlobalId, encodeGlobalId } from '../resolvers/global-id.ts'
@@ -115,6 +116,12 @@ export const builder = new SchemaBuilder<SchemaShape>({
   complexity: {
     defaultComplexity: 1,
     defaultListMultiplier: 5,
+    fieldComplexity: ({ first, last }, _context, { name, type }) => {
+      if (String(type).startsWith('[') && name === 'edges') return { multiplier: 1 }
+      if (!getNamedType(type).name.endsWith('Connection')) return {}
+      const asked = Number(first ?? last ?? DEFAULT_PAGE)
+      return { multiplier: Math.min(Math.max(asked, 1), MAX_PAGE) }
+    },
     limit: { depth: MAX_DEPTH, breadth: MAX_BREADTH, complexity: MAX_COMPLEXITY },
     complexityError: (kind, { depth, breadth, complexity }) => {
       if (kind === ComplexityErrorKind.Depth)

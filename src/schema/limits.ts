@@ -1,7 +1,7 @@
 // How much one query may ask for. Depth, breadth and cost are judged before anything is fetched (Pothos' complexity
 // plugin); text that is too long or nested to be parsed safely is refused before it is parsed.
 import { GraphQLError, Lexer, Source, TokenKind } from 'graphql'
-import { ERROR_CATALOGUE } from '../errors.ts'
+import { catalogueEntry } from '../errors.ts'
 
 /** Levels of fields within fields. */
 export const MAX_DEPTH = 16
@@ -34,13 +34,13 @@ export function refuseHugeText(text: string): void {
 }
 
 function refusal(code: 'QUERY_TOO_LARGE' | 'QUERY_TOO_DEEP', message: string): GraphQLError {
-  const entry = ERROR_CATALOGUE.get(code)
+  const { kind, action } = catalogueEntry(code)
   return new GraphQLError(message, {
     extensions: {
       code,
-      kind: entry?.kind,
-      action: entry?.action,
-      issues: [{ path: 'query', code, message, action: entry?.action }],
+      kind,
+      action,
+      issues: [{ path: 'query', code, message, action }],
       http: { spec: true, status: 400 },
     },
   })

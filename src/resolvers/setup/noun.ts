@@ -4,11 +4,11 @@ import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import type { TransactionClient } from '../../database/client.ts'
 import { type Locked, withDistributorLock } from '../../database/distributor-lock.ts'
+import { refusedByDatabase } from '../../database/refused-by-database.ts'
 import { Conflict, InvalidInput, issue } from '../../errors.ts'
 import type { Actor } from '../actor.ts'
 import { parseChange, parseInput } from '../parse-input.ts'
 import { findThing, References, subjectId, type ThingKind, thingRef } from '../thing-ref.ts'
-import { refusedByDatabase } from './refused-by-database.ts'
 
 /** What a write answers: the row's id, and the revision that the records have since. */
 export interface Written {

@@ -1,6 +1,7 @@
 // What the database itself refuses, in the catalogue's words: the last fence, behind the checks that say it better.
-import { Prisma } from '../../database/client.ts'
-import { Conflict, InvalidInput, issue, type Refusal } from '../../errors.ts'
+
+import { Conflict, InvalidInput, issue, type Refusal } from '../errors.ts'
+import { Prisma } from './client.ts'
 
 /** The refusal that a database error stands for; undefined where it is some other fault. */
 export function refusedByDatabase(error: unknown): Refusal | undefined {
@@ -9,5 +10,7 @@ export function refusedByDatabase(error: unknown): Refusal | undefined {
   // A failed check constraint, a foreign key, a value that does not fit its column.
   if (['P2003', 'P2004', 'P2020', 'P2033'].includes(error.code))
     return new InvalidInput([issue('', 'REJECTED_BY_RECORDS')])
+  // A NUL character in a text (SQLSTATE 22021).
+  if (JSON.stringify(error.meta ?? {}).includes('"22021"')) return new InvalidInput([issue('', 'BAD_TEXT')])
   return undefined
 }
