@@ -1,0 +1,102 @@
+// npm start in an empty folder, as a newcomer meets it, and again.
+import { type ChildProcess, spawn } from 'node:child_process'
+import { mkdtemp, readFile, rm, stat } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterAll, beforeAll, expect, test } from 'vitest'
+import { z } from 'zod'
+
+let folder: string
+let running: ChildProcess | undefined
+beforeAll(async () => {
+  folder = await mkdtemp(join(tmpdir(), 'fillwright-'))
+})
+afterAll(async () => {
+  running?.kill('SIGKILL')
+  await rm(folder, { recursive: true, force: true })
+})
+
+interface Started {
+  output: () => string
+  address: () => string
+  /** Waits until the output has the text. */
+  until: (text: string) => Promise<void>
+  ended: Promise<number | null>
+  child: ChildProcess
+}
+
+function start(environment: Record<string, string>): Started {
+  const child = spawn(process.execPath, ['--import', 'tsx', 'src/start/start.ts'], {
+    env: { ...process.env, DATABASE_URL: '', PORT: '0', FILLWRIGHT_FOLDER: folder, ...environment },
+  })
+  running = child
+  let output = ''
+  child.stdout.on('data', (chunk) => (output += chunk))
+  child.stderr.on('data', (chunk) => (output += chunk))
+  const ended = new Promise<number | null>((resolve) => child.on('close', resolve))
+  let over = false
+  void ended.then(() => (over = true))
+  return {
+    output: () => output,
+    address: () => /http:\/\/[\d.:]+/.exec(output)?.[0] ?? '',
+    until: async (text) => {
+      while (!output.includes(text)) {
+        if (over) throw new Error(`it ended without saying "${text}":\n${output}`)
+        await new Promise((resolve) => setTimeout(resolve, 50))
+      }
+    },
+    ended,
+    child,
+  }
+}
+
+const keysShape = z.strictObject({ sales: z.string(), planner: z.string(), integrator: z.string(), admin: z.string() })
+
+test('in an empty folder it serves the demo while it plans, shows the plan, and ends when told to', async () => {
+  const { until, address, output, child, ended } = start({})
+  await until('Fillwright answers at')
+  expect((await fetch(`${address()}/health/live`)).status).toBe(200)
+  expect((await fetch(`${address()}/health/ready`)).status).toBe(200)
+  const file = join(folder, 'demo-keys.json')
+  expect((await stat(file)).mode & 0o777).toBe(0o600)
+  const keys = keysShape.parse(JSON.parse(await readFile(file, 'utf8')))
+  const response = await fetch(`${address()}/graphql`, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json', authorization: `Bearer ${keys.sales}` },
+    body: JSON.stringify({ query: '{ distributor { name } accounts { totalCount } }' }),
+  })
+  expect(await response.json()).toMatchObject({ data: { distributor: { name: 'Quillhaven Brewery' } } })
+  const editor = await fetch(`${address()}/graphql`, { headers: { accept: 'text/html' } })
+  expect(await editor.text()).toContain('Fillwright')
+
+  await until('in a browser')
+  for (const words of ['The next fortnight', 'brew ', 'fill ', 'send ', 'Late', 'Not served', 'Caution', 'Local codes'])
+    expect(output()).toContain(words)
+  expect(output()).toMatch(/\d+ of \d+ order lines are served on time/)
+  expect(output()).toContain(file)
+  for (const key of Object.values(keys)) expect(output()).not.toContain(key)
+  child.kill('SIGTERM')
+  expect(await ended).toBe(0)
+}, 120_000)
+
+test('started again it finds everything as it was and makes no second plan', async () => {
+  const before = await readFile(join(folder, 'demo-keys.json'), 'utf8')
+  const { until, output, child, ended } = start({})
+  await until('in a browser')
+  expect(output()).toContain('The next fortnight')
+  expect(output()).not.toContain('The first plan is made')
+  expect(await readFile(join(folder, 'demo-keys.json'), 'utf8')).toBe(before)
+
+  const second = start({})
+  expect(await second.ended).toBe(1)
+  expect(second.output()).toContain('has the embedded database open')
+  child.kill('SIGTERM')
+  expect(await ended).toBe(0)
+}, 120_000)
+
+test('settings that are wrong are all listed, and nothing is started', async () => {
+  const { ended, output } = start({ PORT: 'door', DATABASE_URL: 'mysql://x' })
+  expect(await ended).toBe(1)
+  expect(output()).toContain('PORT')
+  expect(output()).toContain('DATABASE_URL')
+}, 60_000)
