@@ -2,6 +2,7 @@
 // and what memory has of it is what the rows say.
 import { expect, test } from 'vitest'
 import { addDays } from '../../../src/planner/days.ts'
+import { checkPlan } from '../../../src/planner/index.ts'
 import type { Plan } from '../../../src/planner/problem.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { amendOrder } from '../../../src/resolvers/orders/amend-order.ts'
@@ -37,6 +38,7 @@ const served = (plan: Plan, lineId: string) =>
 /** The plan in force is valid, and the snapshot in memory is what the rows say. */
 async function expectTrue() {
   const { problem, plan, revision } = await expectValid()
+  expect(checkPlan(problem, plan).violations).toEqual([])
   const kept = await actor.snapshots.current(client, distributorId, revision, today)
   const plain = (value: unknown): unknown => JSON.parse(JSON.stringify(value))
   const bare = (each: typeof problem) => plain(canonicalProblem({ ...each, baseline: undefined }))

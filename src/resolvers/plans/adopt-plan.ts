@@ -1,0 +1,96 @@
+// A draft comes into force: under the lock, brought up to the records where they have moved on since it was begun.
+import { z } from 'zod'
+import { todayIn } from '../../clock.ts'
+import { dateOf, dayOf } from '../../database/calendar-day.ts'
+import type { TransactionClient } from '../../database/client.ts'
+import { withDistributorLock } from '../../database/distributor-lock.ts'
+import { Conflict, NotFound } from '../../errors.ts'
+import { costsShape } from '../../planner/problem.ts'
+import { changePlan } from '../../records/change-plan.ts'
+import { loadPlan } from '../../records/load-plan.ts'
+import { loadProblem } from '../../records/load-problem.ts'
+import { parseInput } from '../parse-input.ts'
+import type { PlanningActor } from '../planning-actor.ts'
+import type { Written } from '../setup/noun.ts'
+import { bringUp } from './bring-up.ts'
+import { globalId, planIdOf } from './plan-ref.ts'
+
+const shape = z.strictObject({ id: globalId })
+
+/** Most changes and obstacles that a refusal tells. */
+const MOST_TOLD = 10
+
+/**
+ * Puts a draft in force. Orders that came in since it was begun are placed into it. Throws `NotFound`, and `Conflict` where
+ * it is no draft, or where what changed since (the message says what) leaves it worse than it was or invalid.
+ */
+export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<Written> {
+  const given = parseInput(shape, input)
+  const { distributorId, clock } = actor
+  const id = planIdOf(given.id)
+  const { revision } = await withDistributorLock(actor, distributorId, async ({ tx, log, revision }) => {
+    const where = { distributorId_id: { distributorId, id } }
+    const row = await tx.plan.findUnique({ where })
+    if (!row) throw new NotFound('Plan', given.id)
+    if (row.status !== 'DRAFT') throw new Conflict('STATUS_FORBIDS', `The plan is ${words(row.status)}, not a draft.`)
+    const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
+    const today = todayIn(clock, timeZone)
+    let { costTotal } = row
+    if (row.fromRevision !== revision || dayOf(row.today) !== today) {
+      const { frozenDays, fromRevision } = row
+      const costs = costsShape.parse(row.costs)
+      const { problem } = await loadProblem(tx, distributorId, { today, frozenDays, costs })
+      const draft = await loadPlan(tx, distributorId, id)
+      const since = await changesSince(tx, distributorId, fromRevision)
+      const { plan, obstacles } = bringUp(problem, draft, since.orderIds)
+      if (obstacles.length > 0)
+        throw new Conflict(
+          'REVISION_MOVED',
+          [
+            dayOf(row.today) === today ? '' : `The draft was begun on ${dayOf(row.today)}.`,
+            `Since revision ${fromRevision}: ${told(since.words, ', ') || 'no change'}.`,
+            told(obstacles, ' '),
+            'Draft a plan anew.',
+          ]
+            .filter((part) => part !== '')
+            .join(' '),
+        )
+      await changePlan(tx, distributorId, id, draft, plan)
+      await tx.plan.update({ where, data: { today: dateOf(today), horizonDays: problem.horizonDays } })
+      costTotal = plan.cost.total
+    }
+    const now = clock.now()
+    const inForce = await tx.plan.findFirst({ where: { distributorId, status: 'IN_FORCE' } })
+    if (inForce)
+      await tx.plan.update({
+        where: { distributorId_id: { distributorId, id: inForce.id } },
+        data: { status: 'PAST', replacedAt: now },
+      })
+    await tx.plan.update({ where, data: { status: 'IN_FORCE', adoptedAt: now } })
+    const before = inForce ? { id: inForce.id, status: 'IN_FORCE', costTotal: inForce.costTotal } : undefined
+    log('PLAN_ADOPTED', { type: 'Plan', id }, before, { id, status: 'IN_FORCE', costTotal })
+  })
+  return { id, revision }
+}
+
+/** What the change log says since a revision: in words, and the orders that it is about. */
+async function changesSince(tx: TransactionClient, distributorId: string, revision: number) {
+  const entries = await tx.changeLogEntry.findMany({
+    where: { distributorId, revision: { gt: revision } },
+    orderBy: [{ revision: 'asc' }, { n: 'asc' }],
+    select: { kind: true, entityType: true, entityId: true },
+  })
+  return {
+    orderIds: new Set(entries.filter(({ entityType }) => entityType === 'Order').map(({ entityId }) => entityId)),
+    words: entries.map(({ kind, entityId }) => `${kind} ${entityId}`),
+  }
+}
+
+function told(list: readonly string[], separator: string): string {
+  const more = list.length > MOST_TOLD ? [`and ${list.length - MOST_TOLD} more`] : []
+  return [...list.slice(0, MOST_TOLD), ...more].join(separator)
+}
+
+function words(status: string): string {
+  return status.toLowerCase().replace('_', ' ')
+}

@@ -1,0 +1,97 @@
+// A draft is brought up to records that have moved on since: orders that came, changed or went meanwhile are placed into
+// it, and the checker judges the whole.
+import { checkPlan, openTrial, planCost } from '../../planner/index.ts'
+import type { LocalDate, OrderLine, Plan, Problem } from '../../planner/problem.ts'
+import { withoutLines } from '../../planner/without-lines.ts'
+
+export interface BroughtUp {
+  plan: Plan
+  /** Why it must not be adopted, in sentences; empty where it may. */
+  obstacles: string[]
+}
+
+/**
+ * The draft for the problem as it is now, whose baseline is the plan in force. `touched` are orders that were placed,
+ * amended or cancelled since the draft was begun. Obstacles are lines that the draft served and that no longer fit,
+ * promises that the plan in force keeps and this one would break, and violations of planning rules.
+ */
+export function bringUp(problem: Problem, draft: Plan, touched: ReadonlySet<string>): BroughtUp {
+  const moving = problem.orderLines.filter(({ orderId }) => touched.has(orderId))
+  const staying = problem.orderLines.filter(({ orderId }) => !touched.has(orderId))
+  const stayingIds = new Set(staying.map(({ id }) => id))
+  const gone = new Set(
+    [...draft.deliveries, ...draft.unserved, ...(draft.late ?? []), ...(draft.brokenPromises ?? [])]
+      .map(({ orderLineId }) => orderLineId)
+      .filter((id) => !stayingIds.has(id)),
+  )
+  const based = { ...problem, orderLines: staying }
+  const opened = withoutLines(problem, flagged(draft, problem.baseline), gone)
+  const { plan: placed } = openTrial(based, opened).commit(
+    moving.map((line) => ({ ...line, latestServeOn: line.promisedOn ?? line.latestServeOn })),
+  )
+  const plan = { ...placed, moved: draft.moved ?? [] }
+  plan.cost = planCost(problem, plan)
+  const lines = new Map(problem.orderLines.map((line) => [line.id, line]))
+  const obstacles = [
+    ...staying.filter(({ id }) => isWorse(servedOf(plan, id), servedOf(draft, id))).map(noLonger),
+    ...(plan.brokenPromises ?? [])
+      .filter(({ orderLineId }) => !isBroken(problem.baseline, orderLineId) && !isBroken(draft, orderLineId))
+      .flatMap(({ orderLineId, promisedOn }) => {
+        const line = lines.get(orderLineId)
+        return line && touched.has(line.orderId)
+          ? [`It would break the promise of ${promisedOn} to ${wordsOf(line)}.`]
+          : []
+      }),
+    ...checkPlan(problem, plan).violations.map(({ rule, message }) => `${rule}: ${message}.`),
+  ]
+  return { plan, obstacles }
+}
+
+interface Served {
+  quantity: number
+  last: LocalDate
+}
+
+function servedOf(plan: Plan, lineId: string): Served {
+  const served = { quantity: 0, last: '' }
+  for (const { orderLineId, serveOn, from } of plan.deliveries) {
+    if (orderLineId !== lineId) continue
+    served.quantity += from.reduce((sum, { quantity }) => sum + quantity, 0)
+    if (serveOn > served.last) served.last = serveOn
+  }
+  return served
+}
+
+function isWorse(now: Served, before: Served): boolean {
+  return now.quantity < before.quantity || (now.quantity === before.quantity && now.last > before.last)
+}
+
+function isBroken(plan: Plan | undefined, lineId: string): boolean {
+  return plan?.brokenPromises?.some(({ orderLineId }) => orderLineId === lineId) ?? false
+}
+
+function noLonger(line: OrderLine): string {
+  return `What it serves of ${wordsOf(line)} no longer fits.`
+}
+
+function wordsOf({ id, quantity, packId, serveOn }: OrderLine): string {
+  return `order line "${id}" (${quantity} of pack "${packId}" for ${serveOn})`
+}
+
+/** The draft with its decisions fixed exactly where the same ones of the plan in force are fixed now (F1). */
+function flagged(draft: Plan, inForce: Plan | undefined): Plan {
+  if (!inForce) return draft
+  const carry = <Decision extends { id: string; fixed?: boolean }>(
+    decisions: readonly Decision[],
+    baseline: readonly Decision[],
+  ): Decision[] => {
+    const flags = new Map(baseline.map(({ id, fixed }) => [id, fixed === true]))
+    return decisions.map((decision) => ({ ...decision, fixed: flags.get(decision.id) ?? decision.fixed }))
+  }
+  return {
+    ...draft,
+    brews: carry(draft.brews, inForce.brews),
+    transfers: carry(draft.transfers, inForce.transfers),
+    fillRuns: carry(draft.fillRuns, inForce.fillRuns),
+  }
+}
