@@ -23,6 +23,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
     'app.ts',
     'server.ts',
     'settings.ts',
+    'scopes.ts',
     'clock.ts',
     '../seeds/demo.ts',
   ],
