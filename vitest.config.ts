@@ -4,7 +4,9 @@ import { fileURLToPath } from 'node:url'
 import { defineConfig } from 'vitest/config'
 
 /** The rooms of tests/ whose tests touch a database. */
-const DATABASE_TESTS = ['database', 'records', 'resolvers', 'schema', 'api'].map((room) => `tests/${room}/**/*.test.ts`)
+const DATABASE_TESTS = ['database', 'records', 'resolvers', 'schema', 'api']
+  .map((room) => `tests/${room}/**/*.test.ts`)
+  .concat('tests/docs/readme.test.ts')
 
 export default defineConfig(({ mode }) => {
   const url = mode === 'postgres' ? process.env.TEST_DATABASE_URL : ''

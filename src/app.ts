@@ -26,7 +26,7 @@ export function createApp({ onFault, ...services }: AppOptions) {
     logging: false,
     multipart: false,
     maxRequestBodySize: MAX_BODY_BYTES,
-    graphiql: { title: 'Fillwright', defaultTabs: GRAPHIQL_TABS },
+    graphiql: { title: 'Fillwright', defaultTabs: [...GRAPHIQL_TABS] },
     // The editor with all its parts, so that the page needs nothing from outside; nine megabytes, read when first asked for.
     renderGraphiQL: async (options) => (await import('@graphql-yoga/render-graphiql')).renderGraphiQL(options),
     maskedErrors: { maskError: (error) => shownError(error, onFault) },

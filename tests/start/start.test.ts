@@ -100,3 +100,34 @@ test('settings that are wrong are all listed, and nothing is started', async () 
   expect(output()).toContain('PORT')
   expect(output()).toContain('DATABASE_URL')
 }, 60_000)
+
+test('a distributor of its own comes with a key that works', async () => {
+  const own = join(folder, 'own')
+  const run = (args: string[]) =>
+    new Promise<{ code: number | null; output: string }>((resolve) => {
+      const child = spawn(process.execPath, ['--import', 'tsx', 'src/start/new-distributor.ts', ...args], {
+        env: { ...process.env, DATABASE_URL: '', FILLWRIGHT_FOLDER: own },
+      })
+      let output = ''
+      child.stdout.on('data', (chunk) => (output += chunk))
+      child.stderr.on('data', (chunk) => (output += chunk))
+      child.on('close', (code) => resolve({ code, output }))
+    })
+  expect((await run(['Only a name'])).code).toBe(2)
+  expect((await run(['Nowhere Brewery', 'Moon/Tranquility'])).code).toBe(2)
+  const { code, output } = await run(['Tanyard Brewery', 'Europe/London'])
+  expect(code).toBe(0)
+  const key = /fw_\S+/.exec(output)?.[0]
+  const { until, address, child, ended } = start({ FILLWRIGHT_FOLDER: own })
+  await until('in a browser')
+  const response = await fetch(`${address()}/graphql`, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json', authorization: `Bearer ${key}` },
+    body: JSON.stringify({ query: '{ distributor { name } sites { totalCount } }' }),
+  })
+  expect(await response.json()).toEqual({
+    data: { distributor: { name: 'Tanyard Brewery' }, sites: { totalCount: 0 } },
+  })
+  child.kill('SIGTERM')
+  expect(await ended).toBe(0)
+}, 120_000)
