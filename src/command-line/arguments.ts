@@ -2,20 +2,32 @@
 import { parseArgs } from 'node:util'
 import { refuse } from './documents.ts'
 
-/** What the command line says, or a refusal with the usage and exit code 2. Every option takes a value. */
-export function readArguments<Name extends string>(
+type Options = Record<string, { type: 'string' | 'boolean' }>
+
+/** What the command line says, or a refusal with the usage and exit code 2. Options of `names` take a value, flags none. */
+export function readArguments<Name extends string, Flag extends string = never>(
   usage: string,
   files: number,
   names: readonly Name[],
-): { files: string[]; option: (name: Name) => string | undefined } {
-  const options: Record<string, { type: 'string' }> = {}
+  flags: readonly Flag[] = [],
+): { files: string[]; option: (name: Name) => string | undefined; flag: (name: Flag) => boolean } {
+  const options: Options = {}
   for (const name of names) options[name] = { type: 'string' }
+  for (const name of flags) options[name] = { type: 'boolean' }
   const parsed = parse(options)
   if (!parsed || parsed.positionals.length !== files) return refuse(usage)
-  return { files: parsed.positionals, option: (name) => parsed.values[name] }
+  const { positionals, values } = parsed
+  return {
+    files: positionals,
+    option: (name) => {
+      const value = values[name]
+      return typeof value === 'string' ? value : undefined
+    },
+    flag: (name) => values[name] === true,
+  }
 }
 
-function parse(options: Record<string, { type: 'string' }>) {
+function parse(options: Options) {
   try {
     return parseArgs({ allowPositionals: true, options })
   } catch {
