@@ -3,6 +3,7 @@
 import { describe, expect, it } from 'vitest'
 import { BASELINE_EVENTS, randomBaselineEvent } from '../../seeds/baseline-event.ts'
 import { PROBLEM_KINDS, randomProblem } from '../../seeds/random-problem.ts'
+import { EMPTY_COST } from '../../src/planner/finish.ts'
 import { checkPlan, makePlan, planCost } from '../../src/planner/index.ts'
 import { exportPlan } from '../../src/planner/search/export.ts'
 import { compareCosts } from './compare-costs.ts'
@@ -22,7 +23,7 @@ describe.each(PROBLEM_KINDS)('plans of %s problems', (kind) => {
           // Every tenth in full; each of them compares the whole plan.
           if (accepted++ % 10 > 0) return
           const decided = exportPlan(state, [], () => [])
-          compareCosts(state.cost, planCost(problem, { ...decided, cost: plan0 }).total)
+          compareCosts(state.cost, planCost(problem, { ...decided, cost: EMPTY_COST }).total)
         },
       })
       expect(checkPlan(problem, plan).violations).toEqual([])
@@ -46,20 +47,3 @@ describe.each(BASELINE_EVENTS)('new plans after %s', (event) => {
     }
   })
 })
-
-const plan0 = {
-  total: 0,
-  terms: {
-    unservedPromised: 0,
-    unserved: 0,
-    latePromised: 0,
-    late: 0,
-    dumped: 0,
-    unsold: 0,
-    brew: 0,
-    setup: 0,
-    drop: 0,
-    standing: 0,
-    churn: 0,
-  },
-}
