@@ -29,6 +29,8 @@ export function holdFixed(state: State): Moved[] {
   for (const brew of currentBrews(model, baseline)) {
     if (!stays(brew.brewOn, brew.fixed)) continue
     const batch = reader.batches.get(brew.id)
+    // Its beer or its vessel is there no more.
+    if (!batch) moved.push({ kind: 'BREW', id: brew.id, rule: 'V3' })
     if (!batch || batch.standing >= 0) continue
     const held = makeBatch(state, {
       ...batch,
