@@ -347,3 +347,14 @@ test("the distributor's own settings change, prices by term", async () => {
     ],
   })
 })
+
+test('of many who take one reference at once, one gets it, and every other is told', async () => {
+  const create = `mutation { createAccount(input: { externalRef: "RACE", name: "The Race", routes: [] }) {
+    __typename ... on Conflict { code } } }`
+  const before = await revision()
+  const answers = await Promise.all(Array.from({ length: 8 }, () => data(create)))
+  const kinds = answers.map(({ createAccount }) => z.object({ __typename: z.string() }).parse(createAccount).__typename)
+  expect(kinds.filter((kind) => kind === 'AccountPayload')).toHaveLength(1)
+  expect(kinds.filter((kind) => kind === 'Conflict')).toHaveLength(7)
+  expect(await revision()).toBe(before + 1)
+})
