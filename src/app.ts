@@ -5,18 +5,23 @@ import { GraphQLError } from 'graphql'
 import { createYoga, type Plugin } from 'graphql-yoga'
 import { refusedByDatabase } from './database/refused-by-database.ts'
 import { catalogueEntry, ERROR_KINDS, InvalidInput, issue, NotPossible, Refusal } from './errors.ts'
+import { Snapshots } from './records/snapshots.ts'
+import { Drafts } from './resolvers/plans/drafts.ts'
 import { type Context, contextOf, type Services } from './schema/context.ts'
 import { GRAPHIQL_TABS } from './schema/graphiql-tabs.ts'
 import { MAX_BODY_BYTES, refuseHugeText } from './schema/limits.ts'
 import { schema } from './schema/schema.ts'
 
-export interface AppOptions extends Services {
+export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   /** Hears of every unexpected fault, with the id that the caller is told. */
   onFault: (error: unknown, id: string) => void
+  /** Where drafts are solved, for whoever has to stop them. Absent: the handler's own. */
+  drafts?: Drafts
 }
 
 /** The handler for all requests: `/graphql`, `/health/live` and `/health/ready`. */
-export function createApp({ onFault, ...services }: AppOptions) {
+export function createApp({ client, clock, onFault, drafts = new Drafts() }: AppOptions) {
+  const services: Services = { client, clock, onFault, drafts, snapshots: new Snapshots() }
   return createYoga<object, { asking: Context }>({
     schema,
     context: async ({ request }) => ({ asking: await contextOf(services, request) }),

@@ -1,20 +1,21 @@
 // What every resolver of the schema gets for one request: the database, the clock, and who is asking.
-import type { Clock } from '../clock.ts'
 import type { PrismaClient } from '../database/client.ts'
 import { Forbidden, Unauthenticated } from '../errors.ts'
 import { authenticate, type Caller } from '../resolvers/access/authenticate.ts'
 import type { Actor } from '../resolvers/actor.ts'
+import type { PlanningActor } from '../resolvers/planning-actor.ts'
+import { type PlanView, readPlanView } from '../resolvers/plans/plan-view.ts'
 import type { Scope } from '../scopes.ts'
+import { Rows } from './rows.ts'
 
 /** What the server has for all requests. */
-export interface Services {
-  client: PrismaClient
-  clock: Clock
-}
+export type Services = Omit<PlanningActor, 'distributorId'>
 
 export class Context {
   readonly services: Services
   readonly #caller: Caller | undefined
+  readonly #planViews = new Map<string, Promise<PlanView | undefined>>()
+  #rows: Rows | undefined
 
   constructor(services: Services, caller: Caller | undefined) {
     this.services = services
@@ -38,6 +39,27 @@ export class Context {
   /** What use-cases take as their first argument. */
   get actor(): Actor {
     return { client: this.services.client, clock: this.services.clock, distributorId: this.distributorId }
+  }
+
+  /** The same for use-cases that ask the planner. */
+  get planning(): PlanningActor {
+    return { ...this.services, distributorId: this.distributorId }
+  }
+
+  /** Rows by id, read together for all that one step of a query asks for. */
+  get rows(): Rows {
+    this.#rows ??= new Rows(this.client, this.distributorId)
+    return this.#rows
+  }
+
+  /** A plan with what follows from it, read once a request; undefined where it is not solved. */
+  planView(planId: string): Promise<PlanView | undefined> {
+    let view = this.#planViews.get(planId)
+    if (!view) {
+      view = readPlanView(this.actor, planId)
+      this.#planViews.set(planId, view)
+    }
+    return view
   }
 
   /** Throws `Forbidden` where the key lacks the scope, `Unauthenticated` where there is no key. */

@@ -23,7 +23,7 @@ const COUNTED: Record<CostTerm, string> = {
   churn: 'Per decision of the plan in force that is dropped or moved.',
 }
 
-const CostsType = builder.objectRef<Record<CostTerm, number>>('Costs').implement({
+export const CostsType = builder.objectRef<Record<CostTerm, number>>('Costs').implement({
   description: 'What each cost term is worth (section 8 of the planning rules); in any one currency.',
   fields: (t) =>
     Object.fromEntries(

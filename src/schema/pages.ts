@@ -2,7 +2,8 @@
 import type { builder } from './builder.ts'
 
 interface Counted {
-  totalCount: () => number | Promise<number>
+  /** A list of its own counts when it is asked; the list of a thing is counted with the thing. */
+  totalCount: number | (() => number | Promise<number>)
 }
 
 /**
@@ -24,12 +25,15 @@ function connectionOptions(kind: string, plural: string) {
       totalCount: t.int({
         description: `How many ${plural} there are over all pages.`,
         extensions: { pothosPrismaTotalCount: true },
-        resolve: (page) => (isCounted(page) ? page.totalCount() : 0),
+        resolve: (page) => {
+          if (!isCounted(page)) return 0
+          return typeof page.totalCount === 'number' ? page.totalCount : page.totalCount()
+        },
       }),
     }),
   }
 }
 
 function isCounted(page: object): page is Counted {
-  return 'totalCount' in page && typeof page.totalCount === 'function'
+  return 'totalCount' in page && ['number', 'function'].includes(typeof page.totalCount)
 }

@@ -2,6 +2,7 @@
 import { createApp } from '../app.ts'
 import { systemClock } from '../clock.ts'
 import { openDatabase } from '../database/open-database.ts'
+import { Drafts } from '../resolvers/plans/drafts.ts'
 import { listen } from '../server.ts'
 import { parseSettings } from '../settings.ts'
 import { DEMO_ID, demoKeysFile, seedDemoIfEmpty } from './demo.ts'
@@ -29,8 +30,10 @@ async function start(): Promise<void> {
   )
   const database = await openDatabase(settings, (error) => console.error(`database: ${error.message}`))
   const services = { client: database.client, clock: systemClock }
+  const drafts = new Drafts()
   const app = createApp({
     ...services,
+    drafts,
     onFault: (error, id) => console.error(`fault ${id}:`, error),
   })
   progress.show('Looking whether there is anything in it ...')
@@ -46,6 +49,7 @@ async function start(): Promise<void> {
     closing = true
     progress.end()
     await server.close()
+    await drafts.stop()
     await database.close()
     process.exit(0)
   }

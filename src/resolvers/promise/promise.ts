@@ -17,6 +17,9 @@ const shape = z.strictObject({
   lines: z.array(askedLine).min(1).max(MOST_LINES),
 })
 
+export type TrialDelivery = TrialAnswer['deliveries'][number]
+export type TrialTake = TrialDelivery['sources'][number]
+
 export interface PromisedLine extends Omit<TrialAnswer, 'orderLineId'> {
   packId: string
   /** The day that was asked for. */

@@ -1,0 +1,50 @@
+// Which orders a list has.
+import { z } from 'zod'
+import { dateOf } from '../../database/calendar-day.ts'
+import type { Prisma } from '../../database/client.ts'
+import { localDate } from '../../planner/problem.ts'
+import type { Actor } from '../actor.ts'
+import { parseInput } from '../parse-input.ts'
+import { subjectId, thingRef } from '../thing-ref.ts'
+
+/** Most references of a filter. */
+export const MOST_REFS = 200
+
+const shape = z.strictObject({
+  filter: z
+    .strictObject({
+      status: z.enum(['OPEN', 'DELIVERED', 'CANCELLED']).optional(),
+      account: thingRef.optional(),
+      pack: thingRef.optional(),
+      serveFrom: localDate.optional(),
+      serveTo: localDate.optional(),
+      atRisk: z.boolean().optional(),
+      externalRefs: z.array(z.string()).max(MOST_REFS).optional(),
+    })
+    .default({}),
+})
+
+/** The condition of a list of orders. Throws `InvalidInput`, `NotFound`. */
+export async function orderWhere({ client, distributorId }: Actor, filter: unknown): Promise<Prisma.OrderWhereInput> {
+  const given = parseInput(shape, { filter }).filter
+  const accountId = given.account && (await subjectId(client, distributorId, 'Account', given.account))
+  const packId = given.pack && (await subjectId(client, distributorId, 'Pack', given.pack))
+  const serveOn = {
+    ...(given.serveFrom === undefined ? {} : { gte: dateOf(given.serveFrom) }),
+    ...(given.serveTo === undefined ? {} : { lte: dateOf(given.serveTo) }),
+  }
+  const verdicts = { some: { plan: { status: 'IN_FORCE' as const } } }
+  const conditions: Prisma.OrderLineWhereInput[] = [
+    ...(packId === undefined ? [] : [{ packId }]),
+    ...(Object.keys(serveOn).length === 0 ? [] : [{ serveOn }]),
+    ...(given.atRisk === true ? [{ verdicts }] : []),
+  ]
+  return {
+    distributorId,
+    status: given.status,
+    accountId,
+    ...(given.externalRefs === undefined ? {} : { externalRef: { in: given.externalRefs } }),
+    ...(conditions.length === 0 ? {} : { lines: { some: { AND: conditions } } }),
+    ...(given.atRisk === false ? { NOT: { lines: { some: { verdicts } } } } : {}),
+  }
+}

@@ -1,0 +1,73 @@
+// Orders: their type, look-up and list.
+import { MOST_REFS, orderWhere } from '../resolvers/orders/order-filter.ts'
+import { MOST_LINES } from '../resolvers/orders/shapes.ts'
+import { builder } from './builder.ts'
+import { needs } from './needs.ts'
+import { OrderStatus } from './order-words.ts'
+import { pages } from './pages.ts'
+import { byArg, idOf, rowKey } from './setup.ts'
+import { ThingRefInput } from './thing-ref.ts'
+
+builder.prismaNode('Order', {
+  authScopes: { scope: 'orders:read' },
+  id: { resolve: ({ id }) => id },
+  findUnique: (id, context) => rowKey(context, id),
+  fields: (t) => ({
+    externalRef: t.exposeString('externalRef', { nullable: true }),
+    number: t.exposeInt('number'),
+    account: t.relation('account', { description: 'Who ordered.' }),
+    status: t.expose('status', { type: OrderStatus }),
+    placedAt: t.expose('placedAt', { type: 'DateTime' }),
+    cancelledAt: t.expose('cancelledAt', { type: 'DateTime', nullable: true }),
+    note: t.exposeString('note', { nullable: true }),
+    lines: t.relation('lines', {
+      description: `Its lines in their order, those that were cancelled too; at most ${MOST_LINES}.`,
+      query: { orderBy: { lineNumber: 'asc' } },
+    }),
+  }),
+})
+
+const OrderFilter = builder.inputType('OrderFilter', {
+  description: 'Which orders to list. What is not given does not filter.',
+  fields: (t) => ({
+    status: t.field({ type: OrderStatus, description: 'Only orders that have come so far.' }),
+    account: t.field({ type: ThingRefInput, description: 'Only orders of this account.' }),
+    pack: t.field({ type: ThingRefInput, description: 'Only orders with a line of this pack.' }),
+    serveFrom: t.field({
+      type: 'LocalDate',
+      description: 'Only orders with a line to be served on or after this day.',
+    }),
+    serveTo: t.field({ type: 'LocalDate', description: 'Only orders with a line to be served on or before this day.' }),
+    atRisk: t.boolean({
+      description:
+        'True: only orders with a line that the plan in force serves late or not wholly; false: only orders without one.',
+    }),
+    externalRefs: t.stringList({
+      description: `Only orders with one of these references of yours; at most ${MOST_REFS}.`,
+    }),
+  }),
+})
+
+builder.queryFields((t) => ({
+  order: t.prismaField({
+    ...needs('orders:read', 'One order.'),
+    type: 'Order',
+    nullable: true,
+    args: { by: byArg(t) },
+    resolve: async (query, _root, { by }, context) =>
+      context.client.order.findUnique({ ...query, where: rowKey(context, await idOf(context, 'Order', by)) }),
+  }),
+  orders: t.prismaConnection(
+    {
+      ...needs('orders:read', 'Orders in order of their number.'),
+      type: 'Order',
+      cursor: 'distributorId_id',
+      args: { filter: t.arg({ type: OrderFilter, description: 'Which orders. Absent: all.' }) },
+      resolve: async (query, _root, { filter }, { client, actor }) =>
+        client.order.findMany({ ...query, where: await orderWhere(actor, filter), orderBy: { number: 'asc' } }),
+      totalCount: async (_root, { filter }, { client, actor }) =>
+        client.order.count({ where: await orderWhere(actor, filter) }),
+    },
+    ...pages('Order', 'orders'),
+  ),
+}))

@@ -1,0 +1,155 @@
+// How full a plan makes everything: where beer stands, and the days of fillers, fleets, stores and routes.
+
+import type { Comparison, DecisionChange, DecisionSummary } from '../resolvers/plans/compare-plans.ts'
+import type { CleanContainers, FillerLoad, RouteLoad, StoreLoad, VesselSpan } from '../resolvers/plans/loads.ts'
+import { builder } from './builder.ts'
+import { DecisionKind } from './order-words.ts'
+import { Climate, VesselKind } from './words.ts'
+
+/** Most entries of a list that goes by days. */
+export const MOST_ENTRIES = 5000
+
+const DAY = 'The day.'
+
+export const VesselSpanType = builder.objectRef<VesselSpan>('VesselSpan').implement({
+  description: 'A batch in a vessel (V3).',
+  fields: (t) => ({
+    vessel: t.prismaField({
+      type: 'Vessel',
+      nullable: true,
+      description: 'The vessel.',
+      resolve: (_query, { vesselId }, _args, { rows }) => rows.vessel.load(vesselId),
+    }),
+    kind: t.expose('kind', { type: VesselKind, description: 'The kind of the vessel.' }),
+    beer: t.prismaField({
+      type: 'Beer',
+      nullable: true,
+      description: 'The beer.',
+      resolve: (_query, { beerId }, _args, { rows }) => rows.beer.load(beerId),
+    }),
+    batch: t.prismaField({
+      type: 'Batch',
+      nullable: true,
+      description: 'The batch, where it exists already. Absent: the plan brews it.',
+      resolve: (_query, { batchId, isPlanned }, _args, { rows }) => (isPlanned ? null : rows.batch.load(batchId)),
+    }),
+    brew: t.string({
+      nullable: true,
+      description: "The planned brew's name within the plan. Absent: the batch exists.",
+      resolve: ({ batchId, isPlanned }) => (isPlanned ? batchId : null),
+    }),
+    from: t.expose('from', { type: 'LocalDate', description: 'The day on which it enters; today if it stands there.' }),
+    to: t.expose('to', {
+      type: 'LocalDate',
+      nullable: true,
+      description: 'The day on which it is emptied. Absent: not within the horizon.',
+    }),
+    litres: t.exposeFloat('litres', { description: 'Drawable litres that come into it (V2).' }),
+  }),
+})
+
+export const FillerLoadType = builder.objectRef<FillerLoad>('FillerLoad').implement({
+  description: 'The work of a filler on a day (L1).',
+  fields: (t) => ({
+    filler: t.prismaField({
+      type: 'Filler',
+      nullable: true,
+      description: 'The filler.',
+      resolve: (_query, { fillerId }, _args, { rows }) => rows.filler.load(fillerId),
+    }),
+    day: t.expose('day', { type: 'LocalDate', description: DAY }),
+    minutesUsed: t.exposeFloat('minutesUsed', { description: 'Minutes of fills and set-ups.' }),
+    minutesAvailable: t.exposeFloat('minutesAvailable', { description: 'Minutes that it works that day.' }),
+  }),
+})
+
+export const CleanContainersType = builder.objectRef<CleanContainers>('CleanContainers').implement({
+  description: 'The containers of a fleet on a day (C1).',
+  fields: (t) => ({
+    site: t.prismaField({
+      type: 'Site',
+      nullable: true,
+      description: 'The site.',
+      resolve: (_query, { siteId }, _args, { rows }) => rows.site.load(siteId),
+    }),
+    containerType: t.prismaField({
+      type: 'ContainerType',
+      nullable: true,
+      description: 'The container type.',
+      resolve: (_query, { containerTypeId }, _args, { rows }) => rows.containerType.load(containerTypeId),
+    }),
+    day: t.expose('day', { type: 'LocalDate', description: DAY }),
+    clean: t.exposeInt('clean', { description: 'Clean and empty before the fills of the day.' }),
+    filled: t.exposeInt('filled', { description: 'Filled on the day.' }),
+  }),
+})
+
+export const StoreLoadType = builder.objectRef<StoreLoad>('StoreLoad').implement({
+  description: 'What stands in a store on a day (S1).',
+  fields: (t) => ({
+    site: t.prismaField({
+      type: 'Site',
+      nullable: true,
+      description: 'The site.',
+      resolve: (_query, { siteId }, _args, { rows }) => rows.site.load(siteId),
+    }),
+    climate: t.expose('climate', { type: Climate, description: 'Cold or warm.' }),
+    day: t.expose('day', { type: 'LocalDate', description: DAY }),
+    litres: t.exposeFloat('litres', { description: 'Nominal litres that stand in it.' }),
+    capacityLitres: t.exposeFloat('capacityLitres', { description: 'Nominal litres that fit.' }),
+  }),
+})
+
+export const RouteLoadType = builder.objectRef<RouteLoad>('RouteLoad').implement({
+  description: 'What a route takes on a day (D1).',
+  fields: (t) => ({
+    route: t.prismaField({
+      type: 'Route',
+      nullable: true,
+      description: 'The route.',
+      resolve: (_query, { routeId }, _args, { rows }) => rows.route.load(routeId),
+    }),
+    day: t.expose('day', { type: 'LocalDate', description: DAY }),
+    containers: t.exposeInt('containers', { description: 'Whole containers.' }),
+    litres: t.exposeFloat('litres', { description: 'Nominal litres.' }),
+    capacityLitres: t.exposeFloat('capacityLitres', {
+      nullable: true,
+      description: 'Nominal litres that it carries. Absent: no limit.',
+    }),
+  }),
+})
+
+const Summary = builder.objectRef<DecisionSummary>('DecisionSummary').implement({
+  description: 'A decision in short.',
+  fields: (t) => ({
+    on: t.expose('on', { type: 'LocalDate', description: DAY }),
+    amount: t.exposeFloat('amount', { description: 'Litres of a brew or a transfer; containers of a fill run.' }),
+  }),
+})
+
+const Change = builder.objectRef<DecisionChange>('DecisionChange').implement({
+  description: 'A decision that two plans do not share.',
+  fields: (t) => ({
+    kind: t.expose('kind', { type: DecisionKind, description: 'What it is.' }),
+    decision: t.exposeString('id', { description: "The decision's name within the plans." }),
+    before: t.expose('before', { type: Summary, nullable: true, description: 'In the other plan. Absent: new.' }),
+    after: t.expose('after', { type: Summary, nullable: true, description: 'In this plan. Absent: gone.' }),
+  }),
+})
+
+export const ComparisonType = builder.objectRef<Comparison>('PlanComparison').implement({
+  description: 'What a plan decides otherwise than another.',
+  fields: (t) => {
+    const list = (which: keyof Comparison, description: string) =>
+      t.field({
+        type: [Change],
+        description: `${description}; at most ${MOST_ENTRIES}.`,
+        resolve: (comparison) => comparison[which].slice(0, MOST_ENTRIES),
+      })
+    return {
+      added: list('added', 'Decisions that only this plan has'),
+      moved: list('moved', 'Decisions of another day, beer, vessel, batch, filler, pack or amount'),
+      dropped: list('dropped', 'Decisions that only the other plan has'),
+    }
+  },
+})

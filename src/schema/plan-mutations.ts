@@ -1,0 +1,101 @@
+// What a production planner does with plans: drafts, adopts, fixes and lets go.
+import { adoptPlan } from '../resolvers/plans/adopt-plan.ts'
+import { DEFAULT_SECONDS, draftPlan, MOST_SECONDS, MOST_STEPS } from '../resolvers/plans/draft-plan.ts'
+import { fixInPlan, unfixInPlan } from '../resolvers/plans/fix-in-plan.ts'
+import type { Written } from '../resolvers/setup/noun.ts'
+import { builder } from './builder.ts'
+import { CostsInput } from './distributor.ts'
+import { WRITE_ERRORS } from './errors.ts'
+import { needs } from './needs.ts'
+import { revisionField, rowKey } from './setup.ts'
+
+const PlanPayload = builder.objectRef<Written>('PlanPayload').implement({
+  description: 'A plan that was begun or written.',
+  fields: (t) => ({
+    revision: revisionField(t),
+    plan: t.prismaField({
+      type: 'Plan',
+      description: 'The plan as it is now.',
+      resolve: (query, { id }, _args, context) =>
+        context.client.plan.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
+    }),
+  }),
+})
+
+const EffortInput = builder.inputType('EffortInput', {
+  description: 'How long to search.',
+  isOneOf: true,
+  fields: (t) => ({
+    seconds: t.float({ description: `Seconds of search; 0 to ${MOST_SECONDS}.` }),
+    steps: t.int({
+      description: `Steps of search; 0 to ${MOST_STEPS.toLocaleString('en-GB')}. The same records, seed and steps give the same plan.`,
+    }),
+  }),
+})
+
+const DraftPlanInput = builder.inputType('DraftPlanInput', {
+  description: 'How a plan is to be drafted from the records as they are now.',
+  fields: (t) => ({
+    effort: t.field({
+      type: EffortInput,
+      description: `How long to search; ${DEFAULT_SECONDS} seconds where not given.`,
+    }),
+    seed: t.int({ description: 'Seed of the search, 0 or more; 1 where not given.' }),
+    costs: t.field({ type: CostsInput, description: "Prices that replace the distributor's for this draft." }),
+    frozenDays: t.int({
+      description: "Days from today on which the plan in force stays as it is (F1). Absent: the distributor's.",
+    }),
+  }),
+})
+
+const AdoptPlanInput = builder.inputType('AdoptPlanInput', {
+  description: 'A draft to put in force.',
+  fields: (t) => ({ id: t.id({ required: true, description: 'The id of the draft.' }) }),
+})
+
+const FixInput = builder.inputType('DecisionInPlan', {
+  description: 'One decision of the plan in force.',
+  isOneOf: true,
+  fields: (t) => ({
+    brew: t.id({ description: 'The id of a planned brew.' }),
+    transfer: t.id({ description: 'The id of a planned transfer.' }),
+    fillRun: t.id({ description: 'The id of a fill run.' }),
+  }),
+})
+
+builder.mutationFields((t) => ({
+  draftPlan: t.field({
+    ...needs(
+      'plan:write',
+      'Begins a draft and answers at once; ask for the plan by its id until it is a DRAFT. The plan in force is its baseline.',
+    ),
+    type: PlanPayload,
+    errors: WRITE_ERRORS,
+    args: { input: t.arg({ type: DraftPlanInput, required: true, description: 'How to draft it.' }) },
+    resolve: (_root, { input }, { planning }) => draftPlan(planning, input),
+  }),
+  adoptPlan: t.field({
+    ...needs(
+      'plan:write',
+      'Puts a draft in force. Orders that came in since it was begun are placed into it; where what changed since breaks it, it is refused and the message says what changed.',
+    ),
+    type: PlanPayload,
+    errors: WRITE_ERRORS,
+    args: { input: t.arg({ type: AdoptPlanInput, required: true, description: 'The draft.' }) },
+    resolve: (_root, { input }, { planning }) => adoptPlan(planning, input),
+  }),
+  fixInPlan: t.field({
+    ...needs('plan:write', 'Fixes a decision of the plan in force, so that the next plans leave it as it is (F1).'),
+    type: PlanPayload,
+    errors: WRITE_ERRORS,
+    args: { input: t.arg({ type: FixInput, required: true, description: 'The decision.' }) },
+    resolve: (_root, { input }, { planning }) => fixInPlan(planning, input),
+  }),
+  unfixInPlan: t.field({
+    ...needs('plan:write', 'Lets go of a decision that was fixed (F1).'),
+    type: PlanPayload,
+    errors: WRITE_ERRORS,
+    args: { input: t.arg({ type: FixInput, required: true, description: 'The decision.' }) },
+    resolve: (_root, { input }, { planning }) => unfixInPlan(planning, input),
+  }),
+}))

@@ -1,0 +1,128 @@
+// Plans: the plan in force, drafts and past ones. What they decide is in plan-lists.ts, what follows in plan-days.ts.
+import { z } from 'zod'
+import { COST_TERMS, costsShape } from '../planner/problem.ts'
+import { planIdOf } from '../resolvers/plans/plan-ref.ts'
+import { builder } from './builder.ts'
+import { CostsType } from './distributor.ts'
+import { needs } from './needs.ts'
+import { PlanStatus } from './order-words.ts'
+import { pages } from './pages.ts'
+import { rowKey } from './setup.ts'
+import { recorded } from './setup-inputs.ts'
+
+type Cost = { term: string; amount: number }
+const CostType = builder.objectRef<Cost>('CostAmount').implement({
+  description: 'What one term contributes to the cost of a plan (section 8 of the planning rules).',
+  fields: (t) => ({
+    term: t.exposeString('term', { description: 'The term, such as `late`.' }),
+    amount: t.exposeFloat('amount', { description: 'Its amount, in the currency of the prices.' }),
+  }),
+})
+
+const progressShape = z.object({ steps: z.number(), bestCost: z.number(), seconds: z.number() })
+const ProgressType = builder.objectRef<z.infer<typeof progressShape>>('PlanProgress').implement({
+  description: 'How far the search for a plan has come.',
+  fields: (t) => ({
+    steps: t.exposeInt('steps', { description: 'Steps of improvement that were made.' }),
+    bestCost: t.exposeFloat('bestCost', { description: 'The cost of the best plan so far.' }),
+    seconds: t.exposeFloat('seconds', { description: 'Seconds since the search began.' }),
+  }),
+})
+
+const failureShape = z.object({ message: z.string() })
+
+builder.prismaNode('Plan', {
+  authScopes: { scope: 'plan:read' },
+  id: { resolve: ({ id }) => id },
+  findUnique: (id, context) => rowKey(context, id),
+  fields: (t) => ({
+    status: t.expose('status', { type: PlanStatus }),
+    fromRevision: t.exposeInt('fromRevision'),
+    baseline: t.relation('baseline', {
+      nullable: true,
+      description: 'The plan that was in force when it was begun, for frozen days and churn (F1).',
+    }),
+    today: t.expose('today', { type: 'LocalDate' }),
+    horizonDays: t.exposeInt('horizonDays'),
+    frozenDays: t.exposeInt('frozenDays'),
+    costs: t.field({
+      type: CostsType,
+      description: recorded('Plan', 'costs'),
+      select: { costs: true },
+      resolve: ({ costs }) => costsShape.parse(costs),
+    }),
+    costTotal: t.exposeFloat('costTotal', { nullable: true }),
+    cost: t.field({
+      type: [CostType],
+      description: 'Its cost by term, one for each term (section 8). Empty while solving.',
+      select: { costTerms: true },
+      resolve: ({ costTerms }) => {
+        if (costTerms === null) return []
+        const terms = costsShape.parse(costTerms)
+        return COST_TERMS.map((term) => ({ term, amount: terms[term] }))
+      },
+    }),
+    lowerBound: t.exposeFloat('lowerBound', { nullable: true }),
+    boundKind: t.exposeString('boundKind', { nullable: true }),
+    gap: t.exposeFloat('gap', { nullable: true }),
+    seed: t.exposeInt('seed'),
+    steps: t.exposeInt('steps', { nullable: true }),
+    progress: t.field({
+      type: ProgressType,
+      nullable: true,
+      description: 'How far the search has come; noted about twice a second. Absent: it waits for its turn.',
+      select: { progress: true },
+      resolve: ({ progress }) => (progress === null ? null : progressShape.parse(progress)),
+    }),
+    failure: t.string({
+      nullable: true,
+      description: recorded('Plan', 'failure'),
+      select: { failure: true },
+      resolve: ({ failure }) => (failure === null ? null : failureShape.parse(failure).message),
+    }),
+    createdAt: t.expose('createdAt', { type: 'DateTime' }),
+    solvedAt: t.expose('solvedAt', { type: 'DateTime', nullable: true }),
+    adoptedAt: t.expose('adoptedAt', { type: 'DateTime', nullable: true }),
+    replacedAt: t.expose('replacedAt', { type: 'DateTime', nullable: true }),
+  }),
+})
+
+const PlanFilter = builder.inputType('PlanFilter', {
+  description: 'Which plans to list. What is not given does not filter.',
+  fields: (t) => ({ status: t.field({ type: PlanStatus, description: 'Only plans of this status.' }) }),
+})
+
+builder.queryFields((t) => ({
+  planInForce: t.prismaField({
+    ...needs('plan:read', 'The plan in force. Absent: none was adopted yet.'),
+    type: 'Plan',
+    nullable: true,
+    resolve: (query, _root, _args, { client, distributorId }) =>
+      client.plan.findFirst({ ...query, where: { distributorId, status: 'IN_FORCE' } }),
+  }),
+  plan: t.prismaField({
+    ...needs('plan:read', 'One plan.'),
+    type: 'Plan',
+    nullable: true,
+    args: { id: t.arg.id({ required: true, description: 'The id of the plan.' }) },
+    resolve: (query, _root, { id }, context) =>
+      context.client.plan.findUnique({ ...query, where: rowKey(context, planIdOf(id)) }),
+  }),
+  plans: t.prismaConnection(
+    {
+      ...needs('plan:read', 'Plans, the newest first.'),
+      type: 'Plan',
+      cursor: 'distributorId_id',
+      args: { filter: t.arg({ type: PlanFilter, description: 'Which plans. Absent: all.' }) },
+      resolve: (query, _root, { filter }, { client, distributorId }) =>
+        client.plan.findMany({
+          ...query,
+          where: { distributorId, status: filter?.status ?? undefined },
+          orderBy: [{ createdAt: 'desc' }, { id: 'desc' }],
+        }),
+      totalCount: (_root, { filter }, { client, distributorId }) =>
+        client.plan.count({ where: { distributorId, status: filter?.status ?? undefined } }),
+    },
+    ...pages('Plan', 'plans'),
+  ),
+}))

@@ -1,0 +1,36 @@
+// Rows by id, for answers that the planner gives by ids: what one step of a query asks for is read in one query a table.
+import DataLoader from 'dataloader'
+import type { PrismaClient } from '../database/client.ts'
+
+export class Rows {
+  readonly vessel
+  readonly beer
+  readonly batch
+  readonly filler
+  readonly site
+  readonly containerType
+  readonly route
+  readonly pack
+  readonly stockLot
+
+  constructor(client: PrismaClient, distributorId: string) {
+    const many = (ids: readonly string[]) => ({ where: { distributorId, id: { in: [...ids] } } })
+    this.vessel = loaderOf((ids) => client.vessel.findMany(many(ids)))
+    this.beer = loaderOf((ids) => client.beer.findMany(many(ids)))
+    this.batch = loaderOf((ids) => client.batch.findMany(many(ids)))
+    this.filler = loaderOf((ids) => client.filler.findMany(many(ids)))
+    this.site = loaderOf((ids) => client.site.findMany(many(ids)))
+    this.containerType = loaderOf((ids) => client.containerType.findMany(many(ids)))
+    this.route = loaderOf((ids) => client.route.findMany(many(ids)))
+    this.pack = loaderOf((ids) => client.pack.findMany(many(ids)))
+    this.stockLot = loaderOf((ids) => client.stockLot.findMany(many(ids)))
+  }
+}
+
+/** The row with an id, or null where there is none. */
+function loaderOf<Row extends { id: string }>(find: (ids: readonly string[]) => Promise<Row[]>) {
+  return new DataLoader<string, Row | null>(async (ids) => {
+    const rows = new Map((await find(ids)).map((row) => [row.id, row]))
+    return ids.map((id) => rows.get(id) ?? null)
+  })
+}
