@@ -6,7 +6,9 @@ import { createApp } from '../../src/app.ts'
 import { todayIn } from '../../src/clock.ts'
 import { saveSetup } from '../../src/records/save-setup.ts'
 import { type DemoUser, makeDemoKeys } from '../../src/resolvers/access/demo-keys.ts'
+import { Drafts } from '../../src/resolvers/plans/drafts.ts'
 import { openTestDatabase } from './database.ts'
+import { plannedScenario } from './planned-demo.ts'
 
 export const DEMO_ID = 'demo'
 
@@ -25,16 +27,19 @@ const answer = z.object({
 
 export type Answer = z.infer<typeof answer> & { status: number }
 
-/** Opens the API. Its clock stands at the test database's; `faults` collects what the server would log. */
-export async function openTestApi() {
+/** Opens the API, with a plan in force where it is `planned`. Its clock stands at the test database's; `faults` collects what the server would log. */
+export async function openTestApi({ planned = false } = {}) {
   const database = await openTestDatabase()
   const { client, clock } = database
+  const today = todayIn(clock, 'Europe/London')
+  const scenario = planned ? plannedScenario(today) : demoScenario(today)
   const keys = await client.$transaction(async (tx) => {
-    await saveSetup(tx, DEMO_ID, demoScenario(todayIn(clock, 'Europe/London')), clock.now())
+    await saveSetup(tx, DEMO_ID, scenario, clock.now())
     return makeDemoKeys(tx, DEMO_ID, clock.now())
   })
   const faults: unknown[] = []
-  const app = createApp({ client, clock, onFault: (error) => faults.push(error) })
+  const drafts = new Drafts()
+  const app = createApp({ client, clock, drafts, onFault: (error) => faults.push(error) })
 
   /** Sends a query as a user of the demo, with another key, or without one (`null`). */
   const ask = async (
@@ -61,5 +66,5 @@ export async function openTestApi() {
   /** The revision of the demo's records. */
   const revision = async () => (await client.distributor.findUniqueOrThrow({ where: { id: DEMO_ID } })).revision
 
-  return { ...database, app, keys, faults, ask, data, revision }
+  return { ...database, app, drafts, scenario, keys, faults, ask, data, revision }
 }
