@@ -3,12 +3,13 @@ import { randomUUID } from 'node:crypto'
 import { PothosValidationError } from '@pothos/core'
 import { GraphQLError } from 'graphql'
 import { createYoga, type Plugin } from 'graphql-yoga'
+import { todayIn } from './clock.ts'
 import { refusedByDatabase } from './database/refused-by-database.ts'
 import { catalogueEntry, ERROR_KINDS, InvalidInput, issue, NotPossible, Refusal } from './errors.ts'
 import { Snapshots } from './records/snapshots.ts'
 import { Drafts } from './resolvers/plans/drafts.ts'
 import { type Context, contextOf, type Services } from './schema/context.ts'
-import { GRAPHIQL_TABS } from './schema/graphiql-tabs.ts'
+import { graphiqlTabs } from './schema/graphiql-tabs.ts'
 import { MAX_BODY_BYTES, refuseHugeText } from './schema/limits.ts'
 import { schema } from './schema/schema.ts'
 
@@ -31,7 +32,7 @@ export function createApp({ client, clock, onFault, drafts = new Drafts() }: App
     logging: false,
     multipart: false,
     maxRequestBodySize: MAX_BODY_BYTES,
-    graphiql: { title: 'Fillwright', defaultTabs: [...GRAPHIQL_TABS] },
+    graphiql: () => ({ title: 'Fillwright', defaultTabs: graphiqlTabs(todayIn(clock, 'UTC')) }),
     // The editor with all its parts, so that the page needs nothing from outside; nine megabytes, read when first asked for.
     renderGraphiQL: async (options) => (await import('@graphql-yoga/render-graphiql')).renderGraphiQL(options),
     maskedErrors: { maskError: (error) => shownError(error, onFault) },

@@ -1,18 +1,108 @@
 // The worked queries with which the query editor opens: one for each user. A test runs them on the demo.
+import { addDays } from '../planner/days.ts'
+import type { LocalDate } from '../planner/problem.ts'
 
 /** What a tab of the query editor holds. */
 export interface Tab {
   query: string
   headers: string
-  variables?: string
+  /** Values of the query's variables, as JSON. */
+  variables: string
 }
 
-/** The header with a key; the file is named by the start. */
-const headers = (user: string) =>
-  JSON.stringify({ authorization: `Bearer (the ${user} key from var/demo-keys.json)` }, null, 2)
+/** Days from today to the day that the sales example asks for. */
+const DAYS_AHEAD = 10
 
-const integrator = `# Integrator: keep accounts in step with your own system, by your own references.
-# Key: integrator, in the headers below.
+/** The tabs of the query editor, one for each user, with days that suit `today`. */
+export function graphiqlTabs(today: LocalDate): Tab[] {
+  const serveOn = addDays(today, DAYS_AHEAD)
+  return [
+    { query: SALES, headers: headers('sales'), variables: json({ serveOn }) },
+    { query: PLANNER, headers: headers('planner'), variables: json({ from: today, to: addDays(today, 6) }) },
+    { query: INTEGRATOR, headers: headers('integrator'), variables: '{}' },
+  ]
+}
+
+/** The header with a key, to be filled in; the file is named by the start. */
+function headers(user: string): string {
+  return json({ authorization: `Bearer (the ${user} key from var/demo-keys.json)` })
+}
+
+function json(value: object): string {
+  return JSON.stringify(value, null, 2)
+}
+
+const SALES = `# Sales: when can this account have these? Then order them.
+# Put the sales key into the headers below. The day stands in the variables; leave it out for "as early as can be".
+
+query When($serveOn: LocalDate) {
+  promise(input: {
+    account: { externalRef: "C-101" }
+    serveOn: $serveOn
+    lines: [
+      { pack: { externalRef: "MAR-KEG50" }, quantity: 1 }
+      { pack: { externalRef: "FOO-FIRKIN" }, quantity: 2 }
+    ]
+  }) {
+    allOnTime
+    earliestServeOn
+    lines {
+      pack { name }
+      serveOn
+      onTime
+      sources { kind quantity fillOn vessel { name } stockLot { code } }
+      limits { rule message relief { what amount unit by } }
+    }
+    revision
+  }
+}
+
+mutation Order($serveOn: LocalDate!) {
+  placeOrder(input: {
+    account: { externalRef: "C-101" }
+    serveOn: $serveOn
+    accept: LATER
+    lines: [{ pack: { externalRef: "FOO-FIRKIN" }, quantity: 2 }]
+  }) {
+    __typename
+    ... on OrderPayload { revision order { id number lines { pack { name } quantity promisedOn } } }
+    ... on NotPossible { message action reasons { rule message } }
+    ... on InvalidInput { issues { path code message action } }
+  }
+}
+`
+
+const PLANNER = `# Production planner: what is done when, what is late or not served and why; then draft another plan beside it.
+# Put the planner key into the headers below. The days stand in the variables.
+
+query ThisWeek($from: LocalDate, $to: LocalDate) {
+  planInForce {
+    id
+    costTotal
+    cost { term amount }
+    brews(from: $from, to: $to) { edges { node { brewOn beer { name } litres vessel { name } } } }
+    transfers(from: $from, to: $to) { edges { node { on litres toVessel { name } } } }
+    fillRuns(from: $from, to: $to, first: 100) { edges { node { on quantity pack { name } filler { name } } } }
+    late { edges { node { orderLine { order { account { name } } pack { name } serveOn } reasons { rule message } } } }
+    unserved { edges { node { orderLine { order { account { name } } pack { name } serveOn } reasons { rule message } } } }
+  }
+}
+
+mutation Draft {
+  draftPlan(input: { effort: { seconds: 5 } }) {
+    __typename
+    ... on PlanPayload { plan { id status } }
+    ... on InvalidInput { issues { path code message action } }
+  }
+}
+
+query Drafts {
+  plans(first: 5) { edges { node { id status costTotal progress { steps bestCost seconds } } } }
+}
+`
+
+const INTEGRATOR = `# Integrator: keep accounts in step with your own system, by your own references.
+# Put the integrator key into the headers below.
 
 query Accounts {
   distributor { name revision }
@@ -38,6 +128,3 @@ mutation NewAccount {
   }
 }
 `
-
-/** Tabs of the query editor, one for each user. */
-export const GRAPHIQL_TABS: readonly Tab[] = [{ query: integrator, headers: headers('integrator') }]

@@ -5,14 +5,14 @@ import { expect, test } from 'vitest'
 
 const SOURCES = resolve(import.meta.dirname, '../../src')
 
-/** What each room may import from: other rooms, or single files. planner/problem.ts holds the documents' shapes alone. */
+/** What each room may import from: other rooms, or single files. planner/problem.ts holds the documents' shapes alone, planner/days.ts calendar days. */
 const MAY_IMPORT: Record<string, readonly string[]> = {
   planner: [],
   solver: ['planner'],
   database: ['planner', 'clock.ts', 'errors.ts'],
   records: ['planner', 'database', 'errors.ts'],
   resolvers: ['planner', 'solver', 'records', 'database', 'clock.ts', 'errors.ts', 'scopes.ts'],
-  schema: ['resolvers', 'database', 'planner/problem.ts', 'clock.ts', 'errors.ts', 'scopes.ts'],
+  schema: ['resolvers', 'database', 'planner/problem.ts', 'planner/days.ts', 'clock.ts', 'errors.ts', 'scopes.ts'],
   'command-line': ['planner', 'solver'],
   start: [
     'resolvers',
