@@ -11,6 +11,9 @@ import { place } from './search/place.ts'
 import { EXACT } from './search/sources.ts'
 import type { Placement } from './search/state.ts'
 
+/** What a unit served a day later weighs in a trial. */
+const A_DAY_LATER = 1e3
+
 export interface TrialSource {
   kind: 'STOCK' | 'FILLED' | 'BATCH' | 'NEW_BREW'
   quantity: number
@@ -42,6 +45,8 @@ export interface Trial {
   promise(lines: OrderLine[], how?: { unexplained: boolean }): TrialAnswer[]
   /** The plan with the lines in it, as `promise` would place them; lines that cannot be served are listed as unserved. */
   commit(lines: OrderLine[]): { answers: TrialAnswer[]; plan: Plan }
+  /** Containers of a line of the problem that are served in the plan as it was opened; what does not hold is not. */
+  served(orderLineId: string): number
 }
 
 /**
@@ -60,10 +65,12 @@ export function openTrial(problem: Problem, plan: Plan): Trial {
         const line = addLine(model, each)
         added.push(line)
         state.lineAdded(line)
-        const found = place(state, line, EXACT, true)
+        // A customer asks for the earliest day, not for the cheapest: a day later weighs more than any cost.
+        const found = place(state, { ...line, lateRate: A_DAY_LATER }, EXACT, true)
         if (found) {
-          state.apply(found.placement)
-          placed.push(found.placement)
+          const placement = { ...found.placement, line }
+          state.apply(placement)
+          placed.push(placement)
         }
         return line
       })
@@ -120,6 +127,10 @@ export function openTrial(problem: Problem, plan: Plan): Trial {
   }
 
   return {
+    served: (orderLineId) => {
+      const index = model.indexOf.line.get(orderLineId)
+      return (index === undefined ? undefined : state.placements[index])?.delivered ?? 0
+    },
     promise: (lines, how) =>
       tryLines(lines, how?.unexplained ? () => [] : explainer(state, TRIAL_RELIEFS), (answers) => answers),
     commit: (lines) => {

@@ -1,7 +1,7 @@
 // The plan in force, compiled and kept in memory, one for each distributor: asking for a promise costs no more than the
 // query that says whether the snapshot is current.
 import type { PrismaClient, TransactionClient } from '../database/client.ts'
-import { openTrial, type Trial } from '../planner/index.ts'
+import { type HeldPlan, holdPlan } from '../planner/hold-plan.ts'
 import type { LocalDate, Plan, Problem } from '../planner/problem.ts'
 import { loadProblem } from './load-problem.ts'
 
@@ -19,20 +19,21 @@ export interface Snapshot {
 
 export interface InForce {
   planId: string
+  /** As the rows say it. */
   plan: Plan
-  /** The plan, open for trial placements; compiled when it is first asked for. */
-  trial: () => Trial
+  /** The plan with what no longer holds placed anew, open for trial placements; compiled when it is first asked for. */
+  held: () => HeldPlan
 }
 
 /** The plan in force of a problem, to be compiled when it is first asked for. */
 export function inForceOf(problem: Problem, planId: string, plan: Plan): InForce {
-  let trial: Trial | undefined
+  let held: HeldPlan | undefined
   return {
     planId,
     plan,
-    trial: () => {
-      trial ??= openTrial(problem, plan)
-      return trial
+    held: () => {
+      held ??= holdPlan(problem, plan)
+      return held
     },
   }
 }

@@ -1,6 +1,7 @@
 // Lines come into the plan in force and leave it. Nothing else in it moves; the planner's checker has judged the result.
 import { Conflict, NotPossible } from '../../errors.ts'
-import { openTrial, type Trial } from '../../planner/index.ts'
+import { holdPlan } from '../../planner/hold-plan.ts'
+import { planCost, type Trial } from '../../planner/index.ts'
 import type { OrderLine, Plan, Problem, Reason } from '../../planner/problem.ts'
 import { withoutLines } from '../../planner/without-lines.ts'
 import { inForceOf, type Snapshot } from '../../records/snapshots.ts'
@@ -34,15 +35,19 @@ export function changeLines({ problem, inForce }: Snapshot, { without, lines, ac
     if (accept !== 'AS_DEMAND' && lines.length > 0) throw new Conflict('NO_PLAN_IN_FORCE')
     return { lines: [...lines], problem: { ...left, orderLines: inOrder([...orderLines, ...lines]) } }
   }
-  const trial = without.size === 0 ? inForce.trial() : openTrial(left, withoutLines(problem, inForce.plan, without))
+  const held = inForce.held()
+  const { trial } = without.size === 0 ? held : holdPlan(left, withoutLines(problem, held.plan, without))
   const dated = accept === 'AS_DEMAND' ? [...lines] : promised(trial, lines, accept)
-  const { answers, plan } = trial.commit(dated)
+  const { answers, plan: placed } = trial.commit(dated)
   const ids = new Map(lines.map((line) => [line.id, line]))
   // The promise binds the plan; how long the beer is wanted stays as it was asked.
   const stored = dated.map((line) => ({ ...line, latestServeOn: ids.get(line.id)?.latestServeOn }))
   if (accept !== 'AS_DEMAND' && !answers.every(isWhole))
     throw new Error('a promise was not kept by the plan that made it')
-  return { lines: stored, plan, problem: { ...left, orderLines: inOrder([...orderLines, ...stored]), baseline: plan } }
+  const changed = { ...left, orderLines: inOrder([...orderLines, ...stored]), baseline: placed }
+  // It is its own baseline from now on: what was dropped to make room is no churn of it any more.
+  const plan = { ...placed, cost: planCost(changed, placed) }
+  return { lines: stored, plan, problem: { ...changed, baseline: plan } }
 }
 
 /** The snapshot after a change that was committed at `revision`. */

@@ -1,6 +1,7 @@
 // A draft is brought up to records that have moved on since: orders that came, changed or went meanwhile are placed into
 // it, and the checker judges the whole.
-import { checkPlan, openTrial, planCost } from '../../planner/index.ts'
+import { holdPlan } from '../../planner/hold-plan.ts'
+import { checkPlan, planCost } from '../../planner/index.ts'
 import type { LocalDate, OrderLine, Plan, Problem } from '../../planner/problem.ts'
 import { withoutLines } from '../../planner/without-lines.ts'
 
@@ -26,7 +27,7 @@ export function bringUp(problem: Problem, draft: Plan, touched: ReadonlySet<stri
   )
   const based = { ...problem, orderLines: staying }
   const opened = withoutLines(problem, flagged(draft, problem.baseline), gone)
-  const { plan: placed } = openTrial(based, opened).commit(
+  const { plan: placed } = holdPlan(based, opened).trial.commit(
     moving.map((line) => ({ ...line, latestServeOn: line.promisedOn ?? line.latestServeOn })),
   )
   const plan = { ...placed, moved: draft.moved ?? [] }

@@ -53,7 +53,7 @@ export async function promise(actor: PlanningActor, input: unknown): Promise<Pro
   }
   refs.settle()
   if (!snapshot.inForce) throw new Conflict('NO_PLAN_IN_FORCE')
-  const trial = snapshot.inForce.trial()
+  const { trial } = snapshot.inForce.held()
   const answers = trial.promise(atTheEarliest(trial, lines))
   const days = answers.flatMap((answer) => (isWhole(answer) && answer.serveOn ? [answer.serveOn] : [])).sort()
   return {

@@ -1,0 +1,41 @@
+// A plan, opened so that it goes on serving whom it serves: where a day has passed, or containers do not come back because
+// an order was cancelled, some deliveries no longer hold; their lines are placed anew.
+import type { OrderLine, Plan, Problem } from './problem.ts'
+import { openTrial, type Trial } from './trial.ts'
+import { withoutLines } from './without-lines.ts'
+
+export interface HeldPlan {
+  plan: Plan
+  /** The plan, open for trial placements. */
+  trial: Trial
+}
+
+/**
+ * Opens a plan for a problem that may have moved on since. Where all deliveries hold it is the plan itself; else lines that
+ * lost theirs are placed anew, promised ones first, and served late or not at all only where they must be.
+ */
+export function holdPlan(problem: Problem, plan: Plan): HeldPlan {
+  const delivered = new Map<string, number>()
+  for (const { orderLineId, from } of plan.deliveries)
+    for (const { quantity } of from) delivered.set(orderLineId, (delivered.get(orderLineId) ?? 0) + quantity)
+  const fallen = new Set<string>()
+  for (;;) {
+    const staying = problem.orderLines.filter(({ id }) => !fallen.has(id))
+    const trial = openTrial({ ...problem, orderLines: staying }, withoutLines(problem, plan, fallen))
+    const lost = staying.filter(({ id }) => trial.served(id) < (delivered.get(id) ?? 0))
+    if (lost.length === 0 && fallen.size === 0) return { plan, trial }
+    if (lost.length === 0) {
+      const lines = problem.orderLines.filter(({ id }) => fallen.has(id)).sort(byUrgency)
+      const held = trial.commit(lines).plan
+      return { plan: held, trial: openTrial(problem, held) }
+    }
+    for (const { id } of lost) fallen.add(id)
+  }
+}
+
+/** Promised lines first, then by priority, then by day. */
+function byUrgency(a: OrderLine, b: OrderLine): number {
+  const promised = Number(b.promisedOn !== undefined) - Number(a.promisedOn !== undefined)
+  const day = (line: OrderLine) => line.promisedOn ?? line.serveOn
+  return promised || (a.priority ?? 3) - (b.priority ?? 3) || (day(a) < day(b) ? -1 : day(a) > day(b) ? 1 : 0)
+}
