@@ -43,7 +43,11 @@ export interface Trial {
    * `unexplained` the limits are left empty, which saves most of the time of a line that is late.
    */
   promise(lines: OrderLine[], how?: { unexplained: boolean }): TrialAnswer[]
-  /** The plan with the lines in it, as `promise` would place them; lines that cannot be served are listed as unserved. */
+  /**
+   * The plan with the lines in it, as `promise` would place them; lines that cannot be served are listed as unserved.
+   * Lines that stay late or unserved just as they were keep the reasons that the plan tells already: finding out anew
+   * takes most of a second on a thousand lines.
+   */
   commit(lines: OrderLine[]): { answers: TrialAnswer[]; plan: Plan }
   /** Containers of a line of the problem that are served in the plan as it was opened; what does not hold is not. */
   served(orderLineId: string): number
@@ -135,11 +139,40 @@ export function openTrial(problem: Problem, plan: Plan): Trial {
       tryLines(lines, how?.unexplained ? () => [] : explainer(state, TRIAL_RELIEFS), (answers) => answers),
     commit: (lines) => {
       // The new lines are answered, so explained, before the plan's own.
-      const explain = explainer(state, PLAN_RELIEFS)
+      const anew = explainer(state, PLAN_RELIEFS)
+      const told = toldReasons(plan)
+      const explain: Explain = (line) => {
+        const placement = state.placements[line.index]
+        const last = Math.max(-1, ...(placement?.deliveries ?? []).map((each) => each.serve))
+        const served = { quantity: placement?.delivered ?? 0, last: last < 0 ? '' : localDateOf(model.today + last) }
+        return told(line.id, served) ?? anew(line)
+      }
       return tryLines(lines, explain, (answers) => {
         const grown: Problem = { ...based, orderLines: [...based.orderLines, ...lines] }
         return { answers, plan: finished(grown, exportPlan(state, moved, explain)) }
       })
     },
+  }
+}
+
+interface Served {
+  quantity: number
+  /** Day of the last serving; '' where there is none. */
+  last: LocalDate
+}
+
+/** The reasons that a plan tells of a line, if it is served just as the plan serves it. */
+function toldReasons(plan: Plan): (lineId: string, now: Served) => Reason[] | undefined {
+  const served = new Map<string, Served>()
+  for (const { orderLineId, serveOn, from } of plan.deliveries) {
+    const each = served.get(orderLineId) ?? { quantity: 0, last: '' }
+    each.quantity += from.reduce((sum, { quantity }) => sum + quantity, 0)
+    if (serveOn > each.last) each.last = serveOn
+    served.set(orderLineId, each)
+  }
+  const reasons = new Map([...(plan.late ?? []), ...plan.unserved].map((each) => [each.orderLineId, each.reasons]))
+  return (lineId, now) => {
+    const before = served.get(lineId) ?? { quantity: 0, last: '' }
+    return before.quantity === now.quantity && before.last === now.last ? reasons.get(lineId) : undefined
   }
 }
