@@ -2,6 +2,7 @@
 import { createApp } from '../app.ts'
 import { systemClock } from '../clock.ts'
 import { openDatabase } from '../database/open-database.ts'
+import { giveUpAbandoned, PATIENCE_MINUTES } from '../resolvers/plans/abandoned.ts'
 import { Drafts } from '../resolvers/plans/drafts.ts'
 import { listen } from '../server.ts'
 import { parseSettings } from '../settings.ts'
@@ -30,6 +31,7 @@ async function start(): Promise<void> {
   )
   const database = await openDatabase(settings, (error) => console.error(`database: ${error.message}`))
   const services = { client: database.client, clock: systemClock }
+  await giveUpAbandoned(services, settings.databaseUrl ? PATIENCE_MINUTES : 0)
   const drafts = new Drafts()
   const app = createApp({
     ...services,

@@ -10,6 +10,7 @@ import { loadProblem } from '../../../src/records/load-problem.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { cancelOrder } from '../../../src/resolvers/orders/cancel-order.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
+import { giveUpAbandoned } from '../../../src/resolvers/plans/abandoned.ts'
 import { adoptPlan } from '../../../src/resolvers/plans/adopt-plan.ts'
 import { draftPlan } from '../../../src/resolvers/plans/draft-plan.ts'
 import { Drafts } from '../../../src/resolvers/plans/drafts.ts'
@@ -187,6 +188,21 @@ test('a server that stops gives its drafts up, and says so', async () => {
   await drafts.stop()
   for (const each of [id, second])
     expect(await row(each)).toMatchObject({ status: 'FAILED', failure: { message: /stopped/ } })
+})
+
+test('a draft that no server solves any more is given up when one starts', async () => {
+  const id = await ready()
+  const { costTotal, costTerms } = await row(id)
+  const abandoned = { status: 'SOLVING', solvedAt: null } as const
+  await client.plan.update({ where: { distributorId_id: { distributorId, id } }, data: abandoned })
+  expect(await giveUpAbandoned(actor, 60)).toBe(0)
+  expect(await giveUpAbandoned(actor, 0)).toBe(1)
+  expect(await row(id)).toMatchObject({
+    status: 'FAILED',
+    failure: { message: /Draft it again/ },
+    costTotal,
+    costTerms,
+  })
 })
 
 test('a draft of yesterday is brought up to today, or refused with the day on which it was begun', async () => {
