@@ -14,7 +14,6 @@ import { describeOrder } from './describe.ts'
 import { createLines, newLines, orderLineOf } from './place-order.ts'
 import { changeLines } from './replan.ts'
 import { accept, askedLine, MOST_LINES, newLine, note } from './shapes.ts'
-import { askedOf } from './wanted-lines.ts'
 import { lineColumns, type OrderWriting, refuseTaken, writeOrder } from './write-order.ts'
 
 const shape = z.strictObject({
@@ -122,7 +121,10 @@ async function ownLines(
   })
 }
 
-/** The lines as they are to be: what the input names is laid over each as it stands. */
+/**
+ * The lines as they are to be: what the input names is laid over each as it stands. Only what it names is judged: a line
+ * of a pack that was retired since, or whose day is over, can still be changed otherwise.
+ */
 async function alteredLines(
   { refs }: OrderWriting,
   given: Given,
@@ -133,17 +135,19 @@ async function alteredLines(
   const lines: OrderLine[] = []
   if (rows.length !== given.changeLines.length) return lines
   for (const [index, row] of rows.entries()) {
-    const { line: _, ...changes } = given.changeLines[index] ?? {}
-    const stands = askedOf({
-      packId: row.packId,
-      quantity: row.quantity,
-      serveOn: dayOf(row.serveOn),
-      latestServeOn: row.latestServeOn ? dayOf(row.latestServeOn) : undefined,
-      priority: row.priority === 1 || row.priority === 2 ? row.priority : 3,
-      splittable: row.splittable,
-    })
-    const asked = Object.fromEntries(Object.entries(changes).filter(([, value]) => value !== undefined))
-    const wanted = await refs.line({ ...stands, ...asked }, `changeLines[${index}]`, undefined)
+    const path = `changeLines[${index}]`
+    const { pack, serveOn, ...changes } = given.changeLines[index] ?? {}
+    const packId = pack === undefined ? row.packId : await refs.pack(pack, `${path}.pack`)
+    if (serveOn !== undefined) refs.day(serveOn, `${path}.serveOn`)
+    const wanted = {
+      packId,
+      quantity: changes.quantity ?? row.quantity,
+      serveOn: serveOn ?? dayOf(row.serveOn),
+      latestServeOn: changes.latestServeOn ?? (row.latestServeOn ? dayOf(row.latestServeOn) : undefined),
+      priority: changes.priority ?? (row.priority === 1 || row.priority === 2 ? row.priority : 3),
+      splittable: changes.splittable ?? row.splittable,
+    }
+    refs.latest(wanted.serveOn, wanted.latestServeOn, `${path}.latestServeOn`)
     lines.push(orderLineOf(wanted, row.id, orderId, accountId))
   }
   return lines

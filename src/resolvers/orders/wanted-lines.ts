@@ -4,7 +4,6 @@ import type { TransactionClient } from '../../database/client.ts'
 import { issue } from '../../errors.ts'
 import { addDays } from '../../planner/days.ts'
 import type { LocalDate, OrderLine, Problem } from '../../planner/problem.ts'
-import { encodeGlobalId } from '../global-id.ts'
 import { References, type ThingRef, wordsOf } from '../thing-ref.ts'
 import type { AskedLine } from './shapes.ts'
 
@@ -59,10 +58,14 @@ export class OrderReferences extends References {
     if (day === undefined)
       this.note(issue(`${path}.serveOn`, 'MISSING_VALUE', 'neither the line nor the order names a serve day'))
     else this.day(day, asked.serveOn === undefined ? 'serveOn' : `${path}.serveOn`)
-    const { latestServeOn } = asked
-    if (day !== undefined && latestServeOn !== undefined && latestServeOn < day)
-      this.note(issue(`${path}.latestServeOn`, 'LATEST_BEFORE_SERVE', `${latestServeOn} is before ${day}`))
+    if (day !== undefined) this.latest(day, asked.latestServeOn, `${path}.latestServeOn`)
     return { ...wantedOf(asked), packId, serveOn: day ?? '' }
+  }
+
+  /** Notes a latest day that is before the serve day. */
+  latest(serveOn: LocalDate, latestServeOn: LocalDate | undefined, path: string): void {
+    if (latestServeOn !== undefined && latestServeOn < serveOn)
+      this.note(issue(path, 'LATEST_BEFORE_SERVE', `${latestServeOn} is before ${serveOn}`))
   }
 
   /** Notes a day that is over or lies beyond the horizon, once for each path. */
@@ -81,17 +84,4 @@ export class OrderReferences extends References {
 
 function wantedOf({ quantity, latestServeOn, priority, splittable }: AskedLine) {
   return { quantity, latestServeOn, priority, splittable }
-}
-
-/** A row of an order line as an input would ask for it. */
-export function askedOf(row: {
-  packId: string
-  quantity: number
-  serveOn: LocalDate
-  latestServeOn?: LocalDate
-  priority: 1 | 2 | 3
-  splittable: boolean
-}): AskedLine {
-  const { packId, ...rest } = row
-  return { ...rest, pack: { id: encodeGlobalId('Pack', packId) } }
 }

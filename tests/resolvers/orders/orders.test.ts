@@ -9,6 +9,7 @@ import { amendOrder } from '../../../src/resolvers/orders/amend-order.ts'
 import { cancelOrder } from '../../../src/resolvers/orders/cancel-order.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
 import { promise } from '../../../src/resolvers/promise/promise.ts'
+import { retirePack } from '../../../src/resolvers/setup/pack.ts'
 import { canonicalPlan, canonicalProblem } from '../../support/canonical.ts'
 import { recordStatements } from '../../support/database.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
@@ -168,6 +169,23 @@ test('amending changes, adds and withdraws lines in one step, or leaves all as i
   ])
   const { plan } = await expectTrue()
   expect(lines.map(({ id }) => served(plan, id))).toEqual([2, 0, 1])
+})
+
+test('a line of a pack that was retired since can still be changed, but not ordered anew', async () => {
+  const pack = packRef('DEC-KEG50')
+  const lines = [{ pack, quantity: 3, externalRef: 'RETIRING/1' }]
+  await placeOrder(actor, { account, externalRef: 'RETIRING', serveOn: soon, accept: 'AS_DEMAND', lines })
+  await retirePack(actor, { pack })
+  const changeLines = [{ line: { externalRef: 'RETIRING/1' }, quantity: 1 }]
+  const order = await amendOrder(actor, { order: { externalRef: 'RETIRING' }, accept: 'AS_DEMAND', changeLines })
+  expect((await linesOf(order))[0]?.quantity).toBe(1)
+  const anew = amendOrder(actor, {
+    order: { externalRef: 'RETIRING' },
+    accept: 'AS_DEMAND',
+    addLines: [{ pack, quantity: 1, serveOn: soon }],
+  })
+  await expect(anew).rejects.toMatchObject({ issues: [{ path: 'addLines[0].pack', code: 'RETIRED' }] })
+  await expectTrue()
 })
 
 test('each change is in the change log with the order before and after, one revision a change', async () => {
