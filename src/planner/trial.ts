@@ -1,5 +1,5 @@
 // A plan open for trial placements: lines are placed in the plan as it stands, looked at, and taken out again; or kept.
-import { localDateOf } from './days.ts'
+import { dayNumber, localDateOf } from './days.ts'
 import { finished } from './finish.ts'
 import type { LocalDate, OrderLine, Plan, Problem, Reason } from './problem.ts'
 import { reopen } from './relief/reopen.ts'
@@ -37,12 +37,16 @@ export interface TrialAnswer {
   limits: Reason[]
 }
 
+export interface TrialManner {
+  /** Leaves the limits empty, which saves most of the time of a line that is late. */
+  unexplained?: boolean
+  /** Serves each line on the first day on which all of it can be served beside those before it, whatever that costs. */
+  earliest?: boolean
+}
+
 export interface Trial {
-  /**
-   * Places the lines together, in this order, beside all that the plan serves; looks; takes them out again. With
-   * `unexplained` the limits are left empty, which saves most of the time of a line that is late.
-   */
-  promise(lines: OrderLine[], how?: { unexplained: boolean }): TrialAnswer[]
+  /** Places the lines together, in this order, beside all that the plan serves; looks; takes them out again. */
+  promise(lines: OrderLine[], how?: TrialManner): TrialAnswer[]
   /**
    * The plan with the lines in it, as `promise` would place them; lines that cannot be served are listed as unserved.
    * Lines that stay late or unserved just as they were keep the reasons that the plan tells already: finding out anew
@@ -61,12 +65,50 @@ export function openTrial(problem: Problem, plan: Plan): Trial {
   const { based, state, moved } = reopen(problem, plan)
   const { model } = state
 
-  const tryLines = <T>(lines: OrderLine[], explain: Explain, then: (answers: TrialAnswer[]) => T): T => {
+  const forget = (line: LineModel) => {
+    state.lineRemoved(line)
+    model.lines.pop()
+    model.indexOf.line.delete(line.id)
+  }
+
+  /** First day on which all of a line can be served, if it may be served until `latestServeOn`. */
+  const servedBy = (each: OrderLine, latestServeOn: LocalDate | undefined): number | undefined => {
+    const line = addLine(model, { ...each, latestServeOn })
+    state.lineAdded(line)
+    try {
+      const placement = place(state, line, EXACT, true)?.placement
+      if (placement?.delivered !== line.quantity) return undefined
+      return model.today + Math.max(...placement.deliveries.map(({ serve }) => serve))
+    } finally {
+      forget(line)
+    }
+  }
+
+  /** The line with the first day on which all of it can be served as its latest; as it is where there is none. */
+  const atTheEarliest = (each: OrderLine): OrderLine => {
+    const wanted = dayNumber(each.serveOn)
+    let day = servedBy(each, each.serveOn) ?? servedBy(each, each.latestServeOn)
+    if (day === undefined) return each
+    for (let tooEarly = wanted; day > tooEarly + 1; ) {
+      const between = Math.floor((tooEarly + day) / 2)
+      const served = servedBy(each, localDateOf(between))
+      if (served === undefined) tooEarly = between
+      else day = served
+    }
+    return { ...each, latestServeOn: localDateOf(Math.max(day, wanted)) }
+  }
+
+  const tryLines = <T>(
+    lines: OrderLine[],
+    explain: Explain,
+    then: (answers: TrialAnswer[]) => T,
+    { earliest }: TrialManner = {},
+  ): T => {
     const added: LineModel[] = []
     const placed: Placement[] = []
     try {
       const answers = lines.map((each) => {
-        const line = addLine(model, each)
+        const line = addLine(model, earliest ? atTheEarliest(each) : each)
         added.push(line)
         state.lineAdded(line)
         // A customer asks for the earliest day, not for the cheapest: a day later weighs more than any cost.
@@ -81,11 +123,7 @@ export function openTrial(problem: Problem, plan: Plan): Trial {
       return then(answers.map((line) => answer(line, explain)))
     } finally {
       for (const placement of placed.reverse()) state.remove(placement)
-      for (const line of added.reverse()) {
-        state.lineRemoved(line)
-        model.lines.pop()
-        model.indexOf.line.delete(line.id)
-      }
+      for (const line of added.reverse()) forget(line)
       state.touched.clear()
     }
   }
@@ -136,7 +174,7 @@ export function openTrial(problem: Problem, plan: Plan): Trial {
       return (index === undefined ? undefined : state.placements[index])?.delivered ?? 0
     },
     promise: (lines, how) =>
-      tryLines(lines, how?.unexplained ? () => [] : explainer(state, TRIAL_RELIEFS), (answers) => answers),
+      tryLines(lines, how?.unexplained ? () => [] : explainer(state, TRIAL_RELIEFS), (answers) => answers, how),
     commit: (lines) => {
       // The new lines are answered, so explained, before the plan's own.
       const anew = explainer(state, PLAN_RELIEFS)

@@ -1,10 +1,6 @@
-// The earliest day on which lines can be served beside everything that a plan serves already.
-
-import { dayNumber, localDateOf } from '../../planner/days.ts'
+// The days on which lines may be served, and whether they are.
 import type { Trial, TrialAnswer } from '../../planner/index.ts'
 import type { OrderLine } from '../../planner/problem.ts'
-
-const UNEXPLAINED = { unexplained: true }
 
 /** Whether all that the line asks for is served. */
 export function isWhole({ served, quantity }: TrialAnswer): boolean {
@@ -21,27 +17,9 @@ export function onTimeOnly(lines: readonly OrderLine[]): OrderLine[] {
  * line that cannot be served at all stays as it is.
  */
 export function atTheEarliest(trial: Trial, lines: readonly OrderLine[]): OrderLine[] {
-  const strict = onTimeOnly(lines)
-  if (trial.promise(strict, UNEXPLAINED).every(isWhole)) return strict
-  const settled: OrderLine[] = []
-  for (const line of lines) settled.push(earliest(trial, settled, line))
-  return settled
-}
-
-function earliest(trial: Trial, before: readonly OrderLine[], line: OrderLine): OrderLine {
-  const servedBy = (latestServeOn: string | undefined): number | undefined => {
-    const answer = trial.promise([...before, { ...line, latestServeOn }], UNEXPLAINED).at(-1)
-    return answer?.serveOn && isWhole(answer) ? dayNumber(answer.serveOn) : undefined
-  }
-  const wanted = dayNumber(line.serveOn)
-  let day = servedBy(line.serveOn) ?? servedBy(line.latestServeOn)
-  if (day === undefined) return line
-  let tooEarly = wanted
-  while (day > tooEarly + 1) {
-    const between = Math.floor((tooEarly + day) / 2)
-    const served = servedBy(localDateOf(between))
-    if (served === undefined) tooEarly = between
-    else day = served
-  }
-  return { ...line, latestServeOn: localDateOf(Math.max(day, wanted)) }
+  const answers = trial.promise([...lines], { unexplained: true, earliest: true })
+  return lines.map((line, index) => {
+    const answer = answers[index]
+    return answer?.serveOn && isWhole(answer) ? { ...line, latestServeOn: answer.serveOn } : line
+  })
 }

@@ -9,7 +9,7 @@ import { OrderReferences } from '../orders/wanted-lines.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { thingRef } from '../thing-ref.ts'
-import { atTheEarliest, isWhole } from './earliest.ts'
+import { isWhole } from './earliest.ts'
 
 const shape = z.strictObject({
   account: thingRef,
@@ -54,7 +54,7 @@ export async function promise(actor: PlanningActor, input: unknown): Promise<Pro
   refs.settle()
   if (!snapshot.inForce) throw new Conflict('NO_PLAN_IN_FORCE')
   const { trial } = snapshot.inForce.held()
-  const answers = trial.promise(atTheEarliest(trial, lines))
+  const answers = trial.promise(lines, { earliest: true })
   const days = answers.flatMap((answer) => (isWhole(answer) && answer.serveOn ? [answer.serveOn] : [])).sort()
   return {
     revision: snapshot.revision,
