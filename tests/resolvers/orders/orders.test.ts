@@ -14,7 +14,7 @@ import { canonicalPlan, canonicalProblem } from '../../support/canonical.ts'
 import { recordStatements } from '../../support/database.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
 
-const { client, actor, scenario, stored, expectValid } = await openPlannedDemo()
+const { client, clock, actor, scenario, stored, expectValid } = await openPlannedDemo()
 const { distributorId } = actor
 const { today } = scenario.problem
 
@@ -208,4 +208,16 @@ test('orders that come at the same time are all written, and nothing is sold twi
     new Set([1, 2, 3, 4, 5].map((n) => before.revision + n)),
   )
   await expectTrue()
+})
+
+test('the day after, orders come into the plan as before, and it is valid for its new today', async () => {
+  clock.set('2027-03-02T09:00:00Z')
+  const asked = { account, serveOn: addDays(soon, 5), lines: [{ pack: TO_BREW, quantity: 1 }], accept: 'LATER' }
+  const order = await placeOrder(actor, asked)
+  const { plan, problem } = await expectValid()
+  expect(problem.today).toBe('2027-03-02')
+  const [line] = await linesOf(order)
+  expect(served(plan, line?.id ?? '')).toBe(1)
+  const { today: since } = await client.plan.findFirstOrThrow({ where: { distributorId, status: 'IN_FORCE' } })
+  expect(since.toISOString().slice(0, 10)).toBe('2027-03-02')
 })
