@@ -3,6 +3,7 @@
 import { describe, expect, it } from 'vitest'
 import { BASELINE_EVENTS, randomBaselineEvent } from '../../seeds/baseline-event.ts'
 import { PROBLEM_KINDS, randomProblem } from '../../seeds/random-problem.ts'
+import { sizedProblem } from '../../seeds/sized-problem.ts'
 import { EMPTY_COST } from '../../src/planner/finish.ts'
 import { checkPlan, makePlan, planCost } from '../../src/planner/index.ts'
 import { exportPlan } from '../../src/planner/search/export.ts'
@@ -45,5 +46,12 @@ describe.each(BASELINE_EVENTS)('new plans after %s', (event) => {
         compareCosts(outcome.statistics.bestCost, outcome.plan.cost.total)
       }
     }
+  })
+})
+
+describe('a plan of thousands of lines at several sites', () => {
+  it('passes the checker: what a filler does in another order still leaves from its own site (A1)', () => {
+    const problem = sizedProblem({ lines: 2000, vessels: 24, days: 90, seed: 1, tightness: 0.7 })
+    expect(checkPlan(problem, makePlan(problem, { steps: 60 }).plan).violations).toEqual([])
   })
 })

@@ -215,6 +215,8 @@ function layFrom(state: State, job: Job, filler: number, from: number): Placemen
   let best = -1
   let bestCost = Number.POSITIVE_INFINITY
   for (let at = 0; at < line.options.length; at += OPTION_SIZE) {
+    // A1: a batch serves only routes of its own site.
+    if (model.routes[line.options[at]].site !== batch.site) continue
     const cost = optionCost(state, line, at, line.quantity)
     if (cost >= bestCost) continue
     // Fleets and stores are looked at as a whole before a move is accepted; the load of the route is looked at here.

@@ -179,12 +179,15 @@ function earliestFill(model: Model, line: LineModel, at: number): number {
   return line.options[at + 2] + model.accounts[line.account].minDaysOnSale - model.packs[line.pack].shelf
 }
 
-/** The next best dispatch option on another day or route. */
+/** The next best dispatch option on a later day, from the same site. */
 function secondOption(state: State, line: LineModel, at: number): number {
+  const { routes } = state.model
   for (let other = 0; other < line.options.length; other += OPTION_SIZE) {
     if (other === at) continue
     const late = Math.max(0, line.options[other + 2] - line.dueOn)
     if (late * line.lateRate >= line.unservedRate + state.model.rates[TERM.unsold]) break
+    // A1: the sources at hand are those of one site.
+    if (routes[line.options[other]].site !== routes[line.options[at]].site) continue
     if (line.options[other + 1] > line.options[at + 1]) return other
   }
   return -1
