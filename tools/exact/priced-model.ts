@@ -4,10 +4,11 @@ import { type LinearModel, ModelBuilder } from '../../src/planner/bound/linear-m
 import { COST_TERMS, type CostTerm, type Plan } from '../../src/planner/problem.ts'
 
 /**
- * Half of the tolerance with which the rules compare litres: a plan may exceed a volume by that much and still be valid,
- * so the model must allow it to be a lower bound of every valid plan.
+ * A part of the tolerance with which the rules compare litres: a plan may exceed a volume by a little and still be valid,
+ * so the model must allow it to be a lower bound of every valid plan. Two such parts may meet in one volume (what a vessel
+ * lacks and what a transfer may lack), and rounding comes on top: three in all stay within the tolerance.
  */
-export const LITRE_SLACK = 0.0005
+export const LITRE_SLACK = 0.0003
 
 interface Charge {
   column: number
