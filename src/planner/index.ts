@@ -1,6 +1,6 @@
 // The planner's door: a problem in, a checked plan out; and a plan that is open for trial placements.
-import { EMPTY_COST, finished } from './finish.ts'
-import type { Plan, Problem } from './problem.ts'
+import { finished } from './finish.ts'
+import { NO_COST, type Plan, type Problem } from './problem.ts'
 import { reopenAsMade } from './relief/reopen.ts'
 import { compile } from './search/compile.ts'
 import { CONSTRUCTIONS, constructBest, mend } from './search/construct.ts'
@@ -31,7 +31,7 @@ export interface Progress {
 export interface PlanOptions {
   /** Same problem, seed and steps: same plan, byte for byte. Default 1. */
   seed?: number
-  /** Most steps of improvement. Default 2,000, unless `progress` says when to stop. */
+  /** Most steps of improvement. Default 2,000, unless `elapsed` says when to stop. */
   steps?: number
   /** How far the search is by a clock outside, from 0 to 1; the search ends at 1. Asked before every step. */
   elapsed?: () => number
@@ -92,7 +92,7 @@ export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutco
 function explained(problem: Problem, state: State, moved: Moved[]): Omit<Plan, 'cost'> {
   const bare = exportPlan(state, moved, () => [])
   if (bare.unserved.length === 0 && bare.late?.length === 0) return bare
-  const opened = reopenAsMade(problem, { ...bare, cost: EMPTY_COST })
+  const opened = reopenAsMade(problem, { ...bare, cost: NO_COST })
   const explain = explainerByPriority(opened, PLAN_RELIEFS)
   return exportPlan(state, moved, (line) => explain(opened.model.lines[line.index]))
 }

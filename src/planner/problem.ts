@@ -272,3 +272,21 @@ export type Account = Problem['accounts'][number]
 export type Batch = Problem['batches'][number]
 export type StockLot = Problem['stock'][number]
 export type OrderLine = Problem['orderLines'][number]
+
+/** Nothing under every term: the cost of a plan that nobody has reckoned yet. */
+export const NO_COST: Plan['cost'] = {
+  total: 0,
+  terms: {
+    unservedPromised: 0,
+    unserved: 0,
+    latePromised: 0,
+    late: 0,
+    dumped: 0,
+    unsold: 0,
+    brew: 0,
+    setup: 0,
+    drop: 0,
+    standing: 0,
+    churn: 0,
+  },
+}

@@ -4,8 +4,8 @@ import { describe, expect, it } from 'vitest'
 import { BASELINE_EVENTS, randomBaselineEvent } from '../../seeds/baseline-event.ts'
 import { PROBLEM_KINDS, randomProblem } from '../../seeds/random-problem.ts'
 import { sizedProblem } from '../../seeds/sized-problem.ts'
-import { EMPTY_COST } from '../../src/planner/finish.ts'
 import { checkPlan, makePlan, planCost } from '../../src/planner/index.ts'
+import { NO_COST } from '../../src/planner/problem.ts'
 import { exportPlan } from '../../src/planner/search/export.ts'
 import { compareCosts } from './compare-costs.ts'
 
@@ -24,7 +24,7 @@ describe.each(PROBLEM_KINDS)('plans of %s problems', (kind) => {
           // Every tenth in full; each of them compares the whole plan.
           if (accepted++ % 10 > 0) return
           const decided = exportPlan(state, [], () => [])
-          compareCosts(state.cost, planCost(problem, { ...decided, cost: EMPTY_COST }).total)
+          compareCosts(state.cost, planCost(problem, { ...decided, cost: NO_COST }).total)
         },
       })
       expect(checkPlan(problem, plan).violations).toEqual([])

@@ -1,7 +1,7 @@
 // The model under construction: rows and columns, and which cost term of section 8 each charge belongs to, so that a
 // solution's cost can be told by term.
 import { type LinearModel, ModelBuilder } from '../../src/planner/bound/linear-model.ts'
-import { COST_TERMS, type CostTerm, type Plan } from '../../src/planner/problem.ts'
+import { COST_TERMS, type CostTerm, NO_COST, type Plan } from '../../src/planner/problem.ts'
 
 /**
  * A part of the tolerance with which the rules compare litres: a plan may exceed a volume by a little and still be valid,
@@ -49,22 +49,4 @@ export class PricedModel {
   build(): LinearModel {
     return this.rows.build()
   }
-}
-
-/** Nothing under every term. */
-export const NO_COST: Plan['cost'] = {
-  total: 0,
-  terms: {
-    unservedPromised: 0,
-    unserved: 0,
-    latePromised: 0,
-    late: 0,
-    dumped: 0,
-    unsold: 0,
-    brew: 0,
-    setup: 0,
-    drop: 0,
-    standing: 0,
-    churn: 0,
-  },
 }

@@ -3,10 +3,10 @@
 import type { Instance } from '../../src/planner/bound/instance.ts'
 import { planCost } from '../../src/planner/checker/check-plan.ts'
 import { dayNumber, localDateOf } from '../../src/planner/days.ts'
-import type { LocalDate, Plan, Reason, Vessel } from '../../src/planner/problem.ts'
+import { type LocalDate, NO_COST, type Plan, type Reason, type Vessel } from '../../src/planner/problem.ts'
 import { type Cellar, grouped, type Move, type Span } from './cellar.ts'
 import type { Fill, Filling } from './filling.ts'
-import { NO_COST, type PricedModel } from './priced-model.ts'
+import type { PricedModel } from './priced-model.ts'
 import type { Delivery, Source } from './serving.ts'
 
 export interface ModelParts {
