@@ -9,7 +9,7 @@ import { type Explain, exportPlan } from './search/export.ts'
 import type { LineModel } from './search/model.ts'
 import { place } from './search/place.ts'
 import { EXACT } from './search/sources.ts'
-import type { Placement } from './search/state.ts'
+import { lastServe, type Placement } from './search/state.ts'
 
 /** What a unit served a day later weighs in a trial. */
 const A_DAY_LATER = 1e3
@@ -131,7 +131,7 @@ export function openTrial(problem: Problem, plan: Plan): Trial {
   const answer = (line: LineModel, explain: Explain): TrialAnswer => {
     const placement = state.placements[line.index]
     const date = (day: number) => localDateOf(model.today + day)
-    const last = Math.max(-1, ...(placement?.deliveries ?? []).map((each) => each.serve))
+    const last = lastServe(placement)
     const served = placement?.delivered ?? 0
     const onTime = served === line.quantity && last <= line.dueOn
     return {
@@ -181,7 +181,7 @@ export function openTrial(problem: Problem, plan: Plan): Trial {
       const told = toldReasons(plan)
       const explain: Explain = (line) => {
         const placement = state.placements[line.index]
-        const last = Math.max(-1, ...(placement?.deliveries ?? []).map((each) => each.serve))
+        const last = lastServe(placement)
         const served = { quantity: placement?.delivered ?? 0, last: last < 0 ? '' : localDateOf(model.today + last) }
         return told(line.id, served) ?? anew(line)
       }

@@ -19,7 +19,10 @@ export function batchCost(model: Model, batch: Batch): number {
   )
 }
 
-/** Is a draw from the batch allowed on that day by V4, V5, V7, V8, V10 and the vessel's other stays (V3)? */
+/**
+ * Is a draw from the batch allowed on that day by V4, V5, V7, V8, V10 and the vessel's other stays (V3)? A brew that is
+ * not laid yet is judged as if this draw laid it.
+ */
 export function mayDraw(
   state: State,
   batch: Batch,
@@ -33,12 +36,11 @@ export function mayDraw(
   if (pack.primingWindow >= 0 && (!batch.primable || day > batch.ready + pack.primingWindow)) return false
   const beer = model.beers[batch.beer]
   if (!pack.bright) {
-    const stay = batch.fermenterStay
-    if (!stay || day < batch.ready || day > batch.fermenterDeadline) return false
+    if (batch.fermenter < 0 || day < batch.ready || day > batch.fermenterDeadline) return false
     if (batch.transferOn >= 0 && batch.fermenter >= 0 && day > batch.transferOn) return false
     const first = Math.min(batch.firstFermenterDraw, batch.openedOn, day)
     if (Math.max(batch.lastFermenterDraw, day) - first > beer.maxOpenDays) return false
-    return batch.transferOn >= 0 || canLast(model, state.stays[stay.vessel], stay, day)
+    return batch.transferOn >= 0 || fermenterLasts(state, batch, day)
   }
   const transferOn = transfer ? transfer.on : batch.transferOn
   if (day < transferOn + beer.brightDays) return false
@@ -50,6 +52,14 @@ export function mayDraw(
     return fits(model, state.stays[transfer.bright], transfer.bright, transfer.on, Math.max(day, transfer.on + 1))
   const stay = batch.brightStay
   return stay !== undefined && canLast(model, state.stays[stay.vessel], stay, day)
+}
+
+/** Can the batch stand in its fermenter to that day, beside who else stands there (V3)? */
+export function fermenterLasts(state: State, batch: Batch, to: number): boolean {
+  const { model } = state
+  const stays = state.stays[batch.fermenter]
+  const stay = batch.fermenterStay
+  return stay ? canLast(model, stays, stay, to) : fits(model, stays, batch.fermenter, batch.brewOn, to)
 }
 
 /** Units that can still be drawn from a batch at a stage: of a brew, up to what its vessel and the brewhouse allow. */

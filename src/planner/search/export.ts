@@ -4,7 +4,7 @@ import type { Plan, Reason } from '../problem.ts'
 import type { Batch } from './batch.ts'
 import type { Moved } from './fixed.ts'
 import type { LineModel } from './model.ts'
-import type { Delivery, State } from './state.ts'
+import { type Delivery, lastServe, type State } from './state.ts'
 import { LITRE, SLACK } from './units.ts'
 
 /** Reasons of a line that is late or not wholly served. */
@@ -127,7 +127,7 @@ function addVerdicts(state: State, plan: Omit<Plan, 'cost'>, line: LineModel, ex
   const { model } = state
   const placement = state.placements[line.index]
   const delivered = placement?.delivered ?? 0
-  const last = Math.max(-1, ...(placement?.deliveries ?? []).map((each) => each.serve))
+  const last = lastServe(placement)
   const short = delivered < line.quantity
   const late = delivered > 0 && last > line.dueOn
   if (!short && !late) return

@@ -15,6 +15,7 @@ export interface Moved {
   id: string
   rule: string
 }
+
 /** Lays down the baseline's frozen and fixed decisions (F1); answers those that could not stay. */
 export function holdFixed(state: State): Moved[] {
   const { model } = state
@@ -32,16 +33,11 @@ export function holdFixed(state: State): Moved[] {
     // Its beer or its vessel is there no more.
     if (!batch) moved.push({ kind: 'BREW', id: brew.id, rule: 'V3' })
     if (!batch || batch.standing >= 0) continue
+    const { beer, site, fermenter, brewOn, ready, fermenterDeadline, baseline: continued } = batch
     const held = makeBatch(state, {
-      ...batch,
-      serial: state.serial++,
+      ...{ beer, site, fermenter, brewOn, ready, fermenterDeadline, baseline: continued },
       fixed: true,
       given: units(brew.litres),
-      runs: [],
-      runAt: new Map(),
-      setupAt: new Map(),
-      setups: [],
-      users: new Set(),
     })
     const vessel = model.vessels[held.fermenter]
     const fitsVessel = held.given >= vessel.minFill - SLACK && held.given <= vessel.capacity + SLACK

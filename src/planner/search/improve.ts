@@ -42,8 +42,9 @@ export type Schedule = (steps: number) => number
 export interface Improvement {
   random: Random
   schedule: Schedule
-  /** Called after every accepted step (tests compare the cost here), and now and then with the best cost. */
+  /** Called after every accepted step (tests compare the cost here). */
   onAccepted?: (state: State) => void
+  /** Called with every better plan's cost. */
   onBest?: (steps: number, cost: number) => void
   /** Stock runs that must stay (F1). */
   held: ReadonlySet<Surplus>

@@ -4,12 +4,12 @@ import { dayNumber } from '../days.ts'
 import type { Plan } from '../problem.ts'
 import { type Batch, runKey } from './batch.ts'
 import { makeBrew } from './brews.ts'
-import { mayDraw, type Transfer } from './draws.ts'
+import { fermenterLasts, mayDraw, type Transfer } from './draws.ts'
 import { drawRoom } from './sources.ts'
 import { currentBrews } from './standing.ts'
 import type { RunTake, State } from './state.ts'
 import { cleanToSpare, roomToStand } from './stores-fleets.ts'
-import { canLast, fits } from './vessels.ts'
+import { fits } from './vessels.ts'
 
 /** Reads one plan against one state. */
 export class PlanReader {
@@ -17,12 +17,10 @@ export class PlanReader {
   readonly transfers = new Map<string, Transfer>()
   readonly runs: Map<string, Plan['fillRuns'][number]>
   readonly state: State
-  readonly plan: Plan
 
   constructor(state: State, plan: Plan) {
     const { model } = state
     this.state = state
-    this.plan = plan
     for (const list of state.batches) {
       for (const batch of list) {
         const { id } = state.identity(batch)
@@ -90,8 +88,7 @@ export class PlanReader {
     if (!model.sites[batch.site].fillOn[day]) return undefined
     if (packModel.bright && batch.fermenter >= 0 && batch.transferOn < 0 && !this.transferable(batch, transfer))
       return undefined
-    if (batch.active ? !mayDraw(state, batch, pack, day, transfer) : !this.drawableBrew(batch, pack, day, transfer))
-      return undefined
+    if (!mayDraw(state, batch, pack, day, transfer)) return undefined
     const most = Math.min(quantity, drawRoom(state, batch, pack, filler, day, transfer))
     return most > 0 ? { ...common, quantity: most, fromSurplus: 0 } : undefined
   }
@@ -104,31 +101,7 @@ export class PlanReader {
     if (!bright.bright || bright.site !== batch.site || !model.sites[batch.site].fillOn[transfer.on]) return false
     if (transfer.on < Math.max(batch.ready, batch.lastFermenterDraw) || transfer.on > batch.fermenterDeadline)
       return false
-    const stays = this.state.stays[batch.fermenter]
-    const stay = batch.fermenterStay
-    if (!stay) return fits(model, stays, batch.fermenter, batch.brewOn, transfer.on)
-    return canLast(model, stays, stay, transfer.on)
-  }
-
-  private drawableBrew(batch: Batch, pack: number, day: number, transfer: Transfer | undefined): boolean {
-    const { model, stays } = this.state
-    const packModel = model.packs[pack]
-    const beer = model.beers[batch.beer]
-    if (packModel.primingWindow >= 0 && day > batch.ready + packModel.primingWindow) return false
-    if (!packModel.bright) {
-      return (
-        day >= batch.ready &&
-        day <= batch.fermenterDeadline &&
-        fits(model, stays[batch.fermenter], batch.fermenter, batch.brewOn, day)
-      )
-    }
-    if (!transfer) return false
-    const first = transfer.on + beer.brightDays
-    return (
-      day >= first &&
-      day <= first + beer.maxBrightDays &&
-      fits(model, stays[transfer.bright], transfer.bright, transfer.on, Math.max(day, transfer.on + 1))
-    )
+    return fermenterLasts(this.state, batch, transfer.on)
   }
 }
 

@@ -2,12 +2,12 @@
 // day, and new brews; each with how many it can give and what they would cost, dispatch left out.
 import { type Batch, runKey, setupKey } from './batch.ts'
 import { type BrewSlot, brewSlot, latest, makeBrew, newBrewCost } from './brews.ts'
-import { drawCost, mayDraw, mostUnits, type Transfer } from './draws.ts'
+import { drawCost, fermenterLasts, mayDraw, mostUnits, type Transfer } from './draws.ts'
 import { fleetIndex, type LineModel, TERM } from './model.ts'
 import { below, type Random } from './random.ts'
 import { type State, surplusLeaves } from './state.ts'
 import { SLACK } from './units.ts'
-import { canLast, fits } from './vessels.ts'
+import { fits } from './vessels.ts'
 
 export interface Source {
   /** A stock lot, or −1. */
@@ -38,7 +38,7 @@ export interface Taste {
   brewShare: number
   /** Keep new brews out of it. */
   noBrews?: boolean
-  /** Only new brews laid for these fill days and later; most of them per direction. */
+  /** New brews offered at most: so many for on-time fill days, up to three for later ones. */
   brewTries: number
 }
 
@@ -117,7 +117,7 @@ function addDraws(
   const pack = model.packs[line.pack]
   const site = model.sites[batch.site]
   const untransferred = pack.bright && batch.fermenter >= 0 && batch.transferOn < 0
-  if (pack.bright ? batch.fermenter >= 0 && batch.transferFixed && batch.transferOn < 0 : batch.fermenter < 0) return
+  if (!pack.bright && batch.fermenter < 0) return
   const from = Math.max(window.from, batch.ready)
   const to = Math.min(window.to, pack.bright ? model.horizon - 1 : batch.fermenterDeadline)
   let transfer: Transfer | undefined
@@ -149,8 +149,7 @@ function transferFor(state: State, batch: Batch, day: number): Transfer | undefi
   )
   const on = latest(model.sites[batch.site].fillBy, last, first)
   if (on < 0) return undefined
-  const stay = batch.fermenterStay
-  if (!stay || !canLast(model, state.stays[stay.vessel], stay, on)) return undefined
+  if (!fermenterLasts(state, batch, on)) return undefined
   let best: Transfer | undefined
   let bestCost = Number.POSITIVE_INFINITY
   for (const bright of model.sites[batch.site].brights) {

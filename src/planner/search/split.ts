@@ -3,7 +3,7 @@
 import { type LineModel, type Model, TERM } from './model.ts'
 import { OPTION_SIZE } from './options.ts'
 import { emptyDelivery, type Found, optionCost, optionRoom, servesOption, standingCost, takeFrom } from './place.ts'
-import { collectSources, type Source, type Taste } from './sources.ts'
+import { collectSources, type Source, type Taste, type Window } from './sources.ts'
 import type { Delivery, Placement, State } from './state.ts'
 
 /** Options filled to see what they cost, at most, of those that could suffice. */
@@ -34,7 +34,7 @@ export function splitOver(
     if (!list || (!line.splittable && !couldSuffice(reaches.get(list) ?? [], line.quantity, options[at + 1]))) continue
     tries++
     const found = fillOption(state, line, list, at, taste, limit)
-    if (found && found.weighed < limit) {
+    if (found) {
       best = found
       limit = found.weighed
     }
@@ -64,6 +64,16 @@ function couldSuffice(reach: { day: number; sum: number }[], quantity: number, d
   return low > 0 && reach[low - 1].sum >= quantity
 }
 
+/** What was taken for a line so far, and is in the plan until it is taken back. */
+interface Filling {
+  missing: number
+  /** How much less the search weighs what was taken than it costs: shares of new brews. */
+  shares: number
+  applied: Placement[]
+  deliveries: Delivery[]
+}
+
+/** The line served with an option, and where it may be split with a second one; undefined unless below `limit`. */
 function fillOption(
   state: State,
   line: LineModel,
@@ -73,62 +83,50 @@ function fillOption(
   limit: number,
 ): Found | undefined {
   const before = state.cost
-  const applied: Placement[] = []
-  const deliveries: Delivery[] = []
-  const saved = line.unservedRate * state.model.packs[line.pack].nominal
-  let missing = line.quantity
-  let shares = 0
-  const fill = (optionAt: number): void => {
-    const delivery = emptyDelivery(line, optionAt)
-    let ranked = rank(state, line, list, optionAt, missing)
-    let next = 0
-    for (let taken = 0; missing > 0 && next < ranked.length; ) {
-      const source = ranked[next++]
-      const quantity = Math.min(missing, fresh(state, line, source, optionAt, missing))
-      if (quantity <= 0) continue
-      const part = emptyDelivery(line, optionAt)
-      takeFrom(state, line, part, source, quantity)
-      const placement = { line, deliveries: [part], delivered: quantity }
-      shares += source.cost - source.weighed
-      state.apply(placement)
-      applied.push(placement)
-      delivery.runs.push(...part.runs)
-      delivery.lots.push(...part.lots)
-      missing -= quantity
-      taken++
-      if (missing > 0 && taken < CAREFUL_SOURCES && taste.brewShare >= 0) {
-        const { site } = state.model.routes[line.options[optionAt]]
-        const window = {
-          from: state.model.frozenUntil,
-          to: line.options[optionAt + 1] - state.model.packs[line.pack].conditioning,
-        }
-        const again = collectSources(
-          state,
-          line,
-          missing,
-          site,
-          { ...window, from: Math.max(window.from, earliestFill(state.model, line, optionAt)), onTimeTo: window.to },
-          taste,
-        )
-        ranked = rank(state, line, again, optionAt, missing)
-        next = 0
-      }
-    }
-    if (delivery.runs.length + delivery.lots.length > 0) deliveries.push(merged(delivery))
-  }
-  fill(at)
-  if (missing > 0 && missing < line.quantity && line.splittable) {
+  const filling: Filling = { missing: line.quantity, shares: 0, applied: [], deliveries: [] }
+  fill(state, line, list, at, taste, filling)
+  if (filling.missing > 0 && filling.missing < line.quantity && line.splittable) {
     const second = secondOption(state, line, at)
-    if (second >= 0) fill(second)
+    if (second >= 0) fill(state, line, list, second, taste, filling)
   }
   const cost = state.cost - before
-  for (const placement of applied.reverse()) state.remove(placement)
-  const delivered = line.quantity - missing
-  if (delivered === 0 || (missing > 0 && !line.splittable)) return undefined
+  for (const placement of filling.applied.reverse()) state.remove(placement)
+  const delivered = line.quantity - filling.missing
+  if (delivered === 0 || (filling.missing > 0 && !line.splittable)) return undefined
   // The ledger counts what is served; the bound does not.
-  const weighed = cost - shares + saved * line.quantity
+  const saved = line.unservedRate * state.model.packs[line.pack].nominal * line.quantity
+  const weighed = cost - filling.shares + saved
   if (weighed >= limit) return undefined
-  return { placement: { line, deliveries, delivered }, weighed }
+  return { placement: { line, deliveries: filling.deliveries, delivered }, weighed }
+}
+
+/** Takes what is missing for one delivery, the cheapest containers first; the first few sources are chosen one by one. */
+function fill(state: State, line: LineModel, list: Source[], at: number, taste: Taste, filling: Filling): void {
+  const delivery = emptyDelivery(line, at)
+  let ranked = rank(state, line, list, at, filling.missing)
+  let taken = 0
+  for (let next = 0; filling.missing > 0 && next < ranked.length; ) {
+    const source = ranked[next++]
+    const quantity = Math.min(filling.missing, fresh(state, line, source, at, filling.missing))
+    if (quantity <= 0) continue
+    const part = emptyDelivery(line, at)
+    takeFrom(state, line, part, source, quantity)
+    const placement = { line, deliveries: [part], delivered: quantity }
+    state.apply(placement)
+    filling.applied.push(placement)
+    filling.shares += source.cost - source.weighed
+    filling.missing -= quantity
+    delivery.runs.push(...part.runs)
+    delivery.lots.push(...part.lots)
+    taken++
+    if (filling.missing > 0 && taken < CAREFUL_SOURCES) {
+      const { site } = state.model.routes[line.options[at]]
+      const window = optionWindow(state.model, line, at)
+      ranked = rank(state, line, collectSources(state, line, filling.missing, site, window, taste), at, filling.missing)
+      next = 0
+    }
+  }
+  if (taken > 0) filling.deliveries.push(merged(delivery))
 }
 
 /** Sources of an option by what a container costs from them. */
@@ -145,26 +143,12 @@ function rank(state: State, line: LineModel, list: Source[], at: number, quantit
 
 /** What a source can give in the plan as it stands now; earlier takes of the same line may have used it up. */
 function fresh(state: State, line: LineModel, source: Source, at: number, missing: number): number {
-  const { model } = state
   if (source.lot >= 0) return Math.min(state.lotLeft[source.lot], optionRoom(state, line, source, at))
-  const site = model.routes[line.options[at]].site
-  if (source.surplus || source.batch || source.brew) {
-    const again = collectSources(
-      state,
-      line,
-      missing,
-      site,
-      { from: source.day, to: source.day, onTimeTo: source.day },
-      {
-        blink: 0,
-        brewShare: 1,
-        brewTries: 1,
-        noBrews: source.batch !== undefined,
-      },
-    ).find((each) => sameSource(each, source))
-    return again ? Math.min(again.most, optionRoom(state, line, again, at)) : 0
-  }
-  return 0
+  const { site } = state.model.routes[line.options[at]]
+  const day = { from: source.day, to: source.day, onTimeTo: source.day }
+  const taste: Taste = { blink: 0, brewShare: 1, brewTries: 1, noBrews: source.batch !== undefined }
+  const again = collectSources(state, line, missing, site, day, taste).find((each) => sameSource(each, source))
+  return again ? Math.min(again.most, optionRoom(state, line, again, at)) : 0
 }
 
 function sameSource(a: Source, b: Source): boolean {
@@ -175,8 +159,12 @@ function sameSource(a: Source, b: Source): boolean {
   return a.brew?.vessel === b.brew?.vessel && a.brew?.brewOn === b.brew?.brewOn
 }
 
-function earliestFill(model: Model, line: LineModel, at: number): number {
-  return line.options[at + 2] + model.accounts[line.account].minDaysOnSale - model.packs[line.pack].shelf
+/** Fill days that can serve the line with one option (B3, B4, F1). */
+function optionWindow(model: Model, line: LineModel, at: number): Window {
+  const { conditioning, shelf } = model.packs[line.pack]
+  const earliest = line.options[at + 2] + model.accounts[line.account].minDaysOnSale - shelf
+  const to = line.options[at + 1] - conditioning
+  return { from: Math.max(model.frozenUntil, earliest), to, onTimeTo: to }
 }
 
 /** The next best dispatch option on a later day, from the same site. */

@@ -37,6 +37,11 @@ export interface Placement {
   delivered: number
 }
 
+/** Day of a placement's last serving; -1 where it serves nothing. */
+export function lastServe(placement: Placement | undefined): number {
+  return Math.max(-1, ...(placement?.deliveries ?? []).map((each) => each.serve))
+}
+
 /** Containers filled to stock, nobody's yet; or, with a quantity of 0, beer transferred only to keep it. */
 export interface Surplus {
   batch: Batch
