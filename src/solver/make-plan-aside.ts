@@ -1,5 +1,6 @@
 // Makes a plan on a thread of its own, so that this one goes on answering requests.
 import { Worker } from 'node:worker_threads'
+import type { Bound } from '../planner/bound/bound.ts'
 import type { PlanOutcome, Progress } from '../planner/index.ts'
 import type { Plan, Problem } from '../planner/problem.ts'
 
@@ -17,6 +18,8 @@ export interface AsideProgress extends Progress {
 
 export interface AsideOutcome {
   plan: Plan
+  /** The instant lower bound of the problem, found on that thread too: it takes a while for thousands of lines. */
+  bound: Bound
   statistics: PlanOutcome['statistics'] & { seconds: number }
 }
 

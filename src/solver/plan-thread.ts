@@ -1,5 +1,6 @@
 // What runs on the planning thread: one problem in, progress and one plan out.
 import { parentPort, workerData } from 'node:worker_threads'
+import { instantBound } from '../planner/bound/instant-bound.ts'
 import { makePlan } from '../planner/index.ts'
 import type { PlanTask, ThreadMessage } from './make-plan-aside.ts'
 
@@ -24,7 +25,7 @@ const { plan, statistics } = makePlan(problem, {
     return true
   },
 })
-send({ kind: 'PLAN', plan, statistics: { ...statistics, seconds: passed() } })
+send({ kind: 'PLAN', plan, bound: instantBound(problem), statistics: { ...statistics, seconds: passed() } })
 
 function send(message: ThreadMessage): void {
   parentPort?.postMessage(message)

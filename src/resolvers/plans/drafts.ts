@@ -5,7 +5,6 @@ import type { Clock } from '../../clock.ts'
 import { dateOf } from '../../database/calendar-day.ts'
 import type { PrismaClient } from '../../database/client.ts'
 import { inTransaction } from '../../database/transaction.ts'
-import { instantBound } from '../../planner/bound/instant-bound.ts'
 import { parseProblem } from '../../planner/index.ts'
 import type { Problem } from '../../planner/problem.ts'
 import { savePlan } from '../../records/save-plan.ts'
@@ -89,9 +88,8 @@ async function solve(task: DraftTask, signal: AbortSignal): Promise<void> {
 
 /** Writes a plan that the planner made, and that its checker has passed. */
 async function store({ client, clock, distributorId, planId, problem }: DraftTask, outcome: AsideOutcome) {
-  const { plan, statistics } = outcome
+  const { plan, bound, statistics } = outcome
   const { total } = plan.cost
-  const bound = instantBound(problem)
   await inTransaction(client, async (tx) => {
     await savePlan(tx, distributorId, planId, plan)
     await tx.plan.update({
