@@ -48,6 +48,12 @@ const REFUSALS = {
     'A key can give only scopes that it has.',
     'Leave the scope out, or use a key that has it.',
   ],
+  OFFER_ALTERED: [
+    'INVALID_INPUT',
+    'The token is none that was given to you, or it was altered.',
+    'Send the token exactly as the answer had it, with a key of the same distributor; or ask for a promise again.',
+  ],
+  OFFER_EXPIRED: ['INVALID_INPUT', 'The offer is too old.', 'Ask for a promise again and use its token.'],
   REJECTED_BY_RECORDS: [
     'INVALID_INPUT',
     'The records refuse the value; it would break a rule that always holds.',
@@ -82,12 +88,37 @@ const REFUSALS = {
     'No plan is in force, so nothing can be promised.',
     'Draft a plan and adopt it first, or place the order as a wish (AS_DEMAND).',
   ],
+  RESERVATION_EXPIRED: [
+    'CONFLICT',
+    'The time of the reservation ran out, and its beer is back on the market.',
+    'Reserve again or place the order anew; the message says whether it could be had just now.',
+  ],
+  RESERVATION_ENDED: [
+    'CONFLICT',
+    'The reservation was confirmed or released already.',
+    'Look at the reservation: where it was confirmed, its order is there; where it was released, reserve again.',
+  ],
+  ORDER_CHANGED: [
+    'CONFLICT',
+    'Somebody else has changed the order since you read it.',
+    'Look at the changes, read the order again, and repeat what is still wanted with the new revision.',
+  ],
   BUSY: ['CONFLICT', 'Others kept changing the same records.', 'Repeat the request.'],
   // ---- planning
   NO_PLAN_FITS: [
     'NOT_POSSIBLE',
     'No valid plan has it as asked.',
     'Read the reasons; ask for another day, pack or quantity.',
+  ],
+  OFFER_GONE: [
+    'NOT_POSSIBLE',
+    'What was offered can no longer be kept.',
+    'Read the reasons and what is possible now; ask for a promise again.',
+  ],
+  PROMISE_WORSENS: [
+    'NOT_POSSIBLE',
+    'The change would serve a promised line later than it is promised, or not wholly.',
+    'Read the reasons; accept a later day (LATER) or no promise (AS_DEMAND), or ask for another day, pack or quantity.',
   ],
 } as const satisfies Record<string, readonly [ErrorKind, string, string]>
 

@@ -7,6 +7,10 @@ export const OrderStatus = builder.enumType('OrderStatus', {
     OPEN: { description: 'Wanted and not yet delivered; the planner plans it.' },
     DELIVERED: { description: 'Delivered; nothing more is planned for it.' },
     CANCELLED: { description: 'Withdrawn; nothing is planned for it.' },
+    RESERVED: {
+      description: 'Taken off the market for some minutes by a reservation; the planner plans it.',
+    },
+    LAPSED: { description: 'Its reservation was released or expired; nothing is planned for it.' },
   },
 })
 

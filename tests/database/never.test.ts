@@ -18,6 +18,9 @@ await client.$transaction(async (tx) => {
   await tx.changeLogEntry.create({
     data: { distributorId: 'd', revision: 1, n: 1, kind: 'K', entityType: 'T', entityId: '1', after: {}, at },
   })
+  const { id: orderId } = await tx.order.findFirstOrThrow({ where: { distributorId: 'd' } })
+  const expiresAt = new Date(at.getTime() + 60_000)
+  await tx.reservation.create({ data: { distributorId: 'd', id: 'r', orderId, madeAt: at, expiresAt } })
   await tx.idempotencyKey.create({ data: { distributorId: 'd', key: 'k', payloadHash: hash, createdAt: at } })
 })
 
@@ -30,6 +33,11 @@ const REFUSED: Record<string, string[]> = {
   Distributor_horizonDays_check: [set('Distributor', '"horizonDays" = 0'), set('Distributor', '"horizonDays" = 4001')],
   Distributor_frozenDays_check: [set('Distributor', '"frozenDays" = -1')],
   Distributor_costs_check: [set('Distributor', `"costs" = '[]'`)],
+  Distributor_offerKey_check: [
+    set('Distributor', `"offerKey" = ''`),
+    set('Distributor', `"offerKey" = repeat('A', 64)`),
+    set('Distributor', `"offerKey" = repeat('a', 63)`),
+  ],
   Site_name_check: [set('Site', `"name" = ''`)],
   Site_externalRef_check: [set('Site', `"externalRef" = ' '`, `"id" = (SELECT min("id") FROM "Site")`)],
   Site_brewWeekdays_check: [
@@ -110,6 +118,14 @@ const REFUSED: Record<string, string[]> = {
   Order_externalRef_check: [set('Order', `"externalRef" = ''`, '"number" = 1')],
   Order_number_check: [set('Order', '"number" = 0', '"number" = 1')],
   Order_cancelledAt_check: [set('Order', '"cancelledAt" = now()'), set('Order', `"status" = 'CANCELLED'`)],
+  Reservation_externalRef_check: [set('Reservation', `"externalRef" = ' '`)],
+  Reservation_expiresAt_check: [set('Reservation', '"expiresAt" = "madeAt"')],
+  Reservation_endedAt_check: [
+    set('Reservation', '"endedAt" = "expiresAt"'),
+    set('Reservation', `"status" = 'EXPIRED'`),
+    set('Reservation', `"status" = 'RELEASED', "endedAt" = "madeAt" - interval '1 second'`),
+  ],
+  OrderLine_reserved_check: [set('OrderLine', `"status" = 'RESERVED', "promisedOn" = NULL`)],
   OrderLine_externalRef_check: [set('OrderLine', `"externalRef" = ''`, `"id" = (SELECT min("id") FROM "OrderLine")`)],
   OrderLine_lineNumber_check: [set('OrderLine', '"lineNumber" = 0', '"lineNumber" = 1')],
   OrderLine_quantity_check: [set('OrderLine', '"quantity" = 0'), set('OrderLine', '"quantity" = 1000001')],

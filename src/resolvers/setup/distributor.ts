@@ -26,7 +26,8 @@ export async function changeDistributor(actor: Actor, input: unknown): Promise<W
     throw new InvalidInput([issue('timeZone', 'UNKNOWN_TIME_ZONE', `there is no time zone "${given.timeZone}"`)])
   const { distributorId: id } = actor
   const { revision } = await withDistributorLock(actor, id, async ({ tx, log }) => {
-    const omit = { id: true, revision: true } as const
+    // The key that signs offers is nobody's to read, in the change log neither.
+    const omit = { id: true, revision: true, offerKey: true } as const
     const before = await tx.distributor.findUniqueOrThrow({ where: { id }, omit })
     const after = await tx.distributor.update({ where: { id }, data: given, omit })
     log('DISTRIBUTOR_CHANGED', { type: 'Distributor', id }, before, after)
