@@ -9,6 +9,7 @@ import { exportPlan } from './search/export.ts'
 import { holdFixed, type Moved } from './search/fixed.ts'
 import { improve, type Schedule } from './search/improve.ts'
 import { loadPlan } from './search/load-plan.ts'
+import { guardPromises } from './search/promises.ts'
 import { seeded } from './search/random.ts'
 import { openState } from './search/standing.ts'
 import type { State } from './search/state.ts'
@@ -65,6 +66,8 @@ export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutco
     if (!holds(state)) mend(state)
   }
   constructBest(state, problem.baseline ? 1 : firstPlans(model.lines.length, model.horizon))
+  // Whatever else becomes cheaper: what the plain repair keeps is kept (F2).
+  const keeps = problem.baseline ? guardPromises(state) : undefined
   const firstCost = state.cost
   let bestCost = firstCost
   options.onProgress?.({ steps: 0, bestCost })
@@ -78,6 +81,7 @@ export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutco
     random: seeded(options.seed ?? 1),
     schedule,
     held,
+    keeps,
     onAccepted: options.onAccepted,
     onBest: (done, cost) => {
       bestCost = cost

@@ -7,6 +7,7 @@ import { onTimeVariant, servesOnTime } from '../relief/on-time.ts'
 import type { Explain } from './export.ts'
 import type { LineModel } from './model.ts'
 import { fillWindows } from './place.ts'
+import { isServedOnTime } from './promises.ts'
 import { RELAXATIONS, type Relaxation } from './relaxations.ts'
 import type { Window } from './sources.ts'
 import type { State } from './state.ts'
@@ -52,13 +53,6 @@ export function explainerByPriority(state: State, effort: ReliefEffort): Explain
     }
     return explain(line)
   }
-}
-
-function isServedOnTime(state: State, line: LineModel): boolean {
-  const placement = state.placements[line.index]
-  return (
-    placement?.delivered === line.quantity && placement.deliveries.every((delivery) => delivery.serve <= line.dueOn)
-  )
 }
 
 function explainLine(state: State, line: LineModel, effort: Effort): Reason[] {

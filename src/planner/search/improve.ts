@@ -48,6 +48,8 @@ export interface Improvement {
   onBest?: (steps: number, cost: number) => void
   /** Stock runs that must stay (F1). */
   held: ReadonlySet<Surplus>
+  /** Does the plan as it stands keep what it must (F2)? Asked of every plan that is cheap enough to go on with. */
+  keeps?: () => boolean
 }
 
 /** Starting temperature as a share of the cost, per line; and what is left of it at the end. */
@@ -55,7 +57,7 @@ const WARMTH = 0.3
 const COLDEST = 1e-4
 
 /** Improves the plan in `state` until the schedule ends; leaves the best plan found in it. Answers the steps done. */
-export function improve(state: State, { random, schedule, onAccepted, onBest, held }: Improvement): number {
+export function improve(state: State, { random, schedule, onAccepted, onBest, held, keeps }: Improvement): number {
   const { lines } = state.model
   let best = snapshot(state)
   if (lines.length === 0) return 0
@@ -76,7 +78,7 @@ export function improve(state: State, { random, schedule, onAccepted, onBest, he
     stockTouched(state, journal, random)
     const after = state.cost
     if (sequencing) orders.tried(after < cost - 1e-7)
-    if (after < cost - warm * Math.log(1 - random()) && holds(state)) {
+    if (after < cost - warm * Math.log(1 - random()) && holds(state) && (!keeps || keeps())) {
       cost = after
       onAccepted?.(state)
       if (cost < best.cost - 1e-7) {
