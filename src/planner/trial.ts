@@ -6,10 +6,11 @@ import { reopen } from './relief/reopen.ts'
 import { addLine } from './search/compile.ts'
 import { explainer, PLAN_RELIEFS, TRIAL_RELIEFS } from './search/explain.ts'
 import { type Explain, exportPlan } from './search/export.ts'
+import type { Moved } from './search/fixed.ts'
 import type { LineModel } from './search/model.ts'
 import { place } from './search/place.ts'
 import { EXACT } from './search/sources.ts'
-import { lastServe, type Placement } from './search/state.ts'
+import { lastServe, type Placement, type State } from './search/state.ts'
 
 /** What a unit served a day later weighs in a trial. */
 const A_DAY_LATER = 1e3
@@ -57,119 +58,48 @@ export interface Trial {
   served(orderLineId: string): number
 }
 
+/** A plan that is open in a state. */
+export interface OpenPlan {
+  state: State
+  moved: Moved[]
+  /** The plan as a document, and its problem with the plan as baseline; asked for by `commit` only. */
+  plan: () => Plan
+  based: () => Problem
+  /** Called before the state is looked at: it may be shared with other plans. */
+  enter?: () => void
+}
+
 /**
  * Opens a valid plan of a problem. The plan's own deliveries, brews, transfers and runs stay; new lines may add to them.
  * Ids of the lines must not be in the problem.
  */
 export function openTrial(problem: Problem, plan: Plan): Trial {
   const { based, state, moved } = reopen(problem, plan)
+  return trialIn({ state, moved, plan: () => plan, based: () => based })
+}
+
+/** The same for a plan that is open already. Whatever looks at the state calls `enter` first. */
+export function trialIn({ state, moved, plan, based, enter = () => {} }: OpenPlan): Trial {
   const { model } = state
-
-  const forget = (line: LineModel) => {
-    state.lineRemoved(line)
-    model.lines.pop()
-    model.indexOf.line.delete(line.id)
-  }
-
-  /** First day on which all of a line can be served, if it may be served until `latestServeOn`. */
-  const servedBy = (each: OrderLine, latestServeOn: LocalDate | undefined): number | undefined => {
-    const line = addLine(model, { ...each, latestServeOn })
-    state.lineAdded(line)
-    try {
-      const placement = place(state, line, EXACT, true)?.placement
-      if (placement?.delivered !== line.quantity) return undefined
-      return model.today + Math.max(...placement.deliveries.map(({ serve }) => serve))
-    } finally {
-      forget(line)
-    }
-  }
-
-  /** The line with the first day on which all of it can be served as its latest; as it is where there is none. */
-  const atTheEarliest = (each: OrderLine): OrderLine => {
-    const wanted = dayNumber(each.serveOn)
-    let day = servedBy(each, each.serveOn) ?? servedBy(each, each.latestServeOn)
-    if (day === undefined) return each
-    for (let tooEarly = wanted; day > tooEarly + 1; ) {
-      const between = Math.floor((tooEarly + day) / 2)
-      const served = servedBy(each, localDateOf(between))
-      if (served === undefined) tooEarly = between
-      else day = served
-    }
-    return { ...each, latestServeOn: localDateOf(Math.max(day, wanted)) }
-  }
-
   const tryLines = <T>(
     lines: OrderLine[],
     explain: Explain,
     then: (answers: TrialAnswer[]) => T,
-    { earliest }: TrialManner = {},
+    how: TrialManner = {},
   ): T => {
-    const added: LineModel[] = []
-    const placed: Placement[] = []
+    enter()
+    const laid: Laid = { lines: [], placements: [] }
     try {
-      const answers = lines.map((each) => {
-        const line = addLine(model, earliest ? atTheEarliest(each) : each)
-        added.push(line)
-        state.lineAdded(line)
-        // A customer asks for the earliest day, not for the cheapest: a day later weighs more than any cost.
-        const found = place(state, { ...line, lateRate: A_DAY_LATER }, EXACT, true)
-        if (found) {
-          const placement = { ...found.placement, line }
-          state.apply(placement)
-          placed.push(placement)
-        }
-        return line
-      })
-      return then(answers.map((line) => answer(line, explain)))
+      layLines(state, lines, how, laid)
+      return then(laid.lines.map((line) => answerOf(state, line, explain)))
     } finally {
-      for (const placement of placed.reverse()) state.remove(placement)
-      for (const line of added.reverse()) forget(line)
-      state.touched.clear()
-    }
-  }
-
-  const answer = (line: LineModel, explain: Explain): TrialAnswer => {
-    const placement = state.placements[line.index]
-    const date = (day: number) => localDateOf(model.today + day)
-    const last = lastServe(placement)
-    const served = placement?.delivered ?? 0
-    const onTime = served === line.quantity && last <= line.dueOn
-    return {
-      orderLineId: line.id,
-      quantity: line.quantity,
-      served,
-      serveOn: last < 0 ? null : date(last),
-      onTime,
-      deliveries: (placement?.deliveries ?? []).map((delivery) => ({
-        routeId: model.routes[delivery.route].id,
-        dispatchOn: date(delivery.dispatch),
-        serveOn: date(delivery.serve),
-        sources: [
-          ...delivery.lots.map(
-            (take): TrialSource => ({ kind: 'STOCK', quantity: take.quantity, stockLotId: model.lots[take.lot].id }),
-          ),
-          ...delivery.runs.map((take): TrialSource => {
-            const { batch } = take
-            const { id } = state.identity(batch)
-            const vessel = model.packs[take.pack].bright ? batch.bright : batch.fermenter
-            return {
-              kind: take.fromSurplus > 0 ? 'FILLED' : batch.standing >= 0 || id !== undefined ? 'BATCH' : 'NEW_BREW',
-              quantity: take.quantity,
-              ...(id === undefined ? {} : { batchId: id }),
-              vesselId: model.vessels[vessel].id,
-              fillerId: model.fillers[take.filler].id,
-              fillOn: date(take.day),
-              ...(batch.brewOn >= 0 ? { brewOn: date(batch.brewOn) } : {}),
-            }
-          }),
-        ],
-      })),
-      limits: onTime ? [] : explain(line),
+      liftLines(state, laid)
     }
   }
 
   return {
     served: (orderLineId) => {
+      enter()
       const index = model.indexOf.line.get(orderLineId)
       return (index === undefined ? undefined : state.placements[index])?.delivered ?? 0
     },
@@ -178,7 +108,7 @@ export function openTrial(problem: Problem, plan: Plan): Trial {
     commit: (lines) => {
       // The new lines are answered, so explained, before the plan's own.
       const anew = explainer(state, PLAN_RELIEFS)
-      const told = toldReasons(plan)
+      const told = toldReasons(plan())
       const explain: Explain = (line) => {
         const placement = state.placements[line.index]
         const last = lastServe(placement)
@@ -186,10 +116,114 @@ export function openTrial(problem: Problem, plan: Plan): Trial {
         return told(line.id, served) ?? anew(line)
       }
       return tryLines(lines, explain, (answers) => {
-        const grown: Problem = { ...based, orderLines: [...based.orderLines, ...lines] }
+        const grown: Problem = { ...based(), orderLines: [...based().orderLines, ...lines] }
         return { answers, plan: finished(grown, exportPlan(state, moved, explain)) }
       })
     },
+  }
+}
+
+/** Lines that were laid into a state, and what serves them. */
+export interface Laid {
+  lines: LineModel[]
+  placements: Placement[]
+}
+
+/** Lays lines into the plan as it stands, in this order, each beside those before it; notes in `laid` what it did so far. */
+export function layLines(state: State, lines: readonly OrderLine[], { earliest }: TrialManner, laid: Laid): void {
+  for (const each of lines) {
+    const line = addLine(state.model, earliest ? atTheEarliest(state, each) : each)
+    laid.lines.push(line)
+    state.lineAdded(line)
+    // A customer asks for the earliest day, not for the cheapest: a day later weighs more than any cost.
+    const found = place(state, { ...line, lateRate: A_DAY_LATER }, EXACT, true)
+    if (!found) continue
+    const placement = { ...found.placement, line }
+    state.apply(placement)
+    laid.placements.push(placement)
+  }
+}
+
+/** Takes out again what `layLines` laid last. */
+export function liftLines(state: State, { lines, placements }: Laid): void {
+  for (const placement of placements.reverse()) state.remove(placement)
+  for (const line of lines.reverse()) forget(state, line)
+  state.touched.clear()
+}
+
+function forget(state: State, line: LineModel): void {
+  state.lineRemoved(line)
+  state.model.lines.pop()
+  state.model.indexOf.line.delete(line.id)
+}
+
+/** First day on which all of a line can be served, if it may be served until `latestServeOn`. */
+function servedBy(state: State, each: OrderLine, latestServeOn: LocalDate | undefined): number | undefined {
+  const { model } = state
+  const line = addLine(model, { ...each, latestServeOn })
+  state.lineAdded(line)
+  try {
+    const placement = place(state, line, EXACT, true)?.placement
+    if (placement?.delivered !== line.quantity) return undefined
+    return model.today + Math.max(...placement.deliveries.map(({ serve }) => serve))
+  } finally {
+    forget(state, line)
+  }
+}
+
+/** The line with the first day on which all of it can be served as its latest; as it is where there is none. */
+function atTheEarliest(state: State, each: OrderLine): OrderLine {
+  const wanted = dayNumber(each.serveOn)
+  let day = servedBy(state, each, each.serveOn) ?? servedBy(state, each, each.latestServeOn)
+  if (day === undefined) return each
+  for (let tooEarly = wanted; day > tooEarly + 1; ) {
+    const between = Math.floor((tooEarly + day) / 2)
+    const served = servedBy(state, each, localDateOf(between))
+    if (served === undefined) tooEarly = between
+    else day = served
+  }
+  return { ...each, latestServeOn: localDateOf(Math.max(day, wanted)) }
+}
+
+/** How a line of the state is served; `explain` says what binds one that is late or short. */
+export function answerOf(state: State, line: LineModel, explain: Explain): TrialAnswer {
+  const { model } = state
+  const placement = state.placements[line.index]
+  const date = (day: number) => localDateOf(model.today + day)
+  const last = lastServe(placement)
+  const served = placement?.delivered ?? 0
+  const onTime = served === line.quantity && last <= line.dueOn
+  return {
+    orderLineId: line.id,
+    quantity: line.quantity,
+    served,
+    serveOn: last < 0 ? null : date(last),
+    onTime,
+    deliveries: (placement?.deliveries ?? []).map((delivery) => ({
+      routeId: model.routes[delivery.route].id,
+      dispatchOn: date(delivery.dispatch),
+      serveOn: date(delivery.serve),
+      sources: [
+        ...delivery.lots.map(
+          (take): TrialSource => ({ kind: 'STOCK', quantity: take.quantity, stockLotId: model.lots[take.lot].id }),
+        ),
+        ...delivery.runs.map((take): TrialSource => {
+          const { batch } = take
+          const { id } = state.identity(batch)
+          const vessel = model.packs[take.pack].bright ? batch.bright : batch.fermenter
+          return {
+            kind: take.fromSurplus > 0 ? 'FILLED' : batch.standing >= 0 || id !== undefined ? 'BATCH' : 'NEW_BREW',
+            quantity: take.quantity,
+            ...(id === undefined ? {} : { batchId: id }),
+            vesselId: model.vessels[vessel].id,
+            fillerId: model.fillers[take.filler].id,
+            fillOn: date(take.day),
+            ...(batch.brewOn >= 0 ? { brewOn: date(batch.brewOn) } : {}),
+          }
+        }),
+      ],
+    })),
+    limits: onTime ? [] : explain(line),
   }
 }
 
