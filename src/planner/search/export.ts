@@ -1,7 +1,7 @@
 // State → Plan: names for what the search decided, beer that is dumped, and who is not or late served.
 import { localDateOf } from '../days.ts'
 import type { Plan, Reason } from '../problem.ts'
-import type { Batch } from './batch.ts'
+import { type Batch, type Run, runKey } from './batch.ts'
 import type { Moved } from './fixed.ts'
 import type { LineModel } from './model.ts'
 import { type Delivery, lastServe, type State } from './state.ts'
@@ -10,146 +10,191 @@ import { LITRE, SLACK } from './units.ts'
 /** Reasons of a line that is late or not wholly served. */
 export type Explain = (line: LineModel) => Reason[]
 
+/** What the plan says of one batch. */
+export interface BatchPart {
+  /** Of a brew, the id of the batch that it becomes. */
+  id: string
+  brew?: Plan['brews'][number]
+  transfer?: Plan['transfers'][number]
+  fillRuns: Plan['fillRuns']
+  dumped: Plan['dumped']
+}
+
+/** What the plan says of a line that is late or not wholly served. */
+export interface Verdicts {
+  unserved?: Plan['unserved'][number]
+  late?: NonNullable<Plan['late']>[number]
+  brokenPromise?: NonNullable<Plan['brokenPromises']>[number]
+}
+
+/** Ids of decisions; asked again, each gives the same. */
+export interface Naming {
+  batch(batch: Batch): string
+  transfer(batchId: string, batch: Batch): string
+  run(batchId: string, filler: number, pack: number, day: number): string
+}
+
 /** The plan without its cost. Ids of baseline decisions that were kept stay what they were. */
 export function exportPlan(state: State, moved: Moved[], explain: Explain): Omit<Plan, 'cost'> {
   const { model } = state
-  const { baseline } = model.problem
-  const date = (day: number) => localDateOf(model.today + day)
   const names = new Names(state)
-  const fixedIds = new Set(
-    [...(baseline?.brews ?? []), ...(baseline?.transfers ?? []), ...(baseline?.fillRuns ?? [])]
-      .filter((each) => each.fixed)
-      .map((each) => each.id),
-  )
-  const flag = (id: string, held: boolean) => (held && fixedIds.has(id) ? { fixed: true } : {})
-  const plan: Omit<Plan, 'cost'> = {
-    brews: [],
-    transfers: [],
-    fillRuns: [],
-    deliveries: [],
-    dumped: [],
-    unserved: [],
-    late: [],
-    brokenPromises: [],
-    moved: [],
-  }
-  const runIds = new Map<Batch, Map<string, string>>()
+  const fixedIds = fixedIdsOf(model.problem.baseline)
   const batches = state.batches
     .flat()
     .sort((a, b) => a.standing - b.standing || a.brewOn - b.brewOn || a.fermenter - b.fermenter)
-  for (const batch of batches) {
-    const batchId = names.batch(batch)
-    if (batch.standing < 0) {
-      plan.brews.push({
-        id: batchId,
-        beerId: model.beers[batch.beer].id,
-        vesselId: model.vessels[batch.fermenter].id,
-        brewOn: date(batch.brewOn),
-        litres: batch.brewed / LITRE,
-        ...flag(batchId, batch.fixed),
-      })
-    }
-    if (batch.brightStay && batch.fermenter >= 0) {
-      const id = names.transfer(batchId, batch)
-      const litres = (batch.drawable - batch.fromFermenter - batch.leftAtTransfer) / LITRE
-      plan.transfers.push({
-        id,
-        batchId,
-        toVesselId: model.vessels[batch.bright].id,
-        on: date(batch.transferOn),
-        litres,
-        ...flag(id, batch.transferFixed),
-      })
-      if (batch.leftAtTransfer > SLACK)
-        plan.dumped.push({ batchId, on: date(batch.transferOn), litres: batch.leftAtTransfer / LITRE })
-    }
-    const stay = batch.brightStay ?? batch.fermenterStay
-    if (!batch.kept && batch.left > SLACK && stay)
-      plan.dumped.push({ batchId, on: date(stay.end), litres: batch.left / LITRE })
-    const ids = new Map<string, string>()
-    runIds.set(batch, ids)
-    for (const run of [...batch.runs].sort((a, b) => a.day - b.day || a.filler - b.filler || a.pack - b.pack)) {
-      const id = names.run(batchId, run.filler, run.pack, run.day)
-      ids.set(`${run.filler}|${run.pack}|${run.day}`, id)
-      plan.fillRuns.push({
-        id,
-        batchId,
-        fillerId: model.fillers[run.filler].id,
-        on: date(run.day),
-        packId: model.packs[run.pack].id,
-        quantity: run.alloc + run.surplus,
-        ...flag(id, run.fixed),
-      })
-    }
+  const parts = batches.map((batch) => batchPart(state, batch, names, fixedIds))
+  const verdicts = model.lines.map((line) => verdictsOf(state, line, explain))
+  return {
+    ...joinedParts(parts),
+    deliveries: model.lines.flatMap((line) => deliveriesOf(state, line, names)),
+    ...joinedVerdicts(verdicts),
+    moved: moved.map(({ kind, id, rule }) => ({
+      kind,
+      id,
+      reasons: [{ rule, message: 'This decision was to stay as it is, but it cannot without breaking a rule.' }],
+    })),
   }
-  for (const line of model.lines) {
-    const placement = state.placements[line.index]
-    for (const delivery of placement?.deliveries ?? []) {
-      plan.deliveries.push({
-        orderLineId: line.id,
-        routeId: model.routes[delivery.route].id,
-        dispatchOn: date(delivery.dispatch),
-        serveOn: date(delivery.serve),
-        from: sources(state, delivery, runIds),
-      })
-    }
-    addVerdicts(state, plan, line, explain)
-  }
-  for (const each of moved) {
-    plan.moved?.push({
-      kind: each.kind,
-      id: each.id,
-      reasons: [
-        { rule: each.rule, message: 'This decision was to stay as it is, but it cannot without breaking a rule.' },
-      ],
-    })
-  }
-  return plan
 }
 
-function sources(
-  state: State,
-  delivery: Delivery,
-  runIds: Map<Batch, Map<string, string>>,
-): Plan['deliveries'][number]['from'] {
+/** Ids of the decisions that must stay (F1). */
+export function fixedIdsOf(plan: Plan | undefined): Set<string> {
+  const decisions = plan ? [...plan.brews, ...plan.transfers, ...plan.fillRuns] : []
+  return new Set(decisions.filter((each) => each.fixed).map((each) => each.id))
+}
+
+/** The lists of a plan that its batches make. */
+export function joinedParts(parts: readonly BatchPart[]): Pick<Plan, 'brews' | 'transfers' | 'fillRuns' | 'dumped'> {
+  return {
+    brews: parts.flatMap(({ brew }) => brew ?? []),
+    transfers: parts.flatMap(({ transfer }) => transfer ?? []),
+    fillRuns: parts.flatMap(({ fillRuns }) => fillRuns),
+    dumped: parts.flatMap(({ dumped }) => dumped),
+  }
+}
+
+/** The lists of a plan that verdicts make. */
+export function joinedVerdicts(
+  verdicts: readonly Verdicts[],
+): Required<Pick<Plan, 'unserved' | 'late' | 'brokenPromises'>> {
+  return {
+    unserved: verdicts.flatMap(({ unserved }) => unserved ?? []),
+    late: verdicts.flatMap(({ late }) => late ?? []),
+    brokenPromises: verdicts.flatMap(({ brokenPromise }) => brokenPromise ?? []),
+  }
+}
+
+/** What the plan says of an active batch. */
+export function batchPart(state: State, batch: Batch, names: Naming, fixedIds: ReadonlySet<string>): BatchPart {
+  const { model } = state
+  const date = (day: number) => localDateOf(model.today + day)
+  const flag = (id: string, held: boolean) => (held && fixedIds.has(id) ? { fixed: true } : {})
+  const id = names.batch(batch)
+  const part: BatchPart = { id, fillRuns: [], dumped: [] }
+  if (batch.standing < 0) {
+    part.brew = {
+      id,
+      beerId: model.beers[batch.beer].id,
+      vesselId: model.vessels[batch.fermenter].id,
+      brewOn: date(batch.brewOn),
+      litres: batch.brewed / LITRE,
+      ...flag(id, batch.fixed),
+    }
+  }
+  if (batch.brightStay && batch.fermenter >= 0) {
+    const transferId = names.transfer(id, batch)
+    part.transfer = {
+      id: transferId,
+      batchId: id,
+      toVesselId: model.vessels[batch.bright].id,
+      on: date(batch.transferOn),
+      litres: (batch.drawable - batch.fromFermenter - batch.leftAtTransfer) / LITRE,
+      ...flag(transferId, batch.transferFixed),
+    }
+    if (batch.leftAtTransfer > SLACK)
+      part.dumped.push({ batchId: id, on: date(batch.transferOn), litres: batch.leftAtTransfer / LITRE })
+  }
+  const stay = batch.brightStay ?? batch.fermenterStay
+  if (!batch.kept && batch.left > SLACK && stay)
+    part.dumped.push({ batchId: id, on: date(stay.end), litres: batch.left / LITRE })
+  for (const run of [...batch.runs].sort(byDay)) {
+    const runId = names.run(id, run.filler, run.pack, run.day)
+    part.fillRuns.push({
+      id: runId,
+      batchId: id,
+      fillerId: model.fillers[run.filler].id,
+      on: date(run.day),
+      packId: model.packs[run.pack].id,
+      quantity: run.alloc + run.surplus,
+      ...flag(runId, run.fixed),
+    })
+  }
+  return part
+}
+
+/** Order of a batch's runs that does not depend on how they came about. */
+export function byDay(a: Run, b: Run): number {
+  return a.day - b.day || a.filler - b.filler || a.pack - b.pack
+}
+
+/** The deliveries of a line. */
+export function deliveriesOf(state: State, line: LineModel, names: Naming): Plan['deliveries'] {
+  const { model } = state
+  const date = (day: number) => localDateOf(model.today + day)
+  return (state.placements[line.index]?.deliveries ?? []).map((delivery) => ({
+    orderLineId: line.id,
+    routeId: model.routes[delivery.route].id,
+    dispatchOn: date(delivery.dispatch),
+    serveOn: date(delivery.serve),
+    from: sources(state, delivery, names),
+  }))
+}
+
+function sources(state: State, delivery: Delivery, names: Naming): Plan['deliveries'][number]['from'] {
   const { model } = state
   return [
     ...delivery.lots.map((take) => ({ stockLotId: model.lots[take.lot].id, quantity: take.quantity })),
-    ...delivery.runs.map((take) => {
-      const fillRunId = runIds.get(take.batch)?.get(`${take.filler}|${take.pack}|${take.day}`)
-      if (fillRunId === undefined) throw new Error('a delivery takes from a run that the plan does not have')
-      return { fillRunId, quantity: take.quantity }
+    ...delivery.runs.map(({ batch, filler, pack, day, quantity }) => {
+      if (!batch.runAt.has(runKey(model, filler, day, pack)))
+        throw new Error('a delivery takes from a run that the plan does not have')
+      return { fillRunId: names.run(names.batch(batch), filler, pack, day), quantity }
     }),
   ]
 }
 
-function addVerdicts(state: State, plan: Omit<Plan, 'cost'>, line: LineModel, explain: Explain): void {
+/** What is to be said of a line; nothing where it is wholly served on time. */
+export function verdictsOf(state: State, line: LineModel, explain: Explain): Verdicts {
   const { model } = state
   const placement = state.placements[line.index]
   const delivered = placement?.delivered ?? 0
   const last = lastServe(placement)
   const short = delivered < line.quantity
   const late = delivered > 0 && last > line.dueOn
-  if (!short && !late) return
+  if (!short && !late) return {}
   const reasons = explain(line)
-  if (short) plan.unserved.push({ orderLineId: line.id, quantity: line.quantity - delivered, reasons })
-  if (late) plan.late?.push({ orderLineId: line.id, reasons })
-  if (line.promised) {
-    plan.brokenPromises?.push({
-      orderLineId: line.id,
-      promisedOn: localDateOf(model.today + line.dueOn),
-      now: short ? null : localDateOf(model.today + last),
-      reasons,
-    })
+  const orderLineId = line.id
+  return {
+    ...(short ? { unserved: { orderLineId, quantity: line.quantity - delivered, reasons } } : {}),
+    ...(late ? { late: { orderLineId, reasons } } : {}),
+    ...(line.promised
+      ? {
+          brokenPromise: {
+            orderLineId,
+            promisedOn: localDateOf(model.today + line.dueOn),
+            now: short ? null : localDateOf(model.today + last),
+            reasons,
+          },
+        }
+      : {}),
   }
 }
 
 /** Names of decisions: the baseline's where a decision is the same, else the next free number. */
-class Names {
+class Names implements Naming {
   private readonly state: State
   private readonly used = new Set<string>()
   private readonly next = { brew: 1, transfer: 1, run: 1 }
   private readonly batchIds = new Map<Batch, string>()
+  private readonly given = new Map<string, string>()
 
   constructor(state: State) {
     this.state = state
@@ -173,11 +218,21 @@ class Names {
   }
 
   transfer(batchId: string, batch: Batch): string {
-    return this.state.baseline.transfers.get(`${batchId}|${batch.bright}|${batch.transferOn}`) ?? this.fresh('transfer')
+    const key = `${batchId}|${batch.bright}|${batch.transferOn}`
+    return this.state.baseline.transfers.get(key) ?? this.named('transfer', key)
   }
 
   run(batchId: string, filler: number, pack: number, day: number): string {
-    return this.state.baseline.runs.get(`${batchId}|${filler}|${pack}|${day}`) ?? this.fresh('run')
+    const key = `${batchId}|${filler}|${pack}|${day}`
+    return this.state.baseline.runs.get(key) ?? this.named('run', key)
+  }
+
+  private named(kind: 'transfer' | 'run', key: string): string {
+    const known = this.given.get(`${kind} ${key}`)
+    if (known !== undefined) return known
+    const id = this.fresh(kind)
+    this.given.set(`${kind} ${key}`, id)
+    return id
   }
 
   private fresh(kind: 'brew' | 'transfer' | 'run'): string {
