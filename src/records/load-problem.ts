@@ -1,18 +1,25 @@
 // Rows to a problem: everything that the planner has to know about a distributor on a day.
 
 import { dayOf } from '../database/calendar-day.ts'
-import type { TransactionClient } from '../database/client.ts'
+import type { Prisma, TransactionClient } from '../database/client.ts'
 import { NotFound } from '../errors.ts'
 import { addDays } from '../planner/days.ts'
 import { type Costs, costsShape, type LocalDate, type Problem } from '../planner/problem.ts'
+import { withoutLines } from '../planner/without-lines.ts'
 import { sortedBy } from './group.ts'
 import { loadPlan } from './load-plan.ts'
+import { lapsedBy, type Reserved, readReserved } from './reserved.ts'
 import { readSetup } from './setup-rows.ts'
 import { setupToProblem } from './setup-to-problem.ts'
 
 export interface ProblemOptions {
   /** The distributor's today: no decision lies before it. */
   today: LocalDate
+  /**
+   * This instant: reservations whose time has run out by then are gone, and the plan in force is without their lines.
+   * `BEFORE_SWEEP` leaves them in, as the rows of the plan have them, for a writer who is yet to sweep them out.
+   */
+  at: Date | 'BEFORE_SWEEP'
   /** Days of the horizon. Absent: the distributor's. */
   horizonDays?: number
   /** Frozen days (F1). Absent: the distributor's. */
@@ -27,12 +34,15 @@ export interface LoadedProblem {
   revision: number
   /** The plan in force, which is its baseline. Absent: there is none. */
   baselineId?: string
+  /** The reservations whose lines are in the problem. */
+  reserved: Reserved[]
 }
 
 /**
  * Reads a distributor's problem in a fixed number of queries. Inside a transaction that sees one snapshot (under the
  * distributor's lock, or `RepeatableRead`) it is consistent. What is retired is left out, unless a batch, stock or an
- * open order line names it; emptied batches, empty lots and closed lines are left out. Throws `NotFound`.
+ * open order line names it; emptied batches, empty lots and closed lines are left out. Lines of reservations that hold
+ * are read like open ones. Throws `NotFound`.
  */
 export async function loadProblem(
   tx: TransactionClient,
@@ -44,14 +54,19 @@ export async function loadProblem(
   const where = { distributorId }
   const batches = sortedBy(await tx.batch.findMany({ where: { ...where, emptiedOn: null } }), ({ id }) => id)
   const lots = sortedBy(await tx.stockLot.findMany({ where: { ...where, quantity: { gt: 0 } } }), ({ id }) => id)
-  const lines = sortedBy(await tx.orderLine.findMany({ where: { ...where, status: 'OPEN' } }), ({ id }) => id)
+  const wanted = { ...where, status: { in: ['OPEN', 'RESERVED'] } } satisfies Prisma.OrderLineWhereInput
+  const lines = sortedBy(await tx.orderLine.findMany({ where: wanted }), ({ id }) => id)
   const orders = await tx.order.findMany({
-    where: { ...where, status: 'OPEN' },
+    where: { ...where, status: { in: ['OPEN', 'RESERVED'] } },
     select: { id: true, accountId: true },
   })
+  const reservations = await readReserved(tx, distributorId)
+  const { at } = options
+  const lapsed = at === 'BEFORE_SWEEP' ? [] : lapsedBy(reservations, at)
+  const lapsedIds = new Set(lapsed.map(({ orderId }) => orderId))
   const accountOf = new Map(orders.map(({ id, accountId }) => [id, accountId]))
   const openLines = lines.flatMap((line) => {
-    const accountId = accountOf.get(line.orderId)
+    const accountId = lapsedIds.has(line.orderId) ? undefined : accountOf.get(line.orderId)
     return accountId === undefined ? [] : [{ ...line, accountId }]
   })
   const setup = await readSetup(tx, distributorId, {
@@ -102,10 +117,18 @@ export async function loadProblem(
       priority: priorityOf(row.priority),
       splittable: row.splittable,
     })),
-    baseline: baseline ? await loadPlan(tx, distributorId, baseline.id) : undefined,
     costs: { ...costsShape.partial().parse(distributor.costs), ...options.costs },
   }
-  return { problem, revision: distributor.revision, baselineId: baseline?.id }
+  if (baseline) {
+    const lapsedLines = new Set(lines.filter(({ orderId }) => lapsedIds.has(orderId)).map(({ id }) => id))
+    problem.baseline = withoutLines(problem, await loadPlan(tx, distributorId, baseline.id), lapsedLines)
+  }
+  return {
+    problem,
+    revision: distributor.revision,
+    baselineId: baseline?.id,
+    reserved: reservations.filter((each) => !lapsed.includes(each)),
+  }
 }
 
 function priorityOf(priority: number): 1 | 2 | 3 {

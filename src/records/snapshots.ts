@@ -3,9 +3,11 @@
 import type { PrismaClient, TransactionClient } from '../database/client.ts'
 import { type HeldPlan, holdPlan } from '../planner/hold-plan.ts'
 import type { LocalDate, Plan, Problem } from '../planner/problem.ts'
+import { withoutLines } from '../planner/without-lines.ts'
 import { loadProblem } from './load-problem.ts'
+import { lapsedBy, type Reserved } from './reserved.ts'
 
-/** The records of a distributor at a revision, on a day. */
+/** The records of a distributor at a revision, on a day; with reservations that have run out until they are swept out. */
 export interface Snapshot {
   distributorId: string
   revision: number
@@ -13,8 +15,18 @@ export interface Snapshot {
   today: LocalDate
   /** Its baseline is the plan in force. */
   problem: Problem
+  /** The reservations whose lines are in the problem, those that run out first at the front. */
+  reserved: readonly Reserved[]
   /** Absent: no plan is in force. */
   inForce?: InForce
+}
+
+/** When something is asked. */
+export interface Moment {
+  /** The distributor's today. */
+  today: LocalDate
+  /** This instant. */
+  at: Date
 }
 
 export interface InForce {
@@ -45,8 +57,21 @@ export class Snapshots {
   readonly #kept = new Map<string, Snapshot>()
   readonly #loading = new Map<string, Promise<Snapshot>>()
 
-  /** The snapshot of a revision that was just read, without a lock; a newer one where the records have moved on. */
-  async current(client: PrismaClient, distributorId: string, revision: number, today: LocalDate): Promise<Snapshot> {
+  /**
+   * The snapshot of a revision that was just read, without a lock; a newer one where the records have moved on.
+   * Reservations that have run out by `at` are gone from it.
+   */
+  async current(
+    client: PrismaClient,
+    distributorId: string,
+    revision: number,
+    { today, at }: Moment,
+  ): Promise<Snapshot> {
+    return this.#withoutLapsed(await this.#written(client, distributorId, revision, today), at)
+  }
+
+  /** The same as the rows have it: reservations that have run out are in it until a writer has swept them out. */
+  async #written(client: PrismaClient, distributorId: string, revision: number, today: LocalDate): Promise<Snapshot> {
     const kept = this.#find(distributorId, revision, today)
     if (kept) return kept
     const key = JSON.stringify([distributorId, revision, today])
@@ -60,7 +85,7 @@ export class Snapshots {
     return loading
   }
 
-  /** The snapshot for a writer who holds the distributor's lock at `revision`. */
+  /** The snapshot for a writer who holds the distributor's lock at `revision`, with reservations that are yet to be swept out. */
   async locked(tx: TransactionClient, distributorId: string, revision: number, today: LocalDate): Promise<Snapshot> {
     return this.#find(distributorId, revision, today) ?? (await load(tx, distributorId, today))
   }
@@ -77,20 +102,52 @@ export class Snapshots {
     return snapshot
   }
 
+  readonly #lapsed = new WeakMap<Snapshot, Snapshot>()
+
+  /** What is left of a snapshot once the time of some of its reservations has run out. */
+  #withoutLapsed(snapshot: Snapshot, at: Date): Snapshot {
+    const lapsed = lapsedBy(snapshot.reserved, at)
+    if (lapsed.length === 0) return snapshot
+    const known = this.#lapsed.get(snapshot)
+    if (known && known.reserved.length === snapshot.reserved.length - lapsed.length) return known
+    const left = withoutReserved(snapshot, lapsed)
+    this.#lapsed.set(snapshot, left)
+    return left
+  }
+
   #find(distributorId: string, revision: number, today: LocalDate): Snapshot | undefined {
     const kept = this.#kept.get(distributorId)
     return kept?.revision === revision && kept.today === today ? kept : undefined
   }
 }
 
+/** A snapshot without the lines of some of its reservations; nothing is written of it. */
+function withoutReserved(snapshot: Snapshot, gone: readonly Reserved[]): Snapshot {
+  const { problem, inForce, reserved } = snapshot
+  const orderIds = new Set(gone.map(({ orderId }) => orderId))
+  const lineIds = new Set(problem.orderLines.filter(({ orderId }) => orderIds.has(orderId)).map(({ id }) => id))
+  const baseline = inForce && withoutLines(problem, inForce.held().plan, lineIds)
+  const left = { ...problem, orderLines: problem.orderLines.filter(({ id }) => !lineIds.has(id)), baseline }
+  return {
+    ...snapshot,
+    problem: left,
+    reserved: reserved.filter(({ orderId }) => !orderIds.has(orderId)),
+    ...(inForce && baseline ? { inForce: inForceOf(left, inForce.planId, baseline) } : {}),
+  }
+}
+
 async function load(tx: TransactionClient, distributorId: string, today: LocalDate): Promise<Snapshot> {
-  const { problem, revision, baselineId } = await loadProblem(tx, distributorId, { today })
+  const { problem, revision, baselineId, reserved } = await loadProblem(tx, distributorId, {
+    today,
+    at: 'BEFORE_SWEEP',
+  })
   const { baseline } = problem
   return {
     distributorId,
     revision,
     today,
     problem,
+    reserved,
     ...(baseline && baselineId ? { inForce: inForceOf(problem, baselineId, baseline) } : {}),
   }
 }

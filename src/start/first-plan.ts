@@ -23,7 +23,7 @@ export async function makeFirstPlan(
 ): Promise<boolean> {
   const { timeZone } = await client.distributor.findUniqueOrThrow({ where: { id: distributorId } })
   const { problem, revision } = await client.$transaction(
-    (tx) => loadProblem(tx, distributorId, { today: todayIn(clock, timeZone) }),
+    (tx) => loadProblem(tx, distributorId, { today: todayIn(clock, timeZone), at: clock.now() }),
     { isolationLevel: 'RepeatableRead' },
   )
   const createdAt = clock.now()

@@ -21,7 +21,7 @@ export async function readPlanInForce(
   const today = todayIn(clock, timeZone)
   return client.$transaction(
     async (tx) => {
-      const { problem } = await loadProblem(tx, distributorId, { today })
+      const { problem } = await loadProblem(tx, distributorId, { today, at: clock.now() })
       if (!problem.baseline) return undefined
       const query = { where: { distributorId }, select: { id: true, name: true } } as const
       const mapOf = (rows: { id: string; name: string }[]) => new Map(rows.map(({ id, name }) => [id, name]))

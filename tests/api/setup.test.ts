@@ -5,7 +5,7 @@ import { parseProblem } from '../../src/planner/index.ts'
 import { loadProblem } from '../../src/records/load-problem.ts'
 import { DEMO_ID, openTestApi } from '../support/api.ts'
 
-const { client, data, revision } = await openTestApi()
+const { client, clock, data, revision } = await openTestApi()
 
 interface Kind {
   kind: string
@@ -283,7 +283,9 @@ test.each(KINDS)('$kind: a change that names nothing is refused, a reference tha
 })
 
 test('the records with all these things are a problem that the planner takes', async () => {
-  const { problem } = await client.$transaction((tx) => loadProblem(tx, DEMO_ID, { today: '2027-03-01' }))
+  const { problem } = await client.$transaction((tx) =>
+    loadProblem(tx, DEMO_ID, { today: '2027-03-01', at: clock.now() }),
+  )
   const parsed = parseProblem(JSON.parse(JSON.stringify(problem)))
   expect(parsed.ok ? [] : parsed.faults).toEqual([])
 })

@@ -20,7 +20,7 @@ beforeEach(async () => {
 })
 
 async function load(): Promise<Problem> {
-  const { problem } = await loadProblem(client, 'd', { today: TODAY })
+  const { problem } = await loadProblem(client, 'd', { today: TODAY, at: clock.now() })
   expect(parseProblem(JSON.parse(JSON.stringify(problem)))).toMatchObject({ ok: true })
   return problem
 }
@@ -109,6 +109,7 @@ test('lines that are closed, or whose order is, are gone', async () => {
 test('options replace what the distributor has: horizon, frozen days and single prices', async () => {
   await client.distributor.update({ where: { id: 'd' }, data: { costs: { brew: 50, drop: 1 }, revision: 7 } })
   const { problem, revision } = await loadProblem(client, 'd', {
+    at: clock.now(),
     today: '2027-03-02',
     horizonDays: 10,
     frozenDays: 3,
@@ -119,7 +120,9 @@ test('options replace what the distributor has: horizon, frozen days and single 
 })
 
 test('a distributor that does not exist is not found', async () => {
-  await expect(loadProblem(client, 'nobody', { today: TODAY })).rejects.toMatchObject({ code: 'NO_SUCH_THING' })
+  await expect(loadProblem(client, 'nobody', { today: TODAY, at: clock.now() })).rejects.toMatchObject({
+    code: 'NO_SUCH_THING',
+  })
 })
 
 test('a large problem takes as many queries as a small one', async () => {
@@ -127,7 +130,7 @@ test('a large problem takes as many queries as a small one', async () => {
     const problem = sizedProblem({ lines, vessels: 8, days: 40, seed: 1, today: TODAY })
     const large = { distributor: { name: id, timeZone: 'UTC' }, problem, names: {} }
     await client.$transaction((tx) => saveSetup(tx, id, large, clock.now()))
-    return (await recordStatements(() => loadProblem(client, id, { today: TODAY }))).statements.length
+    return (await recordStatements(() => loadProblem(client, id, { today: TODAY, at: clock.now() }))).statements.length
   }
   const small = await statementsFor('small', 20)
   expect(small).toBeLessThan(30)

@@ -22,7 +22,7 @@ const unnamed = (problem: Problem): Scenario => ({
 async function throughRows(distributorId: string, scenario: Scenario) {
   return client.$transaction(async (tx) => {
     const planId = await saveSetup(tx, distributorId, scenario, clock.now())
-    const loaded = await loadProblem(tx, distributorId, { today: scenario.problem.today })
+    const loaded = await loadProblem(tx, distributorId, { today: scenario.problem.today, at: clock.now() })
     return { ...loaded, planId }
   })
 }

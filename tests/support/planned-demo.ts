@@ -46,7 +46,9 @@ export async function openPlannedDemo() {
   /** The problem as the records have it, with the plan in force as its baseline. */
   const stored = async (): Promise<{ problem: Problem; plan: Plan; revision: number }> => {
     const today = todayIn(clock, 'Europe/London')
-    const { problem, revision } = await client.$transaction((tx) => loadProblem(tx, DEMO_ID, { today }))
+    const { problem, revision } = await client.$transaction((tx) =>
+      loadProblem(tx, DEMO_ID, { today, at: clock.now() }),
+    )
     const { baseline } = problem
     if (!baseline) throw new Error('no plan is in force')
     return { problem, plan: baseline, revision }

@@ -39,7 +39,7 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<W
     if (row.fromRevision !== revision || dayOf(row.today) !== today) {
       const { frozenDays, fromRevision } = row
       const costs = costsShape.parse(row.costs)
-      const { problem } = await loadProblem(tx, distributorId, { today, frozenDays, costs })
+      const { problem } = await loadProblem(tx, distributorId, { today, at: clock.now(), frozenDays, costs })
       const draft = await loadPlan(tx, distributorId, id)
       const since = await changesSince(tx, distributorId, fromRevision)
       const { plan, obstacles } = bringUp(problem, draft, since.orderIds)

@@ -43,7 +43,7 @@ export async function draftPlan(actor: PlanningActor, input: unknown): Promise<W
     async (tx) => {
       const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
       const today = todayIn(clock, timeZone)
-      const loaded = await loadProblem(tx, distributorId, { today, frozenDays, costs })
+      const loaded = await loadProblem(tx, distributorId, { today, at: clock.now(), frozenDays, costs })
       await tx.plan.create({
         data: {
           distributorId,

@@ -15,13 +15,17 @@ export interface PlanView {
  * Reads a plan for the records as they are now, on the days of its own horizon; what it names and the records no longer
  * have is left out. Undefined where there is no such plan, or it is not solved.
  */
-export async function readPlanView({ client, distributorId }: Actor, planId: string): Promise<PlanView | undefined> {
+export async function readPlanView(
+  { client, clock, distributorId }: Actor,
+  planId: string,
+): Promise<PlanView | undefined> {
   return client.$transaction(
     async (tx) => {
       const row = await tx.plan.findUnique({ where: { distributorId_id: { distributorId, id: planId } } })
       if (!row || row.costTotal === null) return undefined
       const { problem } = await loadProblem(tx, distributorId, {
         today: dayOf(row.today),
+        at: clock.now(),
         horizonDays: row.horizonDays,
         frozenDays: row.frozenDays,
         costs: costsShape.parse(row.costs),

@@ -43,7 +43,10 @@ export async function promise(actor: PlanningActor, input: unknown): Promise<Pro
   const given = parseInput(shape, input)
   const { client, clock, distributorId, snapshots } = actor
   const { revision, timeZone } = await client.distributor.findUniqueOrThrow({ where: { id: distributorId } })
-  const snapshot = await snapshots.current(client, distributorId, revision, todayIn(clock, timeZone))
+  const snapshot = await snapshots.current(client, distributorId, revision, {
+    today: todayIn(clock, timeZone),
+    at: clock.now(),
+  })
   const refs = new OrderReferences(client, distributorId, snapshot.problem)
   const accountId = await refs.account(given.account, 'account')
   const lines: OrderLine[] = []

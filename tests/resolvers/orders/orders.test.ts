@@ -40,7 +40,7 @@ const served = (plan: Plan, lineId: string) =>
 async function expectTrue() {
   const { problem, plan, revision } = await expectValid()
   expect(checkPlan(problem, plan).violations).toEqual([])
-  const kept = await actor.snapshots.current(client, distributorId, revision, today)
+  const kept = await actor.snapshots.current(client, distributorId, revision, { today, at: clock.now() })
   const plain = (value: unknown): unknown => JSON.parse(JSON.stringify(value))
   const bare = (each: typeof problem) => plain(canonicalProblem({ ...each, baseline: undefined }))
   expect(bare(kept.problem)).toEqual(bare(problem))

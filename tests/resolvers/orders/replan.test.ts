@@ -18,7 +18,14 @@ function snapshotOf(seed: number): Snapshot {
   const problem = randomProblem(seed)
   const { plan } = makePlan(problem, { steps: 30 })
   const based = { ...problem, baseline: plan }
-  return { distributorId: 'x', revision: 1, today: problem.today, problem: based, inForce: inForceOf(based, 'p', plan) }
+  return {
+    distributorId: 'x',
+    revision: 1,
+    today: problem.today,
+    problem: based,
+    reserved: [],
+    inForce: inForceOf(based, 'p', plan),
+  }
 }
 
 /** What each line gets: on which days from which route, how many. */

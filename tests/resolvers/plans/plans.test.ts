@@ -51,7 +51,7 @@ test('a draft is answered at once, solved aside, and valid for the records that 
   expect(solved.costTotal).toBeGreaterThanOrEqual(solved.lowerBound ?? Number.POSITIVE_INFINITY)
   const costs = costsShape.parse(solved.costs)
   expect(costs.drop).toBe(50)
-  const { problem } = await loadProblem(client, distributorId, { today, frozenDays: 3, costs })
+  const { problem } = await loadProblem(client, distributorId, { today, at: clock.now(), frozenDays: 3, costs })
   const plan = await loadPlan(client, distributorId, id)
   expect(checkPlan(problem, plan).violations).toEqual([])
 })

@@ -57,7 +57,9 @@ test.each([
   }
   const kind = name.charAt(0).toUpperCase() + name.slice(1)
   await retire(actor, { [name]: { id: encodeGlobalId(kind, ids[name] ?? '') } })
-  const { problem } = await client.$transaction((tx) => loadProblem(tx, actor.distributorId, { today: TODAY }))
+  const { problem } = await client.$transaction((tx) =>
+    loadProblem(tx, actor.distributorId, { today: TODAY, at: clock.now() }),
+  )
   const parsed = parseProblem(JSON.parse(JSON.stringify(problem)))
   expect(parsed.ok ? [] : parsed.faults).toEqual([])
   const { plan } = makePlan(problem, { steps: 20 })
