@@ -22,6 +22,13 @@ export function isoWeekday(day: number): number {
   return ((((day + 3) % 7) + 7) % 7) + 1
 }
 
+const WEEKDAYS = ['Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday', 'Sunday']
+
+/** A day number as one would say it: `Monday 2027-03-01`. */
+export function dayWords(day: number): string {
+  return `${WEEKDAYS[isoWeekday(day) - 1]} ${localDateOf(day)}`
+}
+
 /** Minutes after midnight of `HH:mm`. */
 export function minuteOfDay(time: string): number {
   return Number(time.slice(0, 2)) * 60 + Number(time.slice(3, 5))

@@ -1,10 +1,12 @@
 // The last step of every plan: its cost, and the judgement of the independent checker.
 import { checkPlan, planCost } from './checker/check-plan.ts'
+import { asItWas } from './moved.ts'
 import { NO_COST, type Plan, type Problem } from './problem.ts'
 
 /** Adds the cost and lets the checker judge: nothing leaves the planner unchecked. */
 export function finished(problem: Problem, decided: Omit<Plan, 'cost'>): Plan {
-  const plan: Plan = { ...decided, cost: planCost(problem, { ...decided, cost: NO_COST }) }
+  const settled = asItWas(problem, decided)
+  const plan: Plan = { ...settled, cost: planCost(problem, { ...settled, cost: NO_COST }) }
   const { violations } = checkPlan(problem, plan)
   if (violations.length > 0) {
     const shown = violations.slice(0, 5).map((each) => `${each.rule}: ${each.message}`)

@@ -1,19 +1,18 @@
 // The planner's door: a problem in, a checked plan out; and a plan that is open for trial placements.
 import { finished } from './finish.ts'
+import { asItWas, freelyMoved } from './moved.ts'
 import { NO_COST, type Plan, type Problem } from './problem.ts'
 import { reopenAsMade } from './relief/reopen.ts'
 import { compile } from './search/compile.ts'
-import { CONSTRUCTIONS, constructBest, mend } from './search/construct.ts'
+import { CONSTRUCTIONS, constructBest } from './search/construct.ts'
 import { explainerByPriority, PLAN_RELIEFS } from './search/explain.ts'
-import { exportPlan } from './search/export.ts'
-import { holdFixed, type Moved } from './search/fixed.ts'
+import { exportPlan, joinedVerdicts, verdictsOf } from './search/export.ts'
 import { improve, type Schedule } from './search/improve.ts'
-import { loadPlan } from './search/load-plan.ts'
+import { type Laid, layBaseline } from './search/lay-baseline.ts'
 import { guardPromises } from './search/promises.ts'
 import { seeded } from './search/random.ts'
 import { openState } from './search/standing.ts'
 import type { State } from './search/state.ts'
-import { holds } from './search/stores-fleets.ts'
 
 export { checkPlan, planCost } from './checker/check-plan.ts'
 export { parsePlan } from './parse-plan.ts'
@@ -59,12 +58,7 @@ export const DEFAULT_STEPS = 2000
 export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutcome {
   const model = compile(problem)
   const state = openState(model)
-  const moved = holdFixed(state)
-  const held = new Set(state.surpluses)
-  if (problem.baseline) {
-    loadPlan(state, problem.baseline)
-    if (!holds(state)) mend(state)
-  }
+  const laid = problem.baseline && layBaseline(state, problem.baseline)
   constructBest(state, problem.baseline ? 1 : firstPlans(model.lines.length, model.horizon))
   // Whatever else becomes cheaper: what the plain repair keeps is kept (F2).
   const keeps = problem.baseline ? guardPromises(state) : undefined
@@ -80,7 +74,7 @@ export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutco
   const steps = improve(state, {
     random: seeded(options.seed ?? 1),
     schedule,
-    held,
+    held: laid?.held ?? new Set(),
     keeps,
     onAccepted: options.onAccepted,
     onBest: (done, cost) => {
@@ -88,17 +82,27 @@ export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutco
       options.onProgress?.({ steps: done, bestCost })
     },
   })
-  const decided = explained(problem, state, moved)
+  const decided = explained(problem, state, laid)
   return { plan: finished(problem, decided), statistics: { steps, firstCost, bestCost: state.cost } }
 }
 
-/** The plan with the reasons of what is late or not served, found in the plan as anyone who opens it has it. */
-function explained(problem: Problem, state: State, moved: Moved[]): Omit<Plan, 'cost'> {
-  const bare = exportPlan(state, moved, () => [])
-  if (bare.unserved.length === 0 && bare.late?.length === 0) return bare
+/**
+ * The plan with the reasons of what is late or not served, found in the plan as anyone who opens it has it, and of what is
+ * moved of the plan in force.
+ */
+function explained(problem: Problem, state: State, laid: Laid | undefined): Omit<Plan, 'cost'> {
+  const bare = asItWas(
+    problem,
+    exportPlan(state, laid?.moved ?? [], () => []),
+  )
+  const moved = laid ? [...(bare.moved ?? []), ...freelyMoved(problem, bare, laid.lost)] : []
+  if (bare.unserved.length === 0 && bare.late?.length === 0) return { ...bare, moved }
   const opened = reopenAsMade(problem, { ...bare, cost: NO_COST })
   const explain = explainerByPriority(opened, PLAN_RELIEFS)
-  return exportPlan(state, moved, (line) => explain(opened.model.lines[line.index]))
+  const verdicts = state.model.lines.map((line) =>
+    verdictsOf(state, line, ({ index }) => explain(opened.model.lines[index])),
+  )
+  return { ...bare, moved, ...joinedVerdicts(verdicts) }
 }
 
 /** First plans made before improvement: several where they cost next to nothing. */

@@ -1,6 +1,6 @@
 // The smallest single reliefs of a line (E1): the smallest amount by doubling and halving, so that in the end the amount
 // is known to serve the line and one unit less is known not to. Effort is counted in trial placements, never by a clock.
-import { isoWeekday, localDateOf } from '../days.ts'
+import { dayWords, localDateOf } from '../days.ts'
 import type { Reason } from '../problem.ts'
 import type { LineModel } from '../search/model.ts'
 import type { State } from '../search/state.ts'
@@ -133,14 +133,11 @@ function smallestAmount(
 function told(state: State, lever: Lever, amount: number, day: number): Found {
   const by = lever.by(amount, day)
   const date = by === undefined ? undefined : localDateOf(state.model.today + by)
-  const weekday = by === undefined ? '' : WEEKDAYS[isoWeekday(state.model.today + by) - 1]
   const { what, rule, resource } = lever
   return {
     rule,
     resource,
     relief: { what, amount, unit: RELIEF_UNITS[what], ...(date === undefined ? {} : { by: date }) },
-    words: lever.words(amount, date === undefined ? '' : `${weekday} ${date}`),
+    words: lever.words(amount, by === undefined ? '' : dayWords(state.model.today + by)),
   }
 }
-
-const WEEKDAYS = ['Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday', 'Sunday']

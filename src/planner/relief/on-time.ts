@@ -1,14 +1,18 @@
 // The question that every relief answers: can the planner serve the line on time in the plan as it stands?
 import type { Batch } from '../search/batch.ts'
 import { type LineModel, TERM } from '../search/model.ts'
+import { OPTION_SIZE } from '../search/options.ts'
 import { place } from '../search/place.ts'
-import { inTime } from '../search/promises.ts'
 import { EXACT } from '../search/sources.ts'
 import type { State } from '../search/state.ts'
 
 /** The line as if it had to be served on time: only the dispatch days that are not late. */
 export function onTimeVariant(line: LineModel): LineModel {
-  return { ...line, options: inTime(line) }
+  const options: number[] = []
+  for (let at = 0; at < line.options.length; at += OPTION_SIZE) {
+    if (line.options[at + 2] <= line.dueOn) options.push(line.options[at], line.options[at + 1], line.options[at + 2])
+  }
+  return { ...line, options: Int32Array.from(options) }
 }
 
 /**

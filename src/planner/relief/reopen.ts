@@ -1,8 +1,8 @@
 // A plan, opened from its document: the state in which reliefs are sought is the one in which a caller verifies them.
 import type { Plan, Problem } from '../problem.ts'
 import { compile } from '../search/compile.ts'
-import { holdFixed, type Moved } from '../search/fixed.ts'
-import { loadPlan } from '../search/load-plan.ts'
+import type { Moved } from '../search/fixed.ts'
+import { layBaseline } from '../search/lay-baseline.ts'
 import { openState } from '../search/standing.ts'
 import type { State } from '../search/state.ts'
 import { byBirth, servesOnTime } from './on-time.ts'
@@ -11,8 +11,7 @@ import { byBirth, servesOnTime } from './on-time.ts'
 export function reopen(problem: Problem, plan: Plan, loaded = plan): { based: Problem; state: State; moved: Moved[] } {
   const based: Problem = { ...problem, baseline: plan }
   const state = openState(compile(based))
-  const moved = holdFixed(state)
-  loadPlan(state, loaded)
+  const { moved } = layBaseline(state, plan, loaded)
   for (const list of state.batches) list.sort(byBirth)
   return { based, state, moved }
 }

@@ -53,18 +53,3 @@ function dropPoorBrews(state: State): void {
     if (state.cost >= before - 1e-9 || !holds(state)) journal.undo()
   }
 }
-
-/**
- * Lifts lines until fleets and stores are within bounds again (C1, S1): dropping a delivery takes back the containers
- * that it would have returned. The lines go unplaced and can be placed again.
- */
-export function mend(state: State): void {
-  const placed = state.placements.filter((each) => each !== undefined)
-  placed.sort(
-    (a, b) => a.line.unservedRate - b.line.unservedRate || b.line.dueOn - a.line.dueOn || a.line.index - b.line.index,
-  )
-  for (const placement of placed) {
-    if (holds(state)) return
-    if (placement.deliveries.some((delivery) => delivery.runs.length > 0)) state.remove(placement)
-  }
-}

@@ -48,11 +48,7 @@ export function exportPlan(state: State, moved: Moved[], explain: Explain): Omit
     ...joinedParts(parts),
     deliveries: model.lines.flatMap((line) => deliveriesOf(state, line, names)),
     ...joinedVerdicts(verdicts),
-    moved: moved.map(({ kind, id, rule }) => ({
-      kind,
-      id,
-      reasons: [{ rule, message: 'This decision was to stay as it is, but it cannot without breaking a rule.' }],
-    })),
+    moved,
   }
 }
 

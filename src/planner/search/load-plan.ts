@@ -1,26 +1,52 @@
-// Brings a plan's placements into the state, each as far as it still holds; what broke is left out.
+// Brings a plan's placements into the state, each as far as it still holds; what broke is left out, and why is noted.
 import { dayNumber } from '../days.ts'
-import type { Plan } from '../problem.ts'
+import type { Plan, Reason } from '../problem.ts'
 import { drawCost } from './draws.ts'
 import type { LineModel } from './model.ts'
 import { OPTION_SIZE } from './options.ts'
 import { PlanReader, standable } from './plan-reader.ts'
+import { currentBrews } from './standing.ts'
 import type { Delivery, Placement, RunTake, State, Surplus } from './state.ts'
 import { cleanAgain, cleanToSpare, roomToStand } from './stores-fleets.ts'
-import { SLACK } from './units.ts'
+import { SLACK, units } from './units.ts'
 import { fits } from './vessels.ts'
+import { WhyNot } from './why-not.ts'
+
+/** Decisions that did not hold when a plan was loaded, each with the first rule in its way. */
+export class Lost {
+  private readonly reasons = new Map<string, Reason>()
+
+  note(kind: 'BREW' | 'TRANSFER' | 'FILL_RUN', id: string, reason: Reason): void {
+    this.reasons.set(`${kind} ${id}`, reason)
+  }
+
+  why(kind: 'BREW' | 'TRANSFER' | 'FILL_RUN', id: string): Reason | undefined {
+    return this.reasons.get(`${kind} ${id}`)
+  }
+}
+
+/** What a plan is loaded with. */
+interface Loading {
+  state: State
+  reader: PlanReader
+  whyNot: WhyNot
+  lost: Lost
+  /** Containers of each run that no line has taken. */
+  left: Map<string, number>
+}
 
 /** Places the lines of a plan as the plan does, each if that still holds (drop what broke); then its stock runs. */
-export function loadPlan(state: State, plan: Plan): void {
+export function loadPlan(state: State, plan: Plan): Lost {
   const { model } = state
   const reader = new PlanReader(state, plan)
+  const left = new Map(plan.fillRuns.map((run) => [run.id, run.quantity]))
+  const loading: Loading = { state, reader, whyNot: new WhyNot(state, reader), lost: new Lost(), left }
   const byLine = new Map<string, Plan['deliveries']>()
   for (const delivery of plan.deliveries) {
     const list = byLine.get(delivery.orderLineId)
     if (list) list.push(delivery)
     else byLine.set(delivery.orderLineId, [delivery])
   }
-  const left = new Map(plan.fillRuns.map((run) => [run.id, run.quantity]))
   // A line may need the room or the containers that a later one frees: what does not hold yet is tried again.
   let waiting = [...byLine]
   for (let before = waiting.length + 1; waiting.length > 0 && waiting.length < before; ) {
@@ -28,7 +54,7 @@ export function loadPlan(state: State, plan: Plan): void {
     waiting = waiting.filter(([lineId, deliveries]) => {
       const index = model.indexOf.line.get(lineId)
       if (index === undefined || state.placements[index]) return false
-      return !loadLine(state, reader, index, deliveries, left)
+      return !loadLine(loading, index, deliveries)
     })
   }
   for (const [id, quantity] of left) {
@@ -50,6 +76,23 @@ export function loadPlan(state: State, plan: Plan): void {
     const { on: transferOn, bright } = transfer
     state.applySurplus({ batch, filler: -1, day: -1, pack: -1, quantity: 0, transferOn, bright }, 1)
   }
+  noteBrews(loading, plan)
+  return loading.lost
+}
+
+/** Brews and transfers that cannot be laid any more, whatever draws from them. */
+function noteBrews({ state, reader, whyNot, lost }: Loading, plan: Plan): void {
+  for (const brew of currentBrews(state.model, plan)) {
+    const batch = reader.batches.get(brew.id)
+    if (!batch || !reader.brewable(batch)) lost.note('BREW', brew.id, whyNot.brew(brew, batch, units(brew.litres)))
+  }
+  for (const each of plan.transfers) {
+    const batch = reader.batches.get(each.batchId)
+    const transfer = reader.transfers.get(each.batchId)
+    if (batch && transfer && batch.transferOn === transfer.on && batch.bright === transfer.bright) continue
+    if (!transfer || (batch?.active && reader.transferable(batch, transfer))) continue
+    lost.note('TRANSFER', each.id, whyNot.transfer(each))
+  }
 }
 
 function surplusOf(take: RunTake, quantity: number): Surplus {
@@ -58,19 +101,14 @@ function surplusOf(take: RunTake, quantity: number): Surplus {
 }
 
 /** A line as the plan serves it, if every part still holds; else nothing of it, and false. */
-function loadLine(
-  state: State,
-  reader: PlanReader,
-  index: number,
-  deliveries: Plan['deliveries'],
-  left: Map<string, number>,
-): boolean {
+function loadLine(loading: Loading, index: number, deliveries: Plan['deliveries']): boolean {
+  const { state, left } = loading
   const line = state.model.lines[index]
   const parts: Placement[] = []
   const used: [runId: string, quantity: number][] = []
   const whole = deliveries.every((delivery) => {
     const at = optionOf(state, line, delivery)
-    return at >= 0 && delivery.from.every((from) => loadPart(state, reader, line, at, from, parts, used))
+    return at >= 0 && delivery.from.every((from) => loadPart(loading, line, at, from, parts, used))
   })
   const placement = { line, deliveries: joined(parts), delivered: sum(parts) }
   for (const part of [...parts].reverse()) state.remove(part)
@@ -84,8 +122,7 @@ function loadLine(
 
 /** What a delivery takes from one lot or run, put into the state if that holds (B3, B4, C1, S1, D1). */
 function loadPart(
-  state: State,
-  reader: PlanReader,
+  { state, reader, whyNot, lost }: Loading,
   line: LineModel,
   at: number,
   from: Plan['deliveries'][number]['from'][number],
@@ -110,12 +147,22 @@ function loadPart(
   } else {
     const run = reader.runs.get(from.fillRunId ?? '')
     const take = run && run.packId === pack.id ? reader.take(run, from.quantity) : undefined
+    if (run && (!take || take.quantity < from.quantity)) lost.note('FILL_RUN', run.id, whyNot.run(run))
     if (!run || !take || take.batch.site !== site || take.quantity < from.quantity) return false
     if (take.fromSurplus === 0 && take.day < model.frozenUntil) return false
     if (take.day + pack.conditioning > dispatch || take.day + pack.shelf < sellBy) return false
     if (take.fromSurplus < take.quantity) {
       most = cleanToSpare(state, site, pack.type, take.day, cleanAgain(model, line, site, serve))
-      room = Math.min(room, roomToStand(state, site, line.pack, take.day, dispatch))
+      const store = roomToStand(state, site, line.pack, take.day, dispatch)
+      room = Math.min(room, store)
+      if (from.quantity > most)
+        lost.note('FILL_RUN', run.id, whyNot.breach({ rule: 'C1', site, type: pack.type, day: take.day }))
+      else if (from.quantity * pack.nominal > store + SLACK)
+        lost.note(
+          'FILL_RUN',
+          run.id,
+          whyNot.breach({ rule: 'S1', store: site * 2 + (pack.warm ? 1 : 0), day: take.day }),
+        )
     }
     part.runs.push(take)
     used.push([run.id, from.quantity])

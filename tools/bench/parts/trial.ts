@@ -5,8 +5,7 @@ import { addDays } from '../../../src/planner/days.ts'
 import { openTrial } from '../../../src/planner/index.ts'
 import type { OrderLine, Plan, Problem } from '../../../src/planner/problem.ts'
 import { addLine, compile } from '../../../src/planner/search/compile.ts'
-import { holdFixed } from '../../../src/planner/search/fixed.ts'
-import { loadPlan } from '../../../src/planner/search/load-plan.ts'
+import { layBaseline } from '../../../src/planner/search/lay-baseline.ts'
 import { place } from '../../../src/planner/search/place.ts'
 import { EXACT } from '../../../src/planner/search/sources.ts'
 import { openState } from '../../../src/planner/search/standing.ts'
@@ -63,8 +62,7 @@ export const trial: Part = {
 function placements(problem: Problem, plan: Plan, asks: readonly OrderLine[]): number[] {
   const model = compile({ ...problem, baseline: plan })
   const state = openState(model)
-  holdFixed(state)
-  loadPlan(state, plan)
+  layBaseline(state, plan)
   const once = (ask: OrderLine): number => {
     const started = performance.now()
     const line = addLine(model, ask)

@@ -17,7 +17,7 @@ export interface Decision {
 }
 
 /** The brews, transfers and runs of a plan, by kind and id. */
-export function decisionsOf(plan: Plan): Map<string, Decision> {
+export function decisionsOf(plan: Pick<Plan, 'brews' | 'transfers' | 'fillRuns'>): Map<string, Decision> {
   const list: Decision[] = []
   const add = (
     kind: DecisionKind,
@@ -37,7 +37,7 @@ export function decisionsOf(plan: Plan): Map<string, Decision> {
 }
 
 /** The baseline's decisions that still count: from today on, and not under the id of a batch that exists now. */
-export function liveBaseline(setup: SetupFacts): Map<string, Decision> {
+export function liveBaseline(setup: Pick<SetupFacts, 'problem' | 'dayOf'>): Map<string, Decision> {
   const { baseline, batches } = setup.problem
   if (!baseline) return new Map()
   const existing = new Set(batches.map(({ id }) => id))

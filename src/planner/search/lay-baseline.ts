@@ -1,0 +1,35 @@
+// The plan in force, laid into an empty state: first what is frozen or fixed (F1), then the lines of a plan as far as they
+// still hold, then fleets and stores are brought back within bounds.
+import type { Plan } from '../problem.ts'
+import { holdFixed, type Moved } from './fixed.ts'
+import { type Lost, loadPlan } from './load-plan.ts'
+import { mend } from './mend.ts'
+import { PlanReader } from './plan-reader.ts'
+import type { State, Surplus } from './state.ts'
+import { WhyNot } from './why-not.ts'
+
+export interface Laid {
+  /** Decisions that were to stay and cannot (F1). */
+  moved: Moved[]
+  /** Stock runs that must stay. */
+  held: ReadonlySet<Surplus>
+  /** Other decisions that did not hold, and why. */
+  lost: Lost
+}
+
+/**
+ * Lays the problem's baseline into a state with nothing planned: what must stay, and the lines of `loaded`, each as far as
+ * it holds. What broke is left out, and can be placed again.
+ */
+export function layBaseline(state: State, baseline: Plan, loaded = baseline): Laid {
+  const { moved, runs } = holdFixed(state, baseline)
+  const lost = loadPlan(state, loaded)
+  const held = new Set(runs.keys())
+  const whyNot = new WhyNot(state, new PlanReader(state, baseline))
+  for (const { surplus, breach } of mend(state, held)) {
+    const id = runs.get(surplus)
+    if (id !== undefined && !moved.some((each) => each.kind === 'FILL_RUN' && each.id === id))
+      moved.push({ kind: 'FILL_RUN', id, reasons: [whyNot.breach(breach)] })
+  }
+  return { moved, held, lost }
+}
