@@ -1,6 +1,7 @@
 // What a new plan moved of the plan in force, and why (F1): decisions that had to stay and could not, and all others that
 // are dropped or decided otherwise.
 import { type Decision, decisionKey, decisionsOf, liveBaseline } from './checker/facts/decisions.ts'
+import { LITRE_TOLERANCE } from './checker/violation.ts'
 import { dayNumber } from './days.ts'
 import type { Plan, Problem, Reason } from './problem.ts'
 import type { Lost } from './search/load-plan.ts'
@@ -9,10 +10,10 @@ type Decided = Omit<Plan, 'cost'>
 type Move = NonNullable<Plan['moved']>[number]
 
 /**
- * The plan in which what had to stay, could not be laid down at first and came to be as it was after all is fixed again
- * where it was fixed, and not told as moved.
+ * The plan with what it tells as moved held against the baseline as it is now: what is no decision of it any more is not
+ * told; nor is what came to be as it was after all, which is fixed again where it was fixed.
  */
-export function asItWas(problem: Problem, plan: Decided): Decided {
+export function asItWas<T extends Decided>(problem: Problem, plan: T): T {
   if (!plan.moved || plan.moved.length === 0) return plan
   const before = live(problem)
   const now = decisionsOf(plan)
@@ -20,7 +21,8 @@ export function asItWas(problem: Problem, plan: Decided): Decided {
   const moved = plan.moved.filter(({ kind, id }) => {
     const key = decisionKey(kind, id)
     const [was, is] = [before.get(key), now.get(key)]
-    const same = was !== undefined && is !== undefined && isSame(was, is) && Math.abs(was.amount - is.amount) < 1e-9
+    if (!was) return false
+    const same = is !== undefined && isSame(was, is) && Math.abs(was.amount - is.amount) <= LITRE_TOLERANCE
     if (same && was.fixed) back.add(key)
     return !same
   })

@@ -2,6 +2,7 @@
 // it, and the checker judges the whole.
 import { holdPlan } from '../../planner/hold-plan.ts'
 import { checkPlan, planCost } from '../../planner/index.ts'
+import { asItWas } from '../../planner/moved.ts'
 import type { LocalDate, OrderLine, Plan, Problem } from '../../planner/problem.ts'
 import { withoutLines } from '../../planner/without-lines.ts'
 
@@ -30,7 +31,7 @@ export function bringUp(problem: Problem, draft: Plan, touched: ReadonlySet<stri
   const { plan: placed } = holdPlan(based, opened).trial.commit(
     moving.map((line) => ({ ...line, latestServeOn: line.promisedOn ?? line.latestServeOn })),
   )
-  const plan = { ...placed, moved: draft.moved ?? [] }
+  const plan = asItWas(problem, { ...placed, moved: draft.moved ?? [] })
   plan.cost = planCost(problem, plan)
   const lines = new Map(problem.orderLines.map((line) => [line.id, line]))
   const obstacles = [
