@@ -6,11 +6,11 @@ import { type BeerPool, type StandingBeer, TOLERANCE_LITRES } from './supply.ts'
 export interface Brewed {
   bucket: number
   litres: number
-  /** Batches and brews, where they are whole. */
-  batches: number | undefined
-  brews: number | undefined
-  /** Day on which the first of it may be ready, day by which the last of it must be drawn. */
+  batches: number
+  brews: number
+  /** Days on which the first and the last of it may be ready, day by which the last of it must be drawn. */
   readyFrom: number
+  readyTo: number
   drawBy: number
   /** Last day on which it takes up its vessels for certain, turnaround included. */
   takenTo: number
@@ -19,6 +19,8 @@ export interface Brewed {
 /** Litres of a standing batch that are not lost at once. */
 export interface Kept {
   litres: number
+  /** 1 where any of it is drawn, 0 where all is lost. */
+  used: number
   readyFrom: number
   drawBy: number
   standing: StandingBeer

@@ -1,4 +1,4 @@
-// Order lines of the relaxation: lines that are alike in it are one demand, and ways to deliver that end in one bucket are
+// Order lines of the relaxation: lines that are alike in it are one demand (unless lines are to be whole), and ways to deliver that end in one bucket are
 // one way, as cheap as the cheapest of them.
 import type { Route } from '../problem.ts'
 import type { Buckets } from './buckets.ts'
@@ -14,6 +14,8 @@ export interface Way {
   cost: number
   /** First day on which the container can be back (not washed yet); infinity where it never comes back. */
   backOn: number
+  /** Last day up to which a container must keep at least: its serve day and the days on sale (B4). */
+  keepsTo: number
 }
 
 /** Lines of one pack with the same ways to be delivered. */
@@ -23,18 +25,26 @@ export interface Demand {
   /** Cost of a container that is not served. */
   unservedCost: number
   ways: Way[]
+  /** One line that is not to be split: delivered as a whole, in one way, or not at all (A3). */
+  whole: boolean
 }
 
-/** The demands of a problem. With buckets of one day, lines are only put together where nothing is lost but drop shares. */
-export function readDemands(instance: Instance, buckets: Buckets): Demand[] {
+/**
+ * The demands of a problem. With buckets of one day, lines are only put together where nothing is lost but drop shares;
+ * with `wholeLines`, each line stays by itself.
+ */
+export function readDemands(instance: Instance, buckets: Buckets, wholeLines: boolean): Demand[] {
   const sharing = linesSharingDrops(instance)
   const demands = new Map<string, { demand: Demand; ways: Map<string, Way> }>()
   for (const line of instance.lines) {
-    const key = demandKey(instance, buckets, line)
+    const key = wholeLines ? line.line.id : demandKey(instance, buckets, line)
     let group = demands.get(key)
     if (!group) {
       const unservedCost = line.unservedRate * line.facts.nominal
-      group = { demand: { facts: line.facts, quantity: 0, unservedCost, ways: [] }, ways: new Map() }
+      group = {
+        demand: { facts: line.facts, quantity: 0, unservedCost, ways: [], whole: wholeLines && !line.line.splittable },
+        ways: new Map(),
+      }
       demands.set(key, group)
     }
     group.demand.quantity += line.line.quantity
@@ -46,6 +56,7 @@ export function readDemands(instance: Instance, buckets: Buckets): Demand[] {
       else {
         known.cost = Math.min(known.cost, way.cost)
         known.backOn = Math.min(known.backOn, way.backOn)
+        known.keepsTo = Math.min(known.keepsTo, way.keepsTo)
         known.bucket = Math.min(known.bucket, way.bucket)
       }
     }
@@ -100,5 +111,6 @@ function wayOf(
     bucket: of(dispatchOn),
     cost: nominal * (late + costs.standing * (serveOn - lead)) + drop,
     backOn: serveOn + (line.account.returnDays ?? Number.POSITIVE_INFINITY),
+    keepsTo: serveOn + line.minDaysOnSale,
   }
 }

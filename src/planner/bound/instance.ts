@@ -175,8 +175,13 @@ export function emptyBy(instance: Instance, batch: Batch): number {
 
 /** Whether a pack may be drawn on a day from a batch with that ready day (V7). */
 export function mayPrime(pack: Pack, batch: { ready: number; primable: boolean }, day: number): boolean {
-  if (!pack.primed) return true
-  return batch.primable && day <= batch.ready + (pack.primingWindowDays ?? Number.POSITIVE_INFINITY)
+  return day <= primedUntil(pack, batch)
+}
+
+/** Last day on which a pack may be drawn from a batch with that ready day (V7). */
+export function primedUntil(pack: Pack, batch: { ready: number; primable: boolean }): number {
+  if (!pack.primed) return Number.POSITIVE_INFINITY
+  return batch.primable ? batch.ready + (pack.primingWindowDays ?? Number.POSITIVE_INFINITY) : -1
 }
 
 /** Minutes that a filler works on a day (L1). */

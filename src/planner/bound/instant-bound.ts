@@ -3,8 +3,17 @@
 import type { Problem } from '../problem.ts'
 import { type Bound, cautious } from './bound.ts'
 import { linesSharingDrops } from './demand.ts'
-import { type DispatchOption, type Instance, type LineFacts, mayPrime, readInstance } from './instance.ts'
-import { fillingCosts, largestOverfill, readSupply, type Supply, TOLERANCE_LITRES } from './supply.ts'
+import { type DispatchOption, type Instance, type LineFacts, readInstance } from './instance.ts'
+import {
+  brewWindow,
+  type FillWindow,
+  fillingCosts,
+  largestOverfill,
+  readSupply,
+  type Supply,
+  standingWindow,
+  TOLERANCE_LITRES,
+} from './supply.ts'
 
 /** Where containers of a pack could come from; amounts are containers of a lot, or drawable litres of a batch. */
 interface Source {
@@ -90,18 +99,8 @@ function readSources(instance: Instance, supply: Supply): Map<string, Source[]> 
       leftCost,
       takes: (line) => (Number.isFinite(least(line)) ? line.facts.drawn : 0),
       containerCost: least,
-      fitBy: ({ facts: { pack } }, dispatchOn) => {
-        const first =
-          pack.drawFrom === 'BRIGHT' && !standing.bright ? standing.drawFrom + beer.brightDays : standing.drawFrom
-        if (pack.drawFrom === 'FERMENTER' && standing.bright) return -1
-        const last = pack.drawFrom === 'FERMENTER' || standing.bright ? standing.emptyBy : horizon
-        const primable = { ready: standing.ready, primable: batch.primable ?? true }
-        return lastFit(instance, siteId, pack.conditioningDays, {
-          first,
-          last: Math.min(last, dispatchOn - pack.conditioningDays),
-          may: (day) => mayPrime(pack, primable, day),
-        })
-      },
+      fitBy: ({ facts: { pack } }, dispatchOn) =>
+        lastFit(instance, siteId, pack.conditioningDays, standingWindow(standing, instance.at, pack), dispatchOn),
       lastServe: shelfLife,
     })
   }
@@ -118,9 +117,8 @@ function readSources(instance: Instance, supply: Supply): Map<string, Source[]> 
       containerCost: (line) => least(line) + line.facts.drawn * brewCostPerLitre,
       fitBy: ({ facts: { pack } }, dispatchOn) => {
         if (pack.drawFrom === 'BRIGHT' && !bright) return -1
-        const first = ready + (pack.drawFrom === 'BRIGHT' ? beer.brightDays : 0)
-        const last = dispatchOn - pack.conditioningDays
-        return lastFit(instance, siteId, pack.conditioningDays, { first, last, may: () => true })
+        const window = brewWindow(beer, pack, { from: ready, to: horizon })
+        return lastFit(instance, siteId, pack.conditioningDays, window, dispatchOn)
       },
       lastServe: shelfLife,
     })
@@ -154,20 +152,17 @@ function leastContainerCosts(
   }
 }
 
-/** The fit day of the last allowed fill day between two days; -1 where there is none. */
+/** The fit day of the last fill day in a window that leaves the container fit by its dispatch; -1 where there is none. */
 function lastFit(
   instance: Instance,
   siteId: string,
   conditioningDays: number,
-  { first, last, may }: { first: number; last: number; may: (day: number) => boolean },
+  { first, last }: FillWindow,
+  dispatchOn: number,
 ): number {
   const { fillDays } = instance.site(siteId)
-  for (let index = upTo(fillDays, last) - 1; index >= 0; index--) {
-    const day = fillDays[index]!
-    if (day < first) return -1
-    if (may(day)) return day + conditioningDays
-  }
-  return -1
+  const day = fillDays[upTo(fillDays, Math.min(last, dispatchOn - conditioningDays)) - 1] ?? -1
+  return day >= first && day >= 0 ? day + conditioningDays : -1
 }
 
 /** How many of the ascending days are not after `last`. */

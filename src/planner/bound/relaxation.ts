@@ -6,11 +6,12 @@ import { type Instance, readInstance } from './instance.ts'
 import { type LinearModel, ModelBuilder } from './linear-model.ts'
 import { addCellar } from './relaxed-cellar.ts'
 import { addPacking } from './relaxed-packing.ts'
+import { addSources } from './relaxed-sources.ts'
 import { addSpace } from './relaxed-space.ts'
 import { readPools, readSupply } from './supply.ts'
 
 export interface RelaxationOptions {
-  /** Batches and brews as whole numbers, which says more and takes longer. */
+  /** Batches and brews as whole numbers, and lines that are served as a whole or not: says more and takes longer. */
   wholeBrews: boolean
   /** Days of a bucket; chosen by the size of the problem unless given. */
   bucketDays?: number
@@ -23,9 +24,11 @@ export function buildRelaxation(problem: Problem, { wholeBrews, bucketDays }: Re
   const buckets = makeBuckets(instance.horizon, bucketDays ?? bucketDaysFor(instance))
   const context = { rows, instance, buckets }
   const supply = readSupply(instance)
-  const { packs, draws } = addPacking(context, readPools(instance, supply), readDemands(instance, buckets))
+  const demands = readDemands(instance, buckets, wholeBrews)
+  const { packs, served, draws } = addPacking(context, readPools(instance, supply), demands)
   addSpace(context, packs)
-  addCellar(context, supply, draws, wholeBrews)
+  const beers = addCellar(context, supply, draws, wholeBrews)
+  addSources(context, { packs, served, beers })
   return rows.build()
 }
 

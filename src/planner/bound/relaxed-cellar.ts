@@ -8,7 +8,12 @@ import { addBrewhouse, addVessels } from './relaxed-vessels.ts'
 import { type BeerPool, largestOverfill, type Supply, TOLERANCE_LITRES } from './supply.ts'
 
 /** Adds the beer of all sites; `draws` is what the fills take of it. With `wholeBrews`, batches and brews are whole. */
-export function addCellar(context: RelaxationContext, supply: Supply, draws: Draws, wholeBrews: boolean): void {
+export function addCellar(
+  context: RelaxationContext,
+  supply: Supply,
+  draws: Draws,
+  wholeBrews: boolean,
+): BeerColumns[] {
   context.rows.addOffset(supply.lostForCertain)
   const columns: BeerColumns[] = []
   for (const [pool, drawn] of draws) {
@@ -28,6 +33,7 @@ export function addCellar(context: RelaxationContext, supply: Supply, draws: Dra
     addBrewhouse(context, siteId, here)
     addVessels(context, siteId, here)
   }
+  return columns
 }
 
 /** What is brewed of a beer in each bucket (V1, V2). */
@@ -35,7 +41,7 @@ function addBrewed({ rows, instance, buckets }: RelaxationContext, pool: BeerPoo
   const { brewable, siteId, beer } = pool
   if (!brewable) return []
   const { site, brewDays, fillDays } = instance.site(siteId)
-  const { fermenters, readyAfter, brewCostPerLitre } = brewable
+  const { fermenters, readyAfter } = brewable
   const turnaround = Math.min(...fermenters.map((vessel) => vessel.turnaroundDays))
   const space = fermenters.reduce((sum, vessel) => sum + vessel.capacityLitres + TOLERANCE_LITRES, 0)
   const largest = brewable.mostDrawable / (1 - beer.lossFraction)
@@ -43,18 +49,15 @@ function addBrewed({ rows, instance, buckets }: RelaxationContext, pool: BeerPoo
     const first = days[0]
     const last = days.at(-1)
     if (first === undefined || last === undefined || first + readyAfter >= instance.horizon) return []
-    const cost = wholeBrews ? 0 : brewCostPerLitre * (1 - beer.lossFraction)
-    const litres = rows.column({ upper: space * days.length, cost })
-    const whole = { upper: Math.max(1, site.brewsPerDay) * days.length, whole: true }
-    const batches = wholeBrews ? rows.column(whole) : undefined
-    const brews = wholeBrews ? rows.column({ ...whole, cost: instance.costs.brew }) : undefined
-    if (batches !== undefined && brews !== undefined) {
-      rows.atMost(litresOf(litres, batches, largest), 0)
-      rows.atMost([...each([batches]), ...each([brews], -1)], 0)
-      if (site.brewLitres !== undefined) rows.atMost(litresOf(litres, brews, site.brewLitres + TOLERANCE_LITRES), 0)
-      const least = Math.min(...fermenters.map((vessel) => vessel.minFillLitres)) * 0.999 - TOLERANCE_LITRES
-      rows.atMost([...each([litres], -1), ...each([batches], Math.max(0, least))], 0)
-    }
+    const litres = rows.column({ upper: space * days.length })
+    const most = { upper: Math.max(1, site.brewsPerDay) * days.length, whole: wholeBrews }
+    const batches = rows.column(most)
+    const brews = rows.column({ ...most, cost: instance.costs.brew })
+    rows.atMost(litresOf(litres, batches, largest), 0)
+    rows.atMost([...each([batches]), ...each([brews], -1)], 0)
+    if (site.brewLitres !== undefined) rows.atMost(litresOf(litres, brews, site.brewLitres + TOLERANCE_LITRES), 0)
+    const least = Math.min(...fermenters.map((vessel) => vessel.minFillLitres)) * 0.999 - TOLERANCE_LITRES
+    rows.atMost([...each([litres], -1), ...each([batches], Math.max(0, least))], 0)
     // A brew that is never drawn from can be left out of any plan: its vessel is taken up to its first fill day.
     const drawn = fillDays.find((day) => day >= first + readyAfter) ?? Number.POSITIVE_INFINITY
     return [
@@ -64,6 +67,7 @@ function addBrewed({ rows, instance, buckets }: RelaxationContext, pool: BeerPoo
         batches,
         brews,
         readyFrom: first + readyAfter,
+        readyTo: last + readyAfter,
         drawBy: last + readyAfter + beer.maxTankDays,
         takenTo: drawn + turnaround,
       },
@@ -85,7 +89,9 @@ function addKept({ rows, instance }: RelaxationContext, supply: Supply, pool: Be
   return pool.standing.map((standing): Kept => {
     rows.addOffset(lost * standing.batch.litres)
     const litres = rows.column({ upper: standing.batch.litres, cost: -lost * forgiving(standing.batch.litres) })
-    return { litres, readyFrom: standing.drawFrom, drawBy: standing.emptyBy, standing }
+    const used = rows.column({ upper: 1 })
+    rows.atMost(litresOf(litres, used, standing.batch.litres), 0)
+    return { litres, used, readyFrom: standing.drawFrom, drawBy: standing.emptyBy, standing }
   })
 }
 

@@ -31,6 +31,12 @@ export interface PackPool {
   fit: number[]
 }
 
+/** A demand with the columns of its ways, which count containers. */
+export interface Served {
+  demand: Demand
+  ways: { column: number; way: Way }[]
+}
+
 /** What fills draw of each beer at each site, by kind of vessel and bucket, in litres. */
 export type Draws = Map<BeerPool, { FERMENTER: Term[][]; BRIGHT: Term[][] }>
 
@@ -39,9 +45,9 @@ export function addPacking(
   context: RelaxationContext,
   pools: readonly BeerPool[],
   demands: readonly Demand[],
-): { packs: PackPool[]; draws: Draws } {
+): { packs: PackPool[]; served: Served[]; draws: Draws } {
   const { instance, buckets, rows } = context
-  const packs = addDemands(context, demands)
+  const { packs, served } = addDemands(context, demands)
   addLots(context, packs)
   const lists = () => Array.from({ length: buckets.count }, (): Term[] => [])
   const draws: Draws = new Map(pools.map((pool) => [pool, { FERMENTER: lists(), BRIGHT: lists() }]))
@@ -58,18 +64,32 @@ export function addPacking(
     }
   for (const pack of packs) addPool(context, pack)
   addRoutes(context, packs)
-  return { packs, draws }
+  return { packs, served, draws }
 }
 
 /** The containers of every demand are delivered in one of its ways, or not served. */
-function addDemands({ rows, instance }: RelaxationContext, demands: readonly Demand[]): PackPool[] {
+function addDemands(
+  { rows, instance }: RelaxationContext,
+  demands: readonly Demand[],
+): { packs: PackPool[]; served: Served[] } {
   const ordered = new Map<string, number>()
   for (const { line } of instance.lines) ordered.set(line.packId, (ordered.get(line.packId) ?? 0) + line.quantity)
   const packs = new Map<string, PackPool>()
-  for (const { facts, quantity, unservedCost, ways } of demands) {
-    const served = ways.map((way) => {
+  const served: Served[] = []
+  for (const demand of demands) {
+    const { facts, quantity, unservedCost, whole } = demand
+    const ways = demand.ways.map((way) => {
       const { siteId } = way
       const column = rows.column({ upper: quantity, cost: way.cost })
+      // A3: a line that is not split is delivered in one way or in none.
+      if (whole)
+        rows.equal(
+          [
+            [column, 1],
+            [rows.binary(), -quantity],
+          ],
+          0,
+        )
       const key = JSON.stringify([siteId, facts.pack.id])
       let pack = packs.get(key)
       if (!pack) {
@@ -77,12 +97,13 @@ function addDemands({ rows, instance }: RelaxationContext, demands: readonly Dem
         packs.set(key, pack)
       }
       pack.ways.push({ column, way })
-      return column
+      return { column, way }
     })
+    served.push({ demand, ways })
     const unserved = rows.column({ upper: quantity, cost: unservedCost })
-    rows.equal(each([...served, unserved]), quantity)
+    rows.equal(each([...ways.map(({ column }) => column), unserved]), quantity)
   }
-  return [...packs.values()]
+  return { packs: [...packs.values()], served }
 }
 
 /** Stock is delivered, or left at its cost (S2). */

@@ -14,14 +14,8 @@ export function addBrewhouse(
 ): void {
   const { site, brewDays } = instance.site(siteId)
   for (const [bucket, days] of buckets.split(brewDays).entries()) {
-    const terms = beers.flatMap(({ pool, brewed }) =>
-      brewed
-        .filter((one) => one.bucket === bucket)
-        .map(({ litres, brews }): Term => {
-          if (brews !== undefined) return [brews, 1]
-          const largest = (pool.brewable?.mostDrawable ?? 0) / (1 - pool.beer.lossFraction)
-          return [litres, 1 / Math.min(largest, (site.brewLitres ?? largest) + TOLERANCE_LITRES)]
-        }),
+    const terms = beers.flatMap(({ brewed }) =>
+      brewed.filter((one) => one.bucket === bucket).map(({ brews }): Term => [brews, 1]),
     )
     rows.atMost(terms, site.brewsPerDay * days.length)
   }
@@ -41,8 +35,10 @@ export function addVessels(context: RelaxationContext, siteId: string, beers: re
     const space = new Map(beers.map((beer) => [beer, addFermenting(context, beer, bucket)]))
     for (const group of groups) {
       rows.atMost(each(group.members.map((beer) => space.get(beer)!)), capacityOn(context, group.vessels, day))
-      const batches = group.members.flatMap((beer) => takenBy(beer, bucket, day).flatMap((one) => one.batches ?? []))
-      rows.atMost(each(batches), group.vessels.filter((vessel) => isFree(context, vessel, day)).length)
+      const free = group.vessels.filter((vessel) => isFree(context, vessel, day))
+      const batches = group.members.flatMap((beer) => takenBy(beer, bucket, day).map((one) => one.batches))
+      const kept = group.members.flatMap((beer) => keptIn(context, beer, free, day))
+      rows.atMost(each([...batches, ...kept]), free.length)
     }
     addBright(context, brights, beers, bucket)
   }
@@ -92,6 +88,22 @@ function addFermenting({ rows, instance, buckets }: RelaxationContext, beer: Bee
 /** What is brewed up to a bucket and takes up its vessels on its last day for certain. */
 function takenBy({ brewed }: BeerColumns, bucket: number, day: number): Brewed[] {
   return brewed.filter((one) => one.bucket <= bucket && one.takenTo >= day)
+}
+
+/** Standing batches that, where they are used at all, are not drawn yet or leave their vessel too late to be free on a day. */
+function keptIn(
+  { instance }: RelaxationContext,
+  { kept }: BeerColumns,
+  vessels: readonly Vessel[],
+  day: number,
+): number[] {
+  return kept.flatMap(({ used, standing }) => {
+    const vessel = vessels.find(({ id }) => id === standing.batch.vesselId)
+    if (!vessel) return []
+    const { fillDays } = instance.site(vessel.siteId)
+    const drawn = fillDays.find((one) => one >= standing.drawFrom) ?? Number.POSITIVE_INFINITY
+    return day <= drawn + vessel.turnaroundDays ? [used] : []
+  })
 }
 
 /** Litres in bright vessels, ready to be drawn or not yet. */

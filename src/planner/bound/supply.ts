@@ -1,13 +1,14 @@
 // Where beer can come from at a site: what stands there today and what could be brewed, with the least that a litre of it
 // costs and the first days on which it can be drawn. Everything is as favourable as the rules allow.
 import { dayNumber, localDateOf } from '../days.ts'
-import type { Batch, Beer, Filler, Vessel } from '../problem.ts'
+import type { Batch, Beer, Filler, Pack, Vessel } from '../problem.ts'
 import {
   emptyBy,
   fillerMinutes,
   type Instance,
   minutesEach,
   type PackFacts,
+  primedUntil,
   readyAfterBrew,
   readyDayOfBatch,
   setupMinutes,
@@ -27,6 +28,37 @@ export interface StandingBeer {
   ready: number
   /** Last day in the vessel that it is in now (V5). */
   emptyBy: number
+}
+
+/** Days on which a pack may be filled, both included; none where the last is before the first. */
+export interface FillWindow {
+  first: number
+  last: number
+}
+
+/** The days on which a pack could be filled from a standing batch (V4, V5, V7, V10). */
+export function standingWindow(
+  { batch, beer, bright, ...standing }: StandingBeer,
+  at: Instance['at'],
+  pack: Pack,
+): FillWindow {
+  if (pack.drawFrom === 'FERMENTER' && bright) return { first: 0, last: -1 }
+  const primed = primedUntil(pack, { ready: standing.ready, primable: batch.primable ?? true })
+  if (pack.drawFrom === 'BRIGHT' && !bright) {
+    const last = standing.emptyBy + beer.brightDays + beer.maxBrightDays
+    return { first: standing.drawFrom + beer.brightDays, last: Math.min(last, primed) }
+  }
+  const opened = batch.openedOn === undefined ? Number.POSITIVE_INFINITY : at(batch.openedOn)
+  const open = opened + (beer.maxOpenDays ?? Number.POSITIVE_INFINITY)
+  return { first: standing.drawFrom, last: Math.min(standing.emptyBy, open, primed) }
+}
+
+/** The days on which a pack could be filled from brews that are ready between two days (V4, V5, V7). */
+export function brewWindow(beer: Beer, pack: Pack, { from, to }: { from: number; to: number }): FillWindow {
+  const bright = pack.drawFrom === 'BRIGHT'
+  const last = to + beer.maxTankDays + (bright ? beer.brightDays + beer.maxBrightDays : 0)
+  const primed = primedUntil(pack, { ready: to, primable: true })
+  return { first: from + (bright ? beer.brightDays : 0), last: Math.min(last, primed) }
 }
 
 /** A beer that could be brewed at a site. */
