@@ -3,12 +3,21 @@ import { describe, expect, test } from 'vitest'
 import { randomFrom } from '../../seeds/random.ts'
 import { randomProblem } from '../../seeds/random-problem.ts'
 import { addDays } from '../../src/planner/days.ts'
+import { placeEarliest } from '../../src/planner/earliest.ts'
 import { holdPlan } from '../../src/planner/hold-plan.ts'
 import { checkPlan, makePlan, openTrial } from '../../src/planner/index.ts'
 import type { OrderLine, Problem } from '../../src/planner/problem.ts'
+import { reopen } from '../../src/planner/relief/reopen.ts'
+import { addLine } from '../../src/planner/search/compile.ts'
+import type { LineModel } from '../../src/planner/search/model.ts'
+import { OPTION_SIZE } from '../../src/planner/search/options.ts'
+import { place } from '../../src/planner/search/place.ts'
+import { EXACT } from '../../src/planner/search/sources.ts'
+import { lastServe, type State } from '../../src/planner/search/state.ts'
 import { withoutLines } from '../../src/planner/without-lines.ts'
 
-const SEEDS = Array.from({ length: 25 }, (_, index) => index + 101)
+/** 1225: time runs out overnight. 1332: one line makes room for the other. */
+const SEEDS = [...Array.from({ length: 25 }, (_, index) => index + 101), 1225, 1332]
 
 function someLines(problem: Problem, seed: number): OrderLine[] {
   const random = randomFrom(seed)
@@ -23,6 +32,24 @@ function someLines(problem: Problem, seed: number): OrderLine[] {
   }))
 }
 
+/** Some pack of the beer of a line. */
+function packOfBeer(problem: Problem, { packId }: OrderLine, seed: number): string {
+  const packs = problem.beers.find((beer) => beer.packs.some(({ id }) => id === packId))?.packs ?? []
+  return randomFrom(seed).pick(packs).id
+}
+
+/** First serve day on which a line, which is not splittable, is placed whole where only that day's dispatches are allowed. */
+function firstDay(state: State, line: LineModel): number | undefined {
+  const { options } = line
+  for (let day = 0; day < state.model.horizon; day++) {
+    const own: number[] = []
+    for (let at = 0; at < options.length; at += OPTION_SIZE)
+      if (options[at + 2] === day) own.push(options[at]!, options[at + 1]!, day)
+    if (own.length > 0 && place(state, { ...line, options: Int32Array.from(own), dueOn: day }, EXACT, true)) return day
+  }
+  return undefined
+}
+
 describe.each(SEEDS)('problem %i', (seed) => {
   const problem = randomProblem(seed)
   const { plan } = makePlan(problem, { steps: 20 })
@@ -31,20 +58,56 @@ describe.each(SEEDS)('problem %i', (seed) => {
   test('asking leaves no trace: what is answered, and what the plan becomes, stays the same', () => {
     const trial = openTrial(problem, plan)
     const before = { plan: trial.commit([]).plan, answers: trial.promise(lines) }
-    trial.promise(lines, { earliest: true })
     trial.commit(lines)
     expect(trial.promise(lines)).toEqual(before.answers)
     expect(trial.commit([]).plan).toEqual(before.plan)
   })
 
-  test('a line is not to be had wholly on a day before its earliest', () => {
-    const trial = openTrial(problem, plan)
-    for (const line of lines) {
-      const [answer] = trial.promise([line], { earliest: true, unexplained: true })
-      if (!answer?.serveOn || answer.served < answer.quantity || answer.serveOn <= line.serveOn) continue
-      const before = trial.promise([{ ...line, latestServeOn: addDays(answer.serveOn, -1) }], { unexplained: true })
-      expect(before[0]?.served).toBeLessThan(line.quantity)
+  test('a line is not to be had wholly on any day before its earliest, each day tried alone', () => {
+    const { state } = reopen(problem, plan)
+    for (const each of lines) {
+      const line = addLine(state.model, each)
+      state.lineAdded(line)
+      const found = placeEarliest(state, line)
+      const day = found?.delivered === line.quantity ? lastServe(found) : undefined
+      expect(day).toBe(firstDay(state, line))
+      state.lineRemoved(line)
+      state.model.lines.pop()
+      state.model.indexOf.line.delete(line.id)
     }
+  })
+
+  test('asked again with the answered days as the latest, each line is served no later', () => {
+    const trial = openTrial(problem, plan)
+    const told = (asked: OrderLine[]) => trial.promise(asked, { unexplained: true })
+    const answers = told(lines)
+    const again = told(
+      lines.map((line, index) => {
+        const { serveOn, served, quantity } = answers[index]!
+        return serveOn && served === quantity ? { ...line, latestServeOn: serveOn, promisedOn: serveOn } : line
+      }),
+    )
+    for (const [index, { served, quantity, serveOn }] of answers.entries()) {
+      if (served < quantity || !serveOn) continue
+      expect(again[index]?.served).toBe(quantity)
+      expect((again[index]?.serveOn ?? 'never') <= serveOn).toBe(true)
+    }
+  })
+
+  test('two lines are served by the same day whichever of them is named first', () => {
+    const trial = openTrial(problem, plan)
+    const [a, b] = lines
+    // The same beer, so that the one may take what the other needs.
+    const rival = { ...b!, packId: packOfBeer(problem, a!, seed), serveOn: a!.serveOn }
+    const last = (asked: OrderLine[]) => {
+      const answers = trial.promise(asked, { unexplained: true })
+      if (answers.some(({ served, quantity }) => served < quantity)) return 'not whole'
+      return answers
+        .map(({ serveOn }) => serveOn)
+        .sort()
+        .at(-1)
+    }
+    expect(last([a!, rival])).toBe(last([rival, a!]))
   })
 
   test('a plan that holds is held as it is', () => {

@@ -71,7 +71,7 @@ function promised(trial: Trial, lines: readonly OrderLine[], accept: Accept): Or
 
 /** Says what can be served when, and what binds. */
 function refuse(trial: Trial, lines: readonly OrderLine[]): never {
-  const answers = trial.promise([...lines], { earliest: true })
+  const answers = trial.promise([...lines])
   const failing = answers.flatMap((answer, index) => (answer.onTime ? [] : [{ answer, index }]))
   const words = failing.map(({ answer, index }) =>
     isWhole(answer)

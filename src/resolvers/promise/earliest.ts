@@ -17,7 +17,7 @@ export function onTimeOnly(lines: readonly OrderLine[]): OrderLine[] {
  * line that cannot be served at all stays as it is.
  */
 export function atTheEarliest(trial: Trial, lines: readonly OrderLine[]): OrderLine[] {
-  const answers = trial.promise([...lines], { unexplained: true, earliest: true })
+  const answers = trial.promise([...lines], { unexplained: true })
   return lines.map((line, index) => {
     const answer = answers[index]
     return answer?.serveOn && isWhole(answer) ? { ...line, latestServeOn: answer.serveOn } : line

@@ -57,7 +57,7 @@ export async function promise(actor: PlanningActor, input: unknown): Promise<Pro
   refs.settle()
   if (!snapshot.inForce) throw new Conflict('NO_PLAN_IN_FORCE')
   const { trial } = snapshot.inForce.held()
-  const answers = trial.promise(lines, { earliest: true })
+  const answers = trial.promise(lines)
   const days = answers.flatMap((answer) => (isWhole(answer) && answer.serveOn ? [answer.serveOn] : [])).sort()
   return {
     revision: snapshot.revision,

@@ -1,0 +1,165 @@
+// The first day by which all of a line can be served in the plan as it stands. Each serve day is tried on its own, so that
+// the answer for a day never depends on how long the beer is wanted: asking again with that day as the latest gives the
+// same. Days on which there cannot be enough are passed over by a bound that costs next to nothing.
+import { brewSlot } from './search/brews.ts'
+import { fleetIndex, type LineModel } from './search/model.ts'
+import { OPTION_SIZE } from './search/options.ts'
+import { fillWindows, place } from './search/place.ts'
+import { collectSources, EXACT, type Taste, type Window } from './search/sources.ts'
+import type { Placement, State } from './search/state.ts'
+import { cleanAgain, cleanToSpare, roomToStand } from './search/stores-fleets.ts'
+import { SLACK } from './search/units.ts'
+
+/** Sources that are there already, none that would have to be brewed. */
+const NO_BREWS: Taste = { ...EXACT, noBrews: true }
+
+/**
+ * The cheapest way found to serve the line, which is not in the plan, on the first day on which all of it can be served;
+ * where there is no such day, what can be served of it if it is splittable. Looks only: the caller applies the placement.
+ */
+export function placeEarliest(state: State, line: LineModel): Placement | undefined {
+  const days = serveDays(line)
+  let enough: ((options: Int32Array) => boolean) | undefined
+  for (const [index, { serve, options }] of days.entries()) {
+    if (index > 0) {
+      enough ??= supply(state, line)
+      if (!enough(options)) continue
+    }
+    const placement = placeOn(state, line, options, serve)
+    if (placement?.delivered === line.quantity) return placement
+  }
+  return line.splittable ? placeOn(state, line, line.options, line.latestServeOn) : undefined
+}
+
+/** The cheapest way found to serve the line on its serve day and no other, however many of it are wanted; as above. */
+export function placeOnTime(state: State, line: LineModel): Placement | undefined {
+  const [first] = serveDays(line)
+  if (!first || first.serve > Math.max(line.serveOn, 0)) return undefined
+  return placeOn(state, line, first.options, first.serve)
+}
+
+function placeOn(state: State, line: LineModel, options: Int32Array, dueOn: number): Placement | undefined {
+  const found = place(state, { ...line, options, dueOn }, EXACT, true)
+  return found && { ...found.placement, line }
+}
+
+/**
+ * The serve days of a line, first to last, each with the dispatch options by which the last of it can be served then: a
+ * line in one delivery takes one of that very day, a splittable one may bring some of it before.
+ */
+function serveDays(line: LineModel): { serve: number; options: Int32Array }[] {
+  const byDay = new Map<number, number[]>()
+  const { options } = line
+  for (let at = 0; at < options.length; at += OPTION_SIZE) {
+    const serve = options[at + 2]
+    let list = byDay.get(serve)
+    if (!list) {
+      list = []
+      byDay.set(serve, list)
+    }
+    list.push(options[at], options[at + 1], serve)
+  }
+  const days = [...byDay].sort(([a], [b]) => a - b)
+  let before: number[] = []
+  return days.map(([serve, list]) => {
+    // The latest dispatch first, as the search has it among days that are not late.
+    before = line.splittable ? [...list, ...before] : list
+    return { serve, options: Int32Array.from(before) }
+  })
+}
+
+/**
+ * Whether there could be enough for one of some dispatch options: containers that are filled already; and others by beer
+ * or a vessel to brew in, clean containers and room to stand, each source counted as if the others took nothing. No is
+ * certain.
+ */
+function supply(state: State, line: LineModel): (options: Int32Array) => boolean {
+  const { model } = state
+  const sites = new Map(
+    [...fillWindows(state, line)].map(([site, window]) => [site, siteSupply(state, line, site, window)]),
+  )
+  return (options) => {
+    let together = 0
+    for (let at = 0; at < options.length; at += OPTION_SIZE) {
+      const most = sites.get(model.routes[options[at]].site)?.(options, at) ?? 0
+      together = line.splittable ? together + most : most
+      if (together >= line.quantity) return true
+    }
+    return false
+  }
+}
+
+/** Most containers that a site could give to an option, at the very most. */
+function siteSupply(
+  state: State,
+  line: LineModel,
+  site: number,
+  window: Window,
+): (options: Int32Array, at: number) => number {
+  const { model } = state
+  const { conditioning, warm, type, nominal } = model.packs[line.pack]
+  const sources = collectSources(state, line, line.quantity, site, window, NO_BREWS)
+  const clean = state.clean[fleetIndex(model, site, type)]
+  // A container stands in the cold from the day on which it is fit to leave, or from its fill, and is not clean meanwhile.
+  const crowded = lastDays(model.horizon, (day) => roomToStand(state, site, line.pack, day, day + 1) < nominal)
+  const short = lastDays(model.horizon, (day) => clean !== undefined && clean[day] < 1)
+  const canBrew = brewDays(state, line, site)
+  return (options, at) => {
+    const dispatch = options[at + 1]
+    const fillBy = dispatch - conditioning
+    const back = Math.min(model.horizon, cleanAgain(model, line, site, options[at + 2]))
+    const standsFrom = warm || dispatch === 0 ? 0 : crowded[dispatch - 1] + 1
+    const fillFrom = Math.max(standsFrom, back > 0 ? short[back - 1] + 1 : 0)
+    let filled = 0
+    let drawn = 0
+    for (const source of sources) {
+      if (source.day > fillBy) continue
+      if (source.lot >= 0 || source.surplus) filled += source.most
+      else if (source.day >= fillFrom) drawn += source.most
+    }
+    const route = model.routes[options[at]].capacity - state.routeUsed[options[at]][dispatch]
+    const load = nominal > 0 ? Math.floor((route + SLACK) / nominal) : Number.POSITIVE_INFINITY
+    if (filled >= line.quantity || fillFrom > fillBy) return Math.min(filled, load)
+    let room = cleanToSpare(state, site, type, fillBy, back)
+    if (!warm && nominal > 0)
+      room = Math.min(room, Math.floor(roomToStand(state, site, line.pack, fillBy, dispatch) / nominal))
+    const fresh = drawn >= line.quantity || !canBrew(fillFrom, fillBy) ? Math.min(drawn, room) : room
+    return Math.min(filled + fresh, load)
+  }
+}
+
+/** By day: the last day up to it that is bad; -1 where there is none. */
+function lastDays(horizon: number, bad: (day: number) => boolean): Int32Array {
+  let last = -1
+  return Int32Array.from({ length: horizon }, (_, day) => {
+    if (bad(day)) last = day
+    return last
+  })
+}
+
+/** Whether a brew could be laid for a fill on one of some days. Each day is looked at once. */
+function brewDays(state: State, line: LineModel, site: number): (from: number, to: number) => boolean {
+  const { model } = state
+  const pack = model.packs[line.pack]
+  const { fermenters, fillers, fillOn } = model.sites[site]
+  const first = Math.max(0, model.frozenUntil + model.beers[line.beer].readyAfter[site])
+  const known = new Map<number, boolean>()
+  const canFill = (day: number) =>
+    fillOn[day] === 1 &&
+    fillers.some((filler) => {
+      const { each, setupMinutes, minutes } = model.fillers[filler]
+      return minutes[day] - state.minutesUsed[filler][day] - setupMinutes[line.beer] >= each[pack.type]
+    }) &&
+    brewSlot(state, line.beer, site, day, pack.bright, fermenters, undefined) !== undefined
+  return (from, to) => {
+    for (let day = Math.min(to, model.horizon - 1); day >= Math.max(first, from); day--) {
+      let can = known.get(day)
+      if (can === undefined) {
+        can = canFill(day)
+        known.set(day, can)
+      }
+      if (can) return true
+    }
+    return false
+  }
+}
