@@ -19,11 +19,11 @@ const NO_BREWS: Taste = { ...EXACT, noBrews: true }
  */
 export function placeEarliest(state: State, line: LineModel): Placement | undefined {
   const days = serveDays(line)
-  let enough: ((options: Int32Array) => boolean) | undefined
+  let most: ((options: Int32Array) => number) | undefined
   for (const [index, { serve, options }] of days.entries()) {
     if (index > 0) {
-      enough ??= supply(state, line)
-      if (!enough(options)) continue
+      most ??= supply(state, line)
+      if (most(options) < line.quantity) continue
     }
     const placement = placeOn(state, line, options, serve)
     if (placement?.delivered === line.quantity) return placement
@@ -31,11 +31,12 @@ export function placeEarliest(state: State, line: LineModel): Placement | undefi
   return line.splittable ? placeOn(state, line, line.options, line.latestServeOn) : undefined
 }
 
-/** The cheapest way found to serve the line on its serve day and no other, however many of it are wanted; as above. */
+/** The cheapest way found to serve all of the line, which is not in the plan, on its serve day. Looks only. */
 export function placeOnTime(state: State, line: LineModel): Placement | undefined {
   const [first] = serveDays(line)
   if (!first || first.serve > Math.max(line.serveOn, 0)) return undefined
-  return placeOn(state, line, first.options, first.serve)
+  const placement = placeOn(state, line, first.options, first.serve)
+  return placement?.delivered === line.quantity ? placement : undefined
 }
 
 function placeOn(state: State, line: LineModel, options: Int32Array, dueOn: number): Placement | undefined {
@@ -69,23 +70,22 @@ function serveDays(line: LineModel): { serve: number; options: Int32Array }[] {
 }
 
 /**
- * Whether there could be enough for one of some dispatch options: containers that are filled already; and others by beer
- * or a vessel to brew in, clean containers and room to stand, each source counted as if the others took nothing. No is
- * certain.
+ * Containers that there could be for some dispatch options, at the very most and not counted further than the line's
+ * quantity: such as are filled already; and others by beer or a vessel to brew in, clean containers and room to stand,
+ * each source counted as if the others took nothing. One delivery takes one option, a splittable line may take several.
  */
-function supply(state: State, line: LineModel): (options: Int32Array) => boolean {
+export function supply(state: State, line: LineModel): (options: Int32Array) => number {
   const { model } = state
   const sites = new Map(
     [...fillWindows(state, line)].map(([site, window]) => [site, siteSupply(state, line, site, window)]),
   )
   return (options) => {
     let together = 0
-    for (let at = 0; at < options.length; at += OPTION_SIZE) {
+    for (let at = 0; at < options.length && together < line.quantity; at += OPTION_SIZE) {
       const most = sites.get(model.routes[options[at]].site)?.(options, at) ?? 0
-      together = line.splittable ? together + most : most
-      if (together >= line.quantity) return true
+      together = line.splittable ? together + most : Math.max(together, most)
     }
-    return false
+    return Math.min(together, line.quantity)
   }
 }
 

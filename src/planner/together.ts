@@ -23,15 +23,19 @@ export interface Laid {
  * did so far. Asked again with those days as the latest, it serves each line no later.
  */
 export function layLines(state: State, lines: readonly OrderLine[], laid: Laid): void {
-  for (const each of lines) {
-    const line = addLine(state.model, each)
-    laid.lines.push(line)
-    state.lineAdded(line)
-  }
+  for (const each of lines) enterLine(state, each, laid)
   for (const placement of laidSoonest(state, laid.lines)) {
     state.apply(placement)
     laid.placements.push(placement)
   }
+}
+
+/** Makes a line known to the state without laying it; notes it in `laid`. */
+export function enterLine(state: State, each: OrderLine, laid: Laid): LineModel {
+  const line = addLine(state.model, each)
+  laid.lines.push(line)
+  state.lineAdded(line)
+  return line
 }
 
 /** Takes out again what `layLines` laid last. */

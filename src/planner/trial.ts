@@ -1,6 +1,7 @@
 // A plan open for trial placements: lines are placed in the plan as it stands, looked at, and taken out again; or kept.
 import { localDateOf } from './days.ts'
 import { finished } from './finish.ts'
+import { greatestByDay } from './greatest.ts'
 import type { LocalDate, OrderLine, Plan, Problem, Reason } from './problem.ts'
 import { reopen } from './relief/reopen.ts'
 import { explainer, PLAN_RELIEFS, TRIAL_RELIEFS } from './search/explain.ts'
@@ -22,6 +23,18 @@ export interface TrialSource {
   fillerId?: string
   fillOn?: LocalDate
   brewOn?: LocalDate
+  /** The day from which it is fit to leave: after conditioning (B3), or as the stock lot says; it may be over. */
+  readyOn: LocalDate
+}
+
+export interface TrialDelivery {
+  routeId: string
+  dispatchOn: LocalDate
+  /** The day from which it can be served: arrived and settled (B1). */
+  fitOn: LocalDate
+  /** The day on which it is served: that day, or the wanted one. */
+  serveOn: LocalDate
+  sources: TrialSource[]
 }
 
 export interface TrialAnswer {
@@ -31,7 +44,7 @@ export interface TrialAnswer {
   /** Day of the last delivery's serving; null where nothing can be served. */
   serveOn: LocalDate | null
   onTime: boolean
-  deliveries: { routeId: string; dispatchOn: LocalDate; serveOn: LocalDate; sources: TrialSource[] }[]
+  deliveries: TrialDelivery[]
   /** What binds the line, where it is late or not wholly served. */
   limits: Reason[]
 }
@@ -53,6 +66,11 @@ export interface Trial {
    * takes most of a second on a thousand lines.
    */
   commit(lines: OrderLine[]): { answers: TrialAnswer[]; plan: Plan }
+  /**
+   * The greatest quantity, at most the wanted one, that is promised on each day from the `serveOn` of the line to its
+   * `latestServeOn`, each day on its own and in one delivery.
+   */
+  greatest(wanted: OrderLine & { latestServeOn: LocalDate }): number[]
   /** Containers of a line of the problem that are served in the plan as it was opened; what does not hold is not. */
   served(orderLineId: string): number
 }
@@ -97,6 +115,10 @@ export function trialIn({ state, moved, plan, based, enter = () => {} }: OpenPla
       const index = model.indexOf.line.get(orderLineId)
       return (index === undefined ? undefined : state.placements[index])?.delivered ?? 0
     },
+    greatest: (wanted) => {
+      enter()
+      return greatestByDay(state, wanted)
+    },
     promise: (lines, how) =>
       tryLines(lines, how?.unexplained ? () => [] : explainer(state, TRIAL_RELIEFS), (answers) => answers),
     commit: (lines) => {
@@ -127,10 +149,16 @@ export function answerOf(state: State, line: LineModel, explain: Explain): Trial
     deliveries: (placement?.deliveries ?? []).map((delivery) => ({
       routeId: model.routes[delivery.route].id,
       dispatchOn: date(delivery.dispatch),
+      fitOn: date(delivery.dispatch + model.routes[delivery.route].transit + line.settle),
       serveOn: date(delivery.serve),
       sources: [
         ...delivery.lots.map(
-          (take): TrialSource => ({ kind: 'STOCK', quantity: take.quantity, stockLotId: model.lots[take.lot].id }),
+          ({ lot, quantity }): TrialSource => ({
+            kind: 'STOCK',
+            quantity,
+            stockLotId: model.lots[lot].id,
+            readyOn: date(model.lots[lot].readyOn),
+          }),
         ),
         ...delivery.runs.map((take): TrialSource => {
           const { batch } = take
@@ -143,6 +171,7 @@ export function answerOf(state: State, line: LineModel, explain: Explain): Trial
             vesselId: model.vessels[vessel].id,
             fillerId: model.fillers[take.filler].id,
             fillOn: date(take.day),
+            readyOn: date(take.day + model.packs[take.pack].conditioning),
             ...(batch.brewOn >= 0 ? { brewOn: date(batch.brewOn) } : {}),
           }
         }),
