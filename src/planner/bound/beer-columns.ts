@@ -33,8 +33,8 @@ export interface BeerColumns {
   kept: Kept[]
   /** What may be drawn at the end of each bucket, by the kind of vessel that it is in. */
   ready: { FERMENTER: number[]; BRIGHT: number[] }
-  /** What is transferred in a bucket, and the day from which it may be drawn. */
-  moved: { bucket: number; litres: number; readyFrom: number }[]
+  /** What is transferred in a bucket, in how many transfers, the day from which it may be drawn and that of V5. */
+  moved: { bucket: number; litres: number; transfers: number; readyFrom: number; drawBy: number }[]
 }
 
 /** Most litres of a beer that stand at a site at once, with room to spare. */

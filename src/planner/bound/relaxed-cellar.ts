@@ -3,6 +3,7 @@
 // that it can cost; to fill it to stock is no cheaper.
 import { type BeerColumns, type Brewed, drawableShare, forgiving, type Kept, mostStanding } from './beer-columns.ts'
 import { each, type Term } from './linear-model.ts'
+import { addBrights } from './relaxed-brights.ts'
 import type { Draws, RelaxationContext } from './relaxed-packing.ts'
 import { addBrewhouse, addVessels } from './relaxed-vessels.ts'
 import { type BeerPool, largestOverfill, type Supply, TOLERANCE_LITRES } from './supply.ts'
@@ -24,7 +25,7 @@ export function addCellar(
       ready: { FERMENTER: [], BRIGHT: [] },
       moved: [],
     }
-    addBalances(context, supply, beer, drawn)
+    addBalances(context, supply, beer, { drawn, whole: wholeBrews })
     addDeadlines(context, beer)
     columns.push(beer)
   }
@@ -32,6 +33,7 @@ export function addCellar(
     const here = columns.filter(({ pool }) => pool.siteId === siteId)
     addBrewhouse(context, siteId, here)
     addVessels(context, siteId, here)
+    addBrights(context, siteId, { beers: here, whole: wholeBrews })
   }
   return columns
 }
@@ -108,7 +110,7 @@ function addBalances(
   { rows, instance, buckets }: RelaxationContext,
   supply: Supply,
   beer: BeerColumns,
-  drawn: { FERMENTER: Term[][]; BRIGHT: Term[][] },
+  { drawn, whole }: { drawn: { FERMENTER: Term[][]; BRIGHT: Term[][] }; whole: boolean },
 ): void {
   const { pool, brewed, kept, ready, moved } = beer
   const changes = () => Array.from({ length: buckets.count }, (): Term[] => [])
@@ -122,12 +124,18 @@ function addBalances(
     ])
   const brights = instance.problem.vessels.filter(({ siteId, kind }) => siteId === pool.siteId && kind === 'BRIGHT')
   const space = brights.reduce((sum, vessel) => sum + vessel.capacityLitres + TOLERANCE_LITRES, 0)
+  const largest = Math.max(0, ...brights.map((vessel) => vessel.capacityLitres)) + TOLERANCE_LITRES
+  const least = Math.max(0, Math.min(...brights.map((vessel) => vessel.minFillLitres)) * 0.999 - TOLERANCE_LITRES)
   if (brights.length > 0 && drawn.BRIGHT.some((terms) => terms.length > 0))
     for (const [bucket, days] of buckets.split(instance.site(pool.siteId).fillDays).entries()) {
       const readyFrom = (days[0] ?? instance.horizon) + pool.beer.brightDays
       if (readyFrom >= instance.horizon) continue
       const litres = rows.column({ upper: space * days.length })
-      moved.push({ bucket, litres, readyFrom })
+      const transfers = rows.column({ upper: brights.length * days.length, whole })
+      rows.atMost(litresOf(litres, transfers, largest), 0)
+      rows.atMost([...each([litres], -1), ...each([transfers], least)], 0)
+      const drawBy = (days.at(-1) ?? instance.horizon) + pool.beer.brightDays + pool.beer.maxBrightDays
+      moved.push({ bucket, litres, transfers, readyFrom, drawBy })
       flows.FERMENTER[bucket]!.push([litres, 1])
       flows.BRIGHT[buckets.of(readyFrom)]!.push([litres, -1])
     }
@@ -149,20 +157,20 @@ function addBalances(
 /** V5, for all batches of a beer together: what is left at the end of a bucket is of batches that may still stand. */
 function addDeadlines(
   { rows, instance, buckets }: RelaxationContext,
-  { pool, brewed, kept, ready }: BeerColumns,
+  { pool, brewed, kept, ready, moved }: BeerColumns,
 ): void {
   const share = drawableShare(instance, pool)
-  const sources = [
-    ...brewed.map((one) => ({ ...one, share })),
-    ...kept
-      .filter(({ standing }) => !standing.bright)
-      .map((one) => ({ ...one, share: forgiving(one.standing.batch.litres) })),
-  ]
-  for (const [bucket, held] of ready.FERMENTER.entries()) {
-    const day = buckets.last(bucket)
-    const begun = sources.filter(({ readyFrom }) => buckets.of(readyFrom) <= bucket)
-    const left = begun.filter(({ drawBy }) => drawBy > day)
-    if (left.length < begun.length)
-      rows.atMost([[held, 1], ...left.map(({ litres, share: part }): Term => [litres, -part])], TOLERANCE_LITRES)
+  const standing = kept.map((one) => ({ ...one, share: forgiving(one.standing.batch.litres) }))
+  const sources = {
+    FERMENTER: [...brewed.map((one) => ({ ...one, share })), ...standing.filter((one) => !one.standing.bright)],
+    BRIGHT: [...moved.map((one) => ({ ...one, share: 1 })), ...standing.filter((one) => one.standing.bright)],
   }
+  for (const kind of ['FERMENTER', 'BRIGHT'] as const)
+    for (const [bucket, held] of ready[kind].entries()) {
+      const day = buckets.last(bucket)
+      const begun = sources[kind].filter(({ readyFrom }) => buckets.of(readyFrom) <= bucket)
+      const left = begun.filter(({ drawBy }) => drawBy > day)
+      if (left.length < begun.length)
+        rows.atMost([[held, 1], ...left.map(({ litres, share: part }): Term => [litres, -part])], TOLERANCE_LITRES)
+    }
 }

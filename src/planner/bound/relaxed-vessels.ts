@@ -25,7 +25,6 @@ export function addBrewhouse(
 export function addVessels(context: RelaxationContext, siteId: string, beers: readonly BeerColumns[]): void {
   const { rows, instance, buckets } = context
   const vessels = instance.problem.vessels.filter((vessel) => vessel.siteId === siteId)
-  const brights = vessels.filter(({ kind }) => kind === 'BRIGHT')
   const groups = groupsOf(
     vessels.filter(({ kind }) => kind === 'FERMENTER'),
     beers,
@@ -40,7 +39,6 @@ export function addVessels(context: RelaxationContext, siteId: string, beers: re
       const kept = group.members.flatMap((beer) => keptIn(context, beer, free, day))
       rows.atMost(each([...batches, ...kept]), free.length)
     }
-    addBright(context, brights, beers, bucket)
   }
 }
 
@@ -106,26 +104,8 @@ function keptIn(
   })
 }
 
-/** Litres in bright vessels, ready to be drawn or not yet. */
-function addBright(
-  context: RelaxationContext,
-  brights: readonly Vessel[],
-  beers: readonly BeerColumns[],
-  bucket: number,
-): void {
-  const { rows, buckets } = context
-  const day = buckets.last(bucket)
-  const terms = beers.flatMap(({ ready, moved, kept }): number[] => {
-    const waiting = moved.filter((one) => one.bucket <= bucket && buckets.of(one.readyFrom) > bucket)
-    const young = kept.filter(({ standing, readyFrom }) => standing.bright && buckets.of(readyFrom) > bucket)
-    const held = ready.BRIGHT[bucket]
-    return [...(held === undefined ? [] : [held]), ...[...waiting, ...young].map(({ litres }) => litres)]
-  })
-  rows.atMost(each(terms), capacityOn(context, brights, day))
-}
-
 /** Litres that vessels can hold on a day: their capacity while in service, what stands in them today in any case. */
-function capacityOn(context: RelaxationContext, vessels: readonly Vessel[], day: number): number {
+export function capacityOn(context: RelaxationContext, vessels: readonly Vessel[], day: number): number {
   const { batches } = context.instance.problem
   return vessels.reduce((sum, vessel) => {
     const standing = batches.find(({ vesselId }) => vesselId === vessel.id)?.litres ?? 0
@@ -135,7 +115,7 @@ function capacityOn(context: RelaxationContext, vessels: readonly Vessel[], day:
 }
 
 /** V3: whether beer of the plan may stand in a vessel on a day. */
-function isInService({ instance }: RelaxationContext, vessel: Vessel, day: number): boolean {
+export function isInService({ instance }: RelaxationContext, vessel: Vessel, day: number): boolean {
   if (vessel.availableFrom !== undefined && day < instance.at(vessel.availableFrom)) return false
   return !(vessel.outOfService ?? []).some((out) => instance.at(out.from) <= day && day <= instance.at(out.to))
 }
