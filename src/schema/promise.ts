@@ -1,121 +1,14 @@
 // When can this account have these? The answer of a trial placement in the plan in force.
 
 import { MOST_LINES } from '../resolvers/orders/shapes.ts'
-import type { TrialDelivery, TrialTake } from '../resolvers/promise/promise.ts'
-import { type PromiseAnswer, type PromisedLine, promise } from '../resolvers/promise/promise.ts'
+import { OFFER_HOURS } from '../resolvers/promise/offer-token.ts'
+import { type PromiseAnswer, promise } from '../resolvers/promise/promise.ts'
 import { builder } from './builder.ts'
-import { ReasonType } from './errors.ts'
 import { needs } from './needs.ts'
-import { MOST_REASONS } from './order-line.ts'
+import { Alternative, MOST_ALTERNATIVES } from './promise-alternative.ts'
+import { PromiseLine } from './promise-line.ts'
 import { recorded } from './setup-inputs.ts'
 import { ThingRefInput } from './thing-ref.ts'
-
-const SourceKind = builder.enumType('SourceKind', {
-  description: 'Where the beer of a promise comes from.',
-  values: {
-    STOCK: { description: 'Filled containers in stock.' },
-    FILLED: { description: 'Containers that the plan in force fills for nobody yet.' },
-    BATCH: { description: 'A batch that exists or that the plan in force brews, filled for this.' },
-    NEW_BREW: { description: 'A brew that would be added to the plan in force.' },
-  },
-})
-
-const Source = builder.objectRef<TrialTake>('PromiseSource').implement({
-  description: 'So many containers from one source.',
-  fields: (t) => ({
-    kind: t.expose('kind', { type: SourceKind, description: 'Where it comes from.' }),
-    quantity: t.exposeInt('quantity', { description: 'Whole containers.' }),
-    fillOn: t.expose('fillOn', {
-      type: 'LocalDate',
-      nullable: true,
-      description: 'The day of the fill (B3). Absent: it is in stock.',
-    }),
-    brewOn: t.expose('brewOn', {
-      type: 'LocalDate',
-      nullable: true,
-      description: 'The day of the brew (T1), where it is still to be brewed.',
-    }),
-    stockLot: t.prismaField({
-      type: 'StockLot',
-      nullable: true,
-      description: 'The stock lot, where it is in stock.',
-      resolve: (_query, { stockLotId }, _args, { rows }) => (stockLotId ? rows.stockLot.load(stockLotId) : null),
-    }),
-    batch: t.prismaField({
-      type: 'Batch',
-      nullable: true,
-      description: 'The batch, where it exists already.',
-      resolve: (_query, { batchId }, _args, { rows }) => (batchId ? rows.batch.load(batchId) : null),
-    }),
-    vessel: t.prismaField({
-      type: 'Vessel',
-      nullable: true,
-      description: 'The vessel that it is filled from (V4). Absent: it is in stock.',
-      resolve: (_query, { vesselId }, _args, { rows }) => (vesselId ? rows.vessel.load(vesselId) : null),
-    }),
-    filler: t.prismaField({
-      type: 'Filler',
-      nullable: true,
-      description: 'The filler that fills it (L1). Absent: it is in stock.',
-      resolve: (_query, { fillerId }, _args, { rows }) => (fillerId ? rows.filler.load(fillerId) : null),
-    }),
-  }),
-})
-
-const PromiseDelivery = builder.objectRef<TrialDelivery>('PromiseDelivery').implement({
-  description: 'One delivery of a line.',
-  fields: (t) => ({
-    route: t.prismaField({
-      type: 'Route',
-      nullable: true,
-      description: 'The route (B2).',
-      resolve: (_query, { routeId }, _args, { rows }) => rows.route.load(routeId),
-    }),
-    dispatchOn: t.expose('dispatchOn', { type: 'LocalDate', description: 'The day on which it leaves (B2).' }),
-    serveOn: t.expose('serveOn', { type: 'LocalDate', description: 'The first day on which it can be served (B1).' }),
-    sources: t.field({
-      type: [Source],
-      description: 'What it takes from where; at most 100.',
-      resolve: ({ sources }) => sources.slice(0, 100),
-    }),
-  }),
-})
-
-const Line = builder.objectRef<PromisedLine>('PromiseLine').implement({
-  description: 'The answer for one line.',
-  fields: (t) => ({
-    pack: t.prismaField({
-      type: 'Pack',
-      nullable: true,
-      description: 'The pack.',
-      resolve: (_query, { packId }, _args, { rows }) => rows.pack.load(packId),
-    }),
-    quantity: t.exposeInt('quantity', { description: 'Whole containers that were asked for.' }),
-    served: t.exposeInt('served', { description: 'Whole containers that can be served.' }),
-    wantedOn: t.expose('wantedOn', { type: 'LocalDate', description: 'The day that was asked for.' }),
-    serveOn: t.expose('serveOn', {
-      type: 'LocalDate',
-      nullable: true,
-      description: 'The earliest day, not before the wanted one, by which all of it is served. Absent: nothing can be.',
-    }),
-    onTime: t.exposeBoolean('onTime', { description: 'Whether all of it is served on the wanted day.' }),
-    deliveries: t.field({
-      type: [PromiseDelivery],
-      description: 'How it would be served; at most 2 (A3).',
-      resolve: ({ deliveries }) => deliveries,
-    }),
-    sources: t.field({
-      type: [Source],
-      description: 'What its deliveries take from where; at most 200.',
-      resolve: ({ deliveries }) => deliveries.flatMap(({ sources }) => sources).slice(0, 200),
-    }),
-    limits: t.field({
-      type: [ReasonType],
-      description: `What binds it where it is not on time (section 9 of the planning rules); at most ${MOST_REASONS}.`,
-      resolve: ({ limits }) => limits.slice(0, MOST_REASONS),
-    }),
-  }),
-})
 
 const Answer = builder.objectRef<PromiseAnswer>('Promise').implement({
   description:
@@ -127,10 +20,19 @@ const Answer = builder.objectRef<PromiseAnswer>('Promise').implement({
       nullable: true,
       description: 'The first day by which all lines are served. Absent: a line cannot wholly be served at all.',
     }),
+    offerToken: t.exposeString('offerToken', {
+      nullable: true,
+      description: `For ordering or reserving just this, for ${OFFER_HOURS} hours: give it as it is. Absent: a line cannot wholly be served.`,
+    }),
     lines: t.field({
-      type: [Line],
+      type: [PromiseLine],
       description: `One for each line of the question, in its order; at most ${MOST_LINES}.`,
       resolve: ({ lines }) => lines,
+    }),
+    alternatives: t.field({
+      type: [Alternative],
+      description: `What else could be had where a line is not on time, the closest to the question first; at most ${MOST_ALTERNATIVES}, none where the earliest day was asked for and there is one.`,
+      resolve: ({ alternatives }) => alternatives(),
     }),
     revision: t.exposeInt('revision', { description: 'The revision of the records that it was answered from.' }),
   }),

@@ -1,0 +1,92 @@
+// What else could be had where an answer is no, or late. Each alternative was placed like the question itself, and can be
+// taken up by a token of its own.
+import { addDays } from '../../planner/days.ts'
+import type { LocalDate, OrderLine } from '../../planner/problem.ts'
+import type { PlanningActor } from '../planning-actor.ts'
+import type { Asking } from './asking.ts'
+import { type Offered, offerOf } from './offer.ts'
+import { otherContainers } from './other-containers.ts'
+import { otherDays } from './other-days.ts'
+import { fewerNow, twoDeliveries } from './other-quantities.ts'
+import { similarBeers } from './similar-beers.ts'
+import { type Candidate, type Wish, wishOf } from './wish.ts'
+
+/** Most alternatives of one answer. */
+export const MOST_ALTERNATIVES = 6
+
+export interface Alternative extends Pick<Offered, 'lines'> {
+  kind: Candidate['kind']
+  /** What it is, in plain words. */
+  message: string
+  /** The day by which all of it is served. */
+  serveOn: LocalDate
+  offerToken: string
+}
+
+/** The alternatives to an answer, the closest to what was asked for first; none where all is on time. */
+export async function alternativesTo(
+  { client, distributorId }: PlanningActor,
+  asking: Asking,
+  lines: readonly OrderLine[],
+  offered: Offered,
+): Promise<Alternative[]> {
+  if (offered.allOnTime) return []
+  const packs = await client.pack.findMany({
+    where: { distributorId, retiredAt: null, beer: { retiredAt: null } },
+    select: { id: true, name: true },
+  })
+  const names = new Map(packs.map(({ id, name }) => [id, name]))
+  const wish = wishOf(asking, lines, offered, new Set(names.keys()))
+  const candidates = [
+    ...otherContainers(wish),
+    ...twoDeliveries(wish),
+    ...fewerNow(wish),
+    ...otherDays(wish),
+    ...similarBeers(wish),
+  ].sort((a, b) => a.distance - b.distance)
+  const found: Alternative[] = []
+  for (const candidate of candidates) {
+    if (found.length === MOST_ALTERNATIVES) break
+    const placed = candidate.lines.map((line, index) => ({ ...line, id: `asked-${index}` }))
+    const { lines: served, earliestServeOn, offerToken } = offerOf(asking, placed)
+    if (!offerToken || !earliestServeOn) continue
+    const message = inWords(wish, candidate, earliestServeOn, names)
+    found.push({ kind: candidate.kind, message, serveOn: earliestServeOn, lines: served, offerToken })
+  }
+  return found
+}
+
+function inWords(
+  { lines: asked }: Wish,
+  { kind, lines, instead }: Candidate,
+  serveOn: LocalDate,
+  names: ReadonlyMap<string, string>,
+): string {
+  const list = (some: readonly OrderLine[]) =>
+    some.map(({ packId, quantity }) => `${quantity} × ${names.get(packId) ?? 'the same pack'}`).join(', ')
+  const taken = lines.filter((line) => !asked.includes(line))
+  const swapped = `${list(taken)} instead of ${list(instead)}`
+  switch (kind) {
+    case 'OTHER_CONTAINERS':
+      return `The same beer in other containers, on time: ${swapped}.`
+    case 'SIMILAR_BEER':
+      return `A beer of the same style, on time: ${swapped}.`
+    case 'TWO_DELIVERIES':
+      return `In two deliveries, all of it by ${serveOn}: ${list(instead)}.`
+    case 'FEWER_NOW':
+      return `Fewer on the wanted day and the rest later, all of it by ${serveOn}: ${list(taken)}.`
+    case 'FEWER':
+      return `Fewer, on the wanted day; the rest cannot be had within the days that plans reach: ${list(taken)}.`
+    case 'EARLIER_DAY':
+    case 'LATER_DAY':
+      return `All of it on ${lines.every((line) => line.serveOn === serveOn) ? serveOn : `days up to ${serveOn}`}, ${apart(lines, asked)}.`
+  }
+}
+
+function apart(lines: readonly OrderLine[], asked: readonly OrderLine[]): string {
+  const [from, to] = [asked[0]?.serveOn ?? '', lines[0]?.serveOn ?? '']
+  const [first, last] = from < to ? [from, to] : [to, from]
+  let days = 0
+  for (let day = first; day < last; day = addDays(day, 1)) days++
+  return `${days} ${days === 1 ? 'day' : 'days'} ${from < to ? 'later' : 'earlier'}`
+}

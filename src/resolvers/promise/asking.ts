@@ -1,0 +1,42 @@
+// Who asks, and of what: the snapshot of the plan in force that questions of sales are answered from, none of which writes.
+import { todayIn } from '../../clock.ts'
+import { Conflict } from '../../errors.ts'
+import type { Trial } from '../../planner/index.ts'
+import type { LocalDate, Problem } from '../../planner/problem.ts'
+import type { Snapshot } from '../../records/snapshots.ts'
+import { OrderReferences } from '../orders/wanted-lines.ts'
+import type { PlanningActor } from '../planning-actor.ts'
+import type { OfferMaker } from './offer-token.ts'
+
+/** What one question is answered from; everything in it belongs to one revision. */
+export interface Asking {
+  snapshot: Snapshot
+  problem: Problem
+  today: LocalDate
+  refs: OrderReferences
+  /** Signs the offers of the answer. */
+  maker: OfferMaker
+  /** Now, by the clock. */
+  at: Date
+  /** The plan in force, open for trial placements. Throws `Conflict` where none is. */
+  trial: () => Trial
+}
+
+/** Reads what a question is answered from. */
+export async function openAsking({ client, clock, distributorId, snapshots }: PlanningActor): Promise<Asking> {
+  const { revision, timeZone, offerKey } = await client.distributor.findUniqueOrThrow({ where: { id: distributorId } })
+  const at = clock.now()
+  const snapshot = await snapshots.current(client, distributorId, revision, { today: todayIn(clock, timeZone), at })
+  return {
+    snapshot,
+    problem: snapshot.problem,
+    today: snapshot.today,
+    refs: new OrderReferences(client, distributorId, snapshot.problem),
+    maker: { distributorId, offerKey },
+    at,
+    trial: () => {
+      if (!snapshot.inForce) throw new Conflict('NO_PLAN_IN_FORCE')
+      return snapshot.inForce.held().trial
+    },
+  }
+}

@@ -1,0 +1,76 @@
+// What is answered about lines that are placed together: how each is served, and the token with which just that can be had.
+import type { TrialAnswer } from '../../planner/index.ts'
+import type { LocalDate, OrderLine, Reason } from '../../planner/problem.ts'
+import type { Asking } from './asking.ts'
+import { isWhole } from './earliest.ts'
+import { mintOffer } from './offer-token.ts'
+
+export type TrialDelivery = TrialAnswer['deliveries'][number]
+export type TrialSource = TrialDelivery['sources'][number]
+
+export interface PromisedLine extends Omit<TrialAnswer, 'orderLineId' | 'limits'> {
+  packId: string
+  /** The day that was asked for. */
+  wantedOn: LocalDate
+  /** What binds it where it is not on time; found when it is first asked for. */
+  limits: () => Reason[]
+}
+
+/** How lines would be served together. */
+export interface Offered {
+  /** In the order in which they were asked for. */
+  lines: PromisedLine[]
+  allOnTime: boolean
+  /** The first day by which all lines are served; null where one cannot wholly be served. */
+  earliestServeOn: LocalDate | null
+  /** For taking just this; null where a line cannot wholly be served. */
+  offerToken: string | null
+}
+
+/** Places lines of one account together in the plan in force, looks, and takes them out again. */
+export function offerOf(asking: Asking, lines: readonly OrderLine[]): Offered {
+  const answers = asking.trial().promise([...lines], { unexplained: true })
+  let explained: Reason[][] | undefined
+  const limitsOf = (index: number): Reason[] => {
+    explained ??= asking
+      .trial()
+      .promise([...lines])
+      .map(({ limits }) => limits)
+    return explained[index] ?? []
+  }
+  const promised = answers.map(({ orderLineId: _, limits: __, ...answer }, index) => ({
+    ...answer,
+    packId: lines[index]?.packId ?? '',
+    wantedOn: lines[index]?.serveOn ?? '',
+    limits: () => (answer.onTime ? [] : limitsOf(index)),
+  }))
+  const days = answers.flatMap((answer) => (isWhole(answer) && answer.serveOn ? [answer.serveOn] : [])).sort()
+  const all = days.length === answers.length
+  return {
+    lines: promised,
+    allOnTime: answers.every(({ onTime }) => onTime),
+    earliestServeOn: all ? (days.at(-1) ?? null) : null,
+    offerToken: all ? tokenOf(asking, lines, answers) : null,
+  }
+}
+
+function tokenOf(
+  { maker, snapshot, at }: Asking,
+  lines: readonly OrderLine[],
+  answers: readonly TrialAnswer[],
+): string {
+  return mintOffer(maker, {
+    accountId: lines[0]?.accountId ?? '',
+    revision: snapshot.revision,
+    issuedAt: at,
+    lines: lines.map((line, index) => ({
+      packId: line.packId,
+      quantity: line.quantity,
+      serveOn: line.serveOn,
+      offeredOn: answers[index]?.serveOn ?? line.serveOn,
+      latestServeOn: line.latestServeOn,
+      priority: line.priority,
+      splittable: line.splittable,
+    })),
+  })
+}

@@ -1,0 +1,120 @@
+// The same beer on the wanted day, in other containers that make up the volume: firkins for a kilderkin and a pin.
+import type { OrderLine } from '../../planner/problem.ts'
+import { alike, type Candidate, type PackInfo, replaced, type Wish } from './wish.ts'
+
+/** Share of the volume by which the containers may hold more or less. */
+const TOLERANCE = 0.02
+/** Ways that are offered, and ways that are placed to see whether they can be. */
+const MOST_WAYS = 2
+const MOST_TRIED = 12
+
+interface Way {
+  parts: { info: PackInfo; quantity: number }[]
+  /** How many of its containers are dispensed otherwise, as a share. */
+  strange: number
+}
+
+/** Late lines of one beer and day are replaced together. */
+export function otherContainers(wish: Wish): Candidate[] {
+  const [first, ...others] = groups(wish)
+  if (!first) return []
+  // The first group in several ways; what is late of other beers besides in the first way that does.
+  let lines = [...wish.lines]
+  let distance = 0
+  const instead = [...first]
+  for (const group of others) {
+    const rest = lines.filter((line) => !wish.late.includes(line) || group.includes(line))
+    const [way] = placeable(wish, rest, group, 1)
+    if (!way) return []
+    lines = replaced(lines, group, linesOf(way, group))
+    distance += way.strange
+    instead.push(...group)
+  }
+  return placeable(wish, lines, first, MOST_WAYS).map((way) => ({
+    kind: 'OTHER_CONTAINERS',
+    lines: replaced(lines, first, linesOf(way, first)),
+    instead,
+    distance: distance + way.strange + 0.1 * way.parts.length,
+  }))
+}
+
+/** Late lines by beer and wanted day. */
+function groups({ late, packs }: Wish): OrderLine[][] {
+  const found = new Map<string, OrderLine[]>()
+  for (const line of late) {
+    const beer = packs.get(line.packId)?.beer.id
+    const key = JSON.stringify([beer, line.serveOn, line.latestServeOn])
+    found.set(key, [...(found.get(key) ?? []), line])
+  }
+  return [...found.values()]
+}
+
+/** The first ways of making up a group's volume with which all `lines` are on time. */
+function placeable(wish: Wish, lines: readonly OrderLine[], group: readonly OrderLine[], most: number): Way[] {
+  const found: Way[] = []
+  for (const way of waysOf(wish, group).slice(0, MOST_TRIED)) {
+    if (!wish.onTime(replaced(lines, group, linesOf(way, group)))) continue
+    found.push(way)
+    if (found.length === most) break
+  }
+  return found
+}
+
+/** One or two packs of the beer that make up the volume, as far as each alone can be had; those dispensed alike first. */
+function waysOf({ packs, greatest }: Wish, group: readonly OrderLine[]): Way[] {
+  const [line] = group
+  const asked = group.flatMap(({ packId, quantity }) => {
+    const info = packs.get(packId)
+    return info ? [{ info, quantity }] : []
+  })
+  if (!line || asked.length < group.length) return []
+  const wanted = litres(asked)
+  const same = [...packs.values()].filter(({ beer }) => beer.id === asked[0]?.info.beer.id)
+  const had = new Map(
+    same.map((info) => {
+      const quantity = Math.ceil(wanted / Math.max(info.container.nominalLitres, 0.001))
+      return [info, greatest({ ...line, packId: info.pack.id, quantity: Math.min(quantity, 1_000_000) })]
+    }),
+  )
+  const strangeness = (parts: Way['parts']) =>
+    litres(parts.filter(({ info }) => !asked.some((each) => alike(each.info, info)))) / wanted
+  const ways: Way[] = []
+  const add = (...parts: Way['parts']) => {
+    const some = parts.filter(({ quantity }) => quantity > 0)
+    if (Math.abs(litres(some) - wanted) <= TOLERANCE * wanted && !isAsked(some, asked))
+      ways.push({ parts: some, strange: strangeness(some) })
+  }
+  for (const info of same) {
+    const size = info.container.nominalLitres
+    if (size <= 0) continue
+    const most = had.get(info) ?? 0
+    if (most >= Math.round(wanted / size)) add({ info, quantity: Math.round(wanted / size) })
+    for (const other of same) {
+      if (other === info || other.container.nominalLitres <= 0 || other.container.nominalLitres > size) continue
+      // As many of the larger ones as can be, and up to three fewer where the smaller ones then fit the rest.
+      const top = Math.min(most, Math.floor((wanted * (1 + TOLERANCE)) / size))
+      for (let quantity = top; quantity > Math.max(0, top - 4); quantity--) {
+        const rest = Math.round((wanted - quantity * size) / other.container.nominalLitres)
+        if (rest > 0 && rest <= (had.get(other) ?? 0)) add({ info, quantity }, { info: other, quantity: rest })
+      }
+    }
+  }
+  return ways.sort((a, b) => a.strange - b.strange || a.parts.length - b.parts.length || count(a) - count(b))
+}
+
+function isAsked(parts: Way['parts'], asked: Way['parts']): boolean {
+  const text = (some: Way['parts']) => JSON.stringify(some.map(({ info, quantity }) => [info.pack.id, quantity]).sort())
+  return text(parts) === text(asked)
+}
+
+function litres(parts: Way['parts']): number {
+  return parts.reduce((sum, { info, quantity }) => sum + quantity * info.container.nominalLitres, 0)
+}
+
+function count({ parts }: Way): number {
+  return parts.reduce((sum, { quantity }) => sum + quantity, 0)
+}
+
+function linesOf({ parts }: Way, [line]: readonly OrderLine[]): OrderLine[] {
+  return line ? parts.map(({ info, quantity }) => ({ ...line, packId: info.pack.id, quantity })) : []
+}

@@ -1,0 +1,26 @@
+// The nearest earlier and the nearest later day on which all lines are on time.
+import { addDays } from '../../planner/days.ts'
+import type { OrderLine } from '../../planner/problem.ts'
+import type { AlternativeKind, Candidate, Wish } from './wish.ts'
+
+/** Days looked at, before and after the wanted one. */
+const MOST_DAYS = 28
+
+/** All lines moved by the same number of days. */
+export function otherDays(wish: Wish): Candidate[] {
+  return [nearest(wish, -1, 'EARLIER_DAY'), nearest(wish, 1, 'LATER_DAY')].flatMap((found) => found ?? [])
+}
+
+function nearest(wish: Wish, sign: 1 | -1, kind: AlternativeKind): Candidate | undefined {
+  const { lines, today, lastDay } = wish
+  for (let days = 1; days <= MOST_DAYS; days++) {
+    const moved = lines.map((line): OrderLine => ({ ...line, serveOn: addDays(line.serveOn, sign * days) }))
+    // Where a line is wanted no later than some day, no later day is offered.
+    const within = moved.every(
+      ({ serveOn, latestServeOn }) => serveOn >= today && serveOn <= (latestServeOn ?? lastDay) && serveOn <= lastDay,
+    )
+    if (!within) return undefined
+    if (wish.onTime(moved)) return { kind, lines: moved, instead: [...lines], distance: 1 + days / 2 }
+  }
+  return undefined
+}
