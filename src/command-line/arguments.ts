@@ -35,17 +35,15 @@ function parse(options: Options) {
   }
 }
 
-/** A number given as an option, or a refusal. */
+/** A number given as an option, or a refusal that says what it may be. */
 export function numberOption(
   name: string,
   text: string | undefined,
-  least: number,
-  whole: boolean,
+  { least, most = Number.MAX_SAFE_INTEGER, whole = false }: { least: number; most?: number; whole?: boolean },
 ): number | undefined {
   if (text === undefined) return undefined
   const value = Number(text)
-  if (!Number.isFinite(value) || value < least || (whole && !Number.isInteger(value))) {
-    return refuse(`--${name} takes a ${whole ? 'whole ' : ''}number of at least ${least}, not "${text}".`)
-  }
-  return value
+  if (text.trim() !== '' && value >= least && value <= most && (!whole || Number.isInteger(value))) return value
+  const limits = most < Number.MAX_SAFE_INTEGER ? `from ${least} to ${most}` : `of at least ${least}`
+  return refuse(`--${name} takes a ${whole ? 'whole ' : ''}number ${limits}, not "${text}".`)
 }

@@ -1,6 +1,8 @@
 // A plan to rows, set by set.
+
 import type { TransactionClient } from '../database/client.ts'
 import { insertRows } from '../database/insert-rows.ts'
+import { type Bound, gapOf } from '../planner/bound/bound.ts'
 import type { Plan } from '../planner/problem.ts'
 import { type PlanRows, planRows, readSites } from './plan-rows.ts'
 
@@ -30,7 +32,7 @@ export async function insertPlanRows(tx: TransactionClient, rows: PlanRows): Pro
   await insertRows(tx, 'PlanMove', rows.moved)
 }
 
-/** Writes the cost of a plan into its row. */
+/** Writes the cost of a plan into its row. A lower bound that was found for another state of it holds no longer. */
 export async function saveCost(
   tx: TransactionClient,
   distributorId: string,
@@ -39,6 +41,39 @@ export async function saveCost(
 ): Promise<void> {
   await tx.plan.update({
     where: { distributorId_id: { distributorId, id: planId } },
-    data: { costTotal: cost.total, costTerms: cost.terms },
+    data: { costTotal: cost.total, costTerms: cost.terms, lowerBound: null, boundKind: null, gap: null },
+  })
+}
+
+/** What a search found out. */
+export interface SolvedPlan {
+  plan: Plan
+  /** Absent: no lower bound could be found. */
+  bound?: Bound
+  statistics: { steps: number; seconds: number }
+}
+
+/** Writes a solved plan under its row, with how good it is at least; the status is the caller's. */
+export async function saveSolved(
+  tx: TransactionClient,
+  distributorId: string,
+  planId: string,
+  { plan, bound, statistics }: SolvedPlan,
+): Promise<void> {
+  const { total } = plan.cost
+  const { steps, seconds } = statistics
+  await savePlan(tx, distributorId, planId, plan)
+  const lowerBound = bound?.value ?? null
+  const boundKind = bound?.kind ?? null
+  await tx.plan.update({
+    where: { distributorId_id: { distributorId, id: planId } },
+    data: {
+      steps,
+      statistics,
+      progress: { steps, bestCost: total, lowerBound, boundKind, seconds },
+      lowerBound,
+      boundKind,
+      gap: lowerBound === null ? null : gapOf(total, lowerBound),
+    },
   })
 }

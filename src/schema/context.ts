@@ -4,6 +4,7 @@ import { Forbidden, Unauthenticated } from '../errors.ts'
 import { authenticate, type Caller } from '../resolvers/access/authenticate.ts'
 import type { Actor } from '../resolvers/actor.ts'
 import type { PlanningActor } from '../resolvers/planning-actor.ts'
+import { type PlanBound, planBound } from '../resolvers/plans/plan-bound.ts'
 import { type PlanView, readPlanView } from '../resolvers/plans/plan-view.ts'
 import type { Scope } from '../scopes.ts'
 import { Rows } from './rows.ts'
@@ -15,6 +16,7 @@ export class Context {
   readonly services: Services
   readonly #caller: Caller | undefined
   readonly #planViews = new Map<string, Promise<PlanView | undefined>>()
+  readonly #planBounds = new Map<string, Promise<PlanBound | null>>()
   #rows: Rows | undefined
 
   constructor(services: Services, caller: Caller | undefined) {
@@ -60,6 +62,16 @@ export class Context {
       this.#planViews.set(planId, view)
     }
     return view
+  }
+
+  /** How cheap a plan of the same problem can be at best, read once a request; null where that is not known. */
+  planBound(planId: string): Promise<PlanBound | null> {
+    let bound = this.#planBounds.get(planId)
+    if (!bound) {
+      bound = planBound(this.actor, planId)
+      this.#planBounds.set(planId, bound)
+    }
+    return bound
   }
 
   /** Throws `Forbidden` where the key lacks the scope, `Unauthenticated` where there is no key. */

@@ -2,11 +2,13 @@
 import { z } from 'zod'
 import { COST_TERMS, costsShape } from '../planner/problem.ts'
 import { planIdOf } from '../resolvers/plans/plan-ref.ts'
+import { readProgress } from '../resolvers/plans/progress.ts'
 import { builder } from './builder.ts'
 import { CostsType } from './distributor.ts'
 import { needs } from './needs.ts'
 import { PlanStatus } from './order-words.ts'
 import { pages } from './pages.ts'
+import { BoundKindType, PlanProgressType } from './plan-progress.ts'
 import { rowKey } from './setup.ts'
 import { recorded } from './setup-inputs.ts'
 
@@ -16,16 +18,6 @@ const CostType = builder.objectRef<Cost>('CostAmount').implement({
   fields: (t) => ({
     term: t.exposeString('term', { description: 'The term, such as `late`.' }),
     amount: t.exposeFloat('amount', { description: 'Its amount, in the currency of the prices.' }),
-  }),
-})
-
-const progressShape = z.object({ steps: z.number(), bestCost: z.number(), seconds: z.number() })
-const ProgressType = builder.objectRef<z.infer<typeof progressShape>>('PlanProgress').implement({
-  description: 'How far the search for a plan has come.',
-  fields: (t) => ({
-    steps: t.exposeInt('steps', { description: 'Steps of improvement that were made.' }),
-    bestCost: t.exposeFloat('bestCost', { description: 'The cost of the best plan so far.' }),
-    seconds: t.exposeFloat('seconds', { description: 'Seconds since the search began.' }),
   }),
 })
 
@@ -62,17 +54,34 @@ builder.prismaNode('Plan', {
         return COST_TERMS.map((term) => ({ term, amount: terms[term] }))
       },
     }),
-    lowerBound: t.exposeFloat('lowerBound', { nullable: true }),
-    boundKind: t.exposeString('boundKind', { nullable: true }),
-    gap: t.exposeFloat('gap', { nullable: true }),
+    lowerBound: t.float({
+      nullable: true,
+      description:
+        'No valid plan of the same problem costs less than this. Absent: it is not solved, or the records have moved on.',
+      select: { id: true },
+      resolve: async ({ id }, _args, context) => (await context.planBound(id))?.lowerBound,
+    }),
+    boundKind: t.field({
+      type: BoundKindType,
+      nullable: true,
+      description: 'How the lower bound was found. Absent: there is none.',
+      select: { id: true },
+      resolve: async ({ id }, _args, context) => (await context.planBound(id))?.boundKind,
+    }),
+    gap: t.float({
+      nullable: true,
+      description: `${recorded('Plan', 'gap')} Absent: there is no lower bound.`,
+      select: { id: true },
+      resolve: async ({ id }, _args, context) => (await context.planBound(id))?.gap,
+    }),
     seed: t.exposeInt('seed'),
     steps: t.exposeInt('steps', { nullable: true }),
     progress: t.field({
-      type: ProgressType,
+      type: PlanProgressType,
       nullable: true,
       description: 'How far the search has come; noted about twice a second. Absent: it waits for its turn.',
       select: { progress: true },
-      resolve: ({ progress }) => (progress === null ? null : progressShape.parse(progress)),
+      resolve: ({ progress }) => readProgress(progress),
     }),
     failure: t.string({
       nullable: true,

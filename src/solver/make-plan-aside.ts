@@ -1,27 +1,8 @@
 // Makes a plan on a thread of its own, so that this one goes on answering requests.
-import { Worker } from 'node:worker_threads'
-import type { Bound } from '../planner/bound/bound.ts'
-import type { PlanOutcome, Progress } from '../planner/index.ts'
-import type { Plan, Problem } from '../planner/problem.ts'
-
-/** Effort as in `makePlan`: steps, or seconds of wall-clock time, or neither for the planner's default. */
-export interface PlanEffort {
-  seed?: number
-  steps?: number
-  seconds?: number
-}
-
-export interface AsideProgress extends Progress {
-  /** Since the search began. */
-  seconds: number
-}
-
-export interface AsideOutcome {
-  plan: Plan
-  /** The instant lower bound of the problem, found on that thread too: it takes a while for thousands of lines. */
-  bound: Bound
-  statistics: PlanOutcome['statistics'] & { seconds: number }
-}
+import type { Fault } from '../planner/parse-problem.ts'
+import type { Problem } from '../planner/problem.ts'
+import { runAside } from './aside.ts'
+import type { PlanEffort, Searched, SearchProgress } from './search-here.ts'
 
 /** What the planning thread is given. */
 export interface PlanTask extends PlanEffort {
@@ -29,38 +10,37 @@ export interface PlanTask extends PlanEffort {
 }
 
 /** What the planning thread says. */
-export type ThreadMessage = ({ kind: 'PROGRESS' } & AsideProgress) | ({ kind: 'PLAN' } & AsideOutcome)
+export type PlanThreadMessage =
+  | { kind: 'PROGRESS'; progress: SearchProgress }
+  | { kind: 'PLAN'; searched: Searched }
+  | { kind: 'FAULTS'; faults: Fault[] }
+
+/** The problem is none that can be planned. */
+export class FaultyProblem extends Error {
+  readonly faults: readonly Fault[]
+
+  constructor(faults: readonly Fault[]) {
+    super(`the problem has faults: ${faults.map(({ path, message }) => `${path}: ${message}`).join('; ')}`)
+    this.name = 'FaultyProblem'
+    this.faults = faults
+  }
+}
 
 /**
- * Plans a parsed problem on a worker thread. `onProgress` hears of the search about ten times a second. Aborting ends
- * the thread. Rejects with what the planner threw, or with the signal's reason.
+ * Parses and plans a problem on a worker thread. `onProgress` hears of the search about ten times a second. Aborting ends
+ * the thread. Rejects with a `FaultyProblem`, with what the planner threw, or with the signal's reason.
  */
 export function makePlanAside(
   problem: Problem,
   effort: PlanEffort = {},
-  { onProgress, signal }: { onProgress?: (progress: AsideProgress) => void; signal?: AbortSignal } = {},
-): Promise<AsideOutcome> {
-  return new Promise((resolve, reject) => {
-    signal?.throwIfAborted()
-    const task: PlanTask = { problem, ...effort }
-    const worker = new Worker(new URL('./plan-worker.mjs', import.meta.url), { workerData: task, execArgv: [] })
-    const settle = (finish: () => void) => {
-      signal?.removeEventListener('abort', abort)
-      finish()
-      void worker.terminate()
-    }
-    const abort = () => settle(() => reject(signal?.reason))
-    signal?.addEventListener('abort', abort)
-    worker.on('message', (message: ThreadMessage) => {
-      if (message.kind === 'PROGRESS') {
-        const { kind: _, ...progress } = message
-        onProgress?.(progress)
-      } else {
-        const { kind: _, ...outcome } = message
-        settle(() => resolve(outcome))
-      }
-    })
-    worker.on('error', (error) => settle(() => reject(error)))
-    worker.on('exit', () => settle(() => reject(new Error('The planning thread ended without a plan.'))))
-  })
+  { onProgress, signal }: { onProgress?: (progress: SearchProgress) => void; signal?: AbortSignal } = {},
+): Promise<Searched> {
+  const task: PlanTask = { problem, ...effort }
+  const hear = (message: PlanThreadMessage): Searched | undefined => {
+    if (message.kind === 'FAULTS') throw new FaultyProblem(message.faults)
+    if (message.kind === 'PLAN') return message.searched
+    onProgress?.(message.progress)
+    return undefined
+  }
+  return runAside('./plan-thread.ts', task, hear, signal)
 }

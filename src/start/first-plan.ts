@@ -6,20 +6,28 @@ import type { PrismaClient } from '../database/client.ts'
 import { withDistributorLock } from '../database/distributor-lock.ts'
 import { DEFAULT_COSTS } from '../planner/problem.ts'
 import { loadProblem } from '../records/load-problem.ts'
-import { savePlan } from '../records/save-plan.ts'
-import { type AsideProgress, makePlanAside } from '../solver/make-plan-aside.ts'
+import { saveSolved } from '../records/save-plan.ts'
+import { planWithBound } from '../solver/plan-with-bound.ts'
+import type { PlanProgress } from '../solver/progress.ts'
 
 /** The seed of first plans: any will do, and the same records give the same plan. */
 const SEED = 1
+
+export interface FirstPlanServices {
+  client: PrismaClient
+  clock: Clock
+  /** Hears of what went wrong on our side and yet did not keep the plan from being made. */
+  onFault: (error: unknown, id: string) => void
+}
 
 /**
  * Makes a plan with the planner's default effort and puts it in force, unless one came into force meanwhile or the
  * records moved on (then the next draft is the first plan). Answers whether it is in force.
  */
 export async function makeFirstPlan(
-  { client, clock }: { client: PrismaClient; clock: Clock },
+  { client, clock, onFault }: FirstPlanServices,
   distributorId: string,
-  onProgress: (progress: AsideProgress) => void,
+  onProgress: (progress: PlanProgress) => void,
 ): Promise<boolean> {
   const { timeZone } = await client.distributor.findUniqueOrThrow({ where: { id: distributorId } })
   const { problem, revision } = await client.$transaction(
@@ -27,7 +35,8 @@ export async function makeFirstPlan(
     { isolationLevel: 'RepeatableRead' },
   )
   const createdAt = clock.now()
-  const { plan, statistics } = await makePlanAside(problem, { seed: SEED }, { onProgress })
+  const solved = await planWithBound(problem, { seed: SEED }, { onProgress })
+  if (solved.boundFault !== undefined) onFault(solved.boundFault, distributorId)
 
   const { result } = await withDistributorLock({ client, clock }, distributorId, async (locked) => {
     const { tx, log } = locked
@@ -46,17 +55,15 @@ export async function makeFirstPlan(
         frozenDays: problem.frozenDays ?? 0,
         costs: { ...DEFAULT_COSTS, ...problem.costs },
         seed: SEED,
-        steps: statistics.steps,
-        statistics,
         createdAt,
       },
     })
-    await savePlan(tx, distributorId, id, plan)
+    await saveSolved(tx, distributorId, id, solved)
     await tx.plan.update({
       where: { distributorId_id: { distributorId, id } },
       data: { status: 'IN_FORCE', solvedAt: now, adoptedAt: now },
     })
-    log('PLAN_ADOPTED', { type: 'Plan', id }, undefined, { id, status: 'IN_FORCE', costTotal: plan.cost.total })
+    log('PLAN_ADOPTED', { type: 'Plan', id }, undefined, { id, status: 'IN_FORCE', costTotal: solved.plan.cost.total })
     return true
   })
   return result

@@ -6,6 +6,7 @@ import { giveUpAbandoned, PATIENCE_MINUTES } from '../resolvers/plans/abandoned.
 import { Drafts } from '../resolvers/plans/drafts.ts'
 import { listen } from '../server.ts'
 import { parseSettings } from '../settings.ts'
+import { progressWords } from '../solver/progress.ts'
 import { DEMO_ID, demoKeysFile, seedDemoIfEmpty } from './demo.ts'
 import { makeFirstPlan } from './first-plan.ts'
 import { pictureOf } from './picture.ts'
@@ -33,11 +34,8 @@ async function start(): Promise<void> {
   const services = { client: database.client, clock: systemClock }
   await giveUpAbandoned(services, settings.databaseUrl ? PATIENCE_MINUTES : 0)
   const drafts = new Drafts()
-  const app = createApp({
-    ...services,
-    drafts,
-    onFault: (error, id) => console.error(`fault ${id}:`, error),
-  })
+  const onFault = (error: unknown, id: string) => console.error(`fault ${id}:`, error)
+  const app = createApp({ ...services, drafts, onFault })
   progress.show('Looking whether there is anything in it ...')
   const seeded = await seedDemoIfEmpty(services, settings.folder)
   const server = await listen(app, settings)
@@ -65,8 +63,8 @@ async function start(): Promise<void> {
     const inForce = await services.client.plan.count({ where: { distributorId: DEMO_ID, status: 'IN_FORCE' } })
     if (inForce === 0) {
       progress.show('Planning ...')
-      await makeFirstPlan(services, DEMO_ID, ({ steps, bestCost, seconds }) =>
-        progress.show(`Planning: ${steps} steps, cost ${Math.round(bestCost)}, ${seconds.toFixed(1)} s ...`),
+      await makeFirstPlan({ ...services, onFault }, DEMO_ID, (each) =>
+        progress.show(`Planning: ${progressWords(each)} ...`),
       )
       progress.end()
       console.log(`The first plan is made (after ${seconds()} s).`)

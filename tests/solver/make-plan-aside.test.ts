@@ -2,12 +2,13 @@ import { setTimeout as wait } from 'node:timers/promises'
 import { expect, test } from 'vitest'
 import { demoScenario } from '../../seeds/demo.ts'
 import { makePlan } from '../../src/planner/index.ts'
-import { type AsideProgress, makePlanAside } from '../../src/solver/make-plan-aside.ts'
+import { makePlanAside } from '../../src/solver/make-plan-aside.ts'
+import type { SearchProgress } from '../../src/solver/search-here.ts'
 
 const { problem } = demoScenario('2027-03-01')
 
 test('the planning thread makes the very plan that the planner makes here, and tells how far it is', async () => {
-  const heard: AsideProgress[] = []
+  const heard: SearchProgress[] = []
   const { plan, statistics } = await makePlanAside(problem, { steps: 50 }, { onProgress: (p) => heard.push(p) })
   const here = makePlan(problem, { steps: 50 })
   expect(plan).toEqual(here.plan)

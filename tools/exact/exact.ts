@@ -9,8 +9,8 @@ const usage = 'Usage: npm run exact -- problem.json [--out plan.json] [--seconds
 const { files, option } = readArguments(usage, 1, ['out', 'seconds', 'gap'])
 const problem = readProblem(files[0] ?? '')
 if (problem.baseline) refuse('The exact model knows no baseline: leave it out of the problem.')
-const timeLimitSeconds = numberOption('seconds', option('seconds'), 0, false) ?? 60
-const gap = numberOption('gap', option('gap'), 0, false) ?? 1e-6
+const timeLimitSeconds = numberOption('seconds', option('seconds'), { least: 0 }) ?? 60
+const gap = numberOption('gap', option('gap'), { least: 0 }) ?? 1e-6
 const { status, cost, bound, plan } = await solveExactly(problem, { timeLimitSeconds, gap })
 process.stderr.write(`${status}: cost ${cost.toFixed(2)}, no plan costs less than ${bound.toFixed(2)}\n`)
 if (plan) {

@@ -21,3 +21,8 @@ export function betterBound(first: Bound, second: Bound): Bound {
 export function cautious(value: number): number {
   return value > 0 ? Math.max(0, value - 1e-6 * value - 1e-6) : 0
 }
+
+/** Share of a plan's cost by which it may exceed the best: (cost − bound) ÷ cost, 0 to 1. */
+export function gapOf(cost: number, lowerBound: number): number {
+  return cost > 0 ? Math.min(1, Math.max(0, (cost - lowerBound) / cost)) : 0
+}

@@ -8,6 +8,7 @@ import { loadProblem } from '../../records/load-problem.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { Written } from '../setup/noun.ts'
+import { solveDraft } from './solve-draft.ts'
 
 /** Longest search, in seconds. */
 export const MOST_SECONDS = 300
@@ -63,6 +64,10 @@ export async function draftPlan(actor: PlanningActor, input: unknown): Promise<W
     },
     { isolationLevel: 'RepeatableRead' },
   )
-  drafts.start({ client, clock, distributorId, planId: id, problem, effort: { seed, ...effort }, onFault })
+  const task = { client, clock, distributorId, planId: id, problem, effort: { seed, ...effort }, onFault }
+  drafts.begin(
+    () => solveDraft(task, drafts),
+    (error) => onFault(error, id),
+  )
   return { id, revision }
 }

@@ -1,0 +1,130 @@
+// A plan together with how cheap any plan can be at best: searches and bounds side by side, each on a thread of its own.
+import type { Bound } from '../planner/bound/bound.ts'
+import type { Plan, Problem } from '../planner/problem.ts'
+import { boundAside } from './bound-aside.ts'
+import { makePlanAside } from './make-plan-aside.ts'
+import type { PlanProgress } from './progress.ts'
+import type { PlanEffort, Searched, SearchProgress } from './search-here.ts'
+
+/** Seconds for bounds where the effort is told in steps, and the most of an effort in seconds that they take. */
+const BOUND_SECONDS = 2
+const MOST_BOUND_SECONDS = 30
+/** Seconds from the start for which a plan that is finished waits for a better bound, where its effort is told in steps. */
+const PATIENCE = 1
+
+export interface BoundedPlan {
+  plan: Plan
+  /** No valid plan of the problem costs less. Absent: `boundFault` says why. */
+  bound?: Bound
+  statistics: Searched['statistics']
+  /** What went wrong on the bounding thread; the bound told before, where there is one, still holds. */
+  boundFault?: unknown
+}
+
+export interface PlanOptions {
+  /** Searches side by side, with the seeds from `seed` on; 1 unless given. */
+  threads?: number
+  /** Seconds for bounds that need the solver; 0 for the instant one alone. The seconds of the effort unless given. */
+  boundSeconds?: number
+  onProgress?: (progress: PlanProgress) => void
+  signal?: AbortSignal
+}
+
+/**
+ * Plans a problem aside. Of several searches the cheapest plan counts, of equals the one of the first seed, so that each
+ * number of threads gives the same plan each time under a step limit. Rejects as `makePlanAside` does.
+ */
+export async function planWithBound(
+  problem: Problem,
+  effort: PlanEffort,
+  { threads = 1, boundSeconds, onProgress, signal }: PlanOptions = {},
+): Promise<BoundedPlan> {
+  const stop = new AbortController()
+  const whileWanted = signal ? AbortSignal.any([signal, stop.signal]) : stop.signal
+  const merged = new MergedProgress(threads, onProgress)
+  const seconds = boundSeconds ?? Math.min(effort.seconds ?? BOUND_SECONDS, MOST_BOUND_SECONDS)
+  const started = performance.now()
+  let boundFault: unknown
+  const bounding = boundAside(problem, seconds, { signal: whileWanted, onBound: (bound) => merged.takeBound(bound) })
+    .then(() => undefined)
+    .catch((error: unknown) => {
+      if (!whileWanted.aborted) boundFault = error
+    })
+  try {
+    const { seed = 1 } = effort
+    const searches = Array.from({ length: threads }, (_, thread) =>
+      makePlanAside(
+        problem,
+        { ...effort, seed: seed + thread },
+        { signal: whileWanted, onProgress: (progress) => merged.take(thread, progress) },
+      ),
+    )
+    const found = await Promise.all(searches)
+    const best = found.reduce((least, each) => (each.plan.cost.total < least.plan.cost.total ? each : least))
+    const bySteps = boundSeconds === undefined && effort.seconds === undefined
+    const left = (bySteps ? PATIENCE : seconds + PATIENCE) - (performance.now() - started) / 1000
+    await Promise.race([bounding, merged.bounded])
+    await Promise.race([bounding, pause(Math.max(left, 0), whileWanted)])
+    const steps = found.reduce((sum, { statistics }) => sum + statistics.steps, 0)
+    return { plan: best.plan, bound: merged.bound, statistics: { ...best.statistics, steps }, boundFault }
+  } finally {
+    stop.abort()
+    await bounding
+  }
+}
+
+/** Several searches and a bound as one progress. */
+class MergedProgress {
+  readonly #onProgress: ((progress: PlanProgress) => void) | undefined
+  readonly #searches: (SearchProgress | undefined)[]
+  #bound: Bound | undefined
+  #isBounded: () => void = () => undefined
+  /** Once there is a bound. */
+  readonly bounded: Promise<void> = new Promise((resolve) => {
+    this.#isBounded = resolve
+  })
+
+  constructor(threads: number, onProgress: ((progress: PlanProgress) => void) | undefined) {
+    this.#searches = Array.from({ length: threads }, () => undefined)
+    this.#onProgress = onProgress
+  }
+
+  get bound(): Bound | undefined {
+    return this.#bound
+  }
+
+  take(thread: number, progress: SearchProgress): void {
+    this.#searches[thread] = progress
+    this.#tell()
+  }
+
+  takeBound(bound: Bound): void {
+    this.#bound = bound
+    this.#isBounded()
+    this.#tell()
+  }
+
+  #tell(): void {
+    const searches = this.#searches.filter((each) => each !== undefined)
+    if (searches.length === 0) return
+    this.#onProgress?.({
+      steps: searches.reduce((sum, { steps }) => sum + steps, 0),
+      bestCost: Math.min(...searches.map(({ bestCost }) => bestCost)),
+      lowerBound: this.#bound?.value ?? null,
+      boundKind: this.#bound?.kind ?? null,
+      seconds: Math.max(...searches.map(({ seconds }) => seconds)),
+    })
+  }
+}
+
+/** Waits, but no longer than until the signal is aborted. */
+function pause(seconds: number, signal: AbortSignal): Promise<void> {
+  return new Promise((resolve) => {
+    const end = () => {
+      clearTimeout(timer)
+      resolve()
+    }
+    const timer = setTimeout(end, seconds * 1000)
+    signal.addEventListener('abort', end, { once: true })
+  })
+}

@@ -1,6 +1,0 @@
-// The thread on which plans are made, so that requests are answered meanwhile. Plain JavaScript, so that the thread
-// starts in any environment (tsx, vitest); it brings its own loader for the TypeScript sources.
-import { register } from 'tsx/esm/api'
-
-register()
-await import('./plan-thread.ts')
