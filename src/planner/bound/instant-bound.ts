@@ -145,7 +145,9 @@ function leastContainerCosts(
     let least = known.get(facts.pack.id)
     if (least === undefined) {
       const costs = fillingCosts(instance, siteId, facts, litres)
-      least = Math.min(...costs.map(({ setupCost, setupLitres }) => setupCost + lossCost * setupLitres))
+      least = Math.min(
+        ...costs.map(({ share, setupCost, setupLitres }) => share * (setupCost + lossCost * setupLitres)),
+      )
       known.set(facts.pack.id, least)
     }
     return least

@@ -25,7 +25,7 @@ export function buildRelaxation(problem: Problem, { wholeBrews, bucketDays }: Re
   const context = { rows, instance, buckets }
   const supply = readSupply(instance)
   const demands = readDemands(instance, buckets, wholeBrews)
-  const { packs, served, draws } = addPacking(context, readPools(instance, supply), demands)
+  const { packs, served, draws } = addPacking(context, readPools(instance, supply), { demands, wholeBrews })
   addSpace(context, packs)
   const beers = addCellar(context, supply, draws, wholeBrews)
   addSources(context, { packs, served, beers })

@@ -1,13 +1,11 @@
-// The relaxation's containers: filled by filler and bucket of days, standing in pools by site and pack, delivered to
-// demands (L1, D1, A2, B3). Containers are fractional. What is filled and never delivered is not counted here: on the
-// beer's side it leaves its vessel at no more than its cost.
-import { dayNumber, localDateOf } from '../days.ts'
-import type { Filler } from '../problem.ts'
+// The relaxation's containers: filled or in stock, standing in pools by site and pack, delivered to demands (D1, A2, B3).
+// Containers are fractional.
 import type { Buckets } from './buckets.ts'
 import type { Demand, Way } from './demand.ts'
-import { fillerMinutes, type Instance, type PackFacts } from './instance.ts'
+import type { Instance, PackFacts } from './instance.ts'
 import { each, type ModelBuilder, type Term } from './linear-model.ts'
-import { type BeerPool, fillingCosts, TOLERANCE_LITRES } from './supply.ts'
+import { addFilling } from './relaxed-filling.ts'
+import { type BeerPool, TOLERANCE_LITRES } from './supply.ts'
 
 /** What all parts of the relaxation are built with. */
 export interface RelaxationContext {
@@ -44,24 +42,11 @@ export type Draws = Map<BeerPool, { FERMENTER: Term[][]; BRIGHT: Term[][] }>
 export function addPacking(
   context: RelaxationContext,
   pools: readonly BeerPool[],
-  demands: readonly Demand[],
+  { demands, wholeBrews }: { demands: readonly Demand[]; wholeBrews: boolean },
 ): { packs: PackPool[]; served: Served[]; draws: Draws } {
-  const { instance, buckets, rows } = context
   const { packs, served } = addDemands(context, demands)
   addLots(context, packs)
-  const lists = () => Array.from({ length: buckets.count }, (): Term[] => [])
-  const draws: Draws = new Map(pools.map((pool) => [pool, { FERMENTER: lists(), BRIGHT: lists() }]))
-  const minutes = new Map(instance.problem.fillers.map((filler) => [filler, lists()]))
-  for (const pool of pools)
-    for (const pack of packs)
-      if (pack.siteId === pool.siteId && pack.facts.beer === pool.beer)
-        addFills(context, { pool, pack, drawn: draws.get(pool)!, minutes })
-  const today = dayNumber(instance.problem.today)
-  for (const [filler, used] of minutes)
-    for (const [bucket, days] of buckets.split(instance.site(filler.siteId).fillDays).entries()) {
-      const available = days.reduce((sum, day) => sum + fillerMinutes(filler, localDateOf(today + day)), 0)
-      rows.atMost(used[bucket]!, available + 1e-6 * days.length)
-    }
+  const draws = addFilling(context, pools, { packs, whole: wholeBrews })
   for (const pack of packs) addPool(context, pack)
   addRoutes(context, packs)
   return { packs, served, draws }
@@ -137,34 +122,6 @@ function addLots({ rows, instance, buckets }: RelaxationContext, packs: readonly
         0,
       )
     }
-}
-
-interface FillParts {
-  pool: BeerPool
-  pack: PackPool
-  drawn: { FERMENTER: Term[][]; BRIGHT: Term[][] }
-  minutes: ReadonlyMap<Filler, Term[][]>
-}
-
-/** Fills of one pack, by filler and bucket. */
-function addFills({ rows, instance, buckets }: RelaxationContext, { pool, pack, drawn, minutes }: FillParts): void {
-  const { costs, horizon } = instance
-  const { facts, ordered } = pack
-  const { conditioningDays, drawFrom } = facts.pack
-  const filling = fillingCosts(instance, pool.siteId, facts, pool.mostDrawable)
-  for (const [bucket, days] of buckets.split(instance.site(pool.siteId).fillDays).entries()) {
-    const fitFrom = (days[0] ?? horizon) + conditioningDays
-    const fitTo = (days.at(-1) ?? horizon) + conditioningDays
-    if (fitFrom >= horizon) continue
-    for (const { filler, minutesEach, setupCost, setupMinutes, setupLitres } of filling) {
-      // A container stands from the day on which it is fit: late in its bucket, to be favourable.
-      const standing = costs.standing * facts.nominal * fitTo
-      const column = rows.column({ upper: ordered, cost: setupCost + costs.dumped * setupLitres - standing })
-      pack.fills.push({ column, filledIn: bucket, fitFrom, fitTo })
-      drawn[drawFrom][bucket]!.push([column, facts.drawn + setupLitres])
-      minutes.get(filler)![bucket]!.push([column, minutesEach + setupMinutes])
-    }
-  }
 }
 
 /** A2, B3: no more is dispatched by the end of a bucket than is fit to leave by then, and in the end all of it. */

@@ -134,7 +134,9 @@ export function largestOverfill(instance: Instance, beer: Beer): number {
 export interface FillingCost {
   filler: Filler
   minutesEach: number
-  /** Least share of a set-up for one container: its cost, minutes, and litres lost of the batch (not in the cost). */
+  /** Least share of a set-up for one container. */
+  share: number
+  /** A whole set-up: its cost, its minutes, and the litres lost of the batch, which are not in the cost. */
   setupCost: number
   setupMinutes: number
   setupLitres: number
@@ -169,8 +171,8 @@ export function fillingCosts(
     })
     const share = byMinutes && time > 0 ? perContainer / time : facts.drawn / Math.max(litres, facts.drawn)
     const loss = filler.setupLossLitres ?? 0
-    const setupCost = share * costs.setup * (facts.beer.setupWeight ?? 1)
-    return [{ filler, minutesEach: perContainer, setupCost, setupMinutes: share * setup, setupLitres: share * loss }]
+    const setupCost = costs.setup * (facts.beer.setupWeight ?? 1)
+    return [{ filler, minutesEach: perContainer, share, setupCost, setupMinutes: setup, setupLitres: loss }]
   })
 }
 
