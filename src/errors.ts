@@ -204,10 +204,25 @@ type CodeOf<Kind extends ErrorKind> = {
   [Code in RefusalCode]: (typeof REFUSALS)[Code][0] extends Kind ? Code : never
 }[RefusalCode]
 
-/** The state of the records does not allow it now. */
+/** Something that others have changed meanwhile. */
+export interface RecordChange {
+  /** What it is, such as `lines[2].quantity` of an order. */
+  what: string
+  /** Its values as text; null where there was or is none. */
+  before: string | null
+  now: string | null
+  /** The last thing that happened to it, such as `ORDER_AMENDED`, and the revision that it made. */
+  event: string
+  revision: number
+}
+
+/** The state of the records does not allow it now; `changes` says what others did, where that is why. */
 export class Conflict extends Refusal {
-  constructor(code: CodeOf<'CONFLICT'>, message?: string) {
+  readonly changes: readonly RecordChange[]
+
+  constructor(code: CodeOf<'CONFLICT'>, message?: string, changes: readonly RecordChange[] = []) {
     super(code, message)
+    this.changes = changes
   }
 }
 

@@ -62,3 +62,8 @@ function formatterFor(timeZone: string): Intl.DateTimeFormat {
   }
   return formatter
 }
+
+/** The later of two days. */
+export function laterOf(a: LocalDate, b: LocalDate): LocalDate {
+  return a < b ? b : a
+}

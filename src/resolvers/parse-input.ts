@@ -37,7 +37,8 @@ function unstorable(value: unknown, steps: readonly PropertyKey[]): Issue[] {
   )
 }
 
-function withoutNulls(value: unknown): unknown {
+/** The value without what is null, as if it had not been given. */
+export function withoutNulls(value: unknown): unknown {
   if (Array.isArray(value)) return value.map(withoutNulls)
   if (typeof value !== 'object' || value === null) return value
   return Object.fromEntries(

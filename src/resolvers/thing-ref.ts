@@ -26,6 +26,7 @@ export type ThingKind =
   | 'Account'
   | 'Order'
   | 'OrderLine'
+  | 'Reservation'
   | 'Batch'
   | 'StockLot'
 
@@ -135,6 +136,8 @@ function findRow(tx: TransactionClient, kind: ThingKind, where: Where): Promise<
       return tx.order.findFirst({ where })
     case 'OrderLine':
       return tx.orderLine.findFirst({ where })
+    case 'Reservation':
+      return tx.reservation.findFirst({ where })
     case 'Batch':
       return tx.batch.findFirst({ where })
     case 'StockLot':

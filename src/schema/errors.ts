@@ -1,5 +1,5 @@
 // Refusals as the API shows them: one type for each kind, all with a stable code and what the caller can do.
-import type { Issue } from '../errors.ts'
+import type { Issue, RecordChange } from '../errors.ts'
 import { Conflict, Forbidden, InvalidInput, NotFound, NotPossible, type Refusal } from '../errors.ts'
 import type { Reason } from '../planner/problem.ts'
 import { builder } from './builder.ts'
@@ -50,10 +50,30 @@ builder.objectType(NotFound, {
   }),
 })
 
+const RecordChangeType = builder.objectRef<RecordChange>('RecordChange').implement({
+  description: 'Something that others have changed meanwhile.',
+  fields: (t) => ({
+    what: t.exposeString('what', { description: 'What it is, such as `lines[2].quantity` of an order.' }),
+    before: t.exposeString('before', { nullable: true, description: 'Its value then, as text. Absent: it had none.' }),
+    now: t.exposeString('now', { nullable: true, description: 'Its value now, as text. Absent: it has none.' }),
+    event: t.exposeString('event', {
+      description: 'The last thing that happened to the record, such as `ORDER_AMENDED`.',
+    }),
+    revision: t.exposeInt('revision', { description: 'The revision that this made.' }),
+  }),
+})
+
 builder.objectType(Conflict, {
   name: 'Conflict',
   description: 'The state of the records does not allow it now.',
   interfaces: [RefusalType],
+  fields: (t) => ({
+    changes: t.field({
+      type: [RecordChangeType],
+      description: 'What others have changed meanwhile, where that is why; at most 100.',
+      resolve: ({ changes }) => changes.slice(0, 100),
+    }),
+  }),
 })
 
 builder.objectType(Forbidden, {

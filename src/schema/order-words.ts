@@ -30,6 +30,24 @@ export const Accept = builder.enumType('Accept', {
   },
 })
 
+export const ReserveAccept = builder.enumType('ReserveAccept', {
+  description: 'What is accepted with a reservation.',
+  values: {
+    ON_TIME_ONLY: { description: 'Every line is kept for its serve day, or nothing is.' },
+    LATER: { description: 'Every line is kept for its serve day or else for the earliest later day.' },
+  },
+})
+
+export const ReservationStatus = builder.enumType('ReservationStatus', {
+  description: 'How a reservation stands.',
+  values: {
+    ACTIVE: { description: 'It holds its beer until it runs out.' },
+    CONFIRMED: { description: 'It became an order.' },
+    RELEASED: { description: 'It was given back.' },
+    EXPIRED: { description: 'Its time ran out; its beer is free for others.' },
+  },
+})
+
 export const PlanStatus = builder.enumType('PlanStatus', {
   description: 'Where a plan stands in its life.',
   values: {

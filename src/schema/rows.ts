@@ -12,6 +12,7 @@ export class Rows {
   readonly route
   readonly pack
   readonly stockLot
+  readonly orderLine
 
   constructor(client: PrismaClient, distributorId: string) {
     const many = (ids: readonly string[]) => ({ where: { distributorId, id: { in: [...ids] } } })
@@ -24,6 +25,7 @@ export class Rows {
     this.route = loaderOf((ids) => client.route.findMany(many(ids)))
     this.pack = loaderOf((ids) => client.pack.findMany(many(ids)))
     this.stockLot = loaderOf((ids) => client.stockLot.findMany(many(ids)))
+    this.orderLine = loaderOf((ids) => client.orderLine.findMany(many(ids)))
   }
 }
 

@@ -4,51 +4,60 @@ import { z } from 'zod'
 import { dayOf } from '../../database/calendar-day.ts'
 import { Conflict, InvalidInput, issue } from '../../errors.ts'
 import { localDate, type OrderLine } from '../../planner/problem.ts'
-import { parseInput } from '../parse-input.ts'
+import { parseChange, withoutNulls } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
-import type { Written } from '../setup/noun.ts'
 import { externalRef } from '../setup/shapes.ts'
 import { subjectId, type ThingRef, thingRef, wordsOf } from '../thing-ref.ts'
 import { refuseUnlessOpen } from './cancel-order.ts'
+import { refuseIfChanged } from './changed-since.ts'
 import { describeOrder } from './describe.ts'
-import { createLines, newLines, orderLineOf } from './place-order.ts'
+import { createLines, newLines, orderLineOf } from './new-lines.ts'
 import { changeLines } from './replan.ts'
-import { accept, askedLine, MOST_LINES, newLine, note } from './shapes.ts'
-import { lineColumns, type OrderWriting, refuseTaken, writeOrder } from './write-order.ts'
+import { accept, changedLine, MOST_LINES, newLine, note, unlessNull } from './shapes.ts'
+import { lineColumns, type OrderAnswer, type OrderWriting, refuseTaken, writeOrder } from './write-order.ts'
 
 const shape = z.strictObject({
   order: thingRef,
-  externalRef,
-  note: note.optional(),
+  ifRevision: unlessNull(z.int().min(0)),
+  dryRun: z
+    .boolean()
+    .nullish()
+    .transform((value) => value ?? false),
+  externalRef: externalRef.nullable(),
+  note: note.nullish(),
   accept,
-  changeLines: z
-    .array(askedLine.partial().extend({ line: thingRef }))
-    .max(MOST_LINES)
-    .default([]),
-  addLines: z
-    .array(newLine.extend({ serveOn: localDate }))
-    .max(MOST_LINES)
-    .default([]),
-  cancelLines: z.array(thingRef).max(MOST_LINES).default([]),
+  changeLines: listOf(changedLine),
+  addLines: listOf(z.preprocess(withoutNulls, newLine.extend({ serveOn: localDate }))),
+  cancelLines: listOf(thingRef),
 })
+
+function listOf<Shape extends z.ZodType>(shape: Shape) {
+  return z
+    .array(shape)
+    .max(MOST_LINES)
+    .nullish()
+    .transform((list) => list ?? [])
+}
 
 type Given = z.output<typeof shape>
 
 /**
  * Changes an order. Lines that change and lines that are new are placed anew, as `accept` asks; other lines keep their
- * place. Throws `InvalidInput`, `NotFound`, `Conflict`, and `NotPossible` with what binds; then the order stays as it was.
+ * place. A line whose day does not change may be served by the day that it was promised: it has a claim to that. Throws
+ * `InvalidInput`, `NotFound`, `Conflict`, and `NotPossible` with what binds; then the order stays as it was.
  */
-export async function amendOrder(actor: PlanningActor, input: unknown): Promise<Written> {
-  const given = parseInput(shape, input)
+export async function amendOrder(actor: PlanningActor, input: unknown): Promise<OrderAnswer> {
+  const given = parseChange(shape, input)
   const touched = given.changeLines.length + given.addLines.length + given.cancelLines.length
   if (touched === 0 && given.note === undefined && given.externalRef === undefined)
     throw new InvalidInput([issue('', 'NOTHING_TO_CHANGE')])
   const { distributorId } = actor
-  return writeOrder(actor, async (writing) => {
+  return writeOrder(actor, given.dryRun, async (writing) => {
     const { tx, refs, snapshot } = writing
     const id = await subjectId(tx, distributorId, 'Order', given.order)
     await refuseUnlessOpen(writing, id)
     const before = await describeOrder(tx, distributorId, id)
+    await refuseIfChanged(writing, id, given.ifRevision, before)
     if (before.lines.length + given.addLines.length > MOST_LINES)
       refs.note(issue('addLines', 'TOO_MANY', `an order has at most ${MOST_LINES} lines`))
     const cancelled = await ownLines(writing, id, given.cancelLines, (index) => `cancelLines[${index}]`)
@@ -66,7 +75,7 @@ export async function amendOrder(actor: PlanningActor, input: unknown): Promise<
       orderLineOf(line, randomUUID(), id, before.accountId),
     )
     refs.settle()
-    await refuseTaken(writing, 'Order', given.externalRef, 'externalRef', id)
+    await refuseTaken(writing, 'Order', given.externalRef ?? undefined, 'externalRef', id)
     const left = before.lines.filter(({ status }) => status === 'OPEN').length - cancelled.length + added.length
     if (touched > 0 && left === 0)
       throw new InvalidInput([issue('cancelLines', 'EMPTY_LIST', 'no line would be left: cancel the order instead')])
@@ -80,6 +89,7 @@ export async function amendOrder(actor: PlanningActor, input: unknown): Promise<
       without: new Set([...cancelled, ...altered].map((line) => line.id)),
       lines: [...altered, ...added],
       accept: given.accept,
+      refusal: altered.some(({ promisedOn }) => promisedOn !== undefined) ? 'PROMISE_WORSENS' : 'NO_PLAN_FITS',
     })
     await tx.orderLine.updateMany({
       where: { distributorId, id: { in: cancelled.map((line) => line.id) } },
@@ -139,11 +149,15 @@ async function alteredLines(
     const { pack, serveOn, ...changes } = given.changeLines[index] ?? {}
     const packId = pack === undefined ? row.packId : await refs.pack(pack, `${path}.pack`)
     if (serveOn !== undefined) refs.day(serveOn, `${path}.serveOn`)
+    const wantedOn = serveOn ?? dayOf(row.serveOn)
+    const sameDay = wantedOn === dayOf(row.serveOn)
+    const latest = row.latestServeOn ? dayOf(row.latestServeOn) : undefined
     const wanted = {
       packId,
       quantity: changes.quantity ?? row.quantity,
-      serveOn: serveOn ?? dayOf(row.serveOn),
-      latestServeOn: changes.latestServeOn ?? (row.latestServeOn ? dayOf(row.latestServeOn) : undefined),
+      serveOn: wantedOn,
+      latestServeOn: changes.latestServeOn === undefined ? latest : (changes.latestServeOn ?? undefined),
+      promisedOn: sameDay && row.promisedOn ? dayOf(row.promisedOn) : undefined,
       priority: changes.priority ?? (row.priority === 1 || row.priority === 2 ? row.priority : 3),
       splittable: changes.splittable ?? row.splittable,
     }

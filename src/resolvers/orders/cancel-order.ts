@@ -3,23 +3,28 @@ import { z } from 'zod'
 import { Conflict } from '../../errors.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
-import type { Written } from '../setup/noun.ts'
 import { subjectId, thingRef } from '../thing-ref.ts'
+import { refuseIfChanged } from './changed-since.ts'
 import { describeOrder } from './describe.ts'
 import { changeLines } from './replan.ts'
-import { type OrderWriting, writeOrder } from './write-order.ts'
+import { type OrderAnswer, type OrderWriting, writeOrder } from './write-order.ts'
 
-const shape = z.strictObject({ order: thingRef })
+const shape = z.strictObject({
+  order: thingRef,
+  ifRevision: z.int().min(0).optional(),
+  dryRun: z.boolean().default(false),
+})
 
 /** Cancels what is open of an order. Throws `InvalidInput`, `NotFound`, and `Conflict` where it is not open. */
-export async function cancelOrder(actor: PlanningActor, input: unknown): Promise<Written> {
+export async function cancelOrder(actor: PlanningActor, input: unknown): Promise<OrderAnswer> {
   const given = parseInput(shape, input)
   const { distributorId } = actor
-  return writeOrder(actor, async (writing) => {
-    const { tx, snapshot } = writing
+  return writeOrder(actor, given.dryRun, async (writing) => {
+    const { tx, snapshot, now } = writing
     const id = await subjectId(tx, distributorId, 'Order', given.order)
     await refuseUnlessOpen(writing, id)
     const before = await describeOrder(tx, distributorId, id)
+    await refuseIfChanged(writing, id, given.ifRevision, before)
     const open = before.lines.filter(({ status }) => status === 'OPEN')
     const changed = changeLines(snapshot, {
       without: new Set(open.map((line) => line.id)),
@@ -32,7 +37,7 @@ export async function cancelOrder(actor: PlanningActor, input: unknown): Promise
     })
     await tx.order.update({
       where: { distributorId_id: { distributorId, id } },
-      data: { status: 'CANCELLED', cancelledAt: actor.clock.now() },
+      data: { status: 'CANCELLED', cancelledAt: now },
     })
     return { id, event: 'ORDER_CANCELLED', before, changed }
   })

@@ -13,7 +13,7 @@ export const MOST_REFS = 200
 const shape = z.strictObject({
   filter: z
     .strictObject({
-      status: z.enum(['OPEN', 'DELIVERED', 'CANCELLED']).optional(),
+      status: z.enum(['OPEN', 'DELIVERED', 'CANCELLED', 'RESERVED', 'LAPSED']).optional(),
       account: thingRef.optional(),
       pack: thingRef.optional(),
       serveFrom: localDate.optional(),
@@ -41,7 +41,8 @@ export async function orderWhere({ client, distributorId }: Actor, filter: unkno
   ]
   return {
     distributorId,
-    status: given.status,
+    // What is only reserved, or was, is no order yet: it shows where it is asked for.
+    status: given.status ?? { notIn: ['RESERVED', 'LAPSED'] },
     accountId,
     ...(given.externalRefs === undefined ? {} : { externalRef: { in: given.externalRefs } }),
     ...(conditions.length === 0 ? {} : { lines: { some: { AND: conditions } } }),

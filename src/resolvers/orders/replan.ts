@@ -1,19 +1,22 @@
 // Lines come into the plan in force and leave it. Nothing else in it moves; the planner's checker has judged the result.
 import { Conflict, NotPossible } from '../../errors.ts'
+import { laterOf } from '../../planner/days.ts'
 import { holdPlan } from '../../planner/hold-plan.ts'
 import { planCost, type Trial } from '../../planner/index.ts'
 import type { OrderLine, Plan, Problem, Reason } from '../../planner/problem.ts'
 import { withoutLines } from '../../planner/without-lines.ts'
 import { inForceOf, type Snapshot } from '../../records/snapshots.ts'
-import { atTheEarliest, isWhole, onTimeOnly } from '../promise/earliest.ts'
+import { atTheEarliest, isWhole } from '../promise/earliest.ts'
 import type { Accept } from './shapes.ts'
 
 export interface Change {
   /** Ids of lines that leave. */
   without: ReadonlySet<string>
-  /** Lines that come in; their `promisedOn` is decided here. */
+  /** Lines that come in. One with a `promisedOn` may be served by that day, though later than its serve day. */
   lines: readonly OrderLine[]
   accept: Accept
+  /** What a refusal is called. Absent: NO_PLAN_FITS. */
+  refusal?: 'NO_PLAN_FITS' | 'OFFER_GONE' | 'PROMISE_WORSENS'
 }
 
 export interface Changed {
@@ -28,16 +31,18 @@ export interface Changed {
  * The records as they are after a change of lines. Throws `NotPossible` where the lines cannot be served as `accept` asks,
  * and `Conflict` where that cannot be told because no plan is in force.
  */
-export function changeLines({ problem, inForce }: Snapshot, { without, lines, accept }: Change): Changed {
+export function changeLines({ problem, inForce }: Snapshot, change: Change): Changed {
+  const { without, lines, accept } = change
   const orderLines = problem.orderLines.filter(({ id }) => !without.has(id))
   const left = { ...problem, orderLines }
   if (!inForce) {
     if (accept !== 'AS_DEMAND' && lines.length > 0) throw new Conflict('NO_PLAN_IN_FORCE')
-    return { lines: [...lines], problem: { ...left, orderLines: inOrder([...orderLines, ...lines]) } }
+    const wished = lines.map(unpromised)
+    return { lines: wished, problem: { ...left, orderLines: inOrder([...orderLines, ...wished]) } }
   }
   const held = inForce.held()
   const { trial } = without.size === 0 ? held : holdPlan(left, withoutLines(problem, held.plan, without))
-  const dated = accept === 'AS_DEMAND' ? [...lines] : promised(trial, lines, accept)
+  const dated = accept === 'AS_DEMAND' ? lines.map(unpromised) : promised(trial, change)
   const { answers, plan: placed } = trial.commit(dated)
   const ids = new Map(lines.map((line) => [line.id, line]))
   // The promise binds the plan; how long the beer is wanted stays as it was asked.
@@ -62,15 +67,27 @@ export function snapshotAfter(before: Snapshot, { problem, plan }: Changed, revi
 }
 
 /** The lines with the day that is promised, as the last day on which they may be served. */
-function promised(trial: Trial, lines: readonly OrderLine[], accept: Accept): OrderLine[] {
-  const settled = accept === 'LATER' ? atTheEarliest(trial, lines) : onTimeOnly(lines)
+function promised(trial: Trial, change: Change): OrderLine[] {
+  const { lines, accept } = change
+  const settled = atTheEarliest(trial, accept === 'LATER' ? lines : lines.map(onTimeOrAsPromised))
   const answers = trial.promise(settled, { unexplained: true })
-  if (!answers.every(isWhole)) refuse(trial, lines)
+  if (!answers.every(isWhole)) refuse(trial, change)
   return settled.map((line, index) => ({ ...line, promisedOn: answers[index]?.serveOn ?? line.serveOn }))
 }
 
+/** The line as a wish. */
+function unpromised(line: OrderLine): OrderLine {
+  return { ...line, promisedOn: undefined }
+}
+
+/** The line, to be served on its serve day or by the day that it is promised for already. */
+function onTimeOrAsPromised(line: OrderLine): OrderLine {
+  const { serveOn, promisedOn = serveOn } = line
+  return { ...line, latestServeOn: laterOf(promisedOn, serveOn) }
+}
+
 /** Says what can be served when, and what binds. */
-function refuse(trial: Trial, lines: readonly OrderLine[]): never {
+function refuse(trial: Trial, { lines, refusal = 'NO_PLAN_FITS' }: Change): never {
   const answers = trial.promise([...lines])
   const failing = answers.flatMap((answer, index) => (answer.onTime ? [] : [{ answer, index }]))
   const words = failing.map(({ answer, index }) =>
@@ -79,7 +96,7 @@ function refuse(trial: Trial, lines: readonly OrderLine[]): never {
       : `lines[${index}]: ${answer.served} of ${answer.quantity} within the days that plans reach`,
   )
   const reasons: Reason[] = failing.flatMap(({ answer }) => answer.limits)
-  throw new NotPossible('NO_PLAN_FITS', reasons, `It cannot be served as asked. ${words.join('; ')}.`)
+  throw new NotPossible(refusal, reasons, `It cannot be served as asked. ${words.join('; ')}.`)
 }
 
 function inOrder(lines: OrderLine[]): OrderLine[] {

@@ -30,3 +30,19 @@ export type AskedLine = z.output<typeof askedLine>
 /** A line of an order as it is placed. */
 export const newLine = askedLine.extend({ externalRef })
 export type NewLine = z.output<typeof newLine>
+
+/** A value that is not given where it is null, in an input in which null takes other values away. */
+export function unlessNull<Shape extends z.ZodType>(shape: Shape) {
+  return shape.nullish().transform((value) => value ?? undefined)
+}
+
+/** What to change of a line. Null takes away its latest day; elsewhere it counts as not given. */
+export const changedLine = z.strictObject({
+  line: thingRef,
+  pack: unlessNull(thingRef),
+  quantity: unlessNull(planned.quantity),
+  serveOn: unlessNull(localDate),
+  latestServeOn: localDate.nullish(),
+  priority: unlessNull(planned.priority),
+  splittable: unlessNull(planned.splittable),
+})

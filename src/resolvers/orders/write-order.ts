@@ -3,80 +3,122 @@
 import { todayIn } from '../../clock.ts'
 import { dateOf } from '../../database/calendar-day.ts'
 import type { TransactionClient } from '../../database/client.ts'
-import { type Log, withDistributorLock } from '../../database/distributor-lock.ts'
+import { type Committed, type Log, withDistributorLock } from '../../database/distributor-lock.ts'
 import { refusedByDatabase } from '../../database/refused-by-database.ts'
 import { Conflict } from '../../errors.ts'
 import type { LocalDate, OrderLine } from '../../planner/problem.ts'
-import { changePlan } from '../../records/change-plan.ts'
+import type { Reserved } from '../../records/reserved.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import type { PlanningActor } from '../planning-actor.ts'
+import { sweepLapsed } from '../reservations/sweep.ts'
 import type { Written } from '../setup/noun.ts'
 import { findThing } from '../thing-ref.ts'
 import { describeOrder } from './describe.ts'
+import { type LineOutcome, outcomeOf } from './outcome.ts'
 import { type Changed, snapshotAfter } from './replan.ts'
 import { OrderReferences } from './wanted-lines.ts'
+import { writePlan } from './write-plan.ts'
 
 export interface OrderWriting {
   tx: TransactionClient
   log: Log
+  /** The records under the lock; reservations that have run out are gone from them. */
   snapshot: Snapshot
   refs: OrderReferences
   /** The distributor's today. */
   today: LocalDate
+  /** This instant, the same for all that is written. */
+  now: Date
+  /** The distributor's key for offer tokens. */
+  offerKey: string
+}
+
+/** What was written. */
+export interface LinesWritten {
+  /** What became of the problem and the plan in force. Absent: neither changed. */
+  changed?: Changed
+  /** The reservations that hold now. Absent: those that held before. */
+  reserved?: readonly Reserved[]
 }
 
 /** What was written of an order. */
-export interface OrderWritten {
+export interface OrderWritten extends LinesWritten {
   id: string
   /** Such as `ORDER_PLACED`. */
   event: string
   /** The order as it was. Absent: it is new. */
   before?: object
-  /** What became of the problem and the plan in force. Absent: neither changed. */
-  changed?: Changed
+}
+
+/** What became of an order, or would. */
+export interface OrderAnswer extends Written {
+  /** Whether nothing was written: it is what would be. */
+  dryRun: boolean
+  /** Its lines that changed, came or left, before and after. */
+  outcome: LineOutcome[]
 }
 
 /** Runs `work`, which writes rows of one order; writes the plan in force and the change log after it. */
 export async function writeOrder(
   actor: PlanningActor,
+  dryRun: boolean,
   work: (writing: OrderWriting) => Promise<OrderWritten>,
-): Promise<Written> {
+): Promise<OrderAnswer> {
+  const { distributorId } = actor
+  const { result, revision } = await writeLines(actor, dryRun, async (writing) => {
+    const { tx, log, snapshot } = writing
+    const written = await work(writing)
+    const after = await describeOrder(tx, distributorId, written.id)
+    log(written.event, { type: 'Order', id: written.id }, written.before, after)
+    return { ...written, outcome: outcomeOf(snapshot, written.changed, written.id) }
+  })
+  return { id: result.id, revision, dryRun, outcome: result.outcome }
+}
+
+/**
+ * Runs `work`, which writes rows of lines that are ordered or reserved and logs what it did; writes the plan in force after
+ * it. Reservations that have run out are swept out before. The snapshot in memory follows once all is committed. After a
+ * dry run everything is as it was, and the answer is what would have become of it.
+ */
+export async function writeLines<Result extends LinesWritten>(
+  actor: PlanningActor,
+  dryRun: boolean,
+  work: (writing: OrderWriting) => Promise<Result>,
+): Promise<Committed<Result>> {
   const { distributorId, clock, snapshots } = actor
+  let tried: Committed<Result> | undefined
   try {
     const { result, revision } = await withDistributorLock(actor, distributorId, async ({ tx, log, revision }) => {
-      const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
+      const { timeZone, offerKey } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
       const today = todayIn(clock, timeZone)
-      const snapshot = await snapshots.locked(tx, distributorId, revision, today)
+      const now = clock.now()
+      const snapshot = await sweepLapsed(tx, log, await snapshots.locked(tx, distributorId, revision, today), now)
       const refs = new OrderReferences(tx, distributorId, snapshot.problem)
-      const written = await work({ tx, log, snapshot, refs, today })
+      const written = await work({ tx, log, snapshot, refs, today, now, offerKey })
+      if (dryRun) {
+        tried = { result: written, revision }
+        throw new RolledBack()
+      }
       if (written.changed) await writePlan(tx, snapshot, written.changed)
-      const after = await describeOrder(tx, distributorId, written.id)
-      log(written.event, { type: 'Order', id: written.id }, written.before, after)
       return { snapshot, written }
     })
     const { snapshot, written } = result
-    if (written.changed) snapshots.keep(snapshotAfter(snapshot, written.changed, revision))
-    return { id: written.id, revision }
+    const after = written.changed ? snapshotAfter(snapshot, written.changed, revision) : { ...snapshot, revision }
+    snapshots.keep({ ...after, reserved: written.reserved ?? after.reserved })
+    return { result: written, revision }
   } catch (error) {
+    if (error instanceof RolledBack && tried) return tried
     throw refusedByDatabase(error) ?? error
   }
 }
 
-/** Writes what a change makes of the plan in force, whose horizon is now the problem's. */
-async function writePlan(tx: TransactionClient, snapshot: Snapshot, { plan, problem }: Changed): Promise<void> {
-  const { distributorId, inForce } = snapshot
-  if (!inForce || !plan) return
-  await changePlan(tx, distributorId, inForce.planId, inForce.plan, plan)
-  await tx.plan.update({
-    where: { distributorId_id: { distributorId, id: inForce.planId } },
-    data: { today: dateOf(problem.today), horizonDays: problem.horizonDays },
-  })
-}
+/** Thrown to have the database take back what a dry run wrote. */
+class RolledBack extends Error {}
 
 /** Throws `Conflict` where another thing of the kind has the reference. */
 export async function refuseTaken(
   { tx, snapshot: { distributorId } }: OrderWriting,
-  kind: 'Order' | 'OrderLine',
+  kind: 'Order' | 'OrderLine' | 'Reservation',
   externalRef: string | undefined,
   path: string,
   own?: string,

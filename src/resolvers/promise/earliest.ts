@@ -7,11 +7,6 @@ export function isWhole({ served, quantity }: TrialAnswer): boolean {
   return served === quantity
 }
 
-/** The lines, to be served on their serve days or not at all. */
-export function onTimeOnly(lines: readonly OrderLine[]): OrderLine[] {
-  return lines.map((line) => ({ ...line, latestServeOn: line.serveOn }))
-}
-
 /**
  * The lines with the earliest day on which each can wholly be served as its `latestServeOn`; earlier lines go first. A
  * line that cannot be served at all stays as it is.

@@ -149,7 +149,7 @@ test('amending changes, adds and withdraws lines in one step, or leaves all as i
   const before = await stored()
   const tooMuch = { order: { externalRef: 'AMEND-1' }, accept: 'ON_TIME_ONLY', note: 'more' }
   const changeLines = [{ line: { externalRef: 'AMEND-1/1' }, quantity: 5000 }]
-  await expect(amendOrder(actor, { ...tooMuch, changeLines })).rejects.toMatchObject({ code: 'NO_PLAN_FITS' })
+  await expect(amendOrder(actor, { ...tooMuch, changeLines })).rejects.toMatchObject({ code: 'PROMISE_WORSENS' })
   expect(await stored()).toEqual(before)
   expect(await client.order.count({ where: { note: 'more' } })).toBe(0)
 

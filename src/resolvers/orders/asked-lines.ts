@@ -1,0 +1,78 @@
+// What is to be ordered or reserved: an offer that was made, or an account with lines of its own.
+import { randomUUID } from 'node:crypto'
+import { z } from 'zod'
+import { type Issue, issue } from '../../errors.ts'
+import { localDate, type OrderLine } from '../../planner/problem.ts'
+import { readOffer } from '../promise/offer-token.ts'
+import { thingRef } from '../thing-ref.ts'
+import { newLines, orderLineOf } from './new-lines.ts'
+import type { Change } from './replan.ts'
+import { MOST_LINES, type NewLine, newLine } from './shapes.ts'
+import type { OrderWriting } from './write-order.ts'
+
+/** The inputs that name it. */
+export const askedFor = {
+  offerToken: z.string().min(1).max(100_000).optional(),
+  account: thingRef.optional(),
+  serveOn: localDate.optional(),
+  lines: z.array(newLine).min(1).max(MOST_LINES).optional(),
+}
+
+const shape = z.object(askedFor)
+export type AskedFor = z.output<typeof shape>
+
+export interface Asked {
+  accountId: string
+  lines: OrderLine[]
+  /** The caller's references of the lines, in the same order. */
+  references: Pick<NewLine, 'externalRef'>[]
+  /** An offer is kept or refused by its own name. */
+  refusal: Change['refusal']
+}
+
+/** What is wrong with naming both or neither. */
+export function askedFaults({ offerToken, account, serveOn, lines }: AskedFor): Issue[] {
+  const missing = 'neither an offer nor an account with lines is given'
+  if (offerToken === undefined)
+    return [
+      ...(account === undefined ? [issue('account', 'MISSING_VALUE', missing)] : []),
+      ...(lines === undefined ? [issue('lines', 'MISSING_VALUE', missing)] : []),
+    ]
+  const both = (path: string) => issue(path, 'NOT_BOTH', 'the offer says it already')
+  return [
+    ...(account === undefined ? [] : [both('account')]),
+    ...(lines === undefined ? [] : [both('lines')]),
+    ...(serveOn === undefined ? [] : [both('serveOn')]),
+  ]
+}
+
+/** Looks up what is asked for. Lines of an offer have the offered day as their `promisedOn`. Throws `InvalidInput`. */
+export async function askedLines(writing: OrderWriting, given: AskedFor, orderId: string): Promise<Asked> {
+  const { refs } = writing
+  if (given.offerToken !== undefined) return offeredLines(writing, given.offerToken, orderId)
+  refs.note(...askedFaults(given))
+  refs.settle()
+  const { account, lines: asked = [] } = given
+  const accountId = account === undefined ? '' : await refs.account(account, 'account')
+  const wanted = await newLines(writing, asked, 'lines', given.serveOn)
+  refs.settle()
+  const lines = wanted.map((line) => orderLineOf(line, randomUUID(), orderId, accountId))
+  return { accountId, lines, references: asked, refusal: 'NO_PLAN_FITS' }
+}
+
+function offeredLines(writing: OrderWriting, token: string, orderId: string): Asked {
+  const { refs, snapshot, now, offerKey } = writing
+  const { problem, distributorId } = snapshot
+  const offer = readOffer({ distributorId, offerKey }, now, token)
+  const { accountId } = offer
+  if (!problem.accounts.some(({ id }) => id === accountId))
+    refs.note(issue('offerToken', 'RETIRED', 'the account of the offer was retired since'))
+  const packs = new Set(problem.beers.flatMap((beer) => beer.packs.map(({ id }) => id)))
+  if (!offer.lines.every(({ packId }) => packs.has(packId)))
+    refs.note(issue('offerToken', 'RETIRED', 'a beer of the offer was retired since'))
+  refs.settle()
+  const lines = offer.lines.map(({ offeredOn, ...line }) =>
+    orderLineOf({ ...line, promisedOn: offeredOn }, randomUUID(), orderId, accountId),
+  )
+  return { accountId, lines, references: [], refusal: 'OFFER_GONE' }
+}

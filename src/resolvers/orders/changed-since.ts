@@ -1,0 +1,64 @@
+// Two people change one order: the second is told what the first did.
+import { Conflict, type RecordChange } from '../../errors.ts'
+import type { OrderWriting } from './write-order.ts'
+
+/** Most entries of the change log that are looked through. */
+const MOST_ENTRIES = 100
+
+/**
+ * Throws `Conflict` (`ORDER_CHANGED`) where the order was changed after the revision at which the caller read it, with
+ * what is different since. `now` is the order as the change log tells it.
+ */
+export async function refuseIfChanged(
+  { tx, snapshot: { distributorId } }: OrderWriting,
+  orderId: string,
+  ifRevision: number | undefined,
+  now: object,
+): Promise<void> {
+  if (ifRevision === undefined) return
+  const entries = await tx.changeLogEntry.findMany({
+    where: { distributorId, entityId: orderId, revision: { gt: ifRevision } },
+    orderBy: [{ revision: 'asc' }, { n: 'asc' }],
+    take: MOST_ENTRIES,
+    select: { before: true, kind: true, revision: true },
+  })
+  const [first] = entries
+  const last = entries.at(-1)
+  if (!first || !last) return
+  const before = first.before ?? {}
+  const changes = differences('', before, JSON.parse(JSON.stringify(now))).map(
+    (each): RecordChange => ({ ...each, event: last.kind, revision: last.revision }),
+  )
+  const words = changes
+    .slice(0, 5)
+    .map(({ what, before, now }) => `${what}: ${before ?? 'nothing'} → ${now ?? 'nothing'}`)
+  const more = changes.length > words.length ? [`and ${changes.length - words.length} more`] : []
+  const what = changes.length > 0 ? [...words, ...more].join('; ') : 'it is as it was, but was written again'
+  throw new Conflict('ORDER_CHANGED', `Since revision ${ifRevision} the order was changed: ${what}.`, changes)
+}
+
+interface Difference {
+  what: string
+  before: string | null
+  now: string | null
+}
+
+/** Where two documents differ, leaf by leaf. */
+function differences(path: string, before: unknown, now: unknown): Difference[] {
+  if (!isObject(before) || !isObject(now)) {
+    const [was, is] = [textOf(before), textOf(now)]
+    return was === is ? [] : [{ what: path, before: was, now: is }]
+  }
+  const keys = new Set([...Object.keys(before), ...Object.keys(now)])
+  const step = (key: string) => (Array.isArray(now) ? `${path}[${key}]` : path === '' ? key : `${path}.${key}`)
+  return [...keys].flatMap((key) => differences(step(key), before[key], now[key]))
+}
+
+function isObject(value: unknown): value is Record<string, unknown> {
+  return typeof value === 'object' && value !== null
+}
+
+function textOf(value: unknown): string | null {
+  if (value === undefined || value === null) return null
+  return typeof value === 'string' ? value : JSON.stringify(value)
+}

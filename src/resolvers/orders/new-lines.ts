@@ -1,0 +1,66 @@
+// New lines of an order: looked up, named, written.
+import { issue } from '../../errors.ts'
+import type { OrderLine } from '../../planner/problem.ts'
+import type { NewLine } from './shapes.ts'
+import type { Wanted } from './wanted-lines.ts'
+import { lineColumns, type OrderWriting, refuseTaken } from './write-order.ts'
+
+/** Looks up new lines of the list at `path`; references of two lines must differ, and be free. */
+export async function newLines(
+  writing: OrderWriting,
+  asked: readonly NewLine[],
+  path: string,
+  serveOn?: string,
+): Promise<Wanted[]> {
+  const { refs } = writing
+  const wanted: Wanted[] = []
+  const seen = new Set<string>()
+  for (const [index, { externalRef, ...line }] of asked.entries()) {
+    wanted.push(await refs.line(line, `${path}[${index}]`, serveOn))
+    if (externalRef === undefined) continue
+    const at = `${path}[${index}].externalRef`
+    if (seen.has(externalRef)) refs.note(issue(at, 'DUPLICATE_ENTRY', `two lines have the reference "${externalRef}"`))
+    seen.add(externalRef)
+  }
+  refs.settle()
+  for (const [index, { externalRef }] of asked.entries())
+    await refuseTaken(writing, 'OrderLine', externalRef, `${path}[${index}].externalRef`)
+  return wanted
+}
+
+/** A line as the planner knows it, with what was left out written out. */
+export function orderLineOf(wanted: Wanted, id: string, orderId: string, accountId: string): OrderLine {
+  return {
+    id,
+    orderId,
+    accountId,
+    packId: wanted.packId,
+    quantity: wanted.quantity,
+    serveOn: wanted.serveOn,
+    latestServeOn: wanted.latestServeOn,
+    promisedOn: wanted.promisedOn,
+    priority: wanted.priority ?? 3,
+    splittable: wanted.splittable ?? false,
+  }
+}
+
+/** Writes lines of one order, numbered from `first`; `asked` has their references, in the same order. */
+export async function createLines(
+  { tx, snapshot: { distributorId } }: OrderWriting,
+  lines: readonly OrderLine[],
+  asked: readonly Pick<NewLine, 'externalRef'>[],
+  first: number,
+  status: 'OPEN' | 'RESERVED' = 'OPEN',
+): Promise<void> {
+  await tx.orderLine.createMany({
+    data: lines.map((line, index) => ({
+      distributorId,
+      id: line.id,
+      orderId: line.orderId,
+      externalRef: asked[index]?.externalRef ?? null,
+      lineNumber: first + index,
+      status,
+      ...lineColumns(line),
+    })),
+  })
+}

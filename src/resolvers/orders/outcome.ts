@@ -1,0 +1,63 @@
+// What a change makes of an order's lines: what they were promised and could expect, and what they are and can now.
+import { laterOf } from '../../planner/days.ts'
+import type { LocalDate, Plan, Problem } from '../../planner/problem.ts'
+import type { Snapshot } from '../../records/snapshots.ts'
+import type { Changed } from './replan.ts'
+
+/** One line of an order before and after a change. */
+export interface LineOutcome {
+  lineId: string
+  packId: string
+  /** Whole containers, and the wanted day; as they were where the line leaves. */
+  quantity: number
+  serveOn: LocalDate
+  /** Absent: it was not there, or nothing was promised. */
+  promisedBefore?: LocalDate
+  /** The last day on which the plan in force served some of it. */
+  expectedBefore?: LocalDate
+  /** Absent: it leaves, or nothing is promised. */
+  promisedOn?: LocalDate
+  /** The last day on which the plan serves some of it now. */
+  expectedOn?: LocalDate
+  /** Whole containers that the plan serves now. */
+  served: number
+}
+
+/** The lines of an order that a change touched, those that leave first. */
+export function outcomeOf(before: Snapshot, changed: Changed | undefined, orderId: string): LineOutcome[] {
+  if (!changed) return []
+  const was = new Map(linesOf(before.problem, orderId).map((line) => [line.id, line]))
+  const is = linesOf(changed.problem, orderId)
+  const expected = servedBy(before.inForce?.plan, was)
+  const ids = new Set(changed.lines.map(({ id }) => id))
+  const now = servedBy(changed.plan, new Map(is.map((line) => [line.id, line])))
+  const stays = new Set(is.map(({ id }) => id))
+  return [...[...was.values()].filter(({ id }) => !stays.has(id)), ...is.filter(({ id }) => ids.has(id))].map(
+    ({ id, packId, quantity, serveOn, promisedOn }) => ({
+      lineId: id,
+      packId,
+      quantity,
+      serveOn,
+      promisedBefore: was.get(id)?.promisedOn,
+      expectedBefore: expected.get(id)?.last,
+      promisedOn: stays.has(id) ? promisedOn : undefined,
+      expectedOn: now.get(id)?.last,
+      served: now.get(id)?.quantity ?? 0,
+    }),
+  )
+}
+
+function linesOf({ orderLines }: Problem, orderId: string): Problem['orderLines'] {
+  return orderLines.filter((line) => line.orderId === orderId)
+}
+
+function servedBy(plan: Plan | undefined, lines: ReadonlyMap<string, unknown>) {
+  const served = new Map<string, { quantity: number; last: LocalDate }>()
+  for (const { orderLineId, serveOn, from } of plan?.deliveries ?? []) {
+    if (!lines.has(orderLineId)) continue
+    const { quantity, last } = served.get(orderLineId) ?? { quantity: 0, last: serveOn }
+    const taken = from.reduce((sum, each) => sum + each.quantity, quantity)
+    served.set(orderLineId, { quantity: taken, last: laterOf(serveOn, last) })
+  }
+  return served
+}

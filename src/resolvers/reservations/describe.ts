@@ -1,0 +1,12 @@
+// A reservation as the change log tells it.
+import type { TransactionClient } from '../../database/client.ts'
+import { describeOrder } from '../orders/describe.ts'
+
+/** The reservation with the order that holds its lines, by ids of the records. */
+export async function describeReservation(tx: TransactionClient, distributorId: string, id: string) {
+  const { orderId, ...reservation } = await tx.reservation.findUniqueOrThrow({
+    where: { distributorId_id: { distributorId, id } },
+    omit: { distributorId: true },
+  })
+  return { ...reservation, order: await describeOrder(tx, distributorId, orderId) }
+}

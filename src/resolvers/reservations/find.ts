@@ -1,0 +1,60 @@
+// The reservation that something is to be done with: it must still hold.
+import { dayOf } from '../../database/calendar-day.ts'
+import { Conflict, NotFound } from '../../errors.ts'
+import type { Snapshot } from '../../records/snapshots.ts'
+import type { OrderWriting } from '../orders/write-order.ts'
+import { isWhole } from '../promise/earliest.ts'
+import { subjectId, type ThingRef, wordsOf } from '../thing-ref.ts'
+
+/**
+ * The row of a reservation that holds. Throws `NotFound`, and `Conflict` where its time ran out, or where it was confirmed
+ * or released: which, and when.
+ */
+export async function activeReservation({ tx, snapshot, now }: OrderWriting, ref: ThingRef) {
+  const { distributorId } = snapshot
+  const id = await subjectId(tx, distributorId, 'Reservation', ref)
+  const row = await tx.reservation.findUnique({
+    where: { distributorId_id: { distributorId, id } },
+    include: { order: { include: { lines: { orderBy: { lineNumber: 'asc' } } } } },
+  })
+  if (!row) throw new NotFound('Reservation', wordsOf(ref))
+  const { status, endedAt, expiresAt } = row
+  if (status === 'CONFIRMED' || status === 'RELEASED')
+    throw new Conflict(
+      'RESERVATION_ENDED',
+      `The reservation "${wordsOf(ref)}" was ${status.toLowerCase()} at ${(endedAt ?? now).toISOString()}.`,
+    )
+  if (status === 'EXPIRED' || expiresAt <= now)
+    throw new Conflict(
+      'RESERVATION_EXPIRED',
+      `The reservation "${wordsOf(ref)}" ran out at ${expiresAt.toISOString()}. ${couldBeHad(snapshot, row.order)}`,
+    )
+  return row
+}
+
+interface LapsedOrder {
+  id: string
+  accountId: string
+  lines: { id: string; packId: string; quantity: number; serveOn: Date; promisedOn: Date | null; splittable: boolean }[]
+}
+
+/** Whether what lapsed could be had for the same days just now, in words. */
+function couldBeHad({ problem, inForce }: Snapshot, { id, accountId, lines }: LapsedOrder): string {
+  const packs = new Set(problem.beers.flatMap((beer) => beer.packs.map((pack) => pack.id)))
+  const known = problem.accounts.some((account) => account.id === accountId)
+  if (!inForce || !known || !lines.every(({ packId }) => packs.has(packId))) return 'It cannot be had any more.'
+  const asked = lines.map(({ id: lineId, packId, quantity, serveOn, promisedOn, splittable }) => ({
+    id: lineId,
+    orderId: id,
+    accountId,
+    packId,
+    quantity,
+    serveOn: dayOf(serveOn),
+    latestServeOn: dayOf(promisedOn ?? serveOn),
+    splittable,
+  }))
+  const answers = inForce.held().trial.promise(asked, { unexplained: true })
+  return answers.every(isWhole)
+    ? 'It could be had for the same days just now.'
+    : 'It cannot be had for the same days any more.'
+}

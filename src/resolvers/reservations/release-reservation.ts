@@ -1,0 +1,31 @@
+// A reservation is given back: its beer is free for others at once.
+import { z } from 'zod'
+import { changeLines } from '../orders/replan.ts'
+import { writeLines } from '../orders/write-order.ts'
+import { parseInput } from '../parse-input.ts'
+import type { PlanningActor } from '../planning-actor.ts'
+import type { Written } from '../setup/noun.ts'
+import { thingRef } from '../thing-ref.ts'
+import { describeReservation } from './describe.ts'
+import { endReservations } from './end.ts'
+import { activeReservation } from './find.ts'
+
+const shape = z.strictObject({ reservation: thingRef })
+
+/** Releases a reservation that holds. Throws `InvalidInput`, `NotFound`, and `Conflict` where it holds no more. */
+export async function releaseReservation(actor: PlanningActor, input: unknown): Promise<Written> {
+  const given = parseInput(shape, input)
+  const { distributorId } = actor
+  const { result, revision } = await writeLines(actor, false, async (writing) => {
+    const { tx, log, snapshot, now } = writing
+    const { id, order } = await activeReservation(writing, given.reservation)
+    const before = await describeReservation(tx, distributorId, id)
+    const without = new Set(order.lines.map((line) => line.id))
+    const changed = changeLines(snapshot, { without, lines: [], accept: 'AS_DEMAND' })
+    await endReservations(tx, distributorId, [id], 'RELEASED', now)
+    const after = await describeReservation(tx, distributorId, id)
+    log('RESERVATION_RELEASED', { type: 'Reservation', id }, before, after)
+    return { id, changed, reserved: snapshot.reserved.filter(({ reservationId }) => reservationId !== id) }
+  })
+  return { id: result.id, revision }
+}

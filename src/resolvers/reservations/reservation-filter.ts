@@ -1,0 +1,36 @@
+// Which reservations a list has, and how one stands at an instant.
+import { z } from 'zod'
+import type { Prisma } from '../../database/client.ts'
+import type { Actor } from '../actor.ts'
+import { parseInput } from '../parse-input.ts'
+import { subjectId, thingRef } from '../thing-ref.ts'
+
+const status = z.enum(['ACTIVE', 'CONFIRMED', 'RELEASED', 'EXPIRED'])
+export type ReservationState = z.infer<typeof status>
+
+/** How a reservation stands: one whose time has run out is over, though nobody has written that yet. */
+export function stateAt(row: { status: ReservationState; expiresAt: Date }, now: Date): ReservationState {
+  return row.status === 'ACTIVE' && row.expiresAt <= now ? 'EXPIRED' : row.status
+}
+
+const shape = z.strictObject({
+  filter: z.strictObject({ status: status.optional(), account: thingRef.optional() }).default({}),
+})
+
+/** The condition of a list of reservations. Throws `InvalidInput`, `NotFound`. */
+export async function reservationWhere(actor: Actor, filter: unknown): Promise<Prisma.ReservationWhereInput> {
+  const { client, distributorId, clock } = actor
+  const given = parseInput(shape, { filter }).filter
+  const accountId = given.account && (await subjectId(client, distributorId, 'Account', given.account))
+  return {
+    distributorId,
+    ...(accountId === undefined ? {} : { order: { accountId } }),
+    ...(given.status === undefined ? {} : standing(given.status, clock.now())),
+  }
+}
+
+function standing(state: ReservationState, now: Date): Prisma.ReservationWhereInput {
+  if (state === 'ACTIVE') return { status: 'ACTIVE', expiresAt: { gt: now } }
+  if (state === 'EXPIRED') return { OR: [{ status: 'EXPIRED' }, { status: 'ACTIVE', expiresAt: { lte: now } }] }
+  return { status: state }
+}

@@ -1,0 +1,58 @@
+// Beer is taken off the market for some minutes: its lines have a place in the plan in force, and a promised day.
+import { randomUUID } from 'node:crypto'
+import { z } from 'zod'
+import { InvalidInput } from '../../errors.ts'
+import type { Reserved } from '../../records/reserved.ts'
+import { askedFaults, askedFor, askedLines } from '../orders/asked-lines.ts'
+import { createOrder } from '../orders/create-order.ts'
+import { changeLines } from '../orders/replan.ts'
+import { note } from '../orders/shapes.ts'
+import { refuseTaken, writeLines } from '../orders/write-order.ts'
+import { parseInput } from '../parse-input.ts'
+import type { PlanningActor } from '../planning-actor.ts'
+import type { Written } from '../setup/noun.ts'
+import { externalRef } from '../setup/shapes.ts'
+import { describeReservation } from './describe.ts'
+import { endOf, minutes } from './minutes.ts'
+
+const shape = z.strictObject({
+  ...askedFor,
+  minutes: minutes.default(30),
+  accept: z.enum(['ON_TIME_ONLY', 'LATER']).default('ON_TIME_ONLY'),
+  externalRef,
+  note: note.optional(),
+})
+
+/**
+ * Reserves an offer, or lines of an account, whole or not at all. Throws `InvalidInput`, `Conflict`, and `NotPossible` with
+ * what binds where it cannot be served by the offered or wanted days.
+ */
+export async function reserveBeer(actor: PlanningActor, input: unknown): Promise<Written> {
+  const given = parseInput(shape, input)
+  const [first, ...others] = askedFaults(given)
+  if (first) throw new InvalidInput([first, ...others])
+  const { distributorId } = actor
+  const { result, revision } = await writeLines(actor, false, async (writing) => {
+    const { tx, log, snapshot, now } = writing
+    await refuseTaken(writing, 'Reservation', given.externalRef, 'externalRef')
+    const [id, orderId] = [randomUUID(), randomUUID()]
+    const asked = await askedLines(writing, given, orderId)
+    const accept = given.offerToken === undefined ? given.accept : 'ON_TIME_ONLY'
+    const { lines, refusal } = asked
+    const changed = changeLines(snapshot, { without: new Set(), lines, accept, refusal })
+    await createOrder(writing, { id: orderId, status: 'RESERVED' }, asked, changed)
+    const expiresAt = endOf(now, given.minutes)
+    const { externalRef = null, note = null } = given
+    await tx.reservation.create({ data: { distributorId, id, externalRef, orderId, madeAt: now, expiresAt, note } })
+    log('RESERVATION_MADE', { type: 'Reservation', id }, undefined, await describeReservation(tx, distributorId, id))
+    return { id, changed, reserved: inOrder([...snapshot.reserved, { reservationId: id, orderId, expiresAt }]) }
+  })
+  return { id: result.id, revision }
+}
+
+/** Those that run out first at the front. */
+export function inOrder(reserved: Reserved[]): Reserved[] {
+  return reserved.sort(
+    (a, b) => a.expiresAt.getTime() - b.expiresAt.getTime() || (a.reservationId < b.reservationId ? -1 : 1),
+  )
+}

@@ -1,0 +1,34 @@
+// Reservations whose time has run out leave the records: no job has to run for it, whoever writes next does it.
+import type { TransactionClient } from '../../database/client.ts'
+import type { Log } from '../../database/distributor-lock.ts'
+import { lapsedBy } from '../../records/reserved.ts'
+import type { Snapshot } from '../../records/snapshots.ts'
+import { changeLines, snapshotAfter } from '../orders/replan.ts'
+import { writePlan } from '../orders/write-plan.ts'
+import { describeReservation } from './describe.ts'
+import { endReservations } from './end.ts'
+
+/**
+ * Takes the lines of reservations that have run out by `at` out of the plan in force, and writes that they have. The
+ * caller holds the lock and the snapshot of its revision. Answers the records as they are after it; nothing is kept in
+ * memory before the caller has committed.
+ */
+export async function sweepLapsed(tx: TransactionClient, log: Log, snapshot: Snapshot, at: Date): Promise<Snapshot> {
+  const { distributorId, problem, reserved } = snapshot
+  const lapsed = lapsedBy(reserved, at)
+  if (lapsed.length === 0) return snapshot
+  const orderIds = new Set(lapsed.map(({ orderId }) => orderId))
+  const lineIds = new Set(problem.orderLines.filter(({ orderId }) => orderIds.has(orderId)).map(({ id }) => id))
+  const changed = changeLines(snapshot, { without: lineIds, lines: [], accept: 'AS_DEMAND' })
+  await writePlan(tx, snapshot, changed)
+  for (const { reservationId, expiresAt } of lapsed) {
+    const before = await describeReservation(tx, distributorId, reservationId)
+    await endReservations(tx, distributorId, [reservationId], 'EXPIRED', expiresAt)
+    const after = await describeReservation(tx, distributorId, reservationId)
+    log('RESERVATION_EXPIRED', { type: 'Reservation', id: reservationId }, before, after)
+  }
+  return {
+    ...snapshotAfter(snapshot, changed, snapshot.revision),
+    reserved: reserved.filter(({ orderId }) => !orderIds.has(orderId)),
+  }
+}
