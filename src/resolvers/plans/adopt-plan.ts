@@ -3,14 +3,16 @@ import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
 import { dateOf, dayOf } from '../../database/calendar-day.ts'
 import type { TransactionClient } from '../../database/client.ts'
-import { withDistributorLock } from '../../database/distributor-lock.ts'
+import { type Locked, withDistributorLock } from '../../database/distributor-lock.ts'
 import { Conflict, NotFound } from '../../errors.ts'
 import { costsShape } from '../../planner/problem.ts'
 import { changePlan } from '../../records/change-plan.ts'
 import { loadPlan } from '../../records/load-plan.ts'
 import { loadProblem } from '../../records/load-problem.ts'
+import type { Moment } from '../../records/snapshots.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
+import { sweepLapsed } from '../reservations/sweep.ts'
 import type { Written } from '../setup/noun.ts'
 import { bringUp } from './bring-up.ts'
 import { globalId, planIdOf } from './plan-ref.ts'
@@ -35,11 +37,13 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<W
     if (row.status !== 'DRAFT') throw new Conflict('STATUS_FORBIDS', `The plan is ${words(row.status)}, not a draft.`)
     const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
     const today = todayIn(clock, timeZone)
+    const at = clock.now()
+    const swept = await sweepAll({ tx, log, revision }, actor, { today, at })
     let { costTotal } = row
-    if (row.fromRevision !== revision || dayOf(row.today) !== today) {
+    if (row.fromRevision !== revision || dayOf(row.today) !== today || swept) {
       const { frozenDays, fromRevision } = row
       const costs = costsShape.parse(row.costs)
-      const { problem } = await loadProblem(tx, distributorId, { today, at: clock.now(), frozenDays, costs })
+      const { problem } = await loadProblem(tx, distributorId, { today, at, frozenDays, costs })
       const draft = await loadPlan(tx, distributorId, id)
       const since = await changesSince(tx, distributorId, fromRevision)
       const { plan, obstacles } = bringUp(problem, draft, since.orderIds)
@@ -59,29 +63,42 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<W
       await tx.plan.update({ where, data: { today: dateOf(today), horizonDays: problem.horizonDays } })
       costTotal = plan.cost.total
     }
-    const now = clock.now()
     const inForce = await tx.plan.findFirst({ where: { distributorId, status: 'IN_FORCE' } })
     if (inForce)
       await tx.plan.update({
         where: { distributorId_id: { distributorId, id: inForce.id } },
-        data: { status: 'PAST', replacedAt: now },
+        data: { status: 'PAST', replacedAt: at },
       })
-    await tx.plan.update({ where, data: { status: 'IN_FORCE', adoptedAt: now } })
+    await tx.plan.update({ where, data: { status: 'IN_FORCE', adoptedAt: at } })
     const before = inForce ? { id: inForce.id, status: 'IN_FORCE', costTotal: inForce.costTotal } : undefined
     log('PLAN_ADOPTED', { type: 'Plan', id }, before, { id, status: 'IN_FORCE', costTotal })
   })
   return { id, revision }
 }
 
-/** What the change log says since a revision: in words, and the orders that it is about. */
+/** Sweeps reservations that have run out from the plan in force; whether there were any. */
+async function sweepAll({ tx, log, revision }: Locked, actor: PlanningActor, { today, at }: Moment): Promise<boolean> {
+  const { distributorId, snapshots } = actor
+  const lapsed = await tx.reservation.count({ where: { distributorId, status: 'ACTIVE', expiresAt: { lte: at } } })
+  if (lapsed === 0) return false
+  await sweepLapsed(tx, log, await snapshots.locked(tx, distributorId, revision, today), at)
+  return true
+}
+
+/** What the change log says since a revision: in words, and the orders that it is about, reserved ones too. */
 async function changesSince(tx: TransactionClient, distributorId: string, revision: number) {
   const entries = await tx.changeLogEntry.findMany({
     where: { distributorId, revision: { gt: revision } },
     orderBy: [{ revision: 'asc' }, { n: 'asc' }],
     select: { kind: true, entityType: true, entityId: true },
   })
+  const idsOf = (type: string) => entries.filter((each) => each.entityType === type).map(({ entityId }) => entityId)
+  const reserved = await tx.reservation.findMany({
+    where: { distributorId, id: { in: idsOf('Reservation') } },
+    select: { orderId: true },
+  })
   return {
-    orderIds: new Set(entries.filter(({ entityType }) => entityType === 'Order').map(({ entityId }) => entityId)),
+    orderIds: new Set([...idsOf('Order'), ...reserved.map(({ orderId }) => orderId)]),
     words: entries.map(({ kind, entityId }) => `${kind} ${entityId}`),
   }
 }

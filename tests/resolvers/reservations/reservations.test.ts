@@ -166,7 +166,12 @@ test('an offer is taken up by the offered days, placed anew on newer records, or
 test('what is named together must fit, and a reservation of another distributor does not exist', async () => {
   const offerToken = (await promise(actor, asking(1))).offerToken
   const wrong = (input: object) => expect(reserveBeer(actor, input)).rejects.toMatchObject
-  await wrong({})({ issues: [{ path: 'account', code: 'MISSING_VALUE' }, { path: 'lines', code: 'MISSING_VALUE' }] })
+  await wrong({})({
+    issues: [
+      { path: 'account', code: 'MISSING_VALUE' },
+      { path: 'lines', code: 'MISSING_VALUE' },
+    ],
+  })
   await wrong({ offerToken, account })({ issues: [{ path: 'account', code: 'NOT_BOTH' }] })
   await wrong({ ...asking(1), minutes: 0 })({ issues: [{ path: 'minutes', code: 'OUT_OF_RANGE' }] })
   await wrong({ ...asking(1), minutes: 1441 })({ issues: [{ path: 'minutes', code: 'OUT_OF_RANGE' }] })
