@@ -13,7 +13,7 @@ export function twoDeliveries({ lines, late, offered, servedBy }: Wish): Candida
 }
 
 /** As many as can be of each late line on its wanted day, and the rest as early as can be, where it can be at all. */
-export function fewerNow({ lines, late, onTime, servedBy, greatest }: Wish): Candidate[] {
+export function fewerNow({ lines, late, offered, onTime, servedBy, greatest }: Wish): Candidate[] {
   const most = new Map(
     late.map((line) => [line, line.quantity > 1 ? greatest({ ...line, quantity: line.quantity - 1 }) : 0]),
   )
@@ -37,6 +37,7 @@ export function fewerNow({ lines, late, onTime, servedBy, greatest }: Wish): Can
       [...lines],
     )
     if (servedBy(all)) return [{ kind: 'FEWER_NOW', lines: all, instead: [...late], distance: 1.75 }]
+    if (offered.earliestServeOn !== null) return []
     return [{ kind: 'FEWER', lines: now, instead: [...late], distance: 5 }]
   }
   return []
