@@ -9,13 +9,17 @@ import type { State } from './state.ts'
 import { SLACK } from './units.ts'
 import { fits } from './vessels.ts'
 
+type BatchFields = Pick<Batch, 'beer' | 'site' | 'fermenter' | 'brewOn' | 'ready' | 'fermenterDeadline'> &
+  Partial<Batch>
+
 /** A batch object; it enters the plan with its first placement. */
-export function makeBatch(
-  state: State,
-  fields: Pick<Batch, 'beer' | 'site' | 'fermenter' | 'brewOn' | 'ready' | 'fermenterDeadline'> & Partial<Batch>,
-): Batch {
+export function makeBatch(state: State, fields: BatchFields): Batch {
+  return emptyBatch(state.serial++, fields)
+}
+
+function emptyBatch(serial: number, fields: BatchFields): Batch {
   return {
-    serial: state.serial++,
+    serial,
     standing: -1,
     baseline: -1,
     given: -1,
@@ -70,9 +74,33 @@ export function makeBrew(state: State, beer: number, vessel: number, brewOn: num
   })
 }
 
+/** A brew that is only thought of: `hypothetical` fills it in. */
+const thought: { -readonly [Key in keyof Batch]: Batch[Key] } = emptyBatch(-1, {
+  beer: 0,
+  site: 0,
+  fermenter: 0,
+  brewOn: 0,
+  ready: 0,
+  fermenterDeadline: 0,
+})
+
+/** As `makeBrew`, but not for the plan: one object, used again by the next call. */
+export function hypothetical(state: State, beer: number, vessel: number, brewOn: number): Batch {
+  const { model } = state
+  thought.beer = beer
+  thought.site = model.vessels[vessel].site
+  thought.fermenter = vessel
+  thought.brewOn = brewOn
+  thought.ready = brewOn + model.beers[beer].readyAfter[thought.site]
+  thought.fermenterDeadline = thought.ready + model.beers[beer].maxTankDays
+  thought.baseline = baselineOf(state, beer, vessel, brewOn)
+  return thought
+}
+
 /** The baseline brew that is laid exactly so, else one of the beer that nobody carries on yet; −1 for none. */
 function baselineOf(state: State, beer: number, vessel: number, brewOn: number): number {
   const { baseline, claimed } = state
+  if (baseline.brewIds.length === 0) return -1
   const exact = baseline.brews.get(`${beer}:${vessel}:${brewOn}`)
   if (exact !== undefined && !claimed.has(exact)) return exact
   return baseline.brewBeers.findIndex((each, index) => each === beer && !claimed.has(index))

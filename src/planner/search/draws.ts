@@ -3,7 +3,7 @@ import { type Batch, deadline, economics, type Occupant, size } from './batch.ts
 import { type Model, TERM } from './model.ts'
 import type { State } from './state.ts'
 import { SLACK } from './units.ts'
-import { canLast, fits, inService, mayKeep, successor } from './vessels.ts'
+import { canLast, fits, inService, lastsTo, mayKeep, successor } from './vessels.ts'
 
 /** A transfer that a draw brings with it. */
 export interface Transfer {
@@ -52,6 +52,32 @@ export function mayDraw(
     return fits(model, state.stays[transfer.bright], transfer.bright, transfer.on, Math.max(day, transfer.on + 1))
   const stay = batch.brightStay
   return stay !== undefined && canLast(model, state.stays[stay.vessel], stay, day)
+}
+
+/** First and last day of draws that `mayDraw` allows without a new transfer. Reused between calls: read it before the next one. */
+export const drawDays = { from: 0, to: -1 }
+
+/** Finds the days on which a batch of the plan may be drawn for a pack as it stands, into `drawDays`; none: `to` < `from`. */
+export function findDrawDays(state: State, batch: Batch, packIndex: number): void {
+  const { model } = state
+  const pack = model.packs[packIndex]
+  const beer = model.beers[batch.beer]
+  drawDays.from = 0
+  drawDays.to = -1
+  const stay = pack.bright ? batch.brightStay : batch.fermenterStay
+  if (!stay || batch.quarantined || (pack.primingWindow >= 0 && !batch.primable)) return
+  const opened = batch.fermenter < 0 || !pack.bright ? batch.openedOn : Number.POSITIVE_INFINITY
+  const first = Math.min(opened, pack.bright ? batch.firstBrightDraw : batch.firstFermenterDraw)
+  const last = pack.bright ? batch.lastBrightDraw : batch.lastFermenterDraw
+  let to = first + beer.maxOpenDays
+  if (pack.primingWindow >= 0) to = Math.min(to, batch.ready + pack.primingWindow)
+  let from = pack.bright ? batch.transferOn + beer.brightDays : batch.ready
+  if (last >= 0) from = Math.max(from, last - beer.maxOpenDays)
+  if (pack.bright) to = Math.min(to, deadline(model, batch, batch.transferOn))
+  else to = Math.min(to, batch.fermenterDeadline, batch.transferOn >= 0 ? batch.transferOn : Number.POSITIVE_INFINITY)
+  if (pack.bright || batch.transferOn < 0) to = Math.min(to, lastsTo(model, state.stays[stay.vessel], stay))
+  drawDays.from = Math.max(0, from)
+  drawDays.to = Math.min(to, model.horizon - 1)
 }
 
 /** Can the batch stand in its fermenter to that day, beside who else stands there (V3)? */

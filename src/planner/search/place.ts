@@ -2,6 +2,7 @@
 import { makeBrew } from './brews.ts'
 import { fleetIndex, type LineModel, TERM } from './model.ts'
 import { OPTION_SIZE } from './options.ts'
+import { cheapestSingle } from './single.ts'
 import { collectSources, type Source, type Taste, type Window } from './sources.ts'
 import { splitOver } from './split.ts'
 import type { Delivery, Placement, State } from './state.ts'
@@ -18,22 +19,25 @@ export interface Found {
  * Looks only: the caller applies the placement.
  */
 export function place(state: State, line: LineModel, taste: Taste, must = false): Found | undefined {
-  const windows = fillWindows(state, line)
-  const sources = new Map<number, Source[]>()
-  for (const [site, window] of windows) {
-    const found = collectSources(state, line, line.quantity, site, window, taste)
-    // Cheapest first, so that looking can stop early.
-    found.sort((a, b) => a.weighed - b.weighed)
-    sources.set(site, found)
-  }
+  const { random } = taste
   const saved = line.unservedRate * line.quantity * state.model.packs[line.pack].nominal
   const limit = must ? Number.POSITIVE_INFINITY : saved
-  const one = cheapestSingle(state, line, sources, limit, taste)
-  const wantSplit = !one || (taste.random !== undefined && taste.random() < 0.05)
-  const bound = one ? one.weighed : limit
-  const several = wantSplit ? splitOver(state, line, sources, bound, taste) : undefined
+  const one = cheapestSingle(state, line, limit, taste)
+  // One container cannot be split.
+  const wantSplit = line.quantity > 1 && (!one || (random !== undefined && random() < 0.05))
+  const several = wantSplit
+    ? splitOver(state, line, sourcesBySite(state, line, taste), one?.weighed ?? limit, taste)
+    : undefined
   const best = several ?? one
   return best && { placement: best.placement, weighed: best.weighed - saved }
+}
+
+/** Every source of the line by site, whatever each can give. */
+function sourcesBySite(state: State, line: LineModel, taste: Taste): Map<number, Source[]> {
+  const sources = new Map<number, Source[]>()
+  for (const [site, window] of fillWindows(state, line))
+    sources.set(site, collectSources(state, line, line.quantity, site, window, taste))
+  return sources
 }
 
 /** Fill days that can serve the line, by site (B5). */
@@ -111,44 +115,6 @@ export function optionRoom(state: State, line: LineModel, source: Source, at: nu
   if (pack.nominal > 0)
     most = Math.min(most, Math.floor(roomToStand(state, route.site, line.pack, source.day, dispatch) / pack.nominal))
   return most
-}
-
-function cheapestSingle(
-  state: State,
-  line: LineModel,
-  sources: Map<number, Source[]>,
-  limit: number,
-  taste: Taste,
-): Found | undefined {
-  const { model } = state
-  const { options, quantity } = line
-  const { random } = taste
-  let best = limit
-  let bestSource: Source | undefined
-  let bestAt = -1
-  let cheapest = Number.POSITIVE_INFINITY
-  for (const list of sources.values())
-    for (const source of list) if (source.amount >= quantity) cheapest = Math.min(cheapest, source.weighed)
-  const units = quantity * model.packs[line.pack].nominal
-  for (let at = 0; at < options.length; at += OPTION_SIZE) {
-    const late = Math.max(0, options[at + 2] - line.dueOn) * units * line.lateRate
-    if (late + cheapest >= best) break
-    if (random && taste.blink > 0 && random() < taste.blink) continue
-    const base = optionCost(state, line, at, quantity)
-    for (const source of sources.get(model.routes[options[at]].site) ?? []) {
-      if (base + source.weighed >= best) break
-      if (source.amount < quantity || !servesOption(state, line, source, at)) continue
-      const cost = base + source.weighed + standingCost(state, line, source, at, quantity)
-      if (cost >= best || optionRoom(state, line, source, at) < quantity) continue
-      best = cost
-      bestSource = source
-      bestAt = at
-    }
-  }
-  if (!bestSource) return undefined
-  const delivery = emptyDelivery(line, bestAt)
-  takeFrom(state, line, delivery, bestSource, quantity)
-  return { placement: { line, deliveries: [delivery], delivered: quantity }, weighed: best }
 }
 
 /** A delivery of an option, with nothing in it yet. */

@@ -98,6 +98,24 @@ const byTrouble: Ruin = (state, random, most) => {
 /** Any lines at all. */
 const byChance: Ruin = (state, random, most) => sample([...state.model.lines], random, Math.max(1, most >> 1))
 
+/** Whole brews: neighbours in a vessel, or of about the same days in several vessels. */
+const byBrews: Ruin = (state, random) => {
+  const planned: Batch[] = []
+  for (const list of state.batches) for (const batch of list) if (batch.users.size > 0) planned.push(batch)
+  const centre = pick(random, planned)
+  if (!centre) return []
+  const near = 1 + below(random, 3)
+  const same = random() < 0.4
+  const found = new Set<LineModel>()
+  const order = planned
+    .filter((batch) => !same || batch.fermenter === centre.fermenter || batch.beer === centre.beer)
+    .sort((a, b) => Math.abs(a.ready - centre.ready) - Math.abs(b.ready - centre.ready) || a.serial - b.serial)
+  order.splice(order.indexOf(centre), 1)
+  order.unshift(centre)
+  for (const batch of order.slice(0, near)) for (const user of batch.users) found.add(user.line)
+  return [...found]
+}
+
 /** The ruins, by how often they are chosen. */
 export const RUINS: readonly { ruin: Ruin; weight: number }[] = [
   { ruin: byBeer, weight: 3 },
@@ -107,6 +125,7 @@ export const RUINS: readonly { ruin: Ruin; weight: number }[] = [
   { ruin: byAccount, weight: 1 },
   { ruin: byTrouble, weight: 3 },
   { ruin: byChance, weight: 1 },
+  { ruin: byBrews, weight: 3 },
 ]
 
 function usersOf(batches: Batch[], random: Random, most: number): LineModel[] {

@@ -1,10 +1,11 @@
 // Where a line's containers can come from at one site: stock lots, containers filled and nobody's yet, batches by fill
 // day, and new brews; each with how many it can give and what they would cost, dispatch left out.
 import { type Batch, runKey, setupKey } from './batch.ts'
-import { type BrewSlot, brewSlot, latest, makeBrew, newBrewCost } from './brews.ts'
-import { drawCost, fermenterLasts, mayDraw, mostUnits, type Transfer } from './draws.ts'
+import { addBrews } from './brew-sources.ts'
+import { type BrewSlot, latest, newBrewCost } from './brews.ts'
+import { drawCost, drawDays, fermenterLasts, findDrawDays, mayDraw, mostUnits, type Transfer } from './draws.ts'
 import { fleetIndex, type LineModel, TERM } from './model.ts'
-import { below, type Random } from './random.ts'
+import type { Random } from './random.ts'
 import { type State, surplusLeaves } from './state.ts'
 import { SLACK } from './units.ts'
 import { fits } from './vessels.ts'
@@ -73,7 +74,7 @@ export function collectSources(
 }
 
 /** Now and then a source is overlooked. */
-function blinks(taste: Taste): boolean {
+export function blinks(taste: Taste): boolean {
   return taste.blink > 0 && taste.random !== undefined && taste.random() < taste.blink
 }
 
@@ -116,18 +117,21 @@ function addDraws(
   const { model } = state
   const pack = model.packs[line.pack]
   const site = model.sites[batch.site]
-  const untransferred = pack.bright && batch.fermenter >= 0 && batch.transferOn < 0
   if (!pack.bright && batch.fermenter < 0) return
-  const from = Math.max(window.from, batch.ready)
-  const to = Math.min(window.to, pack.bright ? model.horizon - 1 : batch.fermenterDeadline)
+  const untransferred = pack.bright && batch.fermenter >= 0 && batch.transferOn < 0
+  let from = Math.max(0, window.from, batch.ready)
+  let to = Math.min(window.to, model.horizon - 1)
+  if (!untransferred) {
+    findDrawDays(state, batch, line.pack)
+    from = Math.max(window.from, drawDays.from)
+    to = Math.min(window.to, drawDays.to)
+  }
   let transfer: Transfer | undefined
-  for (let day = Math.max(0, from); day <= to; day++) {
-    if (!site.fillOn[day]) continue
+  for (let day = latest(site.fillBy, to, from); day >= 0; day = latest(site.fillBy, day - 1, from)) {
     if (untransferred) {
       transfer = transferFor(state, batch, day)
-      if (!transfer) continue
+      if (!transfer || !mayDraw(state, batch, line.pack, day, transfer)) continue
     }
-    if (!mayDraw(state, batch, line.pack, day, transfer)) continue
     for (const filler of site.fillers) {
       if (blinks(taste)) continue
       addDraw(state, line, quantity, batch, filler, day, transfer, undefined, 1, found)
@@ -136,7 +140,7 @@ function addDraws(
 }
 
 /** The transfer that lets a batch be drawn from a bright vessel on a day: as late as may be, in the vessel that wastes least. */
-function transferFor(state: State, batch: Batch, day: number): Transfer | undefined {
+export function transferFor(state: State, batch: Batch, day: number): Transfer | undefined {
   const { model } = state
   const beer = model.beers[batch.beer]
   const last = Math.min(day - beer.brightDays, batch.fermenterDeadline)
@@ -192,7 +196,7 @@ export function drawRoom(
 }
 
 /** One batch, filler and day as a source, if it can give at least one container. */
-function addDraw(
+export function addDraw(
   state: State,
   line: LineModel,
   quantity: number,
@@ -224,80 +228,14 @@ function addDraw(
   found.push(source(-1, brew ? undefined : batch, brew, filler, day, transfer, false, most, amount, cost, weighed))
 }
 
-function churnSaved(state: State, batch: Batch, filler: number, pack: number, day: number): number {
+export function churnSaved(state: State, batch: Batch, filler: number, pack: number, day: number): number {
   if (state.baseline.runs.size === 0) return 0
   const { id } = state.identity(batch)
   return id !== undefined && state.baseline.runs.has(`${id}|${filler}|${pack}|${day}`) ? 1 : 0
 }
 
-/** New brews for fill days from the last on-time one backwards, then for later ones, a few of each. */
-function addBrews(
-  state: State,
-  line: LineModel,
-  quantity: number,
-  site: number,
-  window: Window,
-  taste: Taste,
-  found: Source[],
-): void {
-  const { model } = state
-  const siteModel = model.sites[site]
-  const beer = model.beers[line.beer]
-  const { random } = taste
-  const first = Math.max(window.from, model.frozenUntil + beer.readyAfter[site])
-  if (siteModel.brewsPerDay < 1 || window.to < first) return
-  const order = vesselOrder(state, siteModel.fermenters, random)
-  let tries = taste.brewTries
-  for (let day = Math.min(window.onTimeTo, window.to); day >= first && tries > 0; day--) {
-    if (addBrew(state, line, quantity, site, day, order, taste, found)) tries--
-  }
-  tries = Math.min(tries, 3)
-  for (let day = Math.max(window.onTimeTo + 1, first); day <= window.to && tries > 0; day++) {
-    if (addBrew(state, line, quantity, site, day, order, taste, found)) tries--
-  }
-}
-
-/** A new brew for a fill on a day, if it can be laid; answers whether it can. */
-function addBrew(
-  state: State,
-  line: LineModel,
-  quantity: number,
-  site: number,
-  day: number,
-  order: number[],
-  taste: Taste,
-  found: Source[],
-): boolean {
-  const { model } = state
-  const siteModel = model.sites[site]
-  if (!siteModel.fillOn[day]) return false
-  const pack = model.packs[line.pack]
-  const slot = brewSlot(state, line.beer, site, day, pack.bright, order, taste.random)
-  if (!slot) return false
-  const batch = makeBrew(state, line.beer, slot.vessel, slot.brewOn)
-  if (pack.primingWindow >= 0 && day > batch.ready + pack.primingWindow) return false
-  const capacity = model.vessels[slot.vessel].capacity * (1 - model.beers[line.beer].loss)
-  const share = taste.brewShare >= 1 ? 1 : Math.max(taste.brewShare, Math.min(1, (quantity * pack.draw) / capacity))
-  const before = found.length
-  for (const filler of siteModel.fillers)
-    addDraw(state, line, quantity, batch, filler, day, slot.transfer, slot, share, found)
-  return found.length > before
-}
-
-/** Vessels by how little they must hold; now and then in another order. */
-function vesselOrder(state: State, vessels: number[], random: Random | undefined): number[] {
-  const { model } = state
-  const order = [...vessels].sort(
-    (a, b) =>
-      model.vessels[a].minFill - model.vessels[b].minFill || model.vessels[b].capacity - model.vessels[a].capacity,
-  )
-  if (!random || random() < 0.5 || order.length < 2) return order
-  const turn = below(random, order.length)
-  return [...order.slice(turn), ...order.slice(0, turn)]
-}
-
 /** Every field is named, so that all sources share one shape: this is the planner's hottest allocation. */
-function source(
+export function source(
   lot: number,
   batch: Batch | undefined,
   brew: BrewSlot | undefined,
@@ -311,6 +249,11 @@ function source(
   weighed: number,
 ): Source {
   return { lot, batch, brew, filler, day, transfer, surplus, most, amount, cost, weighed }
+}
+
+/** A source to fill in. */
+export function emptySource(): Source {
+  return source(-1, undefined, undefined, -1, -1, undefined, false, 0, 0, 0, 0)
 }
 
 /** A draw from a batch as a source, for asking what fleet, store and route allow. */

@@ -1,15 +1,23 @@
 // Serving one line from several sources: for a dispatch option, the cheapest sources by the container until there are
 // enough. Works on the plan itself, container group by group, and takes everything back before it answers.
+import type { Batch } from './batch.ts'
+import { mostUnits } from './draws.ts'
 import { type LineModel, type Model, TERM } from './model.ts'
 import { OPTION_SIZE } from './options.ts'
 import { emptyDelivery, type Found, optionCost, optionRoom, servesOption, standingCost, takeFrom } from './place.ts'
 import { collectSources, type Source, type Taste, type Window } from './sources.ts'
 import type { Delivery, Placement, State } from './state.ts'
+import { SLACK } from './units.ts'
 
-/** Options filled to see what they cost, at most, of those that could suffice. */
-const MORE_OPTIONS = 4
-/** Sources taken into one delivery by choosing anew after each; beyond that the first ranking stands. */
-const CAREFUL_SOURCES = 6
+/** How much trying one split is worth: options filled to see what they cost, and sources chosen anew after each take. */
+interface Care {
+  options: number
+  sources: number
+}
+
+/** Where the answer is asked for, and inside the search, which asks again and again. */
+const ASKED: Care = { options: 5, sources: 6 }
+const SEARCHING: Care = { options: 2, sources: 2 }
 
 /**
  * A placement of the line from several sources that weighs less than `bound`, or undefined. A splittable line may go
@@ -23,11 +31,12 @@ export function splitOver(
   taste: Taste,
 ): Found | undefined {
   const { options } = line
+  const care = taste.random ? SEARCHING : ASKED
   let best: Found | undefined
   let tries = 0
   let limit = bound
   const reaches = new Map([...sources.values()].map((list) => [list, reachOf(state, line, list)]))
-  for (let at = 0; at < options.length && tries <= MORE_OPTIONS; at += OPTION_SIZE) {
+  for (let at = 0; at < options.length && tries < care.options; at += OPTION_SIZE) {
     const late = optionCost(state, line, at, line.splittable ? 1 : line.quantity)
     if (late >= limit && line.lateRate > 0 && !line.splittable) break
     const list = sources.get(state.model.routes[options[at]].site)
@@ -42,14 +51,27 @@ export function splitOver(
   return best
 }
 
-/** Containers that the sources could give if each gave all that it can alone, by the day on which they are fit to leave. */
+/**
+ * Containers that the sources could give at most, by the day on which they are fit to leave: each batch no more than its
+ * beer allows, however many days it can be drawn.
+ */
 function reachOf(state: State, line: LineModel, list: Source[]): { day: number; sum: number }[] {
-  const { conditioning } = state.model.packs[line.pack]
-  const reach = list
-    .map((source) => ({ day: source.day + conditioning, sum: Math.min(source.most, line.quantity) }))
+  const { conditioning, draw, bright } = state.model.packs[line.pack]
+  const left = new Map<Batch, number>()
+  let sum = 0
+  return [...list]
     .sort((a, b) => a.day - b.day)
-  for (let at = 1; at < reach.length; at++) reach[at].sum += reach[at - 1].sum
-  return reach
+    .map((source) => {
+      let most = Math.min(source.most, line.quantity)
+      const { batch } = source
+      if (batch && !source.surplus && draw > 0) {
+        const room = left.get(batch) ?? Math.floor((mostUnits(state, batch, bright, source.transfer) + SLACK) / draw)
+        most = Math.min(most, room)
+        left.set(batch, room - most)
+      }
+      sum += most
+      return { day: source.day + conditioning, sum }
+    })
 }
 
 /** Could enough be fit to leave by a day? A quick look before the careful one. */
@@ -119,7 +141,7 @@ function fill(state: State, line: LineModel, list: Source[], at: number, taste: 
     delivery.runs.push(...part.runs)
     delivery.lots.push(...part.lots)
     taken++
-    if (filling.missing > 0 && taken < CAREFUL_SOURCES) {
+    if (filling.missing > 0 && taken < (taste.random ? SEARCHING : ASKED).sources) {
       const { site } = state.model.routes[line.options[at]]
       const window = optionWindow(state.model, line, at)
       ranked = rank(state, line, collectSources(state, line, filling.missing, site, window, taste), at, filling.missing)

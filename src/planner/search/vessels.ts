@@ -35,8 +35,14 @@ export function inService(model: Model, vessel: number, from: number, to: number
 export function fits(model: Model, stays: Occupant[], vessel: number, from: number, to: number): boolean {
   const { turnaround, availableFrom } = model.vessels[vessel]
   if (from < availableFrom) return false
-  for (const stay of stays) {
-    if (stay.start < from ? earliestEnd(stay) + turnaround >= from : to + turnaround >= stay.start) return false
+  for (let at = stays.length - 1; at >= 0; at--) {
+    const stay = stays[at]
+    if (stay.start < from) {
+      // Those before it were gone when it came.
+      if (earliestEnd(stay) + turnaround >= from) return false
+      break
+    }
+    if (to + turnaround >= stay.start) return false
   }
   return inService(model, vessel, from, to)
 }
@@ -47,6 +53,17 @@ export function canLast(model: Model, stays: Occupant[], stay: Occupant, to: num
   const next = successor(stays, stay)
   if (next && to + model.vessels[stay.vessel].turnaround >= next.start) return false
   return stay.start < 0 || inService(model, stay.vessel, stay.start, to)
+}
+
+/** Last day to which a stay can last (V3): `canLast` says yes up to it and no after it. */
+export function lastsTo(model: Model, stays: Occupant[], stay: Occupant): number {
+  const next = successor(stays, stay)
+  let to = next ? next.start - model.vessels[stay.vessel].turnaround - 1 : Number.POSITIVE_INFINITY
+  if (stay.start >= 0) {
+    for (const span of model.vessels[stay.vessel].outOfService)
+      if (span.to >= stay.start && span.from <= to) to = span.from - 1
+  }
+  return stay.batch.kept ? to : Math.max(to, stay.end)
 }
 
 /** May beer left in the vessel of a stay stand there to the end of the horizon, given who follows? */
