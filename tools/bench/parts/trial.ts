@@ -10,7 +10,7 @@ import { place } from '../../../src/planner/search/place.ts'
 import { EXACT } from '../../../src/planner/search/sources.ts'
 import { openState } from '../../../src/planner/search/standing.ts'
 import { milliseconds, type Part } from '../part.ts'
-import { percentile } from '../statistics.ts'
+import { mean, percentile } from '../statistics.ts'
 import { timedPlan } from '../timed-plan.ts'
 
 export const trial: Part = {
@@ -41,7 +41,17 @@ export const trial: Part = {
       const took = performance.now() - started
       times[answer!.onTime ? 'on time' : 'late or not at all'].push(took)
     }
-    const rows = { 'placement alone': alone, ...times }
+    const plain = asks.map((line) => timed(() => open.promise([line], { unexplained: true })))
+    const packs = problem.beers.flatMap((beer) => beer.packs)
+    const forms = problem.accounts.slice(0, report.quick ? 5 : 40).map(({ id: accountId }, index) => {
+      const from = addDays(problem.today, 2 + (index % 30))
+      const span = { serveOn: from, latestServeOn: addDays(from, 27) }
+      return timed(() => {
+        for (const { id: packId } of packs)
+          open.greatest({ id: 'form', orderId: 'form', accountId, packId, quantity: 1000, ...span })
+      })
+    })
+    const rows = { 'placement alone': alone, 'plain answer': plain, ...times, 'order form': forms }
     report.table(
       ['what', 'asked', 'half', '95 of 100', '99 of 100', 'longest'],
       Object.entries(rows)
@@ -52,10 +62,21 @@ export const trial: Part = {
           ...[0.5, 0.95, 0.99, 1].map((share) => milliseconds(percentile(list, share))),
         ]),
     )
-    report.say('Placement alone: placed, applied, taken out. The others are whole answers, explained where late.')
+    report.say(
+      `Placement alone: placed, applied, taken out. Plain answer: the earliest day, unexplained. The next are answers explained where late. Order form: what can be offered of ${packs.length} packs on each of 28 days.`,
+    )
     report.goal('placement, 95th percentile', percentile(alone, 0.95), 0.2, milliseconds)
     report.goal('placement, 99th percentile', percentile(alone, 0.99), 5, milliseconds)
+    report.goal('plain answer, mean', mean(plain), 0.3, milliseconds)
+    report.goal('order form, in plain answers', mean(forms) / mean(plain), 200, (value) => value.toFixed(0))
   },
+}
+
+/** Milliseconds that some work takes. */
+function timed(work: () => void): number {
+  const started = performance.now()
+  work()
+  return performance.now() - started
 }
 
 /** Milliseconds of the primitive itself for each line: place at the least added cost, apply, undo. */
