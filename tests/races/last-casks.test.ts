@@ -1,0 +1,40 @@
+// Two hundred buyers want the last forty casks: on the embedded database through one server, on PostgreSQL through two.
+// In `npm test` a few rounds; `.ci/run` runs all of them.
+import { afterAll, describe, expect, test } from 'vitest'
+import { Races } from './rounds.ts'
+
+const long = process.env.LONG === 'yes'
+const serverUrl = process.env.TEST_DATABASE_URL || undefined
+
+interface Where {
+  place: string
+  serverUrl: string | undefined
+  servers: number
+  kills: number
+}
+
+const everywhere: Where[] = [
+  { place: 'the embedded database', serverUrl: undefined, servers: 1, kills: long ? 10 : 2 },
+  ...(serverUrl ? [{ place: 'PostgreSQL, through two servers', serverUrl, servers: 2, kills: long ? 20 : 2 }] : []),
+]
+
+test.runIf(long)('the long run has a PostgreSQL server', () => {
+  expect(serverUrl).toBeDefined()
+})
+
+describe.each(everywhere)('on $place', async ({ serverUrl, servers, kills }) => {
+  const races = await Races.open(serverUrl, servers, kills + 1)
+  afterAll(() => races.close())
+
+  test('exactly the last casks are sold on the day; the others get a later day or a reason', async () => {
+    await races.race()
+  }, 120_000)
+
+  test.each(Array.from({ length: kills }, (_, index) => index + 1))(
+    'round %i: a server is killed in the middle, and whoever was told yes has a cask, once and wholly',
+    async () => {
+      await races.raceAndKill()
+    },
+    120_000,
+  )
+})
