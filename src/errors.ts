@@ -103,6 +103,11 @@ const REFUSALS = {
     'Somebody else has changed the order since you read it.',
     'Look at the changes, read the order again, and repeat what is still wanted with the new revision.',
   ],
+  TOO_MANY_UNFINISHED: [
+    'CONFLICT',
+    'The planner has as much of yours to do as it takes on.',
+    'Wait until a draft or a comparison is done.',
+  ],
   BUSY: ['CONFLICT', 'Others kept changing the same records.', 'Repeat the request.'],
   // ---- planning
   NO_PLAN_FITS: [
@@ -228,11 +233,18 @@ export class Conflict extends Refusal {
 
 /** The planning rules do not allow it; `reasons` says which bind. */
 export class NotPossible extends Refusal {
-  readonly reasons: readonly Reason[]
+  readonly #find: () => readonly Reason[]
+  #reasons: readonly Reason[] | undefined
 
-  constructor(code: CodeOf<'NOT_POSSIBLE'>, reasons: readonly Reason[], message?: string) {
+  /** `find` looks for the reasons when they are first asked for: that may take longer than knowing that there are some. */
+  constructor(code: CodeOf<'NOT_POSSIBLE'>, find: () => readonly Reason[], message?: string) {
     super(code, message)
-    this.reasons = reasons
+    this.#find = find
+  }
+
+  get reasons(): readonly Reason[] {
+    this.#reasons ??= this.#find()
+    return this.#reasons
   }
 }
 

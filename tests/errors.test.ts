@@ -55,7 +55,7 @@ test('each refusal carries its code, its kind and what to do', () => {
     [new Forbidden('orders:write'), 'SCOPE_MISSING', 403],
     [new NotFound('Order', 'A-1'), 'NO_SUCH_THING', 404],
     [new Conflict('REVISION_MOVED'), 'REVISION_MOVED', 409],
-    [new NotPossible('NO_PLAN_FITS', []), 'NO_PLAN_FITS', 422],
+    [new NotPossible('NO_PLAN_FITS', () => []), 'NO_PLAN_FITS', 422],
   ]
   for (const [refusal, code, status] of refusals) {
     expect(refusal).toBeInstanceOf(Refusal)

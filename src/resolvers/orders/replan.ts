@@ -3,7 +3,7 @@ import { Conflict, NotPossible } from '../../errors.ts'
 import { laterOf } from '../../planner/days.ts'
 import { holdPlan } from '../../planner/hold-plan.ts'
 import { planCost, type Trial } from '../../planner/index.ts'
-import type { OrderLine, Plan, Problem, Reason } from '../../planner/problem.ts'
+import type { OrderLine, Plan, Problem } from '../../planner/problem.ts'
 import { withoutLines } from '../../planner/without-lines.ts'
 import { inForceOf, type Snapshot } from '../../records/snapshots.ts'
 import { atTheEarliest, isWhole } from '../promise/earliest.ts'
@@ -86,16 +86,16 @@ function onTimeOrAsPromised(line: OrderLine): OrderLine {
   return { ...line, latestServeOn: laterOf(promisedOn, serveOn) }
 }
 
-/** Says what can be served when, and what binds. */
+/** Says what can be served when, and what binds; the latter is found out after the lock is let go, if it is asked for. */
 function refuse(trial: Trial, { lines, refusal = 'NO_PLAN_FITS' }: Change): never {
-  const answers = trial.promise([...lines])
-  const failing = answers.flatMap((answer, index) => (answer.onTime ? [] : [{ answer, index }]))
-  const words = failing.map(({ answer, index }) =>
-    isWhole(answer)
-      ? `lines[${index}]: at the earliest on ${answer.serveOn}`
-      : `lines[${index}]: ${answer.served} of ${answer.quantity} within the days that plans reach`,
-  )
-  const reasons: Reason[] = failing.flatMap(({ answer }) => answer.limits)
+  const answers = trial.promise([...lines], { unexplained: true })
+  const words = answers.flatMap((answer, index) => {
+    if (answer.onTime) return []
+    return isWhole(answer)
+      ? [`lines[${index}]: at the earliest on ${answer.serveOn}`]
+      : [`lines[${index}]: ${answer.served} of ${answer.quantity} within the days that plans reach`]
+  })
+  const reasons = () => trial.promise([...lines]).flatMap(({ limits }) => limits)
   throw new NotPossible(refusal, reasons, `It cannot be served as asked. ${words.join('; ')}.`)
 }
 
