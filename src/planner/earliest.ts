@@ -72,7 +72,7 @@ function serveDays(line: LineModel): { serve: number; options: Int32Array }[] {
 /**
  * Containers that there could be for some dispatch options, at the very most and not counted further than the line's
  * quantity: such as are filled already; and others by beer or a vessel to brew in, clean containers and room to stand,
- * each source counted as if the others took nothing. One delivery takes one option, a splittable line may take several.
+ * each source counted as if the others took nothing. One delivery takes one option, a splittable line may take two (A3).
  */
 export function supply(state: State, line: LineModel): (options: Int32Array) => number {
   const { model } = state
@@ -80,12 +80,14 @@ export function supply(state: State, line: LineModel): (options: Int32Array) => 
     [...fillWindows(state, line)].map(([site, window]) => [site, siteSupply(state, line, site, window)]),
   )
   return (options) => {
-    let together = 0
-    for (let at = 0; at < options.length && together < line.quantity; at += OPTION_SIZE) {
+    let best = 0
+    let second = 0
+    for (let at = 0; at < options.length && best < line.quantity; at += OPTION_SIZE) {
       const most = sites.get(model.routes[options[at]].site)?.(options, at) ?? 0
-      together = line.splittable ? together + most : Math.max(together, most)
+      second = Math.max(second, Math.min(best, most))
+      best = Math.max(best, most)
     }
-    return Math.min(together, line.quantity)
+    return Math.min(line.splittable ? best + second : best, line.quantity)
   }
 }
 

@@ -30,7 +30,7 @@ export const Alternative = builder.objectRef<Found>('PromiseAlternative').implem
     serveOn: t.expose('serveOn', { type: 'LocalDate', description: 'The day by which all of it is served.' }),
     lines: t.field({
       type: [PromiseLine],
-      description: `What would be ordered and how it is served; at most ${2 * MOST_LINES}.`,
+      description: `What would be ordered and how it is served; at most ${MOST_LINES}.`,
       resolve: ({ lines }) => lines,
     }),
     offerToken: t.exposeString('offerToken', {

@@ -2,6 +2,7 @@
 // taken up by a token of its own.
 import { addDays } from '../../planner/days.ts'
 import type { LocalDate, OrderLine } from '../../planner/problem.ts'
+import { MOST_LINES } from '../orders/shapes.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { Asking } from './asking.ts'
 import { type Offered, offerOf } from './offer.ts'
@@ -13,6 +14,9 @@ import { type Candidate, type Wish, wishOf } from './wish.ts'
 
 /** Most alternatives of one answer. */
 export const MOST_ALTERNATIVES = 6
+
+/** Where more lines are late, only other days are looked at. */
+const MOST_LATE = 20
 
 export interface Alternative extends Pick<Offered, 'lines'> {
   kind: Candidate['kind']
@@ -37,13 +41,13 @@ export async function alternativesTo(
   })
   const names = new Map(packs.map(({ id, name }) => [id, name]))
   const wish = wishOf(asking, lines, offered, new Set(names.keys()))
+  const few = wish.late.length <= MOST_LATE
   const candidates = [
-    ...otherContainers(wish),
-    ...twoDeliveries(wish),
-    ...fewerNow(wish),
     ...otherDays(wish),
-    ...similarBeers(wish),
-  ].sort((a, b) => a.distance - b.distance)
+    ...(few ? [...otherContainers(wish), ...twoDeliveries(wish), ...fewerNow(wish), ...similarBeers(wish)] : []),
+  ]
+    .filter(({ lines }) => lines.length <= MOST_LINES)
+    .sort((a, b) => a.distance - b.distance)
   const found: Alternative[] = []
   for (const candidate of candidates) {
     if (found.length === MOST_ALTERNATIVES) break

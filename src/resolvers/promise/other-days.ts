@@ -12,7 +12,7 @@ export function otherDays(wish: Wish): Candidate[] {
 }
 
 function nearest(wish: Wish, sign: 1 | -1, kind: AlternativeKind): Candidate | undefined {
-  const { lines, today, lastDay } = wish
+  const { lines, late, today, lastDay } = wish
   for (let days = 1; days <= MOST_DAYS; days++) {
     const moved = lines.map((line): OrderLine => ({ ...line, serveOn: addDays(line.serveOn, sign * days) }))
     // Where a line is wanted no later than some day, no later day is offered.
@@ -20,7 +20,9 @@ function nearest(wish: Wish, sign: 1 | -1, kind: AlternativeKind): Candidate | u
       ({ serveOn, latestServeOn }) => serveOn >= today && serveOn <= (latestServeOn ?? lastDay) && serveOn <= lastDay,
     )
     if (!within) return undefined
-    if (wish.onTime(moved)) return { kind, lines: moved, instead: [...lines], distance: 1 + days / 2 }
+    // Mostly it is a line that was late before that is late again.
+    const stillLate = moved.some((line, index) => late.includes(lines[index] ?? line) && !wish.onTime([line]))
+    if (!stillLate && wish.onTime(moved)) return { kind, lines: moved, instead: [...lines], distance: 1 + days / 2 }
   }
   return undefined
 }

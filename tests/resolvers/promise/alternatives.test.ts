@@ -9,6 +9,7 @@ import { saveSetup } from '../../../src/records/save-setup.ts'
 import { Snapshots } from '../../../src/records/snapshots.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
+import { MOST_LINES } from '../../../src/resolvers/orders/shapes.ts'
 import type { PlanningActor } from '../../../src/resolvers/planning-actor.ts'
 import { Drafts } from '../../../src/resolvers/plans/drafts.ts'
 import { type Alternative, MOST_ALTERNATIVES } from '../../../src/resolvers/promise/alternatives.ts'
@@ -183,6 +184,20 @@ test('fewer now and the rest later are as many in all, and the first are on time
 test('two deliveries bring all of it sooner than one', () => {
   for (const { answer, each } of of('TWO_DELIVERIES'))
     expect(answer.earliestServeOn === null || each.serveOn < answer.earliestServeOn).toBe(true)
+})
+
+test('a question of very many late lines is answered too, in a time that ends', async () => {
+  const lines = Array.from({ length: MOST_LINES }, (_, index) => ({
+    packId: [...packs.keys()][index % packs.size]!,
+    quantity: 9,
+  }))
+  const answer = await ask({ accountId: onTown, serveOn: soon, lines })
+  expect(answer.allOnTime).toBe(false)
+  const before = process.cpuUsage().user
+  const alternatives = await answer.alternatives()
+  for (const { lines } of alternatives) expect(lines.length).toBeLessThanOrEqual(MOST_LINES)
+  // Microseconds of the processor's time: a guard against hours, not a figure.
+  expect(process.cpuUsage().user - before).toBeLessThan(20_000_000)
 })
 
 test('who asks for the earliest day, and gets one, is told of nothing else', async () => {
