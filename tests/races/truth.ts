@@ -14,7 +14,7 @@ export async function expectTruth(
   distributorId: string,
   { today, now, serveOn, outcomes }: { today: LocalDate; now: Date; serveOn: LocalDate; outcomes: Outcome[] },
 ): Promise<void> {
-  const { problem } = await client.$transaction((tx) => loadProblem(tx, distributorId, { today, now }))
+  const { problem } = await client.$transaction((tx) => loadProblem(tx, distributorId, { today, at: now }))
   const plan = problem.baseline
   if (!plan) throw new Error('no plan is in force')
   expect(parseProblem(JSON.parse(JSON.stringify(problem)))).toMatchObject({ ok: true })

@@ -5,8 +5,19 @@ import { growth } from './parts/growth.ts'
 import { published } from './parts/published.ts'
 import { reliefs } from './parts/reliefs.ts'
 import { replanning } from './parts/replanning.ts'
+import { serving } from './parts/serving.ts'
 import { small } from './parts/small.ts'
 import { trial } from './parts/trial.ts'
 import { twoHundred } from './parts/two-hundred.ts'
 
-export const PARTS: readonly Part[] = [small, againstSolver, twoHundred, growth, trial, published, reliefs, replanning]
+export const PARTS: readonly Part[] = [
+  small,
+  againstSolver,
+  twoHundred,
+  growth,
+  trial,
+  published,
+  reliefs,
+  replanning,
+  serving,
+]
