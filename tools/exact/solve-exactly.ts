@@ -1,5 +1,13 @@
 // The exact optimum of a small problem: the whole rule set as a day-indexed mixed-integer model, solved by HiGHS. It shares
-// nothing with the search, whose plans and bounds are held against it. Meant for up to about 15 lines, 4 vessels, 28 days.
+// nothing with the search, whose plans and bounds are held against it.
+//
+// Its limits. Size: up to about 15 lines, 4 vessels and 28 days are proved within a minute; beyond that a time limit leaves
+// a plan and a bound far apart. No baseline: neither what may move (F1) nor the cost of churn; promises (F2) count by their
+// terms only. A line is served as early as its dispatch allows, as that is never worse. Beers that nobody ordered are not
+// brewed, and nothing is filled past the horizon. Litres are kept a little more strictly than the rules compare them
+// (LITRE_SLACK), so a plan that lives of their whole tolerance may cost a hair less than the optimum. It reads calendars,
+// ready days and dispatch options with the same code as the bounds (src/planner/bound/instance.ts): a fault there would
+// show in both; the checker, which shares nothing with either, judges every plan of the tests.
 import { readInstance } from '../../src/planner/bound/instance.ts'
 import type { Plan, Problem } from '../../src/planner/problem.ts'
 import { solveLinear } from '../../src/solver/solve-linear.ts'
