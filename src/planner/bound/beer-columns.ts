@@ -1,6 +1,6 @@
 // The relaxation's columns of one beer at one site, shared by its balances and by the space that it takes up.
 import type { Instance } from './instance.ts'
-import { type BeerPool, type StandingBeer, TOLERANCE_LITRES } from './supply.ts'
+import { BATCH_TOLERANCE_LITRES, type BeerPool, type StandingBeer } from './supply.ts'
 
 /** Litres brewed in one bucket; days are those that are most favourable to a plan. */
 export interface Brewed {
@@ -54,5 +54,5 @@ export function drawableShare(instance: Instance, { beer, brewable }: BeerPool):
 
 /** How much more than its litres a batch may give. */
 export function forgiving(litres: number): number {
-  return 1 + TOLERANCE_LITRES / Math.max(litres, 1)
+  return 1 + BATCH_TOLERANCE_LITRES / Math.max(litres, 1)
 }

@@ -4,7 +4,9 @@ import type { Problem } from '../problem.ts'
 import { type Bound, cautious } from './bound.ts'
 import { linesSharingDrops } from './demand.ts'
 import { type DispatchOption, type Instance, type LineFacts, readInstance } from './instance.ts'
+import { withPossibleWays } from './possible.ts'
 import {
+  BATCH_TOLERANCE_LITRES,
   brewWindow,
   type FillWindow,
   fillingCosts,
@@ -12,7 +14,6 @@ import {
   readSupply,
   type Supply,
   standingWindow,
-  TOLERANCE_LITRES,
 } from './supply.ts'
 
 /** Where containers of a pack could come from; amounts are containers of a lot, or drawable litres of a batch. */
@@ -47,8 +48,9 @@ interface Ways {
  * prices on what there is. Pure, and linear in lines × ways to deliver.
  */
 export function instantBound(problem: Problem): Bound {
-  const instance = readInstance(problem)
-  const supply = readSupply(instance)
+  const known = readInstance(problem)
+  const supply = readSupply(known)
+  const instance = withPossibleWays(known, supply)
   const sources = readSources(instance, supply)
   const sharing = linesSharingDrops(instance)
   let value = supply.lostForCertain
@@ -94,7 +96,7 @@ function readSources(instance: Instance, supply: Supply): Map<string, Source[]> 
     sources.get(beer.id)!.push({
       siteId,
       amount: batch.litres,
-      forgiven: TOLERANCE_LITRES,
+      forgiven: BATCH_TOLERANCE_LITRES,
       litresEach: 1,
       leftCost,
       takes: (line) => (Number.isFinite(least(line)) ? line.facts.drawn : 0),

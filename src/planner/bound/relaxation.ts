@@ -4,6 +4,7 @@ import { makeBuckets } from './buckets.ts'
 import { readDemands } from './demand.ts'
 import { type Instance, readInstance } from './instance.ts'
 import { type LinearModel, ModelBuilder } from './linear-model.ts'
+import { withPossibleWays } from './possible.ts'
 import { addCellar } from './relaxed-cellar.ts'
 import { addPacking } from './relaxed-packing.ts'
 import { addSources } from './relaxed-sources.ts'
@@ -19,11 +20,12 @@ export interface RelaxationOptions {
 
 /** The relaxation as a model for a solver: linear, or with whole batches and brews. Pure. */
 export function buildRelaxation(problem: Problem, { wholeBrews, bucketDays }: RelaxationOptions): LinearModel {
-  const instance = readInstance(problem)
+  const known = readInstance(problem)
+  const supply = readSupply(known)
+  const instance = withPossibleWays(known, supply)
   const rows = new ModelBuilder()
   const buckets = makeBuckets(instance.horizon, bucketDays ?? bucketDaysFor(instance))
   const context = { rows, instance, buckets }
-  const supply = readSupply(instance)
   const demands = readDemands(instance, buckets, wholeBrews)
   const { packs, served, draws } = addPacking(context, readPools(instance, supply), { demands, wholeBrews })
   addSpace(context, packs)

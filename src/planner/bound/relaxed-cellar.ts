@@ -44,10 +44,11 @@ function addBrewed({ rows, instance, buckets }: RelaxationContext, pool: BeerPoo
   if (!brewable) return []
   const { site, brewDays, fillDays } = instance.site(siteId)
   const { fermenters, readyAfter } = brewable
+  const possible = brewDays.filter((day) => day + readyAfter >= brewable.ready)
   const turnaround = Math.min(...fermenters.map((vessel) => vessel.turnaroundDays))
   const space = fermenters.reduce((sum, vessel) => sum + vessel.capacityLitres + TOLERANCE_LITRES, 0)
   const largest = brewable.mostDrawable / (1 - beer.lossFraction)
-  return buckets.split(brewDays).flatMap((days, bucket): Brewed[] => {
+  return buckets.split(possible).flatMap((days, bucket): Brewed[] => {
     const first = days[0]
     const last = days.at(-1)
     if (first === undefined || last === undefined || first + readyAfter >= instance.horizon) return []

@@ -17,6 +17,9 @@ import {
 /** Litres that comparisons may forgive; a plan may have so much more beer than it says. */
 export const TOLERANCE_LITRES = 0.001
 
+/** Litres by which draws of one batch may exceed it: its fermenter, its transfer and its bright vessel each forgive some. */
+export const BATCH_TOLERANCE_LITRES = 3 * TOLERANCE_LITRES
+
 /** A batch of today that may be drawn within the horizon. */
 export interface StandingBeer {
   batch: Batch
@@ -66,6 +69,8 @@ export interface Brewable {
   siteId: string
   beer: Beer
   fermenters: Vessel[]
+  /** The same with the first day on which each can be brewed into. */
+  free: { vessel: Vessel; brewOn: number }[]
   readyAfter: number
   /** First day on which its packs could be drawn from a fermenter. */
   ready: number
@@ -103,26 +108,43 @@ export function readSupply(instance: Instance): Supply {
     }
   }
   for (const [siteId, { site, brewDays }] of instance.sites) {
-    const firstBrewDay = brewDays[0]
-    if (firstBrewDay === undefined || site.brewsPerDay === 0) continue
+    if (brewDays.length === 0 || site.brewsPerDay === 0) continue
     for (const beer of problem.beers) {
-      const fermenters = problem.vessels.filter(
-        (vessel) =>
-          vessel.siteId === siteId &&
-          vessel.kind === 'FERMENTER' &&
-          (beer.vesselIds === undefined || beer.vesselIds.includes(vessel.id)),
-      )
       const readyAfter = readyAfterBrew(site, beer)
-      const ready = firstBrewDay + readyAfter
-      if (fermenters.length === 0 || ready >= horizon) continue
+      const free = problem.vessels.flatMap((vessel) => {
+        if (vessel.siteId !== siteId || vessel.kind !== 'FERMENTER') return []
+        if (beer.vesselIds !== undefined && !beer.vesselIds.includes(vessel.id)) return []
+        const brewOn = firstBrewDay(instance, vessel, readyAfter)
+        return brewOn === undefined ? [] : [{ vessel, brewOn }]
+      })
+      if (free.length === 0) continue
+      const fermenters = free.map(({ vessel }) => vessel)
+      const ready = Math.min(...free.map(({ brewOn }) => brewOn)) + readyAfter
       const largest = Math.max(...fermenters.map((vessel) => vessel.capacityLitres)) + TOLERANCE_LITRES
       const mostDrawable = largest * (1 - beer.lossFraction)
       const brewed = Math.min(largest, (site.brewLitres ?? largest) + TOLERANCE_LITRES)
       const brewCostPerLitre = costs.brew / (brewed * (1 - beer.lossFraction))
-      supply.brewable.push({ siteId, beer, fermenters, readyAfter, ready, mostDrawable, brewCostPerLitre })
+      supply.brewable.push({ siteId, beer, free, fermenters, readyAfter, ready, mostDrawable, brewCostPerLitre })
     }
   }
   return supply
+}
+
+/**
+ * The first day on which a vessel can be brewed into, where the beer is ready so many days later and can be drawn within
+ * the horizon; what stands there today is emptied today at the earliest (V3).
+ */
+function firstBrewDay(instance: Instance, vessel: Vessel, readyAfter: number): number | undefined {
+  const { brewDays, fillDays } = instance.site(vessel.siteId)
+  const held = instance.problem.batches.some(({ vesselId }) => vesselId === vessel.id)
+  const available = vessel.availableFrom === undefined ? 0 : instance.at(vessel.availableFrom)
+  const from = Math.max(available, held ? vessel.turnaroundDays + 1 : 0)
+  const out = (vessel.outOfService ?? []).map((one) => ({ from: instance.at(one.from), to: instance.at(one.to) }))
+  return brewDays.find((day) => {
+    const drawn = fillDays.find((fillDay) => fillDay >= day + readyAfter)
+    if (day < from || drawn === undefined) return false
+    return !out.some((one) => one.from <= drawn && day <= one.to)
+  })
 }
 
 /** Most that the overfill of any pack of the beer takes, as a factor: a litre that fills stock may count so much less. */
