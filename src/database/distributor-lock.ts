@@ -3,6 +3,7 @@
 import type { Clock } from '../clock.ts'
 import { NotFound } from '../errors.ts'
 import { Prisma, type PrismaClient, type TransactionClient } from './client.ts'
+import { tellCommit } from './commits.ts'
 import { inTransaction } from './transaction.ts'
 
 /** The thing that a change is about. */
@@ -39,7 +40,7 @@ export async function withDistributorLock<Result>(
   distributorId: string,
   work: (locked: Locked) => Promise<Result>,
 ): Promise<Committed<Result>> {
-  return inTransaction(client, async (tx) => {
+  const committed = await inTransaction(client, async (tx) => {
     const [row] = await tx.$queryRaw<{ revision: number }[]>`
       SELECT "revision" FROM "Distributor" WHERE "id" = ${distributorId} FOR UPDATE`
     if (!row) throw new NotFound('Distributor', distributorId)
@@ -60,11 +61,13 @@ export async function withDistributorLock<Result>(
       })
     }
     const result = await work({ tx, log, revision: row.revision })
-    if (entries.length === 0) return { result, revision: row.revision }
+    if (entries.length === 0) return { result, revision: row.revision, written: false }
     await tx.changeLogEntry.createMany({ data: entries })
     await tx.distributor.update({ where: { id: distributorId }, data: { revision } })
-    return { result, revision }
+    return { result, revision, written: true }
   })
+  if (committed.written) tellCommit(client, distributorId)
+  return { result: committed.result, revision: committed.revision }
 }
 
 /** A value as plain JSON: instants become RFC 3339 text; SQL's null where there is none. */

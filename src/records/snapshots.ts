@@ -90,6 +90,11 @@ export class Snapshots {
     return this.#find(distributorId, revision, today) ?? (await load(tx, distributorId, today))
   }
 
+  /** The records as a writer who holds the lock has left them so far; to be kept with its revision once it is committed. */
+  fresh(tx: TransactionClient, distributorId: string, today: LocalDate): Promise<Snapshot> {
+    return load(tx, distributorId, today)
+  }
+
   /** Keeps a snapshot of committed records, unless a newer one is there. */
   keep(snapshot: Snapshot): Snapshot {
     const { distributorId } = snapshot

@@ -1,10 +1,15 @@
 // Who does something, and with what: the first argument of every use-case.
 import type { Clock } from '../clock.ts'
 import type { PrismaClient } from '../database/client.ts'
+import type { Snapshots } from '../records/snapshots.ts'
 
 export interface Actor {
   client: PrismaClient
   clock: Clock
   /** Whose records are read and written; no others. */
   distributorId: string
+  /** The plan in force in memory. Absent: what a write does to promises is not told. */
+  snapshots?: Snapshots
+  /** Hears of faults of ours after which the work goes on, with an id by which they can be found. */
+  onFault?: (error: unknown, id: string) => void
 }

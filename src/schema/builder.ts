@@ -53,6 +53,7 @@ export const builder = new SchemaBuilder<SchemaShape>({
     },
   },
   scopeAuth: {
+    authorizeOnSubscribe: true,
     authScopes: (context) => ({
       scope: (scope) => context.require(scope),
       anyKey: () => context.caller !== undefined,
@@ -137,6 +138,9 @@ export const builder = new SchemaBuilder<SchemaShape>({
 })
 
 builder.queryType({ description: 'What can be asked. Every field names the scope that the key must carry.' })
+builder.subscriptionType({
+  description: 'What can be listened to, by server-sent events. Every field names the scope that the key must carry.',
+})
 builder.mutationType({
   description:
     'What can be done. Every field names the scope that the key must carry, and answers its payload or a typed error.',

@@ -3,6 +3,7 @@ import type { PrismaClient } from '../database/client.ts'
 import { Forbidden, Unauthenticated } from '../errors.ts'
 import { authenticate, type Caller } from '../resolvers/access/authenticate.ts'
 import type { Actor } from '../resolvers/actor.ts'
+import { type MovedOn, readMovedOn } from '../resolvers/orders/risks.ts'
 import type { PlanningActor } from '../resolvers/planning-actor.ts'
 import { type PlanBound, planBound } from '../resolvers/plans/plan-bound.ts'
 import { type PlanView, readPlanView } from '../resolvers/plans/plan-view.ts'
@@ -17,6 +18,7 @@ export class Context {
   readonly #caller: Caller | undefined
   readonly #planViews = new Map<string, Promise<PlanView | undefined>>()
   readonly #planBounds = new Map<string, Promise<PlanBound | null>>()
+  #movedOn: Promise<ReadonlyMap<string, MovedOn>> | undefined
   #rows: Rows | undefined
 
   constructor(services: Services, caller: Caller | undefined) {
@@ -40,7 +42,8 @@ export class Context {
 
   /** What use-cases take as their first argument. */
   get actor(): Actor {
-    return { client: this.services.client, clock: this.services.clock, distributorId: this.distributorId }
+    const { client, clock, snapshots, onFault } = this.services
+    return { client, clock, snapshots, onFault, distributorId: this.distributorId }
   }
 
   /** The same for use-cases that ask the planner. */
@@ -52,6 +55,12 @@ export class Context {
   get rows(): Rows {
     this.#rows ??= new Rows(this.client, this.distributorId)
     return this.#rows
+  }
+
+  /** Order lines that are served otherwise than the plan in force says, looked up once a request. */
+  movedOn(): Promise<ReadonlyMap<string, MovedOn>> {
+    this.#movedOn ??= readMovedOn(this.actor)
+    return this.#movedOn
   }
 
   /** A plan with what follows from it, read once a request; undefined where it is not solved. */

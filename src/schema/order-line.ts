@@ -50,17 +50,26 @@ builder.prismaNode('OrderLine', {
     expectedOn: t.field({
       type: 'LocalDate',
       nullable: true,
-      description: 'The day on which the plan in force serves the last of it. Absent: it serves nothing of it.',
-      select: { deliveries: { where: inForce, select: { serveOn: true }, orderBy: { serveOn: 'desc' }, take: 1 } },
-      resolve: ({ deliveries }) => deliveries[0]?.serveOn ?? null,
+      description:
+        'The day on which the plan in force serves the last of it, as far as it still holds. Absent: it serves nothing of it.',
+      select: {
+        id: true,
+        deliveries: { where: inForce, select: { serveOn: true }, orderBy: { serveOn: 'desc' }, take: 1 },
+      },
+      resolve: async ({ id, deliveries }, _args, context) => {
+        const moved = (await context.movedOn()).get(id)
+        return moved ? moved.expectedOn : (deliveries[0]?.serveOn ?? null)
+      },
     }),
     atRisk: t.field({
       type: RiskType,
       nullable: true,
       description:
-        'Set where the plan in force serves it late or not wholly: after its promised day, or after its serve day if nothing was promised.',
-      select: { verdicts: { where: inForce, select: { kind: true, quantity: true, reasons: true } } },
-      resolve: ({ verdicts }) => {
+        'Set where the plan in force, as far as it still holds, serves it late or not wholly: after its promised day, or after its serve day if nothing was promised.',
+      select: { id: true, verdicts: { where: inForce, select: { kind: true, quantity: true, reasons: true } } },
+      resolve: async ({ id, verdicts }, _args, context) => {
+        const moved = (await context.movedOn()).get(id)
+        if (moved) return moved.atRisk ?? null
         const worst = verdicts.find(({ kind }) => kind === 'UNSERVED') ?? verdicts[0]
         return worst ? { containers: worst.quantity, reasons: readReasons(worst.reasons) } : null
       },

@@ -6,6 +6,7 @@ import { localDate } from '../../planner/problem.ts'
 import type { Actor } from '../actor.ts'
 import { parseInput } from '../parse-input.ts'
 import { subjectId, thingRef } from '../thing-ref.ts'
+import { readMovedOn } from './risks.ts'
 
 /** Most references of a filter. */
 export const MOST_REFS = 200
@@ -25,7 +26,8 @@ const shape = z.strictObject({
 })
 
 /** The condition of a list of orders. Throws `InvalidInput`, `NotFound`. */
-export async function orderWhere({ client, distributorId }: Actor, filter: unknown): Promise<Prisma.OrderWhereInput> {
+export async function orderWhere(actor: Actor, filter: unknown): Promise<Prisma.OrderWhereInput> {
+  const { client, distributorId } = actor
   const given = parseInput(shape, { filter }).filter
   const accountId = given.account && (await subjectId(client, distributorId, 'Account', given.account))
   const packId = given.pack && (await subjectId(client, distributorId, 'Pack', given.pack))
@@ -33,11 +35,11 @@ export async function orderWhere({ client, distributorId }: Actor, filter: unkno
     ...(given.serveFrom === undefined ? {} : { gte: dateOf(given.serveFrom) }),
     ...(given.serveTo === undefined ? {} : { lte: dateOf(given.serveTo) }),
   }
-  const verdicts = { some: { plan: { status: 'IN_FORCE' as const } } }
+  const risky = given.atRisk === undefined ? {} : await atRisk(actor)
   const conditions: Prisma.OrderLineWhereInput[] = [
     ...(packId === undefined ? [] : [{ packId }]),
     ...(Object.keys(serveOn).length === 0 ? [] : [{ serveOn }]),
-    ...(given.atRisk === true ? [{ verdicts }] : []),
+    ...(given.atRisk === true ? [risky] : []),
   ]
   return {
     distributorId,
@@ -46,6 +48,18 @@ export async function orderWhere({ client, distributorId }: Actor, filter: unkno
     accountId,
     ...(given.externalRefs === undefined ? {} : { externalRef: { in: given.externalRefs } }),
     ...(conditions.length === 0 ? {} : { lines: { some: { AND: conditions } } }),
-    ...(given.atRisk === false ? { NOT: { lines: { some: { verdicts } } } } : {}),
+    ...(given.atRisk === false ? { NOT: { lines: { some: risky } } } : {}),
+  }
+}
+
+/** Lines that the plan in force, as far as it still holds, serves late or not wholly. */
+async function atRisk(actor: Actor): Promise<Prisma.OrderLineWhereInput> {
+  const moved = [...(await readMovedOn(actor))]
+  const verdicts = { some: { plan: { status: 'IN_FORCE' as const } } }
+  return {
+    OR: [
+      { verdicts, id: { notIn: moved.map(([id]) => id) } },
+      { id: { in: moved.flatMap(([id, { atRisk }]) => (atRisk ? [id] : [])) } },
+    ],
   }
 }

@@ -1,8 +1,8 @@
 // What a change makes of an order's lines: what they were promised and could expect, and what they are and can now.
-import { laterOf } from '../../planner/days.ts'
-import type { LocalDate, Plan, Problem } from '../../planner/problem.ts'
+import type { LocalDate, Problem } from '../../planner/problem.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import type { Changed } from './replan.ts'
+import { servedBy } from './risks.ts'
 
 /** One line of an order before and after a change. */
 export interface LineOutcome {
@@ -28,9 +28,9 @@ export function outcomeOf(before: Snapshot, changed: Changed | undefined, orderI
   if (!changed) return []
   const was = new Map(linesOf(before.problem, orderId).map((line) => [line.id, line]))
   const is = linesOf(changed.problem, orderId)
-  const expected = servedBy(before.inForce?.plan, was)
+  const expected = servedBy(before.inForce?.held().plan)
   const ids = new Set(changed.lines.map(({ id }) => id))
-  const now = servedBy(changed.plan, new Map(is.map((line) => [line.id, line])))
+  const now = servedBy(changed.plan)
   const stays = new Set(is.map(({ id }) => id))
   return [...[...was.values()].filter(({ id }) => !stays.has(id)), ...is.filter(({ id }) => ids.has(id))].map(
     ({ id, packId, quantity, serveOn, promisedOn }) => ({
@@ -49,15 +49,4 @@ export function outcomeOf(before: Snapshot, changed: Changed | undefined, orderI
 
 function linesOf({ orderLines }: Problem, orderId: string): Problem['orderLines'] {
   return orderLines.filter((line) => line.orderId === orderId)
-}
-
-function servedBy(plan: Plan | undefined, lines: ReadonlyMap<string, unknown>) {
-  const served = new Map<string, { quantity: number; last: LocalDate }>()
-  for (const { orderLineId, serveOn, from } of plan?.deliveries ?? []) {
-    if (!lines.has(orderLineId)) continue
-    const { quantity, last } = served.get(orderLineId) ?? { quantity: 0, last: serveOn }
-    const taken = from.reduce((sum, each) => sum + each.quantity, quantity)
-    served.set(orderLineId, { quantity: taken, last: laterOf(serveOn, last) })
-  }
-  return served
 }

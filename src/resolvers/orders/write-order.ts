@@ -14,6 +14,7 @@ import { sweepLapsed } from '../reservations/sweep.ts'
 import type { Written } from '../setup/noun.ts'
 import { findThing } from '../thing-ref.ts'
 import { describeOrder } from './describe.ts'
+import { type Cause, noteRisks } from './note-risks.ts'
 import { type LineOutcome, outcomeOf } from './outcome.ts'
 import { type Changed, snapshotAfter } from './replan.ts'
 import { OrderReferences } from './wanted-lines.ts'
@@ -92,14 +93,25 @@ export async function writeLines<Result extends LinesWritten>(
       const { timeZone, offerKey } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
       const today = todayIn(clock, timeZone)
       const now = clock.now()
-      const snapshot = await sweepLapsed(tx, log, await snapshots.locked(tx, distributorId, revision, today), now)
+      const before = await snapshots.locked(tx, distributorId, revision, today)
+      let cause: Cause | undefined
+      const noting: Log = (kind, entity, ...versions) => {
+        cause = { kind, ...entity }
+        log(kind, entity, ...versions)
+      }
+      const snapshot = await sweepLapsed(tx, noting, before, now)
       const refs = new OrderReferences(tx, distributorId, snapshot.problem)
-      const written = await work({ tx, log, snapshot, refs, today, now, offerKey })
+      const written = await work({ tx, log: noting, snapshot, refs, today, now, offerKey })
       if (dryRun) {
         tried = { result: written, revision }
         throw new RolledBack()
       }
       if (written.changed) await writePlan(tx, snapshot, written.changed)
+      const { problem, plan } = written.changed ?? { problem: snapshot.problem, plan: snapshot.inForce?.plan }
+      if (cause && plan && plan !== before.inForce?.plan) {
+        const earlier = [before.inForce?.plan, before.inForce?.held().plan]
+        await noteRisks(tx, log, { distributorId, problem, before: earlier, after: plan }, cause)
+      }
       return { snapshot, written }
     })
     const { snapshot, written } = result

@@ -3,13 +3,13 @@ import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
 import { dateOf, dayOf } from '../../database/calendar-day.ts'
 import type { TransactionClient } from '../../database/client.ts'
-import { type Locked, withDistributorLock } from '../../database/distributor-lock.ts'
+import { withDistributorLock } from '../../database/distributor-lock.ts'
 import { Conflict, NotFound } from '../../errors.ts'
 import { costsShape } from '../../planner/problem.ts'
 import { changePlan } from '../../records/change-plan.ts'
 import { loadPlan } from '../../records/load-plan.ts'
 import { loadProblem } from '../../records/load-problem.ts'
-import type { Moment } from '../../records/snapshots.ts'
+import { noteRisks } from '../orders/note-risks.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { sweepLapsed } from '../reservations/sweep.ts'
@@ -38,7 +38,8 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<W
     const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
     const today = todayIn(clock, timeZone)
     const at = clock.now()
-    const swept = await sweepAll({ tx, log, revision }, actor, { today, at })
+    const before = await actor.snapshots.locked(tx, distributorId, revision, today)
+    const swept = before !== (await sweepLapsed(tx, log, before, at))
     let { costTotal } = row
     if (row.fromRevision !== revision || dayOf(row.today) !== today || swept) {
       const { frozenDays, fromRevision } = row
@@ -70,19 +71,16 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<W
         data: { status: 'PAST', replacedAt: at },
       })
     await tx.plan.update({ where, data: { status: 'IN_FORCE', adoptedAt: at } })
-    const before = inForce ? { id: inForce.id, status: 'IN_FORCE', costTotal: inForce.costTotal } : undefined
-    log('PLAN_ADOPTED', { type: 'Plan', id }, before, { id, status: 'IN_FORCE', costTotal })
+    const replaced = inForce ? { id: inForce.id, status: 'IN_FORCE', costTotal: inForce.costTotal } : undefined
+    log('PLAN_ADOPTED', { type: 'Plan', id }, replaced, { id, status: 'IN_FORCE', costTotal })
+    const { problem } = await loadProblem(tx, distributorId, { today, at })
+    const earlier = [before.inForce?.plan, before.inForce?.held().plan]
+    if (problem.baseline) {
+      const plans = { distributorId, problem, before: earlier, after: problem.baseline }
+      await noteRisks(tx, log, plans, { kind: 'PLAN_ADOPTED', type: 'Plan', id })
+    }
   })
   return { id, revision }
-}
-
-/** Sweeps reservations that have run out from the plan in force; whether there were any. */
-async function sweepAll({ tx, log, revision }: Locked, actor: PlanningActor, { today, at }: Moment): Promise<boolean> {
-  const { distributorId, snapshots } = actor
-  const lapsed = await tx.reservation.count({ where: { distributorId, status: 'ACTIVE', expiresAt: { lte: at } } })
-  if (lapsed === 0) return false
-  await sweepLapsed(tx, log, await snapshots.locked(tx, distributorId, revision, today), at)
-  return true
 }
 
 /** What the change log says since a revision: in words, and the orders that it is about, reserved ones too. */

@@ -1,10 +1,11 @@
 // The distributor's own settings: its name, its zone, how far plans reach and what their cost terms are worth.
 import { z } from 'zod'
-import { withDistributorLock } from '../../database/distributor-lock.ts'
+import { type Locked, withDistributorLock } from '../../database/distributor-lock.ts'
 import { InvalidInput, issue } from '../../errors.ts'
 import { isTimeZone } from '../../planner/parse/setup-faults.ts'
 import { costsShape, problemShape } from '../../planner/problem.ts'
 import type { Actor } from '../actor.ts'
+import { notingRisks } from '../orders/noting-risks.ts'
 import { parseInput } from '../parse-input.ts'
 import type { Written } from './noun.ts'
 import { name } from './shapes.ts'
@@ -25,12 +26,14 @@ export async function changeDistributor(actor: Actor, input: unknown): Promise<W
   if (given.timeZone !== undefined && !isTimeZone(given.timeZone))
     throw new InvalidInput([issue('timeZone', 'UNKNOWN_TIME_ZONE', `there is no time zone "${given.timeZone}"`)])
   const { distributorId: id } = actor
-  const { revision } = await withDistributorLock(actor, id, async ({ tx, log }) => {
+  const change = async ({ tx, log }: Locked) => {
     // The key that signs offers is nobody's to read, in the change log neither.
     const omit = { id: true, revision: true, offerKey: true } as const
     const before = await tx.distributor.findUniqueOrThrow({ where: { id }, omit })
     const after = await tx.distributor.update({ where: { id }, data: given, omit })
     log('DISTRIBUTOR_CHANGED', { type: 'Distributor', id }, before, after)
-  })
+  }
+  const { result, revision } = await withDistributorLock(actor, id, (locked) => notingRisks(actor, locked, change))
+  if (result.after) actor.snapshots?.keep({ ...result.after, revision })
   return { id, revision }
 }

@@ -7,6 +7,7 @@ import { type Locked, withDistributorLock } from '../../database/distributor-loc
 import { refusedByDatabase } from '../../database/refused-by-database.ts'
 import { Conflict, InvalidInput, issue } from '../../errors.ts'
 import type { Actor } from '../actor.ts'
+import { notingRisks } from '../orders/noting-risks.ts'
 import { parseChange, parseInput } from '../parse-input.ts'
 import { findThing, References, subjectId, type ThingKind, thingRef } from '../thing-ref.ts'
 
@@ -71,13 +72,17 @@ export function useCasesOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUs
   })
   const retireShape = z.strictObject({ [name]: thingRef })
 
-  const write = (actor: Actor, work: (locked: Locked) => Promise<string>): Promise<Written> =>
-    withDistributorLock(actor, actor.distributorId, work).then(
-      ({ result: id, revision }) => ({ id, revision }),
-      (error: unknown) => {
-        throw refusedByDatabase(error) ?? error
-      },
-    )
+  const write = async (actor: Actor, work: (locked: Locked) => Promise<string>): Promise<Written> => {
+    try {
+      const { result, revision } = await withDistributorLock(actor, actor.distributorId, (locked) =>
+        notingRisks(actor, locked, work),
+      )
+      if (result.after) actor.snapshots?.keep({ ...result.after, revision })
+      return { id: result.result, revision }
+    } catch (error) {
+      throw refusedByDatabase(error) ?? error
+    }
+  }
 
   const save = async (
     actor: Actor,

@@ -1,0 +1,82 @@
+// Promises kept in view: who listens hears of each that is at risk and of each that is safe again, as the change log tells
+// it, whatever server wrote it.
+import { setTimeout as wait } from 'node:timers/promises'
+import { onCommit } from '../../database/commits.ts'
+import type { Actor } from '../actor.ts'
+import { AT_RISK, type Cause, promiseTold, SAFE_AGAIN } from './note-risks.ts'
+import type { Risk } from './risks.ts'
+
+/** Milliseconds between two looks at the revision, where this process itself has written nothing. */
+const BETWEEN_LOOKS = 1000
+
+/** What became of a promise. */
+export interface PromiseNews extends Risk {
+  lineId: string
+  atRisk: boolean
+  cause: Cause
+  /** The revision that the change made. */
+  revision: number
+  at: Date
+}
+
+/**
+ * What becomes of the distributor's promises from now on. One query a second, at most, while somebody listens; stop listening
+ * with `return`.
+ */
+export async function watchPromises(actor: Actor): Promise<AsyncIterableIterator<PromiseNews>> {
+  const { client, distributorId } = actor
+  const revisionNow = async () =>
+    (await client.distributor.findUniqueOrThrow({ where: { id: distributorId }, select: { revision: true } })).revision
+  const from = await revisionNow()
+  const stopped = new AbortController()
+
+  async function* news(): AsyncGenerator<PromiseNews> {
+    let seen = from
+    while (!stopped.signal.aborted) {
+      const heard = nextCommit(actor, stopped.signal)
+      const revision = await revisionNow()
+      if (revision > seen) yield* await newsBetween(actor, seen, revision)
+      seen = revision
+      await heard
+    }
+  }
+
+  const each = news()
+  const iterator: AsyncIterableIterator<PromiseNews> = {
+    next: () => each.next(),
+    // A generator that waits would hear of its end only at its next news.
+    return: () => {
+      stopped.abort()
+      return each.return(undefined)
+    },
+    [Symbol.asyncIterator]: () => iterator,
+  }
+  return iterator
+}
+
+/** Ends at the next commit of this process, after a while, or when it is stopped. */
+async function nextCommit({ client, distributorId }: Actor, stopped: AbortSignal): Promise<void> {
+  const woken = new AbortController()
+  const deaf = onCommit(client, distributorId, () => woken.abort())
+  try {
+    await wait(BETWEEN_LOOKS, undefined, { signal: AbortSignal.any([woken.signal, stopped]), ref: false })
+  } catch (error) {
+    if (!woken.signal.aborted && !stopped.aborted) throw error
+  } finally {
+    deaf()
+  }
+}
+
+async function newsBetween({ client, distributorId }: Actor, after: number, until: number): Promise<PromiseNews[]> {
+  const entries = await client.changeLogEntry.findMany({
+    where: { distributorId, revision: { gt: after, lte: until }, kind: { in: [AT_RISK, SAFE_AGAIN] } },
+    orderBy: [{ revision: 'asc' }, { n: 'asc' }],
+  })
+  return entries.map(({ kind, entityId, revision, at, after: told }) => ({
+    ...promiseTold.parse(told),
+    lineId: entityId,
+    atRisk: kind === AT_RISK,
+    revision,
+    at,
+  }))
+}

@@ -1,0 +1,99 @@
+// Promises kept in view: a fact that the plan in force cannot stand puts promises at risk; that is told in the same
+// revision, shown until it is mended, and told once.
+import { expect, test } from 'vitest'
+import { addDays } from '../../../src/planner/days.ts'
+import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
+import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
+import { readMovedOn } from '../../../src/resolvers/orders/risks.ts'
+import { type PromiseNews, watchPromises } from '../../../src/resolvers/orders/watch-promises.ts'
+import { adoptPlan } from '../../../src/resolvers/plans/adopt-plan.ts'
+import { draftPlan } from '../../../src/resolvers/plans/draft-plan.ts'
+import { changeVessel } from '../../../src/resolvers/setup/vessel.ts'
+import { openPlannedDemo } from '../../support/planned-demo.ts'
+
+const { client, actor, faults, scenario, expectValid } = await openPlannedDemo()
+const { distributorId } = actor
+const { today, horizonDays, vessels, accounts } = scenario.problem
+const account = { id: encodeGlobalId('Account', accounts[0]?.id ?? '') }
+const fermenters = vessels.filter(({ kind }) => kind === 'FERMENTER')
+const outOfService = [{ from: today, to: addDays(today, horizonDays - 1) }]
+
+const order = await placeOrder(actor, {
+  account,
+  serveOn: addDays(today, 3),
+  accept: 'LATER',
+  lines: [{ pack: { externalRef: 'BLO-FIRKIN' }, quantity: 3 }],
+})
+const line = await client.orderLine.findFirstOrThrow({ where: { distributorId, orderId: order.id } })
+const promisedOn = line.promisedOn?.toISOString().slice(0, 10)
+
+const told = () =>
+  client.changeLogEntry.findMany({
+    where: { distributorId, entityId: line.id, kind: { startsWith: 'PROMISE_' } },
+    orderBy: [{ revision: 'asc' }, { n: 'asc' }],
+  })
+const stopFermenters = async (spans: object[]) => {
+  for (const { id } of fermenters)
+    await changeVessel(actor, { vessel: { id: encodeGlobalId('Vessel', id) }, outOfService: spans })
+}
+
+test('vessels that are out put a promise at risk: told once, with the cause, and heard at once', async () => {
+  const news = await watchPromises(actor)
+  const heard: PromiseNews[] = []
+  const listening = (async () => {
+    for await (const each of news) if (each.lineId === line.id && heard.push(each) === 1) return
+  })()
+  await stopFermenters(outOfService)
+  await listening
+  const entries = await told()
+  expect(entries.length).toBeGreaterThan(0)
+  expect(entries.every(({ kind }) => kind === 'PROMISE_AT_RISK')).toBe(true)
+  const [first] = entries
+  expect(heard[0]).toMatchObject({ atRisk: true, promisedOn, revision: first?.revision })
+  expect(first?.after).toMatchObject({ promisedOn, cause: { kind: 'VESSEL_CHANGED', type: 'Vessel' } })
+  // It is told in the revision that caused it.
+  const cause = await client.changeLogEntry.findFirstOrThrow({
+    where: { distributorId, revision: first?.revision, kind: 'VESSEL_CHANGED' },
+  })
+  expect(heard[0]?.cause.id).toBe(cause.entityId)
+  const last = entries.at(-1)?.after
+  const moved = (await readMovedOn(actor)).get(line.id)
+  expect(moved?.atRisk?.reasons.length).toBeGreaterThan(0)
+  expect(last).toMatchObject({ containers: moved?.atRisk?.containers })
+  expect(moved?.expectedOn === promisedOn).toBe(false)
+})
+
+test('an order that comes then writes what holds no more into the plan, and tells nothing twice', async () => {
+  const before = await told()
+  await placeOrder(actor, {
+    account,
+    serveOn: addDays(today, 10),
+    accept: 'AS_DEMAND',
+    lines: [{ pack: { externalRef: 'MAR-KEG50' }, quantity: 1 }],
+  })
+  expect(await told()).toEqual(before)
+  const { plan } = await expectValid()
+  expect(plan.brokenPromises?.map(({ orderLineId }) => orderLineId)).toContain(line.id)
+  expect((await readMovedOn(actor)).size).toBe(0)
+})
+
+test('a plan that keeps the promise again, once the vessels are back, makes it safe', async () => {
+  await stopFermenters([])
+  const draft = await draftPlan(actor, { effort: { steps: 100 } })
+  await actor.drafts.settled()
+  const { revision } = await adoptPlan(actor, { id: encodeGlobalId('Plan', draft.id) })
+  const last = (await told()).at(-1)
+  expect(last).toMatchObject({
+    kind: 'PROMISE_SAFE_AGAIN',
+    revision,
+    after: { promisedOn, cause: { kind: 'PLAN_ADOPTED', id: draft.id } },
+  })
+  expect(faults).toEqual([])
+})
+
+test('who stops listening is let go', async () => {
+  const news = await watchPromises(actor)
+  const next = news.next()
+  await news.return?.()
+  expect(await next).toEqual({ done: true, value: undefined })
+})
