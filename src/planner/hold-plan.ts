@@ -1,7 +1,9 @@
 // A plan, opened so that it goes on serving whom it serves: where a day has passed, or containers do not come back because
 // an order was cancelled, some deliveries no longer hold; their lines are placed anew.
 import type { OrderLine, Plan, Problem } from './problem.ts'
-import { openTrial, type Trial } from './trial.ts'
+import { reopen } from './relief/reopen.ts'
+import type { State } from './search/state.ts'
+import { type Trial, trialIn } from './trial.ts'
 import { withoutLines } from './without-lines.ts'
 
 export interface HeldPlan {
@@ -10,27 +12,43 @@ export interface HeldPlan {
   trial: Trial
 }
 
+/** The same with the state in which it is open. */
+export interface OpenHeldPlan extends HeldPlan {
+  state: State
+}
+
 /**
  * Opens a plan for a problem that may have moved on since. Where all deliveries hold it is the plan itself; else lines that
  * lost theirs are placed anew, promised ones first, and served late or not at all only where they must be.
  */
 export function holdPlan(problem: Problem, plan: Plan): HeldPlan {
+  return openHeld(problem, plan)
+}
+
+/** As `holdPlan`, for who goes on with the state. */
+export function openHeld(problem: Problem, plan: Plan): OpenHeldPlan {
   const delivered = new Map<string, number>()
   for (const { orderLineId, from } of plan.deliveries)
     for (const { quantity } of from) delivered.set(orderLineId, (delivered.get(orderLineId) ?? 0) + quantity)
   const fallen = new Set<string>()
   for (;;) {
     const staying = problem.orderLines.filter(({ id }) => !fallen.has(id))
-    const trial = openTrial({ ...problem, orderLines: staying }, withoutLines(problem, plan, fallen))
+    const open = opened({ ...problem, orderLines: staying }, withoutLines(problem, plan, fallen))
+    const { trial } = open
     const lost = staying.filter(({ id }) => trial.served(id) < (delivered.get(id) ?? 0))
-    if (lost.length === 0 && fallen.size === 0) return { plan, trial }
+    if (lost.length === 0 && fallen.size === 0) return { ...open, plan }
     if (lost.length === 0) {
       const lines = problem.orderLines.filter(({ id }) => fallen.has(id)).sort(byUrgency)
       const held = trial.commit(lines).plan
-      return { plan: held, trial: openTrial(problem, held) }
+      return opened(problem, held)
     }
     for (const { id } of lost) fallen.add(id)
   }
+}
+
+function opened(problem: Problem, plan: Plan): OpenHeldPlan {
+  const { based, state, moved } = reopen(problem, plan)
+  return { plan, state, trial: trialIn({ state, moved, plan: () => plan, based: () => based }) }
 }
 
 /** Promised lines first, then by priority, then by day. */

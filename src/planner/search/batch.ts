@@ -42,7 +42,7 @@ export interface Batch {
   /** Stands today: its index in the problem's list; −1 for a brew. */
   readonly standing: number
   /** Baseline brew whose id this brew carries (F1, churn); −1 for a new one. */
-  readonly baseline: number
+  baseline: number
   readonly fermenter: number
   readonly brewOn: number
   /** Ready day (T1); only an explanation changes it, and puts it back. */

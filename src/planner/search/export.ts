@@ -203,6 +203,8 @@ class Names implements Naming {
     ]) {
       this.used.add(each.id)
     }
+    const { brewIds, runs, transfers } = state.baseline
+    for (const id of [...brewIds, ...runs.values(), ...transfers.values()]) this.used.add(id)
   }
 
   batch(batch: Batch): string {

@@ -1,0 +1,304 @@
+// The plan in force, compiled once and followed from change to change: lines leave it and come into it, and what that
+// changes is told alone. Its versions share one state, which is brought to whichever is looked at; so each can be asked at
+// any time, and one that nobody holds any more is forgotten.
+import { openHeld } from './hold-plan.ts'
+import { Shared } from './live/shared.ts'
+import { Step } from './live/step.ts'
+import { liftTransfers, restock, settleTransfers } from './live/stock.ts'
+import { deltaBetween, listDelta, type PlanDelta } from './plan-delta.ts'
+import type { OrderLine, Plan, Problem } from './problem.ts'
+import { addLine } from './search/compile.ts'
+import { explainer, PLAN_RELIEFS } from './search/explain.ts'
+import { deliveriesOf, type Verdicts, verdictsOf } from './search/export.ts'
+import type { LineModel } from './search/model.ts'
+import type { Placement } from './search/state.ts'
+import { holds } from './search/stores-fleets.ts'
+import { asTold } from './told.ts'
+import { answerOf, type Laid, layLines, liftLines, type Trial, type TrialAnswer, trialIn } from './trial.ts'
+import { withoutLines } from './without-lines.ts'
+
+/** A line that comes: as it is placed, that is with the last day on which it may be served; and as it is wanted. */
+export interface Coming {
+  placed: OrderLine
+  wanted: OrderLine
+}
+
+/** What a change would make of a plan. Nothing comes of it unless `next` is kept. */
+export interface Proposal {
+  /** How the lines that come are served, in their order. */
+  answers: TrialAnswer[]
+  delta: PlanDelta
+  next: LivePlan
+  /** Whether everyone else keeps just what they have. */
+  inPlace: boolean
+}
+
+/** For tests: hears of every proposal. */
+export type Audit = (before: LivePlan, proposal: Proposal) => void
+let audit: Audit | undefined
+
+/** Has every proposal looked at; without an argument, none. Only tests do so: it takes as long as opening a plan anew. */
+export function auditProposals(by?: Audit): void {
+  audit = by
+}
+
+/** Opens a plan for a problem that may have moved on since, so that it goes on serving whom it serves (`holdPlan`). */
+export function openLivePlan(problem: Problem, plan: Plan): LivePlan {
+  const held = openHeld(problem, plan)
+  const explain = asTold(held.state, held.plan, explainer(held.state, PLAN_RELIEFS))
+  return new LivePlan(new Shared(problem, held.plan, held.state, explain), { ...problem, baseline: undefined })
+}
+
+export class LivePlan {
+  /** The problem without its baseline, which is this plan itself. */
+  readonly problem: Problem
+  /** The plan, open for trial placements. */
+  readonly trial: Trial
+  readonly #shared: Shared
+  /** The neighbouring version through which the state is reached, and how to get here from there; absent: it stands here. */
+  #via: { version: LivePlan; step: Step; forward: boolean } | undefined
+  #plan: Plan | undefined
+
+  constructor(shared: Shared, problem: Problem) {
+    this.#shared = shared
+    this.problem = problem
+    this.trial = trialIn({
+      state: shared.state,
+      moved: [],
+      plan: () => this.plan,
+      based: () => ({ ...this.problem, baseline: this.plan }),
+      enter: () => this.#enter(),
+    })
+  }
+
+  /** The plan as a document; its cost is that of a plan that is its own baseline. */
+  get plan(): Plan {
+    if (!this.#plan) {
+      this.#enter()
+      this.#plan = this.#shared.plan()
+    }
+    return this.#plan
+  }
+
+  /** The deliveries of some lines. */
+  deliveries(lineIds: Iterable<string>): Plan['deliveries'] {
+    this.#enter()
+    const { state, names } = this.#shared
+    return [...lineIds].flatMap((id) => {
+      const index = state.model.indexOf.line.get(id)
+      return index === undefined ? [] : deliveriesOf(state, state.model.lines[index], names)
+    })
+  }
+
+  /**
+   * The plan without some lines and with others, which `decide` names once it has seen what can be had without those that
+   * leave. Runs that are frozen or fixed stay and become stock. Everyone else keeps what they have; only where containers
+   * or room would be missing because of those that leave may someone be served otherwise.
+   */
+  propose(without: ReadonlySet<string>, decide: (trial: Trial) => readonly Coming[]): Proposal {
+    const proposal = this.#proposeInPlace(without, decide) ?? this.#proposeAnew(without, decide)
+    audit?.(this, proposal)
+    return proposal
+  }
+
+  #proposeInPlace(without: ReadonlySet<string>, decide: (trial: Trial) => readonly Coming[]): Proposal | undefined {
+    this.#enter()
+    const { state } = this.#shared
+    const step = new Step(state)
+    try {
+      const left = this.#takeOut(step, without)
+      if (!holds(state)) {
+        step.undo()
+        return undefined
+      }
+      const coming = decide(trialIn({ state, moved: [], plan: () => this.plan, based: () => this.problem }))
+      const { answers, placements } = this.#tryOut(step, coming)
+      const came = this.#putIn(step, coming, placements)
+      if (!holds(state)) {
+        step.undo()
+        return undefined
+      }
+      return { answers, inPlace: true, ...this.#concluded(step, left, came, coming, answers) }
+    } catch (error) {
+      step.undo()
+      this.#shared.names.forget()
+      throw error
+    }
+  }
+
+  /** Takes lines out of the state, with transfers that only they needed. */
+  #takeOut(step: Step, without: ReadonlySet<string>): LineModel[] {
+    const { state, parts } = this.#shared
+    const { lines, indexOf } = state.model
+    const left = [...without].flatMap((id) => {
+      const index = indexOf.line.get(id)
+      return index === undefined ? [] : [lines[index]]
+    })
+    for (const line of left) {
+      const placement = state.placements[line.index]
+      if (placement) step.lift(placement)
+    }
+    step.settle()
+    for (const batch of [...step.touched]) settleTransfers(state, step, batch, parts.get(batch)?.transfer)
+    for (const line of left) step.leave(line)
+    step.settle()
+    return left
+  }
+
+  /** Lays the lines that come, looks, and takes them out again. */
+  #tryOut(step: Step, coming: readonly Coming[]): { answers: TrialAnswer[]; placements: Map<string, Placement> } {
+    const { state } = this.#shared
+    const laid: Laid = { lines: [], placements: [] }
+    const placements = new Map<string, Placement>()
+    try {
+      layLines(
+        state,
+        coming.map(({ placed }) => placed),
+        laid,
+      )
+      const explain = explainer(state, PLAN_RELIEFS)
+      const answers = laid.lines.map((line) => answerOf(state, line, explain))
+      for (const placement of laid.placements) placements.set(placement.line.id, placement)
+      return { answers, placements }
+    } finally {
+      const touched = [...state.touched]
+      liftLines(state, laid)
+      for (const batch of touched) state.touched.add(batch)
+      step.settle()
+    }
+  }
+
+  /** Puts lines in for good, as a plan that is opened from its document would have them: what they take is filled for them. */
+  #putIn(step: Step, coming: readonly Coming[], placements: ReadonlyMap<string, Placement>): LineModel[] {
+    const { state } = this.#shared
+    const came: LineModel[] = []
+    for (const { wanted } of coming) {
+      const line = addLine(state.model, wanted)
+      // Compiled now, and known to the state by the step.
+      state.model.lines.pop()
+      step.enter(line)
+      came.push(line)
+    }
+    const byId = new Map(came.map((line) => [line.id, line]))
+    for (const placement of placements.values()) {
+      const line = byId.get(placement.line.id)
+      if (line) step.place(restock(state, step, placement, line))
+    }
+    step.settle()
+    for (const batch of [...step.touched]) liftTransfers(state, step, batch)
+    step.settle()
+    return came
+  }
+
+  #concluded(
+    step: Step,
+    left: readonly LineModel[],
+    came: readonly LineModel[],
+    coming: readonly Coming[],
+    answers: readonly TrialAnswer[],
+  ): Pick<Proposal, 'delta' | 'next'> {
+    const shared = this.#shared
+    const { state, names, verdicts } = shared
+    const changes = shared.partChanges(step.touched)
+    const before = changes.flatMap((each) => each.before ?? [])
+    const after = changes.flatMap((each) => each.after ?? [])
+    shared.settle(step, changes)
+    const limits = new Map(answers.map((each) => [each.orderLineId, each.limits]))
+    const verdictsBefore: Verdicts[] = left.flatMap(({ id }) => verdicts.get(id) ?? [])
+    const verdictsAfter = came.map((line) => verdictsOf(state, line, ({ id }) => limits.get(id) ?? []))
+    for (const { id } of left) step.put(verdicts, id, undefined)
+    for (const [index, { id }] of came.entries()) {
+      const each = verdictsAfter[index]
+      if (each && Object.keys(each).length > 0) step.put(verdicts, id, each)
+    }
+    const deliveries = came.flatMap((line) => deliveriesOf(state, line, names))
+    const there = new Set(deliveries.map(({ orderLineId }) => orderLineId))
+    const id = (each: { id: string }) => each.id
+    const lineId = (each: { orderLineId: string }) => each.orderLineId
+    const of = <T, U>(list: readonly T[], get: (each: T) => readonly U[] | U | undefined) =>
+      list.flatMap((each) => get(each) ?? [])
+    const delta: PlanDelta = {
+      brews: listDelta(
+        of(before, ({ brew }) => brew),
+        of(after, ({ brew }) => brew),
+        id,
+      ),
+      transfers: listDelta(
+        of(before, ({ transfer }) => transfer),
+        of(after, ({ transfer }) => transfer),
+        id,
+      ),
+      fillRuns: listDelta(
+        of(before, ({ fillRuns }) => fillRuns),
+        of(after, ({ fillRuns }) => fillRuns),
+        id,
+      ),
+      deliveries: { gone: left.map((line) => line.id).filter((each) => !there.has(each)), put: deliveries },
+      dumped: listDelta(
+        of(before, ({ dumped }) => dumped),
+        of(after, ({ dumped }) => dumped),
+        (each) => each.batchId,
+      ),
+      unserved: listDelta(
+        of(verdictsBefore, (each) => each.unserved),
+        of(verdictsAfter, (each) => each.unserved),
+        lineId,
+      ),
+      late: listDelta(
+        of(verdictsBefore, (each) => each.late),
+        of(verdictsAfter, (each) => each.late),
+        lineId,
+      ),
+      brokenPromises: listDelta(
+        of(verdictsBefore, (each) => each.brokenPromise),
+        of(verdictsAfter, (each) => each.brokenPromise),
+        lineId,
+      ),
+      cost: shared.cost(),
+    }
+    const next = new LivePlan(shared, this.#problemAfter(new Set(left.map((line) => line.id)), coming))
+    this.#via = { version: next, step, forward: false }
+    return { delta, next }
+  }
+
+  /** The same from the documents, where taking lines out leaves others without what they need. */
+  #proposeAnew(without: ReadonlySet<string>, decide: (trial: Trial) => readonly Coming[]): Proposal {
+    const { plan } = this
+    const left = this.#problemAfter(without, [])
+    const held = openHeld({ ...left, baseline: plan }, withoutLines(this.problem, plan, without))
+    const coming = decide(held.trial)
+    const { answers, plan: placed } = held.trial.commit(coming.map(({ placed }) => placed))
+    const next = openLivePlan(this.#problemAfter(without, coming), placed)
+    return { answers, delta: deltaBetween(plan, next.plan), next, inPlace: false }
+  }
+
+  /** Lines stay in the order of their ids. */
+  #problemAfter(without: ReadonlySet<string>, coming: readonly Coming[]): Problem {
+    const { orderLines } = this.problem
+    const after = without.size === 0 ? [...orderLines] : orderLines.filter(({ id }) => !without.has(id))
+    for (const { wanted } of coming) {
+      let [low, high] = [0, after.length]
+      while (low < high) {
+        const middle = (low + high) >> 1
+        if ((after[middle]?.id ?? '') < wanted.id) low = middle + 1
+        else high = middle
+      }
+      after.splice(low, 0, wanted)
+    }
+    return { ...this.problem, orderLines: after }
+  }
+
+  /** Brings the state to this version. */
+  #enter(): void {
+    const path: LivePlan[] = []
+    for (let at: LivePlan = this; at.#via; at = at.#via.version) path.push(at)
+    for (const at of path.reverse()) {
+      if (!at.#via) continue
+      const { version, step, forward } = at.#via
+      if (forward) step.redo()
+      else step.undo()
+      version.#via = { version: at, step, forward: !forward }
+      at.#via = undefined
+    }
+  }
+}

@@ -1,0 +1,148 @@
+// What differs between two plans of one problem and another: so that a plan of thousands of lines can be followed, and
+// stored, by the handful of things that one order changes.
+import type { Plan } from './problem.ts'
+
+/** Things that are gone, by id or key, and things that are new or other than they were. */
+export interface ListDelta<Element> {
+  gone: readonly string[]
+  put: readonly Element[]
+}
+
+/** How one plan becomes another. */
+export interface PlanDelta {
+  /** By id. */
+  brews: ListDelta<Plan['brews'][number]>
+  transfers: ListDelta<Plan['transfers'][number]>
+  fillRuns: ListDelta<Plan['fillRuns'][number]>
+  /** By order line: whoever is named in either list has the deliveries of `put` and no others. */
+  deliveries: ListDelta<Plan['deliveries'][number]>
+  /** By batch, in the same way. */
+  dumped: ListDelta<Plan['dumped'][number]>
+  /** By order line. */
+  unserved: ListDelta<Plan['unserved'][number]>
+  late: ListDelta<NonNullable<Plan['late']>[number]>
+  brokenPromises: ListDelta<NonNullable<Plan['brokenPromises']>[number]>
+  /** Absent: as it was. */
+  moved?: NonNullable<Plan['moved']>
+  cost: Plan['cost']
+}
+
+const byId = ({ id }: { id: string }) => id
+const byLine = ({ orderLineId }: { orderLineId: string }) => orderLineId
+const byBatch = ({ batchId }: { batchId: string }) => batchId
+
+/** How `from` becomes `to`. Runs, transfers and dumps of a brew that comes or goes are told with it. */
+export function deltaBetween(from: Plan, to: Plan): PlanDelta {
+  const brews = listDelta(plainFixed(from.brews), plainFixed(to.brews), byId)
+  // A brew that became a batch is gone; what is drawn from it is drawn from the batch now.
+  const known = new Set(from.brews.map(byId))
+  const cameOrWent = new Set([...brews.gone, ...brews.put.map(byId).filter((id) => !known.has(id))])
+  const carried = (each: { batchId: string }) => cameOrWent.has(each.batchId)
+  const moved = to.moved ?? []
+  return {
+    brews,
+    transfers: listDelta(plainFixed(from.transfers), plainFixed(to.transfers), byId, carried),
+    fillRuns: listDelta(plainFixed(from.fillRuns), plainFixed(to.fillRuns), byId, carried),
+    deliveries: listDelta(from.deliveries, to.deliveries, byLine),
+    dumped: listDelta(from.dumped, to.dumped, byBatch, carried),
+    unserved: listDelta(from.unserved, to.unserved, byLine),
+    late: listDelta(from.late ?? [], to.late ?? [], byLine),
+    brokenPromises: listDelta(from.brokenPromises ?? [], to.brokenPromises ?? [], byLine),
+    ...(textOf(from.moved ?? []) === textOf(moved) ? {} : { moved }),
+    cost: to.cost,
+  }
+}
+
+/** One delta after another, as one. */
+export function joinedDeltas(first: PlanDelta, second: PlanDelta): PlanDelta {
+  const moved = second.moved ?? first.moved
+  return {
+    brews: joined(first.brews, second.brews, byId),
+    transfers: joined(first.transfers, second.transfers, byId),
+    fillRuns: joined(first.fillRuns, second.fillRuns, byId),
+    deliveries: joined(first.deliveries, second.deliveries, byLine),
+    dumped: joined(first.dumped, second.dumped, byBatch),
+    unserved: joined(first.unserved, second.unserved, byLine),
+    late: joined(first.late, second.late, byLine),
+    brokenPromises: joined(first.brokenPromises, second.brokenPromises, byLine),
+    ...(moved ? { moved } : {}),
+    cost: second.cost,
+  }
+}
+
+/** The plan after a delta. */
+export function withDelta(plan: Plan, delta: PlanDelta): Plan {
+  return {
+    brews: changed(plan.brews, delta.brews, byId),
+    transfers: changed(plan.transfers, delta.transfers, byId),
+    fillRuns: changed(plan.fillRuns, delta.fillRuns, byId),
+    deliveries: changed(plan.deliveries, delta.deliveries, byLine),
+    dumped: changed(plan.dumped, delta.dumped, byBatch),
+    unserved: changed(plan.unserved, delta.unserved, byLine),
+    late: changed(plan.late ?? [], delta.late, byLine),
+    brokenPromises: changed(plan.brokenPromises ?? [], delta.brokenPromises, byLine),
+    moved: delta.moved ?? plan.moved ?? [],
+    cost: delta.cost,
+  }
+}
+
+/** What differs between two lists, by a key that several elements may share. */
+export function listDelta<Element>(
+  from: readonly Element[],
+  to: readonly Element[],
+  keyOf: (element: Element) => string,
+  alsoIf: (element: Element) => boolean = () => false,
+): ListDelta<Element> {
+  const before = textsByKey(from, keyOf)
+  const after = textsByKey(to, keyOf)
+  const also = new Set(to.filter(alsoIf).map(keyOf))
+  return {
+    gone: [...before.keys()].filter((key) => !after.has(key)),
+    put: to.filter((element) => {
+      const key = keyOf(element)
+      return also.has(key) || before.get(key) !== after.get(key)
+    }),
+  }
+}
+
+function textsByKey<Element>(list: readonly Element[], keyOf: (element: Element) => string): Map<string, string> {
+  const byKey = new Map<string, string>()
+  for (const element of list) {
+    const key = keyOf(element)
+    byKey.set(key, (byKey.get(key) ?? '') + textOf(element))
+  }
+  return byKey
+}
+
+function joined<Element>(
+  first: ListDelta<Element>,
+  second: ListDelta<Element>,
+  keyOf: (element: Element) => string,
+): ListDelta<Element> {
+  const later = new Set([...second.gone, ...second.put.map(keyOf)])
+  const put = [...first.put.filter((each) => !later.has(keyOf(each))), ...second.put]
+  const there = new Set(put.map(keyOf))
+  return { gone: [...new Set([...first.gone, ...second.gone])].filter((key) => !there.has(key)), put }
+}
+
+function changed<Element>(
+  list: readonly Element[],
+  { gone, put }: ListDelta<Element>,
+  keyOf: (element: Element) => string,
+): Element[] {
+  const other = new Set([...gone, ...put.map(keyOf)])
+  return [...list.filter((each) => !other.has(keyOf(each))), ...put]
+}
+
+function plainFixed<Decision extends { fixed?: boolean }>(list: readonly Decision[]): Decision[] {
+  return list.map(({ fixed, ...decision }) => ({ ...decision, ...(fixed ? { fixed } : {}) }) as Decision)
+}
+
+/** A value as text that does not depend on the order in which its keys were written. */
+function textOf(value: unknown): string {
+  return JSON.stringify(value, (_, part: unknown) =>
+    typeof part === 'object' && part !== null && !Array.isArray(part)
+      ? Object.fromEntries(Object.entries(part).sort(([a], [b]) => (a < b ? -1 : 1)))
+      : part,
+  )
+}

@@ -1,0 +1,47 @@
+// Looks at every change of a plan that is kept open: what is told of it, what it costs, and whether it would be the same
+// had it been opened from its document.
+import { expect } from 'vitest'
+import { holdPlan } from '../../src/planner/hold-plan.ts'
+import { checkPlan, planCost } from '../../src/planner/index.ts'
+import { type Audit, openLivePlan } from '../../src/planner/live-plan.ts'
+import { withDelta } from '../../src/planner/plan-delta.ts'
+import type { Plan } from '../../src/planner/problem.ts'
+
+/** A plan without its cost and the order of its lists. */
+function unordered({ cost: _, ...plan }: Plan): unknown {
+  const sorted = (list: readonly unknown[]) => list.map((each) => JSON.stringify(each, keysInOrder)).sort()
+  return Object.fromEntries(Object.entries(plan).map(([name, list]) => [name, sorted(list)]))
+}
+
+/** Lines that have run out of time are explained anew whenever a plan is opened. */
+function unexplained(plan: Plan): Plan {
+  const bare = <T extends { reasons: unknown }>(list: readonly T[]) => list.map((each) => ({ ...each, reasons: [] }))
+  return {
+    ...plan,
+    unserved: bare(plan.unserved),
+    late: bare(plan.late ?? []),
+    brokenPromises: bare(plan.brokenPromises ?? []),
+  }
+}
+
+function keysInOrder(_: string, value: unknown): unknown {
+  return typeof value === 'object' && value !== null && !Array.isArray(value)
+    ? Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)))
+    : value
+}
+
+export const auditProposal: Audit = (before, { delta, next, inPlace }) => {
+  const { plan } = next
+  const problem = { ...next.problem, baseline: plan }
+  expect(unordered(withDelta(before.plan, delta))).toEqual(unordered(plan))
+  expect(delta.cost).toEqual(plan.cost)
+  const cost = planCost(problem, plan)
+  expect(Math.abs(cost.total - plan.cost.total)).toBeLessThan(0.01 + 1e-6 * cost.total)
+  expect(checkPlan(problem, plan).violations).toEqual([])
+  // What was frozen or fixed before is so still (F1).
+  const since = checkPlan({ ...problem, baseline: before.plan }, plan).violations
+  if (inPlace) expect(since.filter(({ rule }) => rule !== 'COST')).toEqual([])
+  expect(holdPlan(problem, plan).plan).toBe(plan)
+  const anew = openLivePlan(problem, plan)
+  expect(unordered(unexplained(anew.plan))).toEqual(unordered(unexplained(plan)))
+}
