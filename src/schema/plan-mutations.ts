@@ -1,12 +1,16 @@
 // What a production planner does with plans: drafts, adopts, fixes and lets go.
 import { adoptPlan } from '../resolvers/plans/adopt-plan.ts'
-import { DEFAULT_SECONDS, draftPlan, MOST_SECONDS, MOST_STEPS } from '../resolvers/plans/draft-plan.ts'
+import { draftPlan } from '../resolvers/plans/draft-plan.ts'
+import { DEFAULT_SECONDS, MOST_SECONDS, MOST_STEPS } from '../resolvers/plans/effort.ts'
 import { fixInPlan, unfixInPlan } from '../resolvers/plans/fix-in-plan.ts'
+import { MOST_WITHOUT } from '../resolvers/plans/without.ts'
 import type { Written } from '../resolvers/setup/noun.ts'
 import { builder } from './builder.ts'
 import { CostsInput } from './distributor.ts'
 import { WRITE_ERRORS } from './errors.ts'
 import { needs } from './needs.ts'
+import { effortInput } from './plan-effort.ts'
+import { WithoutInput } from './plan-without.ts'
 import { revisionField, rowKey } from './setup.ts'
 
 const PlanPayload = builder.objectRef<Written>('PlanPayload').implement({
@@ -22,16 +26,7 @@ const PlanPayload = builder.objectRef<Written>('PlanPayload').implement({
   }),
 })
 
-const EffortInput = builder.inputType('EffortInput', {
-  description: 'How long to search.',
-  isOneOf: true,
-  fields: (t) => ({
-    seconds: t.float({ description: `Seconds of search; 0 to ${MOST_SECONDS}.` }),
-    steps: t.int({
-      description: `Steps of search; 0 to ${MOST_STEPS.toLocaleString('en-GB')}. The same records, seed and steps give the same plan.`,
-    }),
-  }),
-})
+const EffortInput = effortInput('EffortInput', 'a draft', MOST_SECONDS, MOST_STEPS)
 
 const DraftPlanInput = builder.inputType('DraftPlanInput', {
   description: 'How a plan is to be drafted from the records as they are now.',
@@ -44,6 +39,10 @@ const DraftPlanInput = builder.inputType('DraftPlanInput', {
     costs: t.field({ type: CostsInput, description: "Prices that replace the distributor's for this draft." }),
     frozenDays: t.int({
       description: "Days from today on which the plan in force stays as it is (F1). Absent: the distributor's.",
+    }),
+    without: t.field({
+      type: [WithoutInput],
+      description: `What the draft is to be made without; at most ${MOST_WITHOUT} things.`,
     }),
   }),
 })

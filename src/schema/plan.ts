@@ -1,25 +1,33 @@
 // Plans: the plan in force, drafts and past ones. What they decide is in plan-lists.ts, what follows in plan-days.ts.
 import { z } from 'zod'
-import { COST_TERMS, costsShape } from '../planner/problem.ts'
+import { COST_TERMS, type Costs, costsShape } from '../planner/problem.ts'
 import { planIdOf } from '../resolvers/plans/plan-ref.ts'
 import { readProgress } from '../resolvers/plans/progress.ts'
+import { MOST_WITHOUT, readWithout } from '../resolvers/plans/without.ts'
 import { builder } from './builder.ts'
 import { CostsType } from './distributor.ts'
 import { needs } from './needs.ts'
 import { PlanStatus } from './order-words.ts'
 import { pages } from './pages.ts'
 import { BoundKindType, PlanProgressType } from './plan-progress.ts'
+import { LeftOutType } from './plan-without.ts'
 import { rowKey } from './setup.ts'
 import { recorded } from './setup-inputs.ts'
 
-type Cost = { term: string; amount: number }
-const CostType = builder.objectRef<Cost>('CostAmount').implement({
+export type Cost = { term: string; amount: number }
+/** One term of a cost. */
+export const CostType = builder.objectRef<Cost>('CostAmount').implement({
   description: 'What one term contributes to the cost of a plan (section 8 of the planning rules).',
   fields: (t) => ({
     term: t.exposeString('term', { description: 'The term, such as `late`.' }),
     amount: t.exposeFloat('amount', { description: 'Its amount, in the currency of the prices.' }),
   }),
 })
+
+/** A cost term by term. */
+export function costAmounts(terms: Costs): Cost[] {
+  return COST_TERMS.map((term) => ({ term, amount: terms[term] }))
+}
 
 const failureShape = z.object({ message: z.string() })
 
@@ -43,15 +51,19 @@ builder.prismaNode('Plan', {
       select: { costs: true },
       resolve: ({ costs }) => costsShape.parse(costs),
     }),
+    without: t.field({
+      type: [LeftOutType],
+      description: `What it was made without, although the records have it; at most ${MOST_WITHOUT} things.`,
+      select: { without: true },
+      resolve: ({ without }) => readWithout(without),
+    }),
     costTotal: t.exposeFloat('costTotal', { nullable: true }),
     cost: t.field({
       type: [CostType],
       description: 'Its cost by term, one for each term (section 8). Empty while solving.',
       select: { costTerms: true },
       resolve: ({ costTerms }) => {
-        if (costTerms === null) return []
-        const terms = costsShape.parse(costTerms)
-        return COST_TERMS.map((term) => ({ term, amount: terms[term] }))
+        return costTerms === null ? [] : costAmounts(costsShape.parse(costTerms))
       },
     }),
     lowerBound: t.float({

@@ -3,48 +3,45 @@ import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
 import { dateOf } from '../../database/calendar-day.ts'
+import { applyChanges } from '../../planner/changes/apply-changes.ts'
 import { costsShape, DEFAULT_COSTS, problemShape } from '../../planner/problem.ts'
 import { loadProblem } from '../../records/load-problem.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { Written } from '../setup/noun.ts'
+import { References } from '../thing-ref.ts'
+import { effortUpTo, MOST_SECONDS, MOST_STEPS, seedShape } from './effort.ts'
 import { solveDraft } from './solve-draft.ts'
-
-/** Longest search, in seconds. */
-export const MOST_SECONDS = 300
-/** Most steps of a search. */
-export const MOST_STEPS = 1_000_000
-/** Seconds of search where nothing else is asked. */
-export const DEFAULT_SECONDS = 5
-
-const seconds = z.number().min(0).max(MOST_SECONDS)
-const steps = z.int().min(0).max(MOST_STEPS)
+import { refuseTooMany } from './unfinished.ts'
+import { findWithout, withoutListShape } from './without.ts'
 
 const shape = z.strictObject({
-  effort: z
-    .union([
-      z.strictObject({ seconds, steps: z.undefined().optional() }),
-      z.strictObject({ steps, seconds: z.undefined().optional() }),
-    ])
-    .default({ seconds: DEFAULT_SECONDS }),
-  seed: z.int().min(0).max(2_147_483_647).default(1),
+  effort: effortUpTo(MOST_SECONDS, MOST_STEPS),
+  seed: seedShape,
   costs: costsShape.partial().optional(),
   frozenDays: problemShape.shape.frozenDays,
+  without: withoutListShape,
 })
 
 /**
- * Starts a draft from the records as they are now, with the plan in force as its baseline (F1). Answers its id at once; its
- * row has the status `SOLVING` until it is a `DRAFT`, or `FAILED`. The revision stays. Throws `InvalidInput`.
+ * Starts a draft from the records as they are now, with the plan in force as its baseline (F1), without what the caller
+ * leaves out. Answers its id at once; its row has the status `SOLVING` until it is a `DRAFT`, or `FAILED`. The revision
+ * stays. Throws `InvalidInput`, and `Conflict` where too much is being solved already.
  */
 export async function draftPlan(actor: PlanningActor, input: unknown): Promise<Written> {
-  const { effort, seed, costs, frozenDays } = parseInput(shape, input)
+  const given = parseInput(shape, input)
+  const { effort, seed, costs, frozenDays } = given
   const { client, clock, distributorId, drafts, onFault } = actor
   const id = randomUUID()
   const { problem, revision } = await client.$transaction(
     async (tx) => {
+      await refuseTooMany(tx, distributorId)
       const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
       const today = todayIn(clock, timeZone)
       const loaded = await loadProblem(tx, distributorId, { today, at: clock.now(), frozenDays, costs })
+      const refs = new References(tx, distributorId)
+      const without = await findWithout(refs, given.without, loaded.problem)
+      refs.settle()
       await tx.plan.create({
         data: {
           distributorId,
@@ -56,11 +53,12 @@ export async function draftPlan(actor: PlanningActor, input: unknown): Promise<W
           horizonDays: loaded.problem.horizonDays,
           frozenDays: loaded.problem.frozenDays ?? 0,
           costs: { ...DEFAULT_COSTS, ...loaded.problem.costs },
+          without,
           seed,
           createdAt: clock.now(),
         },
       })
-      return loaded
+      return { ...loaded, problem: applyChanges(loaded.problem, without) }
     },
     { isolationLevel: 'RepeatableRead' },
   )

@@ -63,7 +63,8 @@ export function isOurs(error: unknown): boolean {
   return !(error instanceof ServerStopped || error instanceof FaultyProblem)
 }
 
-function faultWords(faults: readonly Fault[]): string {
+/** Faults of a problem in words, so many as are read. */
+export function faultWords(faults: readonly Fault[]): string {
   const more = faults.length > MOST_FAULTS ? [`and ${faults.length - MOST_FAULTS} more`] : []
   return [...faults.slice(0, MOST_FAULTS).map(({ path, message }) => `${path}: ${message}`), ...more].join('; ')
 }

@@ -1,0 +1,19 @@
+// How long a search may take, as the caller says.
+import { z } from 'zod'
+import { oneOf } from '../one-of.ts'
+
+/** Longest search for a draft, in seconds. */
+export const MOST_SECONDS = 300
+/** Most steps of a search for a draft. */
+export const MOST_STEPS = 1_000_000
+/** Seconds of search where nothing else is asked. */
+export const DEFAULT_SECONDS = 5
+
+/** An effort in seconds or in steps, up to the given limits. */
+export function effortUpTo(mostSeconds: number, mostSteps: number) {
+  return oneOf({ seconds: z.number().min(0).max(mostSeconds), steps: z.int().min(0).max(mostSteps) }).default({
+    seconds: DEFAULT_SECONDS,
+  })
+}
+
+export const seedShape = z.int().min(0).max(2_147_483_647).default(1)
