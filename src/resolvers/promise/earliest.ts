@@ -8,7 +8,7 @@ export function isWhole({ served, quantity }: TrialAnswer): boolean {
 }
 
 /**
- * The lines with the earliest day on which each can wholly be served as its `latestServeOn`; earlier lines go first. A
+ * The lines with the earliest day on which each can wholly be served beside the others as its `latestServeOn`. A
  * line that cannot be served at all stays as it is.
  */
 export function atTheEarliest(trial: Trial, lines: readonly OrderLine[]): OrderLine[] {
