@@ -69,10 +69,20 @@ export function snapshotAfter(before: Snapshot, { problem, plan }: Changed, revi
 /** The lines with the day that is promised, as the last day on which they may be served. */
 function promised(trial: Trial, change: Change): OrderLine[] {
   const { lines, accept } = change
-  const settled = atTheEarliest(trial, accept === 'LATER' ? lines : lines.map(onTimeOrAsPromised))
+  const settled = atTheEarliest(
+    trial,
+    accept === 'LATER' ? keptIfPossible(trial, lines) : lines.map(onTimeOrAsPromised),
+  )
   const answers = trial.promise(settled, { unexplained: true })
   if (!answers.every(isWhole)) refuse(trial, change)
   return settled.map((line, index) => ({ ...line, promisedOn: answers[index]?.serveOn ?? line.serveOn }))
+}
+
+/** The lines, those that are promised already bound to their promise where all of them together can be had so. */
+function keptIfPossible(trial: Trial, lines: readonly OrderLine[]): readonly OrderLine[] {
+  if (lines.every(({ promisedOn }) => promisedOn === undefined)) return lines
+  const bound = lines.map((line) => (line.promisedOn === undefined ? line : onTimeOrAsPromised(line)))
+  return trial.promise(bound, { unexplained: true }).every(isWhole) ? bound : lines
 }
 
 /** The line as a wish. */

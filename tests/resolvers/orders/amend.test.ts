@@ -1,0 +1,167 @@
+// Amendments that are tried first, that would cost a promise, that meet somebody else's, or come too late.
+import { afterEach, expect, test } from 'vitest'
+import { Refusal } from '../../../src/errors.ts'
+import { addDays } from '../../../src/planner/days.ts'
+import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
+import { amendOrder } from '../../../src/resolvers/orders/amend-order.ts'
+import { cancelOrder } from '../../../src/resolvers/orders/cancel-order.ts'
+import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
+import { openPlannedDemo } from '../../support/planned-demo.ts'
+
+const { client, actor, scenario, stored, expectValid } = await openPlannedDemo()
+const { distributorId } = actor
+const { today, accounts } = scenario.problem
+const account = { id: encodeGlobalId('Account', accounts[0]?.id ?? '') }
+const IN_STOCK = { externalRef: 'MAR-KEG50' }
+const TO_BREW = { externalRef: 'BLO-FIRKIN' }
+const serveOn = addDays(today, 10)
+const lateDay = addDays(today, 20)
+
+const place = (externalRef: string, extra: object = {}) =>
+  placeOrder(actor, {
+    account,
+    externalRef,
+    serveOn,
+    accept: 'ON_TIME_ONLY',
+    lines: [{ pack: IN_STOCK, quantity: 1, externalRef: `${externalRef}/1`, ...extra }],
+  })
+const lineOf = (externalRef: string) =>
+  client.orderLine.findFirstOrThrow({ where: { distributorId, externalRef: `${externalRef}/1` } })
+const amending = (externalRef: string, change: object, extra: object = {}) => ({
+  order: { externalRef },
+  accept: 'ON_TIME_ONLY',
+  changeLines: [{ line: { externalRef: `${externalRef}/1` }, ...change }],
+  ...extra,
+})
+
+// The demo has little in stock: each test gives back what it took.
+afterEach(async () => {
+  const open = await client.order.findMany({ where: { distributorId, status: 'OPEN', externalRef: { in: TAKEN } } })
+  for (const { externalRef } of open) await cancelOrder(actor, { order: { externalRef } })
+})
+const TAKEN = ['DRY', 'WORSE', 'KEEP', 'NULLS', 'TWO', 'PAST']
+
+async function refusalOf(work: Promise<unknown>): Promise<Refusal> {
+  const error: unknown = await work.then(
+    () => undefined,
+    (thrown: unknown) => thrown,
+  )
+  if (!(error instanceof Refusal)) throw error ?? new Error('it was not refused')
+  return error
+}
+
+test('a dry run tells line by line what would become of it, and writes nothing; the same in earnest does just that', async () => {
+  await place('DRY')
+  const before = await stored()
+  const entries = await client.changeLogEntry.count()
+  const change = amending('DRY', { quantity: 3, pack: TO_BREW }, { accept: 'LATER' })
+  const dry = await amendOrder(actor, { ...change, dryRun: true })
+  expect(dry).toMatchObject({
+    dryRun: true,
+    revision: before.revision,
+    outcome: [{ quantity: 3, promisedBefore: serveOn, expectedBefore: serveOn, served: 3 }],
+  })
+  expect(await stored()).toEqual(before)
+  expect(await client.changeLogEntry.count()).toBe(entries)
+  expect(await lineOf('DRY')).toMatchObject({ quantity: 1 })
+  const done = await amendOrder(actor, change)
+  expect(done.outcome).toEqual(dry.outcome)
+  expect(done.revision).toBe(before.revision + 1)
+  await expectValid()
+
+  const cancelled = await cancelOrder(actor, { order: { externalRef: 'DRY' }, dryRun: true })
+  expect(cancelled.outcome).toMatchObject([{ promisedBefore: done.outcome[0]?.promisedOn, served: 0 }])
+  expect(await lineOf('DRY')).toMatchObject({ status: 'OPEN' })
+  const placed = await placeOrder(actor, {
+    account,
+    serveOn,
+    accept: 'LATER',
+    lines: [{ pack: IN_STOCK, quantity: 1 }],
+    dryRun: true,
+  })
+  expect(placed.outcome).toMatchObject([{ promisedOn: serveOn, served: 1 }])
+  expect(await client.order.count({ where: { id: placed.id } })).toBe(0)
+})
+
+test('a change that would cost a line its promise is refused with reasons, unless a later day is accepted', async () => {
+  await place('WORSE')
+  const before = await stored()
+  const change = { pack: TO_BREW, quantity: 3, serveOn: addDays(today, 3) }
+  const sooner = await refusalOf(amendOrder(actor, amending('WORSE', change)))
+  expect(sooner).toMatchObject({ kind: 'NOT_POSSIBLE' })
+  expect(sooner).toHaveProperty('reasons.0.message')
+  const bigger = await refusalOf(amendOrder(actor, amending('WORSE', { quantity: 5000 })))
+  expect(bigger).toMatchObject({ code: 'PROMISE_WORSENS' })
+  expect(await stored()).toEqual(before)
+  const { outcome } = await amendOrder(actor, amending('WORSE', change, { accept: 'LATER' }))
+  expect(outcome[0]?.promisedOn?.localeCompare(addDays(today, 3))).toBe(1)
+  const wish = await amendOrder(actor, amending('WORSE', { quantity: 1 }, { accept: 'AS_DEMAND' }))
+  expect(wish.outcome[0]?.promisedOn).toBeUndefined()
+  await expectValid()
+})
+
+test('a line that was promised later keeps that day when another thing of it changes', async () => {
+  const order = await placeOrder(actor, {
+    account,
+    externalRef: 'KEEP',
+    serveOn: addDays(today, 3),
+    accept: 'LATER',
+    lines: [{ pack: TO_BREW, quantity: 3, externalRef: 'KEEP/1' }],
+  })
+  const promisedOn = order.outcome[0]?.promisedOn ?? ''
+  expect(promisedOn > addDays(today, 3)).toBe(true)
+  for (const accept of ['ON_TIME_ONLY', 'LATER']) {
+    const { outcome } = await amendOrder(actor, amending('KEEP', { quantity: 2 }, { accept }))
+    expect([promisedOn, outcome[0]?.promisedOn].sort().at(-1)).toBe(promisedOn)
+  }
+  await expectValid()
+})
+
+test('null takes a latest day and a note away', async () => {
+  await place('NULLS', { latestServeOn: lateDay })
+  await amendOrder(actor, { order: { externalRef: 'NULLS' }, accept: 'LATER', note: 'ring first' })
+  expect((await lineOf('NULLS')).latestServeOn).not.toBeNull()
+  await amendOrder(actor, amending('NULLS', { latestServeOn: null }, { note: null }))
+  expect((await lineOf('NULLS')).latestServeOn).toBeNull()
+  const order = await client.order.findFirstOrThrow({ where: { externalRef: 'NULLS' } })
+  expect(order.note).toBeNull()
+})
+
+test('of two people who amend one order the second is told what the first changed', async () => {
+  const { revision } = await place('TWO')
+  const first = await amendOrder(actor, amending('TWO', { quantity: 2 }, { ifRevision: revision }))
+  const before = await stored()
+  const second = amendOrder(actor, amending('TWO', { quantity: 3 }, { ifRevision: revision }))
+  const refusal = await refusalOf(second)
+  expect(refusal).toMatchObject({
+    code: 'ORDER_CHANGED',
+    changes: [{ what: 'lines[0].quantity', before: '1', now: '2', event: 'ORDER_AMENDED', revision: first.revision }],
+  })
+  expect(refusal.message).toContain('lines[0].quantity: 1 → 2')
+  const cancelling = cancelOrder(actor, { order: { externalRef: 'TWO' }, ifRevision: revision })
+  expect(await refusalOf(cancelling)).toMatchObject({ code: 'ORDER_CHANGED' })
+  expect(await stored()).toEqual(before)
+  await amendOrder(actor, amending('TWO', { quantity: 1 }, { ifRevision: first.revision }))
+  expect(await lineOf('TWO')).toMatchObject({ quantity: 1 })
+})
+
+test('what was delivered is not amended, and no line is moved into the past', async () => {
+  await place('PAST')
+  expect(await refusalOf(amendOrder(actor, amending('PAST', { serveOn: addDays(today, -1) })))).toMatchObject({
+    issues: [{ path: 'changeLines[0].serveOn', code: 'SERVE_DAY_PAST' }],
+  })
+  const { id } = await lineOf('PAST')
+  await client.orderLine.update({
+    where: { distributorId_id: { distributorId, id } },
+    data: { status: 'DELIVERED' },
+  })
+  expect(await refusalOf(amendOrder(actor, amending('PAST', { quantity: 2 })))).toMatchObject({
+    code: 'STATUS_FORBIDS',
+    message: /delivered/,
+  })
+  await client.order.updateMany({ where: { externalRef: 'PAST' }, data: { status: 'DELIVERED' } })
+  expect(await refusalOf(cancelOrder(actor, { order: { externalRef: 'PAST' } }))).toMatchObject({
+    code: 'STATUS_FORBIDS',
+  })
+  expect(await lineOf('PAST')).toMatchObject({ quantity: 1 })
+})
