@@ -1,0 +1,27 @@
+// The relaxation's bounds with buckets of any width, for tests.
+import { expect } from 'vitest'
+import { cautious } from '../../../src/planner/bound/bound.ts'
+import { buildRelaxation } from '../../../src/planner/bound/relaxation.ts'
+import { safeDualBound } from '../../../src/planner/bound/safe-dual-bound.ts'
+import type { Problem } from '../../../src/planner/problem.ts'
+import { solveLinear } from '../../../src/solver/solve-linear.ts'
+
+/** The cost of a plan with the tolerance with which the planning rules compare costs. */
+export const above = (cost: number) => cost + 0.01 + 1e-6 * cost
+
+/** The linear relaxation's bound, from its multipliers. */
+export async function aggregatedBound(problem: Problem, bucketDays: number): Promise<number> {
+  const model = buildRelaxation(problem, { wholeBrews: false, bucketDays })
+  const { rowDuals, status } = await solveLinear(model, { seconds: 30 })
+  expect(status).toBe('OPTIMAL')
+  return cautious(safeDualBound(model, rowDuals!))
+}
+
+/** The bound with whole brews and lines, as far as HiGHS comes in time. */
+export async function wholeBound(problem: Problem, bucketDays: number): Promise<number> {
+  const model = buildRelaxation(problem, { wholeBrews: true, bucketDays })
+  const { bound, status } = await solveLinear(model, { seconds: 10 })
+  // A plan that does nothing is always one: a relaxation without a solution is wrong.
+  expect(['OPTIMAL', 'LIMIT']).toContain(status)
+  return cautious(bound)
+}
