@@ -68,7 +68,7 @@ export const trial: Part = {
     report.goal('placement, 95th percentile', percentile(alone, 0.95), 0.2, milliseconds)
     report.goal('placement, 99th percentile', percentile(alone, 0.99), 5, milliseconds)
     report.goal('plain answer, mean', mean(plain), 0.3, milliseconds)
-    report.goal('order form, in plain answers', mean(forms) / mean(plain), 200, (value) => value.toFixed(0))
+    report.goal('order form, in plain answers', mean(forms) / mean(plain), 100, (value) => value.toFixed(0))
   },
 }
 
