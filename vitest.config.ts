@@ -1,16 +1,22 @@
 // How the tests run. `vitest run` needs no server; `vitest run --mode postgres --project database` runs the tests that
-// touch a database on the server that TEST_DATABASE_URL names.
+// touch a database on the server that TEST_DATABASE_URL names; `vitest run --mode long tests/races tests/model` takes
+// minutes: all rounds of the race, on that server too, and many more sequences of the model.
 import { fileURLToPath } from 'node:url'
 import { defineConfig } from 'vitest/config'
 
 /** The rooms of tests/ whose tests touch a database. */
-const DATABASE_TESTS = ['database', 'records', 'resolvers', 'schema', 'api']
+const DATABASE_TESTS = ['database', 'records', 'resolvers', 'schema', 'api', 'model']
   .map((room) => `tests/${room}/**/*.test.ts`)
   .concat('tests/docs/readme.test.ts')
 
+/** They start servers in processes of their own, and kill them. */
+const RACES = 'tests/races/**/*.test.ts'
+
 export default defineConfig(({ mode }) => {
-  const url = mode === 'postgres' ? process.env.TEST_DATABASE_URL : ''
-  if (url === undefined) throw new Error('Set TEST_DATABASE_URL to a PostgreSQL server that may be written to.')
+  const server = mode === 'postgres' || mode === 'long' ? process.env.TEST_DATABASE_URL : ''
+  if (server === undefined) throw new Error('Set TEST_DATABASE_URL to a PostgreSQL server that may be written to.')
+  const url = mode === 'postgres' ? server : ''
+  const LONG = mode === 'long' ? 'yes' : ''
   return {
     // One copy of graphql for the sources and for the packages that use it: the one that Node itself resolves.
     resolve: { alias: [{ find: /^graphql$/, replacement: fileURLToPath(import.meta.resolve('graphql')) }] },
@@ -20,7 +26,11 @@ export default defineConfig(({ mode }) => {
       projects: [
         {
           extends: true,
-          test: { name: 'pure', include: ['tests/**/*.test.ts'], exclude: DATABASE_TESTS },
+          test: { name: 'pure', include: ['tests/**/*.test.ts'], exclude: [...DATABASE_TESTS, RACES] },
+        },
+        {
+          extends: true,
+          test: { name: 'races', include: [RACES], env: { TEST_DATABASE_URL: server, LONG } },
         },
         {
           extends: true,
@@ -29,7 +39,7 @@ export default defineConfig(({ mode }) => {
             include: DATABASE_TESTS,
             // The files of a worker share one database, which costs seconds to start; each begins with it empty.
             isolate: false,
-            env: { TEST_DATABASE_URL: url },
+            env: { TEST_DATABASE_URL: url, LONG },
             globalSetup: 'tests/support/template-database.ts',
           },
         },

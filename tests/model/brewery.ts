@@ -1,0 +1,136 @@
+// The real thing beside the model: a distributor of its own for each sequence of commands, and what must always be true of
+// its records.
+import { expect } from 'vitest'
+import { lastCasksScenario } from '../../seeds/last-casks.ts'
+import { todayIn } from '../../src/clock.ts'
+import { dayOf } from '../../src/database/calendar-day.ts'
+import { checkPlan, makePlan } from '../../src/planner/index.ts'
+import { loadProblem } from '../../src/records/load-problem.ts'
+import { saveSetup } from '../../src/records/save-setup.ts'
+import { Snapshots } from '../../src/records/snapshots.ts'
+import type { PlanningActor } from '../../src/resolvers/planning-actor.ts'
+import { Drafts } from '../../src/resolvers/plans/drafts.ts'
+import { promise } from '../../src/resolvers/promise/promise.ts'
+import type { TestDatabase } from '../support/database.ts'
+import { holds, type Model } from './model.ts'
+
+const ZONE = 'Etc/UTC'
+export const ACCOUNT = { externalRef: 'A-1' }
+export const PACK = { externalRef: 'ale-firkin' }
+
+/** What became of a call: its answer, or the code with which it was refused. */
+export type Tried<Answer> = { ok: true; answer: Answer } | { ok: false; code: string }
+
+export class Brewery {
+  readonly actor: PlanningActor
+  readonly faults: unknown[] = []
+  readonly #database: TestDatabase
+
+  private constructor(database: TestDatabase, distributorId: string) {
+    this.#database = database
+    const { client, clock } = database
+    this.actor = {
+      client,
+      clock,
+      distributorId,
+      snapshots: new Snapshots(),
+      drafts: new Drafts(),
+      onFault: (error) => this.faults.push(error),
+    }
+  }
+
+  /** A new distributor with the last casks and a plan in force, at the clock's time. */
+  static async open(database: TestDatabase, distributorId: string): Promise<Brewery> {
+    const brewery = new Brewery(database, distributorId)
+    const { client, clock } = database
+    const scenario = lastCasksScenario(todayIn(clock, ZONE), ZONE)
+    baseline ??= makePlan(scenario.problem, { steps: 0 }).plan
+    const problem = { ...scenario.problem, baseline }
+    await client.$transaction((tx) => saveSetup(tx, distributorId, { ...scenario, problem }, clock.now()))
+    return brewery
+  }
+
+  setClock(now: number): void {
+    this.#database.clock.set(new Date(now))
+  }
+
+  /** What so many casks for a day are promised now. */
+  async ask(quantity: number, serveOn: string) {
+    return promise(this.actor, { account: ACCOUNT, serveOn, lines: [{ pack: PACK, quantity }] })
+  }
+
+  /** Makes a call; where it is refused, nothing was written. */
+  async try<Answer>(call: () => Promise<Answer>): Promise<Tried<Answer>> {
+    const before = await this.revision()
+    try {
+      return { ok: true, answer: await call() }
+    } catch (error) {
+      const code = error instanceof Error && 'code' in error ? String(error.code) : ''
+      if (!/^[A-Z_]+$/.test(code)) throw error
+      expect(await this.revision()).toBe(before)
+      return { ok: false, code }
+    }
+  }
+
+  async revision(): Promise<number> {
+    const { client, distributorId } = this.actor
+    return (await client.distributor.findUniqueOrThrow({ where: { id: distributorId } })).revision
+  }
+
+  /** The promised day of a line as the records have it. */
+  async promisedOn(externalRef: string): Promise<string | null> {
+    const { client, distributorId } = this.actor
+    const line = await client.orderLine.findUniqueOrThrow({
+      where: { distributorId_externalRef: { distributorId, externalRef } },
+    })
+    return line.promisedOn && dayOf(line.promisedOn)
+  }
+
+  /** Holds the records to the model and to the rules. */
+  async expectLike(model: Model): Promise<void> {
+    const { client, distributorId, clock } = this.actor
+    const { problem } = await client.$transaction((tx) =>
+      loadProblem(tx, distributorId, { today: model.today, at: clock.now() }),
+    )
+    const plan = problem.baseline
+    if (!plan) throw new Error('no plan is in force')
+    const lines = await client.orderLine.findMany({ where: { distributorId }, include: { order: true } })
+    const refOf = new Map(lines.map(({ id, externalRef }) => [id, externalRef]))
+    // Who has something: just those of the model, as the model knows them.
+    expect(
+      problem.orderLines
+        .map(({ id, quantity, serveOn, promisedOn = null }) => ({ line: refOf.get(id), quantity, serveOn, promisedOn }))
+        .sort((a, b) => ((a.line ?? '') < (b.line ?? '') ? -1 : 1)),
+    ).toEqual(
+      model.holdings
+        .filter(holds)
+        .map(({ n, quantity, serveOn, promisedOn }) => ({ line: `line-${n}`, quantity, serveOn, promisedOn }))
+        .sort((a, b) => (a.line < b.line ? -1 : 1)),
+    )
+    for (const holding of model.holdings) {
+      const line = lines.find(({ externalRef }) => externalRef === `line-${holding.n}`)
+      // A reservation that ran out may wait for the next write to be marked.
+      const marked = holding.reservation === 'EXPIRED' && line?.status === 'RESERVED' ? 'LAPSED' : line?.status
+      expect(marked).toBe(holding.status)
+      expect(line?.order.status).toBe(line?.status)
+    }
+    expect(this.faults).toEqual([])
+    if (model.unplanned) return
+
+    const swept = model.holdings.every(({ reservation }) => reservation !== 'EXPIRED')
+    const { violations } = checkPlan(problem, plan)
+    expect(violations.filter(({ rule }) => rule !== 'COST' || (swept && !model.adopted))).toEqual([])
+    // A promise is kept, or after a fact it is told that it is not.
+    const told = new Set(plan.brokenPromises?.map(({ orderLineId }) => orderLineId))
+    for (const { id, quantity, promisedOn } of problem.orderLines) {
+      if (promisedOn === undefined || (model.disturbed && told.has(id))) continue
+      const kept = plan.deliveries
+        .filter(({ orderLineId, serveOn }) => orderLineId === id && serveOn <= promisedOn)
+        .flatMap(({ from }) => from)
+        .reduce((sum, { quantity }) => sum + quantity, 0)
+      expect(kept).toBe(quantity)
+    }
+  }
+}
+
+let baseline: ReturnType<typeof makePlan>['plan'] | undefined

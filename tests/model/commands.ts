@@ -1,0 +1,304 @@
+// What sales, the planner and the cellar can do, one command each: done to the records and to the model, and compared.
+import * as fc from 'fast-check'
+import { expect } from 'vitest'
+import { dayOf } from '../../src/database/calendar-day.ts'
+import { encodeGlobalId } from '../../src/resolvers/global-id.ts'
+import { amendOrder } from '../../src/resolvers/orders/amend-order.ts'
+import { cancelOrder } from '../../src/resolvers/orders/cancel-order.ts'
+import { placeOrder } from '../../src/resolvers/orders/place-order.ts'
+import { adoptPlan } from '../../src/resolvers/plans/adopt-plan.ts'
+import { draftPlan } from '../../src/resolvers/plans/draft-plan.ts'
+import { extendReservation } from '../../src/resolvers/reservations/extend-reservation.ts'
+import { releaseReservation } from '../../src/resolvers/reservations/release-reservation.ts'
+import { reserveBeer } from '../../src/resolvers/reservations/reserve-beer.ts'
+import { changeBatch } from '../../src/resolvers/setup/batch.ts'
+import { changeVessel } from '../../src/resolvers/setup/vessel.ts'
+import { ACCOUNT, type Brewery, PACK } from './brewery.ts'
+import { type Holding, lineRef, type Model, orderRef, reservationRef } from './model.ts'
+
+type Do = (model: Model, brewery: Brewery) => Promise<void>
+export type Command = fc.AsyncCommand<Model, Brewery>
+
+/** A command by its words, which a failure shows; `may` says when it makes sense. */
+function command(words: string, act: Do, may: (model: Readonly<Model>) => boolean = () => true): Command {
+  return {
+    check: may,
+    run: async (model, brewery) => {
+      await act(model, brewery)
+      await brewery.expectLike(model)
+    },
+    toString: () => words,
+  }
+}
+
+const quantity = fc.oneof(fc.integer({ min: 1, max: 8 }), fc.integer({ min: 9, max: 45 }))
+/** Days ahead: those that only the last casks can serve, and later ones. */
+const ahead = fc.oneof(fc.integer({ min: 1, max: 9 }), fc.integer({ min: 10, max: 28 }))
+const which = fc.nat({ max: 50 })
+const minutes = fc.integer({ min: 1, max: 90 })
+
+/** The reasons for which an offer or an order may be refused. */
+const REFUSED = ['NO_PLAN_FITS', 'OFFER_GONE']
+
+const asked = (n: number, quantity: number, serveOn: string) => ({
+  account: ACCOUNT,
+  serveOn,
+  lines: [{ pack: PACK, quantity, ...lineRef({ n }) }],
+})
+
+const ask = fc.tuple(quantity, ahead).map(([casks, days]) =>
+  command(`ask ${casks} for day ${days}`, async (model, brewery) => {
+    const wantedOn = model.day(days)
+    const before = await brewery.revision()
+    const { offerToken, earliestServeOn, lines } = await brewery.ask(casks, wantedOn)
+    expect(await brewery.revision()).toBe(before)
+    expect(offerToken === null).toBe(earliestServeOn === null)
+    expect(lines[0]?.served === casks).toBe(earliestServeOn !== null)
+    if (offerToken && earliestServeOn)
+      model.offers.push({ token: offerToken, quantity: casks, wantedOn, serveOn: earliestServeOn })
+  }),
+)
+
+const order = fc
+  .tuple(quantity, ahead, fc.constantFrom('ON_TIME_ONLY', 'LATER', 'AS_DEMAND'))
+  .map(([casks, days, accept]) =>
+    command(`order ${casks} for day ${days} ${accept}`, async (model, brewery) => {
+      const serveOn = model.day(days)
+      const n = model.next
+      const { allOnTime, earliestServeOn } = await brewery.ask(casks, serveOn)
+      const input = { ...asked(n, casks, serveOn), ...orderRef({ n }), accept }
+      const tried = await brewery.try(() => placeOrder(brewery.actor, input))
+      const fits = accept === 'AS_DEMAND' || (accept === 'LATER' ? earliestServeOn !== null : allOnTime)
+      expect(tried).toMatchObject(fits ? { ok: true } : { ok: false, code: 'NO_PLAN_FITS' })
+      if (!tried.ok) return
+      const promisedOn = accept === 'AS_DEMAND' ? null : accept === 'LATER' ? earliestServeOn : serveOn
+      expect(await brewery.promisedOn(`line-${n}`)).toBe(promisedOn)
+      model.add({ status: 'OPEN', expiresAt: 0, quantity: casks, serveOn, promisedOn })
+      model.unplanned = false
+    }),
+  )
+
+const reserve = fc.tuple(quantity, ahead, minutes).map(([casks, days, lasting]) =>
+  command(`reserve ${casks} for day ${days} for ${lasting} min`, async (model, brewery) => {
+    const serveOn = model.day(days)
+    const n = model.next
+    const { allOnTime } = await brewery.ask(casks, serveOn)
+    const input = { ...asked(n, casks, serveOn), ...reservationRef({ n }), minutes: lasting }
+    const tried = await brewery.try(() => reserveBeer(brewery.actor, input))
+    expect(tried).toMatchObject(allOnTime ? { ok: true } : { ok: false, code: 'NO_PLAN_FITS' })
+    if (!tried.ok) return
+    const expiresAt = model.now + 60_000 * lasting
+    model.add({ status: 'RESERVED', reservation: 'ACTIVE', expiresAt, quantity: casks, serveOn, promisedOn: serveOn })
+    model.unplanned = false
+  }),
+)
+
+const takeOffer = fc.tuple(which, fc.boolean(), minutes).map(([number, reserves, lasting]) =>
+  command(
+    `${reserves ? `reserve for ${lasting} min` : 'order'} by offer ${number}`,
+    async (model, brewery) => {
+      const offer = model.offers[number % model.offers.length]
+      if (!offer) return
+      const n = model.next
+      const { earliestServeOn } = await brewery.ask(offer.quantity, offer.wantedOn)
+      const { offerToken, ...named } = { offerToken: offer.token, n }
+      const tried = await brewery.try(() =>
+        reserves
+          ? reserveBeer(brewery.actor, { offerToken, ...reservationRef(named), minutes: lasting })
+          : placeOrder(brewery.actor, { offerToken, ...orderRef(named) }),
+      )
+      const fits = earliestServeOn !== null && earliestServeOn <= offer.serveOn
+      expect(tried).toMatchObject(fits ? { ok: true } : { ok: false, code: 'OFFER_GONE' })
+      if (!tried.ok) return
+      // An offer's lines have no references; give this one its own, so that the model finds it.
+      const promisedOn = await nameLine(brewery, tried.answer.id, n, reserves)
+      expect(promisedOn !== null && promisedOn <= offer.serveOn).toBe(true)
+      model.add({
+        ...(reserves
+          ? { status: 'RESERVED', reservation: 'ACTIVE', expiresAt: model.now + 60_000 * lasting }
+          : { status: 'OPEN', expiresAt: 0 }),
+        quantity: offer.quantity,
+        serveOn: offer.wantedOn,
+        promisedOn,
+      })
+      model.unplanned = false
+    },
+    ({ offers }) => offers.length > 0,
+  ),
+)
+
+/** Gives the one line of a new order or reservation its reference and answers its promised day. */
+async function nameLine({ actor }: Brewery, id: string, n: number, reserved: boolean): Promise<string | null> {
+  const { client, distributorId } = actor
+  const order = reserved ? { reservation: { id } } : { id }
+  await client.orderLine.updateMany({ where: { distributorId, order }, data: lineRef({ n }) })
+  const line = await client.orderLine.findFirstOrThrow({ where: { distributorId, order } })
+  return line.promisedOn && dayOf(line.promisedOn)
+}
+
+const pass = minutes.map((lasting) =>
+  command(
+    `wait ${lasting} min`,
+    async (model, brewery) => {
+      model.pass(lasting)
+      brewery.setClock(model.now)
+    },
+    // The day must not end: what happens at midnight is shown elsewhere.
+    ({ now, today }) => now + 60_000 * lasting < Date.parse(`${today}T23:59:00Z`),
+  ),
+)
+
+/** A command about a reservation, whatever became of it: it is done, or refused for how it ended. */
+function onReservation(
+  verb: string,
+  call: (brewery: Brewery, holding: Holding) => Promise<unknown>,
+  then: (model: Model, holding: Holding) => void,
+) {
+  return which.map((number) =>
+    command(
+      `${verb} reservation ${number}`,
+      async (model, brewery) => {
+        const holding = model.pick(number, ({ reservation }) => reservation !== undefined)
+        if (!holding) return
+        const tried = await brewery.try(() => call(brewery, holding))
+        const code = holding.reservation === 'EXPIRED' ? 'RESERVATION_EXPIRED' : 'RESERVATION_ENDED'
+        expect(tried).toMatchObject(holding.reservation === 'ACTIVE' ? { ok: true } : { ok: false, code })
+        if (!tried.ok) return
+        then(model, holding)
+      },
+      ({ holdings }) => holdings.some(({ reservation }) => reservation !== undefined),
+    ),
+  )
+}
+
+const extend = onReservation(
+  'extend',
+  ({ actor }, holding) => extendReservation(actor, { reservation: reservationRef(holding), minutes: 45 }),
+  (model, holding) => {
+    holding.expiresAt = Math.max(holding.expiresAt, model.now + 45 * 60_000)
+  },
+)
+
+const release = onReservation(
+  'release',
+  ({ actor }, holding) => releaseReservation(actor, { reservation: reservationRef(holding) }),
+  (model, holding) => {
+    holding.status = 'LAPSED'
+    holding.reservation = 'RELEASED'
+    model.unplanned = false
+  },
+)
+
+const confirm = onReservation(
+  'confirm',
+  ({ actor }, holding) => placeOrder(actor, { reservation: reservationRef(holding), ...orderRef(holding) }),
+  (_model, holding) => {
+    holding.status = 'OPEN'
+    holding.reservation = 'CONFIRMED'
+  },
+)
+
+const isOrder = ({ status }: Holding) => status === 'OPEN' || status === 'CANCELLED'
+
+const amend = fc
+  .tuple(which, quantity, fc.option(ahead), fc.constantFrom('ON_TIME_ONLY', 'LATER'))
+  .map(([number, casks, days, accept]) =>
+    command(
+      `amend order ${number} to ${casks}${days === null ? '' : ` for day ${days}`} ${accept}`,
+      async (model, brewery) => {
+        const holding = model.pick(number, isOrder)
+        if (!holding) return
+        const serveOn = days === null ? holding.serveOn : model.day(days)
+        const change = { line: lineRef(holding), quantity: casks, ...(days === null ? {} : { serveOn }) }
+        const input = { order: orderRef(holding), accept, changeLines: [change] }
+        const dry = await brewery.try(() => amendOrder(brewery.actor, { ...input, dryRun: true }))
+        await brewery.expectLike(model)
+        const tried = await brewery.try(() => amendOrder(brewery.actor, input))
+        expect({ ok: tried.ok }).toEqual({ ok: dry.ok })
+        if (holding.status === 'CANCELLED') return expect(tried).toMatchObject({ ok: false, code: 'STATUS_FORBIDS' })
+        if (!tried.ok) {
+          expect(REFUSED).toContain(tried.code)
+          // Less of what it has, on the day that it has, is never refused.
+          if (!model.disturbed && holding.promisedOn !== null && serveOn === holding.serveOn)
+            expect(casks).toBeGreaterThan(holding.quantity)
+          return
+        }
+        const promisedOn = await brewery.promisedOn(`line-${holding.n}`)
+        const onTimeBy = holding.promisedOn !== null && serveOn === holding.serveOn ? holding.promisedOn : serveOn
+        if (accept === 'ON_TIME_ONLY') expect(promisedOn !== null && promisedOn <= onTimeBy).toBe(true)
+        if (!model.disturbed && serveOn === holding.serveOn && casks <= holding.quantity && holding.promisedOn !== null)
+          expect(promisedOn !== null && promisedOn <= holding.promisedOn).toBe(true)
+        Object.assign(holding, { quantity: casks, serveOn, promisedOn })
+        model.unplanned = false
+      },
+      ({ holdings }) => holdings.some(isOrder),
+    ),
+  )
+
+const cancel = which.map((number) =>
+  command(
+    `cancel order ${number}`,
+    async (model, brewery) => {
+      const holding = model.pick(number, isOrder)
+      if (!holding) return
+      const tried = await brewery.try(() => cancelOrder(brewery.actor, { order: orderRef(holding) }))
+      expect(tried).toMatchObject(holding.status === 'OPEN' ? { ok: true } : { ok: false, code: 'STATUS_FORBIDS' })
+      if (!tried.ok) return
+      holding.status = 'CANCELLED'
+      model.unplanned = false
+    },
+    ({ holdings }) => holdings.some(isOrder),
+  ),
+)
+
+const draft = fc.integer({ min: 0, max: 30 }).map((steps) =>
+  command(`draft with ${steps} steps`, async (model, { actor }) => {
+    const { id } = await draftPlan(actor, { effort: { steps } })
+    await actor.drafts.settled()
+    model.draft = id
+  }),
+)
+
+const adopt = fc.constant(
+  command(
+    'adopt the draft',
+    async (model, brewery) => {
+      const id = model.draft
+      if (id === undefined) return
+      model.draft = undefined
+      const tried = await brewery.try(() => adoptPlan(brewery.actor, { id: encodeGlobalId('Plan', id) }))
+      if (!tried.ok) return expect(tried.code).toBe('REVISION_MOVED')
+      model.adopted = true
+      model.unplanned = false
+    },
+    ({ draft }) => draft !== undefined,
+  ),
+)
+
+/** A fact of the cellar, which breaks what it breaks; the plan hears of it at the next write. */
+const fact = fc.tuple(fc.constantFrom('vessel out', 'batch late'), fc.integer({ min: 1, max: 8 })).map(([what, days]) =>
+  command(`${what} until day ${days}`, async (model, { actor }) => {
+    const { client, distributorId } = actor
+    if (what === 'vessel out') {
+      const vessel = { id: encodeGlobalId('Vessel', 'FV2') }
+      await changeVessel(actor, { vessel, outOfService: [{ from: model.today, to: model.day(days) }] })
+    } else {
+      await client.batch.findFirstOrThrow({ where: { distributorId, id: 'BATCH' } })
+      await changeBatch(actor, {
+        batch: { id: encodeGlobalId('Batch', 'BATCH') },
+        readyAt: `${model.day(days)}T06:00:00Z`,
+      })
+    }
+    model.unplanned = true
+    model.disturbed = true
+  }),
+)
+
+/** Sequences of commands; what sales does comes most often. */
+export function sequences(most: number) {
+  const often = [ask, order, order, reserve, reserve, takeOffer, pass, extend, release, confirm, amend, amend, cancel]
+  return fc.commands([...often, ...often, draft, adopt, fact], {
+    maxCommands: most,
+    size: 'max',
+  })
+}

@@ -1,0 +1,85 @@
+// The simple model of what sales has done: who has what until when. It knows nothing of beer; whether something can be had
+// is what `promise` says just before.
+import { addDays } from '../../src/planner/days.ts'
+import type { LocalDate } from '../../src/planner/problem.ts'
+
+/** An order, or a reservation that may become one, with its one line. */
+export interface Holding {
+  /** Its number: the references of order, reservation and line come of it. */
+  n: number
+  /** RESERVED and OPEN hold beer. */
+  status: 'RESERVED' | 'OPEN' | 'LAPSED' | 'CANCELLED'
+  /** Whether it was reserved once, and how that ended. */
+  reservation?: 'ACTIVE' | 'CONFIRMED' | 'RELEASED' | 'EXPIRED'
+  expiresAt: number
+  quantity: number
+  serveOn: LocalDate
+  /** null: a wish. */
+  promisedOn: LocalDate | null
+}
+
+/** An offer that was answered, not yet taken. */
+export interface Offer {
+  token: string
+  quantity: number
+  wantedOn: LocalDate
+  /** The offered day. */
+  serveOn: LocalDate
+}
+
+export class Model {
+  readonly today: LocalDate
+  /** Milliseconds since 1970. */
+  now: number
+  readonly holdings: Holding[] = []
+  readonly offers: Offer[] = []
+  /** A draft that was made and is not adopted yet. */
+  draft: string | undefined
+  /** Whether a fact came in since the plan was last written: it may not fit the records until then. */
+  unplanned = false
+  /** Whether a fact ever came in: promises may break, but must be told. */
+  disturbed = false
+  /** Whether the plan in force was judged by the churn against another plan. */
+  adopted = false
+
+  constructor(today: LocalDate, now: number) {
+    this.today = today
+    this.now = now
+  }
+
+  /** Reservations whose time is over lose what they had, with no job running. */
+  pass(minutes: number): void {
+    this.now += 60_000 * minutes
+    for (const holding of this.holdings)
+      if (holding.status === 'RESERVED' && holding.expiresAt <= this.now) {
+        holding.status = 'LAPSED'
+        holding.reservation = 'EXPIRED'
+      }
+  }
+
+  /** The holding that a number picks, of those that a command is about; undefined where there is none. */
+  pick(number: number, isIt: (holding: Holding) => boolean = () => true): Holding | undefined {
+    const fit = this.holdings.filter(isIt)
+    return fit[number % Math.max(1, fit.length)]
+  }
+
+  add(holding: Omit<Holding, 'n'>): Holding {
+    const whole = { n: this.holdings.length + 1, ...holding }
+    this.holdings.push(whole)
+    return whole
+  }
+
+  /** The number of the next holding. */
+  get next(): number {
+    return this.holdings.length + 1
+  }
+
+  day(ahead: number): LocalDate {
+    return addDays(this.today, ahead)
+  }
+}
+
+export const holds = ({ status }: Holding): boolean => status === 'OPEN' || status === 'RESERVED'
+export const orderRef = ({ n }: { n: number }) => ({ externalRef: `order-${n}` })
+export const reservationRef = ({ n }: { n: number }) => ({ externalRef: `reservation-${n}` })
+export const lineRef = ({ n }: { n: number }) => ({ externalRef: `line-${n}` })
