@@ -1,6 +1,7 @@
 // Order lines: what was asked for, what was promised, and what the plan in force makes of it.
 import type { Reason } from '../planner/problem.ts'
 import { readReasons } from '../resolvers/plans/reasons.ts'
+import { orderStateAt } from '../resolvers/reservations/reservation-filter.ts'
 import { builder } from './builder.ts'
 import { ReasonType } from './errors.ts'
 import { OrderStatus } from './order-words.ts'
@@ -46,7 +47,16 @@ builder.prismaNode('OrderLine', {
     promisedOn: t.expose('promisedOn', { type: 'LocalDate', nullable: true }),
     priority: t.exposeInt('priority'),
     splittable: t.exposeBoolean('splittable'),
-    status: t.expose('status', { type: OrderStatus }),
+    status: t.field({
+      type: OrderStatus,
+      description: 'How far the line has come.',
+      select: {
+        status: true,
+        order: { select: { reservation: { select: { status: true, expiresAt: true } } } },
+      },
+      resolve: ({ status, order }, _args, { services }) =>
+        orderStateAt(status, order.reservation, services.clock.now()),
+    }),
     expectedOn: t.field({
       type: 'LocalDate',
       nullable: true,

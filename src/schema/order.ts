@@ -1,6 +1,7 @@
 // Orders: their type, look-up and list.
 import { MOST_REFS, orderWhere } from '../resolvers/orders/order-filter.ts'
 import { MOST_LINES } from '../resolvers/orders/shapes.ts'
+import { orderStateAt } from '../resolvers/reservations/reservation-filter.ts'
 import { builder } from './builder.ts'
 import { needs } from './needs.ts'
 import { OrderStatus } from './order-words.ts'
@@ -16,7 +17,13 @@ builder.prismaNode('Order', {
     externalRef: t.exposeString('externalRef', { nullable: true }),
     number: t.exposeInt('number'),
     account: t.relation('account', { description: 'Who ordered.' }),
-    status: t.expose('status', { type: OrderStatus }),
+    status: t.field({
+      type: OrderStatus,
+      description: 'How far the order has come.',
+      select: { status: true, reservation: { select: { status: true, expiresAt: true } } },
+      resolve: ({ status, reservation }, _args, { services }) =>
+        orderStateAt(status, reservation, services.clock.now()),
+    }),
     placedAt: t.expose('placedAt', { type: 'DateTime' }),
     cancelledAt: t.expose('cancelledAt', { type: 'DateTime', nullable: true }),
     note: t.exposeString('note', { nullable: true }),

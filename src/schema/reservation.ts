@@ -33,7 +33,14 @@ builder.prismaNode('Reservation', {
     }),
     madeAt: t.expose('madeAt', { type: 'DateTime' }),
     expiresAt: t.expose('expiresAt', { type: 'DateTime' }),
-    endedAt: t.expose('endedAt', { type: 'DateTime', nullable: true }),
+    endedAt: t.field({
+      type: 'DateTime',
+      nullable: true,
+      description: 'When it was confirmed or released, or when its time ran out. Absent: it is active.',
+      select: { status: true, expiresAt: true, endedAt: true },
+      resolve: (row, _args, { services }) =>
+        row.endedAt ?? (stateAt(row, services.clock.now()) === 'EXPIRED' ? row.expiresAt : null),
+    }),
     note: t.exposeString('note', { nullable: true }),
     order: t.relation('order', {
       description: `The order that holds its at most ${MOST_LINES} lines: reserved, or open once it is confirmed.`,

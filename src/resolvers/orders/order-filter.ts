@@ -11,10 +11,13 @@ import { readMovedOn } from './risks.ts'
 /** Most references of a filter. */
 export const MOST_REFS = 200
 
+const orderStatus = z.enum(['OPEN', 'DELIVERED', 'CANCELLED', 'RESERVED', 'LAPSED'])
+type OrderStatus = z.infer<typeof orderStatus>
+
 const shape = z.strictObject({
   filter: z
     .strictObject({
-      status: z.enum(['OPEN', 'DELIVERED', 'CANCELLED', 'RESERVED', 'LAPSED']).optional(),
+      status: orderStatus.optional(),
       account: thingRef.optional(),
       pack: thingRef.optional(),
       serveFrom: localDate.optional(),
@@ -27,7 +30,7 @@ const shape = z.strictObject({
 
 /** The condition of a list of orders. Throws `InvalidInput`, `NotFound`. */
 export async function orderWhere(actor: Actor, filter: unknown): Promise<Prisma.OrderWhereInput> {
-  const { client, distributorId } = actor
+  const { client, clock, distributorId } = actor
   const given = parseInput(shape, { filter }).filter
   const accountId = given.account && (await subjectId(client, distributorId, 'Account', given.account))
   const packId = given.pack && (await subjectId(client, distributorId, 'Pack', given.pack))
@@ -43,13 +46,21 @@ export async function orderWhere(actor: Actor, filter: unknown): Promise<Prisma.
   ]
   return {
     distributorId,
-    // What is only reserved, or was, is no order yet: it shows where it is asked for.
-    status: given.status ?? { notIn: ['RESERVED', 'LAPSED'] },
+    AND: [standing(given.status, clock.now())],
     accountId,
     ...(given.externalRefs === undefined ? {} : { externalRef: { in: given.externalRefs } }),
     ...(conditions.length === 0 ? {} : { lines: { some: { AND: conditions } } }),
     ...(given.atRisk === false ? { NOT: { lines: { some: risky } } } : {}),
   }
+}
+
+/** Orders that stand so at an instant. What is only reserved, or was, is no order yet: it shows where it is asked for. */
+function standing(status: OrderStatus | undefined, now: Date): Prisma.OrderWhereInput {
+  const over = { reservation: { status: 'ACTIVE' as const, expiresAt: { lte: now } } }
+  if (status === undefined) return { status: { notIn: ['RESERVED', 'LAPSED'] } }
+  if (status === 'RESERVED') return { status, NOT: over }
+  if (status === 'LAPSED') return { OR: [{ status }, { status: 'RESERVED', ...over }] }
+  return { status }
 }
 
 /** Lines that the plan in force, as far as it still holds, serves late or not wholly. */

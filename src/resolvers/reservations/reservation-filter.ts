@@ -13,6 +13,15 @@ export function stateAt(row: { status: ReservationState; expiresAt: Date }, now:
   return row.status === 'ACTIVE' && row.expiresAt <= now ? 'EXPIRED' : row.status
 }
 
+/** How the order of a reservation stands, or a line of it: it lapses with the reservation's time. */
+export function orderStateAt<State extends string>(
+  status: State,
+  reservation: { status: ReservationState; expiresAt: Date } | null,
+  now: Date,
+): State | 'LAPSED' {
+  return status === 'RESERVED' && reservation && stateAt(reservation, now) === 'EXPIRED' ? 'LAPSED' : status
+}
+
 const shape = z.strictObject({
   filter: z.strictObject({ status: status.optional(), account: thingRef.optional() }).default({}),
 })
