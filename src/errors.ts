@@ -219,15 +219,34 @@ export interface RecordChange {
   /** The last thing that happened to it, such as `ORDER_AMENDED`, and the revision that it made. */
   event: string
   revision: number
+  /** The record, with its global id, where the changes are of several. */
+  entity?: { type: string; id: string }
 }
 
-/** The state of the records does not allow it now; `changes` says what others did, where that is why. */
+/** Why a draft can not come into force as the records are now. */
+export interface Obstacle {
+  kind: 'LINE_NO_LONGER_FITS' | 'PROMISE_BROKEN' | 'RULE_BROKEN'
+  /** The number of the planning rule. */
+  rule: string
+  /** The row of the order line that it is about. */
+  orderLineId?: string
+  message: string
+}
+
+/** The state of the records does not allow it now; `changes` says what others did, and `obstacles` what of it is in the way, where that is why. */
 export class Conflict extends Refusal {
   readonly changes: readonly RecordChange[]
+  readonly obstacles: readonly Obstacle[]
 
-  constructor(code: CodeOf<'CONFLICT'>, message?: string, changes: readonly RecordChange[] = []) {
+  constructor(
+    code: CodeOf<'CONFLICT'>,
+    message?: string,
+    changes: readonly RecordChange[] = [],
+    obstacles: readonly Obstacle[] = [],
+  ) {
     super(code, message)
     this.changes = changes
+    this.obstacles = obstacles
   }
 }
 

@@ -1,5 +1,5 @@
 // Refusals as the API shows them: one type for each kind, all with a stable code and what the caller can do.
-import type { Issue, RecordChange } from '../errors.ts'
+import type { Issue, Obstacle, RecordChange } from '../errors.ts'
 import { Conflict, Forbidden, InvalidInput, NotFound, NotPossible, type Refusal } from '../errors.ts'
 import type { Reason } from '../planner/problem.ts'
 import { builder } from './builder.ts'
@@ -60,6 +60,43 @@ const RecordChangeType = builder.objectRef<RecordChange>('RecordChange').impleme
       description: 'The last thing that happened to the record, such as `ORDER_AMENDED`.',
     }),
     revision: t.exposeInt('revision', { description: 'The revision that this made.' }),
+    entityType: t.string({
+      nullable: true,
+      description: 'The kind of record, such as `Vessel`. Absent: it is the one that the request is about.',
+      resolve: ({ entity }) => entity?.type,
+    }),
+    entity: t.id({
+      nullable: true,
+      description: 'The id of the record. Absent: it is the one that the request is about.',
+      resolve: ({ entity }) => entity?.id,
+    }),
+  }),
+})
+
+const ObstacleKind = builder.enumType('ObstacleKind', {
+  description: 'Why a draft can not come into force.',
+  values: {
+    LINE_NO_LONGER_FITS: { description: 'What it serves of an order line no longer fits.' },
+    PROMISE_BROKEN: { description: 'A promise made since would be broken (F2).' },
+    RULE_BROKEN: { description: 'It breaks a planning rule by the records as they are now.' },
+  },
+})
+
+const ObstacleType = builder.objectRef<Obstacle>('Obstacle').implement({
+  description: 'Something that keeps a draft from coming into force.',
+  fields: (t) => ({
+    kind: t.expose('kind', { type: ObstacleKind, description: 'What kind of obstacle it is.' }),
+    rule: t.exposeString('rule', { description: 'The number of the planning rule, such as `V3`.' }),
+    orderLine: t.prismaField({
+      type: 'OrderLine',
+      nullable: true,
+      description: 'The order line. Absent: it is about no one line.',
+      resolve: (query, { orderLineId: id }, _args, { client, distributorId }) =>
+        id === undefined
+          ? null
+          : client.orderLine.findUnique({ ...query, where: { distributorId_id: { distributorId, id } } }),
+    }),
+    message: t.exposeString('message', { description: 'The same in words.' }),
   }),
 })
 
@@ -72,6 +109,11 @@ builder.objectType(Conflict, {
       type: [RecordChangeType],
       description: 'What others have changed meanwhile, where that is why; at most 100.',
       resolve: ({ changes }) => changes.slice(0, 100),
+    }),
+    obstacles: t.field({
+      type: [ObstacleType],
+      description: 'What of it keeps a draft from coming into force, where that was asked for; at most 100.',
+      resolve: ({ obstacles }) => obstacles.slice(0, 100),
     }),
   }),
 })

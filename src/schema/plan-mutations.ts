@@ -76,7 +76,7 @@ builder.mutationFields((t) => ({
   adoptPlan: t.field({
     ...needs(
       'plan:write',
-      'Puts a draft in force. Orders that came in since it was begun are placed into it; where what changed since breaks it, it is refused and the message says what changed.',
+      'Puts a draft in force. Orders that came in since it was begun are placed into it; where what changed since breaks it, it is refused: the `changes` of the Conflict say what others did, its `obstacles` what of it is in the way.',
     ),
     type: PlanPayload,
     errors: WRITE_ERRORS,

@@ -2,9 +2,8 @@
 import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
 import { dateOf, dayOf } from '../../database/calendar-day.ts'
-import type { TransactionClient } from '../../database/client.ts'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
-import { Conflict, NotFound } from '../../errors.ts'
+import { Conflict, NotFound, type RecordChange } from '../../errors.ts'
 import { costsShape } from '../../planner/problem.ts'
 import { changePlan } from '../../records/change-plan.ts'
 import { loadPlan } from '../../records/load-plan.ts'
@@ -15,7 +14,9 @@ import type { PlanningActor } from '../planning-actor.ts'
 import { sweepLapsed } from '../reservations/sweep.ts'
 import type { Written } from '../setup/noun.ts'
 import { bringUp } from './bring-up.ts'
+import { changesSince } from './changes-since.ts'
 import { globalId, planIdOf } from './plan-ref.ts'
+import { readWithout } from './without.ts'
 
 const shape = z.strictObject({ id: globalId })
 
@@ -24,7 +25,7 @@ const MOST_TOLD = 10
 
 /**
  * Puts a draft in force. Orders that came in since it was begun are placed into it. Throws `NotFound`, and `Conflict` where
- * it is no draft, or where what changed since (the message says what) leaves it worse than it was or invalid.
+ * it is no draft, or where what changed since leaves it worse than it was or invalid: with what changed, and what of it is in the way.
  */
 export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<Written> {
   const given = parseInput(shape, input)
@@ -41,7 +42,9 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<W
     const before = await actor.snapshots.locked(tx, distributorId, revision, today)
     const swept = before !== (await sweepLapsed(tx, log, before, at))
     let { costTotal } = row
-    if (row.fromRevision !== revision || dayOf(row.today) !== today || swept) {
+    // A draft that was made without something was judged for a problem that is not that of the records.
+    const isLess = readWithout(row.without).length > 0
+    if (row.fromRevision !== revision || dayOf(row.today) !== today || swept || isLess) {
       const { frozenDays, fromRevision } = row
       const costs = costsShape.parse(row.costs)
       const { problem } = await loadProblem(tx, distributorId, { today, at, frozenDays, costs })
@@ -53,12 +56,17 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<W
           'REVISION_MOVED',
           [
             dayOf(row.today) === today ? '' : `The draft was begun on ${dayOf(row.today)}.`,
-            `Since revision ${fromRevision}: ${told(since.words, ', ') || 'no change'}.`,
-            told(obstacles, ' '),
+            `Since revision ${fromRevision}: ${told(eventWords(since.changes), ', ') || 'no change'}.`,
+            told(
+              obstacles.map(({ message }) => message),
+              ' ',
+            ),
             'Draft a plan anew.',
           ]
             .filter((part) => part !== '')
             .join(' '),
+          since.changes,
+          obstacles,
         )
       await changePlan(tx, distributorId, id, draft, plan)
       await tx.plan.update({ where, data: { today: dateOf(today), horizonDays: problem.horizonDays } })
@@ -83,22 +91,9 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<W
   return { id, revision }
 }
 
-/** What the change log says since a revision: in words, and the orders that it is about, reserved ones too. */
-async function changesSince(tx: TransactionClient, distributorId: string, revision: number) {
-  const entries = await tx.changeLogEntry.findMany({
-    where: { distributorId, revision: { gt: revision } },
-    orderBy: [{ revision: 'asc' }, { n: 'asc' }],
-    select: { kind: true, entityType: true, entityId: true },
-  })
-  const idsOf = (type: string) => entries.filter((each) => each.entityType === type).map(({ entityId }) => entityId)
-  const reserved = await tx.reservation.findMany({
-    where: { distributorId, id: { in: idsOf('Reservation') } },
-    select: { orderId: true },
-  })
-  return {
-    orderIds: new Set([...idsOf('Order'), ...reserved.map(({ orderId }) => orderId)]),
-    words: entries.map(({ kind, entityId }) => `${kind} ${entityId}`),
-  }
+/** Each event once, with its record. */
+function eventWords(changes: readonly RecordChange[]): string[] {
+  return [...new Set(changes.map(({ event, what }) => `${event} ${what.split(':', 1)[0]}`))]
 }
 
 function told(list: readonly string[], separator: string): string {

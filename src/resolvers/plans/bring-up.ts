@@ -1,5 +1,6 @@
 // A draft is brought up to records that have moved on since: orders that came, changed or went meanwhile are placed into
 // it, and the checker judges the whole.
+import type { Obstacle } from '../../errors.ts'
 import { holdPlan } from '../../planner/hold-plan.ts'
 import { checkPlan, planCost } from '../../planner/index.ts'
 import { asItWas } from '../../planner/moved.ts'
@@ -8,8 +9,8 @@ import { withoutLines } from '../../planner/without-lines.ts'
 
 export interface BroughtUp {
   plan: Plan
-  /** Why it must not be adopted, in sentences; empty where it may. */
-  obstacles: string[]
+  /** Why it must not be adopted; empty where it may. */
+  obstacles: Obstacle[]
 }
 
 /**
@@ -34,17 +35,17 @@ export function bringUp(problem: Problem, draft: Plan, touched: ReadonlySet<stri
   const plan = asItWas(problem, { ...placed, moved: draft.moved ?? [] })
   plan.cost = planCost(problem, plan)
   const lines = new Map(problem.orderLines.map((line) => [line.id, line]))
-  const obstacles = [
+  const obstacles: Obstacle[] = [
     ...staying.filter(({ id }) => isWorse(servedOf(plan, id), servedOf(draft, id))).map(noLonger),
     ...(plan.brokenPromises ?? [])
       .filter(({ orderLineId }) => !isBroken(problem.baseline, orderLineId) && !isBroken(draft, orderLineId))
       .flatMap(({ orderLineId, promisedOn }) => {
         const line = lines.get(orderLineId)
-        return line && touched.has(line.orderId)
-          ? [`It would break the promise of ${promisedOn} to ${wordsOf(line)}.`]
-          : []
+        return line && touched.has(line.orderId) ? [promiseBroken(line, promisedOn)] : []
       }),
-    ...checkPlan(problem, plan).violations.map(({ rule, message }) => `${rule}: ${message}.`),
+    ...checkPlan(problem, plan).violations.map(
+      ({ rule, message }): Obstacle => ({ kind: 'RULE_BROKEN', rule, message: `${rule}: ${message}.` }),
+    ),
   ]
   return { plan, obstacles }
 }
@@ -72,8 +73,14 @@ function isBroken(plan: Plan | undefined, lineId: string): boolean {
   return plan?.brokenPromises?.some(({ orderLineId }) => orderLineId === lineId) ?? false
 }
 
-function noLonger(line: OrderLine): string {
-  return `What it serves of ${wordsOf(line)} no longer fits.`
+function noLonger(line: OrderLine): Obstacle {
+  const message = `What it serves of ${wordsOf(line)} no longer fits.`
+  return { kind: 'LINE_NO_LONGER_FITS', rule: 'A3', orderLineId: line.id, message }
+}
+
+function promiseBroken(line: OrderLine, promisedOn: LocalDate): Obstacle {
+  const message = `It would break the promise of ${promisedOn} to ${wordsOf(line)}.`
+  return { kind: 'PROMISE_BROKEN', rule: 'F2', orderLineId: line.id, message }
 }
 
 function wordsOf({ id, quantity, packId, serveOn }: OrderLine): string {

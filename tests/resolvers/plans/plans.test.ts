@@ -123,6 +123,21 @@ test('a draft that no longer fits is refused with what changed, and the plan in 
   })
   const refused = adoptPlan(actor, planRef(id))
   await expect(refused).rejects.toMatchObject({ code: 'REVISION_MOVED', message: /VESSEL_CHANGED .*no longer fits/ })
+  await expect(refused).rejects.toMatchObject({
+    changes: expect.arrayContaining([
+      {
+        what: expect.stringMatching(/^Vessel ".+": outOfService$/),
+        before: '[]',
+        now: expect.stringContaining(brew.brewOn),
+        event: 'VESSEL_CHANGED',
+        revision: expect.any(Number),
+        entity: { type: 'Vessel', id: encodeGlobalId('Vessel', brew.vesselId) },
+      },
+    ]),
+    obstacles: expect.arrayContaining([
+      { kind: 'LINE_NO_LONGER_FITS', rule: 'A3', orderLineId: expect.any(String), message: expect.any(String) },
+    ]),
+  })
   expect((await inForce()).id).toBe(before.id)
   expect(await loadPlan(client, distributorId, id)).toEqual(draft)
   await changeVessel(actor, { vessel: { id: encodeGlobalId('Vessel', brew.vesselId) }, outOfService: [] })
