@@ -5,6 +5,10 @@ import { NotFound } from '../errors.ts'
 import { Prisma, type PrismaClient, type TransactionClient } from './client.ts'
 import { tellCommit } from './commits.ts'
 import { inTransaction } from './transaction.ts'
+import { Turns } from './turns.ts'
+
+/** Those of this process who wait for a lock, for each client. */
+const turns = new WeakMap<PrismaClient, Turns>()
 
 /** The thing that a change is about. */
 export interface Entity {
@@ -40,7 +44,13 @@ export async function withDistributorLock<Result>(
   distributorId: string,
   work: (locked: Locked) => Promise<Result>,
 ): Promise<Committed<Result>> {
-  const committed = await inTransaction(client, async (tx) => {
+  const waiting = turns.get(client) ?? new Turns()
+  turns.set(client, waiting)
+  const committed = await waiting.take(distributorId, () => inTransaction(client, write))
+  if (committed.written) tellCommit(client, distributorId)
+  return { result: committed.result, revision: committed.revision }
+
+  async function write(tx: TransactionClient): Promise<Committed<Result> & { written: boolean }> {
     const [row] = await tx.$queryRaw<{ revision: number }[]>`
       SELECT "revision" FROM "Distributor" WHERE "id" = ${distributorId} FOR UPDATE`
     if (!row) throw new NotFound('Distributor', distributorId)
@@ -65,9 +75,7 @@ export async function withDistributorLock<Result>(
     await tx.changeLogEntry.createMany({ data: entries })
     await tx.distributor.update({ where: { id: distributorId }, data: { revision } })
     return { result, revision, written: true }
-  })
-  if (committed.written) tellCommit(client, distributorId)
-  return { result: committed.result, revision: committed.revision }
+  }
 }
 
 /** A value as plain JSON: instants become RFC 3339 text; SQL's null where there is none. */

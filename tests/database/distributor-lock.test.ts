@@ -98,3 +98,14 @@ test('the revisions of two distributors are their own', async () => {
 test('a distributor that does not exist is not found', async () => {
   await expect(withDistributorLock(database, 'nobody', async () => {})).rejects.toMatchObject({ code: 'NO_SUCH_THING' })
 })
+
+test('who waits for the lock holds no connection: others read meanwhile', async () => {
+  const writers = Array.from({ length: 40 }, () =>
+    withDistributorLock(database, 'd', async ({ tx }) => {
+      await tx.$queryRaw`SELECT pg_sleep(0.005)::text`
+      return pool.waitingCount
+    }),
+  )
+  const waiting = (await Promise.all(writers)).map(({ result }) => result)
+  expect(Math.max(...waiting)).toBe(0)
+})
