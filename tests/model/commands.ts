@@ -153,6 +153,7 @@ function onReservation(
   verb: string,
   call: (brewery: Brewery, holding: Holding) => Promise<unknown>,
   then: (model: Model, holding: Holding) => void,
+  again = 'RESERVATION_ENDED',
 ) {
   return which.map((number) =>
     command(
@@ -161,7 +162,8 @@ function onReservation(
         const holding = model.pick(number, ({ reservation }) => reservation !== undefined)
         if (!holding) return
         const tried = await brewery.try(() => call(brewery, holding))
-        const code = holding.reservation === 'EXPIRED' ? 'RESERVATION_EXPIRED' : 'RESERVATION_ENDED'
+        const codes = { ACTIVE: '', EXPIRED: 'RESERVATION_EXPIRED', RELEASED: 'RESERVATION_ENDED', CONFIRMED: again }
+        const code = codes[holding.reservation ?? 'ACTIVE']
         expect(tried).toMatchObject(holding.reservation === 'ACTIVE' ? { ok: true } : { ok: false, code })
         if (!tried.ok) return
         then(model, holding)
@@ -196,6 +198,8 @@ const confirm = onReservation(
     holding.status = 'OPEN'
     holding.reservation = 'CONFIRMED'
   },
+  // Its order has the reference already.
+  'EXTERNAL_REF_TAKEN',
 )
 
 const isOrder = ({ status }: Holding) => status === 'OPEN' || status === 'CANCELLED'

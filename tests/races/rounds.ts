@@ -95,7 +95,12 @@ export class Races {
       onAnswer(++answers)
       return answer
     }
-    return Promise.all(Array.from({ length: BUYERS }, (_, index) => buy(ask, index, serveOn)))
+    try {
+      return await Promise.all(Array.from({ length: BUYERS }, (_, index) => buy(ask, index, serveOn)))
+    } catch (error) {
+      const told = this.#places.map(({ server }) => server.output()).join('\n')
+      throw new Error(`${error instanceof Error ? error.message : error}\nThe servers said:\n${told}`, { cause: error })
+    }
   }
 
   async #judge(distributorId: string, outcomes: Outcome[]): Promise<void> {
