@@ -5,10 +5,10 @@ import { callerOf } from '../../serving/caller.ts'
 import { LARGE_ID, plannedLargeScenario, saveLarge } from '../../serving/large-data.ts'
 import { type Load, load, together } from '../../serving/load.ts'
 import { type OwnDatabase, ownDatabase } from '../../serving/own-database.ts'
-import { Asks, CANCEL, PLACE, PROMISE, TRIVIAL } from '../../serving/questions.ts'
+import { Asks, AVAILABILITY, PROMISE, RELEASE, RESERVE, TRIVIAL } from '../../serving/questions.ts'
 import { startedServer } from '../../serving/server-process.ts'
 import { milliseconds, number, type Part, type Report } from '../part.ts'
-import { percentile } from '../statistics.ts'
+import { mean, percentile } from '../statistics.ts'
 
 const CONNECTIONS = 16
 
@@ -18,20 +18,29 @@ export const serving: Part = {
   async run(report) {
     const scenario = plannedLargeScenario()
     report.say('The plan in force is the first plan; a server as npm start runs it, in a process of its own.')
-    await serve(report, scenario, 'the embedded database', undefined)
+    await serve(report, scenario, 'embedded', undefined)
     const url = process.env.TEST_DATABASE_URL
-    if (url) await serve(report, scenario, 'a PostgreSQL server', url)
+    if (url) await serve(report, scenario, 'PostgreSQL', url)
     else report.say('No PostgreSQL server: TEST_DATABASE_URL is not set.')
   },
 }
 
+/** Sends a query and answers its data as text. */
+type Send = (query: string, variables?: Record<string, unknown>) => Promise<string>
+
+/** What was measured, by name. */
+type Loads = Record<string, Load>
+
 async function serve(report: Report, scenario: Scenario, where: string, serverUrl: string | undefined): Promise<void> {
   const own = await ownDatabase(serverUrl)
   try {
-    const { key, bare } = await prepare(own, scenario, report.quick)
-    const loads = await measure(own, scenario, key, report.quick)
-    const rows = { ...loads, ...bare }
-    report.say(`\nOn ${where}:`)
+    const key = await withDatabase(own, ({ client }) => saveLarge(client, scenario))
+    // Before and after the server: the embedded database belongs to one process at a time.
+    const before = await bareLoads(own, report.quick)
+    const served = await serverLoads(own, scenario, key, report.quick)
+    const after = await bareLoads(own, report.quick)
+    const rows = { ...served, ...joined([before, after]) }
+    report.say(`\n${where}:`)
     report.table(
       ['what', 'answers', 'a second', 'half', '95 of 100', '99 of 100', 'longest'],
       Object.entries(rows).map(([name, { perSecond, times }]) => [
@@ -47,69 +56,111 @@ async function serve(report: Report, scenario: Scenario, where: string, serverUr
   }
 }
 
-/** Fills the database, and measures the bare transaction there, in this process. */
-async function prepare(own: OwnDatabase, scenario: Scenario, quick: boolean) {
+async function withDatabase<Result>(
+  own: OwnDatabase,
+  work: (database: Awaited<ReturnType<OwnDatabase['open']>>) => Promise<Result>,
+): Promise<Result> {
   const database = await own.open()
   try {
-    const key = await saveLarge(database.client, scenario)
-    const bare = await bareTransaction(database, LARGE_ID)
-    const seconds = quick ? 1 : 5
-    await load(CONNECTIONS, seconds / 5, bare.byDriver)
-    await load(CONNECTIONS, seconds / 5, bare.byClient)
-    const byDriver = await load(CONNECTIONS, seconds, bare.byDriver)
-    const byClient = await load(CONNECTIONS, seconds, bare.byClient)
-    await bare.undo()
-    return { key, bare: { 'bare transaction': byDriver, 'bare transaction, by the client': byClient } }
+    return await work(database)
   } finally {
     await database.close()
   }
 }
 
-/** The loads of a server, taken in turns so that what else the machine does falls on all of them. */
-async function measure(own: OwnDatabase, scenario: Scenario, key: string, quick: boolean) {
-  const server = await startedServer(own.environment)
-  const caller = callerOf(server.address(), key, CONNECTIONS)
-  const asks = new Asks(scenario, 1)
-  const ask = async (query: string, variables?: Record<string, unknown>) => {
-    const { data, errors } = await caller.ask(query, variables)
-    if (errors || !data) throw new Error(`the server answered ${JSON.stringify(errors)}`)
-    return JSON.stringify(data)
-  }
-  const placed: string[] = []
-  const questions = {
-    'trivial query': () => ask(TRIVIAL),
-    promise: () => ask(PROMISE, { input: asks.next() }),
-    'an order placed': async () => {
-      const answer = await ask(PLACE, { input: { ...asks.next(), accept: 'LATER' } })
-      const id = /"id":"([^"]+)"/.exec(answer)?.[1]
-      if (id) placed.push(id)
-    },
-  }
-  const rounds = quick ? 2 : 6
-  const seconds = quick ? 1 : 4
-  const loads = new Map<string, Load[]>()
-  for (let round = 0; round <= rounds; round++)
-    for (const [name, question] of Object.entries(questions)) {
-      const each = await load(CONNECTIONS, seconds, question)
-      // The first round only warms up.
-      if (round > 0) loads.set(name, [...(loads.get(name) ?? []), each])
-      for (const id of placed.splice(0)) await ask(CANCEL, { input: { order: { id } } })
+/** The bare transaction, in this process. */
+function bareLoads(own: OwnDatabase, quick: boolean): Promise<Loads> {
+  return withDatabase(own, async (database) => {
+    const bare = await bareTransaction(database, LARGE_ID)
+    const seconds = quick ? 0.5 : 4
+    const measured = async (once: () => Promise<void>) => {
+      await load(CONNECTIONS, seconds / 4, once)
+      return load(CONNECTIONS, seconds, once)
     }
-  caller.close()
-  await server.stop()
-  return Object.fromEntries([...loads].map(([name, list]) => [name, together(list)]))
+    const loads = {
+      'bare transaction, by the driver': await measured(bare.byDriver),
+      'bare transaction, by the client': await measured(bare.byClient),
+    }
+    await bare.undo()
+    return loads
+  })
 }
 
-function goals(report: Report, where: string, rows: Record<string, Load>): void {
+/** The loads of a server, taken in turns so that what else the machine does falls on all of them. */
+async function serverLoads(own: OwnDatabase, scenario: Scenario, key: string, quick: boolean): Promise<Loads> {
+  const server = await startedServer(own.environment)
+  const asks = new Asks(scenario, 1)
+  const reserved: string[] = []
+  let refused = 0
+  const questions: { name: string; connections: number; ask: (send: Send) => Promise<unknown> }[] = [
+    { name: 'trivial query', connections: CONNECTIONS, ask: (send) => send(TRIVIAL) },
+    { name: 'promise', connections: CONNECTIONS, ask: (send) => send(PROMISE, { input: asks.next() }) },
+    {
+      name: 'reservation',
+      connections: CONNECTIONS,
+      ask: async (send) => {
+        const answer = await send(RESERVE, { input: { ...asks.next(), accept: 'LATER' } })
+        const id = /"id":"([^"]+)"/.exec(answer)?.[1]
+        if (id) reserved.push(id)
+        else refused += 1
+      },
+    },
+    { name: 'promise, one by one', connections: 1, ask: (send) => send(PROMISE, { input: asks.next() }) },
+    { name: 'availability, one by one', connections: 1, ask: (send) => send(AVAILABILITY, asks.span()) },
+  ]
+  try {
+    const rounds: Loads[] = []
+    for (let round = 0; round <= (quick ? 1 : 5); round += 1) {
+      const loads: Loads = {}
+      for (const { name, connections, ask } of questions) {
+        const caller = callerOf(server.address(), key, CONNECTIONS)
+        const send: Send = async (query, variables) => {
+          const { data, errors } = await caller.ask(query, variables)
+          if (errors || !data) throw new Error(`the server answered ${JSON.stringify(errors)}`)
+          return JSON.stringify(data)
+        }
+        loads[name] = await load(connections, quick ? 1 : 4, () => ask(send))
+        // What was reserved is given back, so that each round finds the same plan.
+        for (const id of reserved.splice(0)) await send(RELEASE, { input: { reservation: { id } } })
+        caller.close()
+      }
+      // The first round only warms up.
+      if (round > 0) rounds.push(loads)
+    }
+    if (refused > 0) process.stdout.write(`${refused} reservations were answered that they cannot be had\n`)
+    return joined(rounds)
+  } finally {
+    await server.stop()
+  }
+}
+
+/** Several rounds as one. */
+function joined(rounds: readonly Loads[]): Loads {
+  const names = Object.keys(rounds[0] ?? {})
+  return Object.fromEntries(names.map((name) => [name, together(rounds.flatMap((loads) => loads[name] ?? []))]))
+}
+
+function goals(report: Report, where: string, rows: Loads): void {
   const rate = (name: string) => rows[name]?.perSecond ?? Number.NaN
-  const times = rows.promise?.times ?? []
+  const times = (name: string) => rows[name]?.times ?? []
   const ratio = (value: number) => value.toFixed(2)
-  report.goal(`${where}: trivial queries for a promise`, rate('trivial query') / rate('promise'), 2, ratio)
-  report.goal(
-    `${where}: promise, 99th percentile over median`,
-    percentile(times, 0.99) / percentile(times, 0.5),
+  const goal = (what: string, value: number, most: number) => report.goal(`${where}: ${what}`, value, most, ratio)
+  goal('trivial queries for a promise', rate('trivial query') / rate('promise'), 2)
+  goal(
+    'promise, 99th percentile over median',
+    percentile(times('promise'), 0.99) / percentile(times('promise'), 0.5),
     5,
-    ratio,
   )
-  report.goal(`${where}: bare transactions for an order`, rate('bare transaction') / rate('an order placed'), 3, ratio)
+  const [availability, promise] = [mean(times('availability, one by one')), mean(times('promise, one by one'))]
+  goal('promises for an availability of four weeks and all packs', availability / promise, 100)
+  goal(
+    'bare transactions by the client for a reservation',
+    rate('bare transaction, by the client') / rate('reservation'),
+    3,
+  )
+  goal(
+    'bare transactions by the driver for a reservation',
+    rate('bare transaction, by the driver') / rate('reservation'),
+    3,
+  )
 }
