@@ -6,6 +6,7 @@ import * as loads from '../resolvers/plans/loads.ts'
 import { planIdOf } from '../resolvers/plans/plan-ref.ts'
 import type { PlanView } from '../resolvers/plans/plan-view.ts'
 import { builder } from './builder.ts'
+import { PlanDifferencesType } from './plan-differences.ts'
 import * as shown from './plan-loads.ts'
 import { spanArgs, spanOf } from './span.ts'
 
@@ -62,7 +63,7 @@ builder.prismaObjectFields('Plan', (t) => {
       onDay,
     ),
     against: t.field({
-      type: shown.ComparisonType,
+      type: PlanDifferencesType,
       nullable: true,
       description: 'What it decides otherwise than another plan. Absent: it is not solved.',
       args: { plan: t.arg.id({ required: true, description: 'The id of the other plan, which is solved.' }) },

@@ -1,9 +1,7 @@
 // How full a plan makes everything: where beer stands, and the days of fillers, fleets, stores and routes.
 
-import type { Comparison, DecisionChange, DecisionSummary } from '../resolvers/plans/compare-plans.ts'
 import type { CleanContainers, FillerLoad, RouteLoad, StoreLoad, VesselSpan } from '../resolvers/plans/loads.ts'
 import { builder } from './builder.ts'
-import { DecisionKind } from './order-words.ts'
 import { Climate, VesselKind } from './words.ts'
 
 /** Most entries of a list that goes by days. */
@@ -117,39 +115,4 @@ export const RouteLoadType = builder.objectRef<RouteLoad>('RouteLoad').implement
       description: 'Nominal litres that it carries. Absent: no limit.',
     }),
   }),
-})
-
-const Summary = builder.objectRef<DecisionSummary>('DecisionSummary').implement({
-  description: 'A decision in short.',
-  fields: (t) => ({
-    on: t.expose('on', { type: 'LocalDate', description: DAY }),
-    amount: t.exposeFloat('amount', { description: 'Litres of a brew or a transfer; containers of a fill run.' }),
-  }),
-})
-
-const Change = builder.objectRef<DecisionChange>('DecisionChange').implement({
-  description: 'A decision that two plans do not share.',
-  fields: (t) => ({
-    kind: t.expose('kind', { type: DecisionKind, description: 'What it is.' }),
-    decision: t.exposeString('id', { description: "The decision's name within the plans." }),
-    before: t.expose('before', { type: Summary, nullable: true, description: 'In the other plan. Absent: new.' }),
-    after: t.expose('after', { type: Summary, nullable: true, description: 'In this plan. Absent: gone.' }),
-  }),
-})
-
-export const ComparisonType = builder.objectRef<Comparison>('PlanComparison').implement({
-  description: 'What a plan decides otherwise than another.',
-  fields: (t) => {
-    const list = (which: keyof Comparison, description: string) =>
-      t.field({
-        type: [Change],
-        description: `${description}; at most ${MOST_ENTRIES}.`,
-        resolve: (comparison) => comparison[which].slice(0, MOST_ENTRIES),
-      })
-    return {
-      added: list('added', 'Decisions that only this plan has'),
-      moved: list('moved', 'Decisions of another day, beer, vessel, batch, filler, pack or amount'),
-      dropped: list('dropped', 'Decisions that only the other plan has'),
-    }
-  },
 })

@@ -143,7 +143,9 @@ test('a draft is polled until it is ready, compared with the plan in force, adop
   const before = z.object({ id: z.string() }).parse(planInForce).id
   const compared = await data(
     `query ($id: ID!, $other: ID!) { plan(id: $id) { lowerBound gap seed steps
-      against(plan: $other) { added { kind decision after { on amount } before { on } } moved { decision } dropped { kind before { on } } } } }`,
+      against(plan: $other) { added { kind decision after { on amount } before { on } } dropped { kind before { on } }
+      moved { decision changed reasons { rule message } before { on beer { name } vessel { name } } after { on batch { code } brew filler { name } pack { name } } }
+      lines { orderLine { quantity } before { quantity serveOn } after { quantity serveOn } } } } }`,
     { id, other: before },
     'planner',
   )

@@ -1,7 +1,12 @@
-// What one plan decides otherwise than another: brews, transfers and fill runs, by id.
-import type { LocalDate, Plan } from '../../planner/problem.ts'
+// What one plan decides otherwise than another: brews, transfers and fill runs, and the order lines that it serves otherwise.
+// The planner gives a decision that it moves a new id; here the old and the new one are told as one that moved.
+import { dayNumber } from '../../planner/days.ts'
+import type { LocalDate, Plan, Reason } from '../../planner/problem.ts'
 
 export type DecisionKindName = 'BREW' | 'TRANSFER' | 'FILL_RUN'
+
+/** What of a decision can be another. */
+export type DecisionPart = 'DAY' | 'AMOUNT' | 'BEER' | 'VESSEL' | 'BATCH' | 'FILLER' | 'PACK'
 
 export interface DecisionSummary {
   kind: DecisionKindName
@@ -9,6 +14,16 @@ export interface DecisionSummary {
   on: LocalDate
   /** Litres of a brew or transfer, containers of a fill run. */
   amount: number
+  /** Of a brew. */
+  beerId: string | null
+  /** That a brew or a transfer goes into. */
+  vesselId: string | null
+  /** That a transfer moves or a fill run draws from: one that exists, or a brew of the plan. */
+  batchId: string | null
+  isPlanned: boolean
+  /** Of a fill run. */
+  fillerId: string | null
+  packId: string | null
 }
 
 export interface DecisionChange {
@@ -18,41 +33,158 @@ export interface DecisionChange {
   before: DecisionSummary | null
   /** Null: it is gone. */
   after: DecisionSummary | null
+  /** What is another, of one that moved. */
+  changed: DecisionPart[]
+  /** Why, where the plan says so. */
+  reasons: Reason[]
 }
 
-export interface Comparison {
+/** How an order line is served. */
+export interface LineService {
+  /** Containers. */
+  quantity: number
+  /** The day of the last delivery; null where there is none. */
+  serveOn: LocalDate | null
+}
+
+export interface LineChange {
+  orderLineId: string
+  before: LineService
+  after: LineService
+}
+
+export interface PlanDifferences {
   added: DecisionChange[]
   /** On another day, with another beer, vessel, batch, filler or pack, or of another amount. */
   moved: DecisionChange[]
   dropped: DecisionChange[]
+  lines: LineChange[]
 }
+
+/** Days over which a decision that is gone and one that is new can be one that moved. */
+const MOST_DAYS_MOVED = 14
 
 /** How `plan` differs from `other`. Each list is in order of day and id. */
-export function comparePlans(plan: Plan, other: Plan): Comparison {
+export function comparePlans(plan: Plan, other: Plan): PlanDifferences {
   const now = decisionsOf(plan)
   const before = decisionsOf(other)
-  const result: Comparison = { added: [], moved: [], dropped: [] }
-  for (const [key, { summary, what }] of now) {
-    const was = before.get(key)
-    const change = { kind: summary.kind, id: summary.id, before: was?.summary ?? null, after: summary }
-    if (!was) result.added.push(change)
-    else if (was.what !== what) result.moved.push(change)
+  const reasons = new Map((plan.moved ?? []).map((each) => [`${each.kind} ${each.id}`, each.reasons]))
+  const change = (was: DecisionSummary | null, is: DecisionSummary | null): DecisionChange[] => {
+    const one = is ?? was
+    if (!one) return []
+    const { kind, id } = one
+    const changed = was && is ? partsChanged(was, is) : []
+    return [{ kind, id, before: was, after: is, changed, reasons: reasons.get(`${kind} ${was?.id ?? id}`) ?? [] }]
   }
-  for (const [key, { summary }] of before)
-    if (!now.has(key)) result.dropped.push({ kind: summary.kind, id: summary.id, before: summary, after: null })
-  const dayOf = ({ before: was, after }: DecisionChange) => (after ?? was)?.on ?? ''
-  for (const list of Object.values(result))
-    list.sort((a: DecisionChange, b: DecisionChange) => (dayOf(a) + a.id < dayOf(b) + b.id ? -1 : 1))
-  return result
+  const pairs = [...before].flatMap(([key, was]): [DecisionSummary, DecisionSummary][] => {
+    const is = now.get(key)
+    return is ? [[was, is]] : []
+  })
+  const gone = [...before].filter(([key]) => !now.has(key)).map(([, was]) => was)
+  const come = [...now].filter(([key]) => !before.has(key)).map(([, is]) => is)
+  pairs.push(...movedOf(gone, come))
+  const [from, to] = [new Set(pairs.map(([was]) => was)), new Set(pairs.map(([, is]) => is))]
+  return {
+    added: inOrder(come.filter((is) => !to.has(is)).flatMap((is) => change(null, is))),
+    moved: inOrder(pairs.flatMap(([was, is]) => change(was, is)).filter(({ changed }) => changed.length > 0)),
+    dropped: inOrder(gone.filter((was) => !from.has(was)).flatMap((was) => change(was, null))),
+    lines: linesOf(plan, other),
+  }
 }
 
-function decisionsOf(plan: Plan): Map<string, { summary: DecisionSummary; what: string }> {
-  const found = new Map<string, { summary: DecisionSummary; what: string }>()
-  const add = (kind: DecisionKindName, id: string, on: LocalDate, amount: number, things: string[]) =>
-    found.set(`${kind} ${id}`, { summary: { kind, id, on, amount }, what: JSON.stringify([on, amount, ...things]) })
-  for (const each of plan.brews) add('BREW', each.id, each.brewOn, each.litres, [each.beerId, each.vesselId])
-  for (const each of plan.transfers) add('TRANSFER', each.id, each.on, each.litres, [each.batchId, each.toVesselId])
-  for (const each of plan.fillRuns)
-    add('FILL_RUN', each.id, each.on, each.quantity, [each.batchId, each.fillerId, each.packId])
+/** Decisions that are gone, each with the new one that does the same another time or elsewhere: the nearest first. */
+function movedOf(
+  gone: readonly DecisionSummary[],
+  come: readonly DecisionSummary[],
+): [DecisionSummary, DecisionSummary][] {
+  const becomes = new Map<string, string>()
+  const pairs: [DecisionSummary, DecisionSummary][] = []
+  // Brews first: what is drawn from a brew that moved follows it.
+  for (const kind of ['BREW', 'TRANSFER', 'FILL_RUN'] as const) {
+    const candidates = gone
+      .filter((was) => was.kind === kind)
+      .flatMap((was) =>
+        come
+          .filter((is) => is.kind === kind && isAlike(was, is, becomes))
+          .map((is) => ({
+            was,
+            is,
+            away: Math.abs(dayNumber(was.on) - dayNumber(is.on)) + partsChanged(was, is).length / 10,
+          })),
+      )
+      .filter(({ away }) => away < MOST_DAYS_MOVED + 1)
+      .sort((a, b) => a.away - b.away || (a.was.id + a.is.id < b.was.id + b.is.id ? -1 : 1))
+    const taken = new Set<DecisionSummary>()
+    for (const { was, is } of candidates) {
+      if (taken.has(was) || taken.has(is)) continue
+      taken.add(was).add(is)
+      pairs.push([was, is])
+      if (kind === 'BREW') becomes.set(was.id, is.id)
+    }
+  }
+  return pairs
+}
+
+/** Whether one can be the other moved: a brew of the same beer, a transfer of the same batch, a fill of the same pack. */
+function isAlike(was: DecisionSummary, is: DecisionSummary, becomes: ReadonlyMap<string, string>): boolean {
+  if (was.kind === 'BREW') return was.beerId === is.beerId
+  if (was.kind === 'FILL_RUN') return was.packId === is.packId
+  return (becomes.get(was.batchId ?? '') ?? was.batchId) === is.batchId
+}
+
+function partsChanged(was: DecisionSummary, is: DecisionSummary): DecisionPart[] {
+  const parts: [DecisionPart, boolean][] = [
+    ['DAY', was.on !== is.on],
+    ['AMOUNT', Math.abs(was.amount - is.amount) > 0.001],
+    ['BEER', was.beerId !== is.beerId],
+    ['VESSEL', was.vesselId !== is.vesselId],
+    ['BATCH', was.batchId !== is.batchId],
+    ['FILLER', was.fillerId !== is.fillerId],
+    ['PACK', was.packId !== is.packId],
+  ]
+  return parts.flatMap(([part, isOther]) => (isOther ? [part] : []))
+}
+
+function inOrder(list: DecisionChange[]): DecisionChange[] {
+  const keyOf = ({ before, after, id }: DecisionChange) => `${(after ?? before)?.on ?? ''} ${id}`
+  return list.sort((a, b) => (keyOf(a) < keyOf(b) ? -1 : 1))
+}
+
+function decisionsOf(plan: Plan): Map<string, DecisionSummary> {
+  const brews = new Set(plan.brews.map(({ id }) => id))
+  const found = new Map<string, DecisionSummary>()
+  const add = (kind: DecisionKindName, id: string, on: LocalDate, amount: number, things: Partial<DecisionSummary>) => {
+    const nothing = { beerId: null, vesselId: null, batchId: null, fillerId: null, packId: null }
+    const isPlanned = brews.has(things.batchId ?? '')
+    found.set(`${kind} ${id}`, { kind, id, on, amount, isPlanned, ...nothing, ...things })
+  }
+  for (const { id, brewOn, litres, beerId, vesselId } of plan.brews)
+    add('BREW', id, brewOn, litres, { beerId, vesselId })
+  for (const { id, on, litres, batchId, toVesselId } of plan.transfers)
+    add('TRANSFER', id, on, litres, { batchId, vesselId: toVesselId })
+  for (const { id, on, quantity, batchId, fillerId, packId } of plan.fillRuns)
+    add('FILL_RUN', id, on, quantity, { batchId, fillerId, packId })
   return found
+}
+
+function linesOf(plan: Plan, other: Plan): LineChange[] {
+  const [now, before] = [servicesOf(plan), servicesOf(other)]
+  const nothing: LineService = { quantity: 0, serveOn: null }
+  return [...new Set([...before.keys(), ...now.keys()])].sort().flatMap((orderLineId) => {
+    const [was, is] = [before.get(orderLineId) ?? nothing, now.get(orderLineId) ?? nothing]
+    const same = was.quantity === is.quantity && was.serveOn === is.serveOn
+    return same ? [] : [{ orderLineId, before: was, after: is }]
+  })
+}
+
+function servicesOf(plan: Plan): Map<string, LineService> {
+  const services = new Map<string, LineService>()
+  for (const { orderLineId, serveOn, from } of plan.deliveries) {
+    const { quantity, serveOn: last } = services.get(orderLineId) ?? { quantity: 0, serveOn: null }
+    services.set(orderLineId, {
+      quantity: from.reduce((sum, each) => sum + each.quantity, quantity),
+      serveOn: last !== null && last > serveOn ? last : serveOn,
+    })
+  }
+  return services
 }
