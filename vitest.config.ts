@@ -41,6 +41,7 @@ export default defineConfig(({ mode }) => {
             isolate: false,
             env: { TEST_DATABASE_URL: url, LONG },
             globalSetup: 'tests/support/template-database.ts',
+            setupFiles: 'tests/support/audit-all.ts',
           },
         },
       ],

@@ -44,9 +44,14 @@ export function auditProposals(by?: Audit): void {
 
 /** Opens a plan for a problem that may have moved on since, so that it goes on serving whom it serves (`holdPlan`). */
 export function openLivePlan(problem: Problem, plan: Plan): LivePlan {
+  const { shared, held } = opened(problem, plan)
+  return new LivePlan(shared, { ...problem, baseline: undefined }, held)
+}
+
+function opened(problem: Problem, plan: Plan): { shared: Shared; held: Plan } {
   const held = openHeld(problem, plan)
   const explain = asTold(held.state, held.plan, explainer(held.state, PLAN_RELIEFS))
-  return new LivePlan(new Shared(problem, held.plan, held.state, explain), { ...problem, baseline: undefined })
+  return { shared: new Shared(problem, held.plan, held.state, explain), held: held.plan }
 }
 
 export class LivePlan {
@@ -57,10 +62,12 @@ export class LivePlan {
   readonly #shared: Shared
   /** The neighbouring version through which the state is reached, and how to get here from there; absent: it stands here. */
   #via: { version: LivePlan; step: Step; forward: boolean } | undefined
+  readonly #opened: Plan | undefined
   #plan: Plan | undefined
 
-  constructor(shared: Shared, problem: Problem) {
+  constructor(shared: Shared, problem: Problem, opened?: Plan) {
     this.#shared = shared
+    this.#opened = opened
     this.problem = problem
     this.trial = trialIn({
       state: shared.state,
@@ -78,6 +85,14 @@ export class LivePlan {
       this.#plan = this.#shared.plan()
     }
     return this.#plan
+  }
+
+  /**
+   * The plan as it was held when it was opened: the very plan that was given where it holds as it is, with the cost and the
+   * past decisions that it told. Of a plan that came of a change: the plan.
+   */
+  get held(): Plan {
+    return this.#opened ?? this.plan
   }
 
   /** The deliveries of some lines. */
@@ -268,7 +283,8 @@ export class LivePlan {
     const held = openHeld({ ...left, baseline: plan }, withoutLines(this.problem, plan, without))
     const coming = decide(held.trial)
     const { answers, plan: placed } = held.trial.commit(coming.map(({ placed }) => placed))
-    const next = openLivePlan(this.#problemAfter(without, coming), placed)
+    const problem = this.#problemAfter(without, coming)
+    const next = new LivePlan(opened(problem, placed).shared, problem)
     return { answers, delta: deltaBetween(plan, next.plan), next, inPlace: false }
   }
 

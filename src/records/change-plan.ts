@@ -1,9 +1,12 @@
-// Changes a stored plan in place: only what differs is written, so that placing one order into a plan of thousands of
-// lines touches a handful of rows.
-import type { TransactionClient } from '../database/client.ts'
-import type { Plan } from '../planner/problem.ts'
-import { planRows, readSites } from './plan-rows.ts'
-import { insertPlanRows, saveCost } from './save-plan.ts'
+// Changes a stored plan in place: only what differs is written, in one statement, so that placing one order into a plan of
+// thousands of lines touches a handful of rows.
+import { dateOf } from '../database/calendar-day.ts'
+import { Prisma, type TransactionClient } from '../database/client.ts'
+import { insertRows } from '../database/insert-rows.ts'
+import { deltaBetween, type PlanDelta } from '../planner/plan-delta.ts'
+import type { LocalDate, Plan } from '../planner/problem.ts'
+import { deltaRows } from './delta-rows.ts'
+import { readSites, type SitesOf } from './plan-rows.ts'
 
 /**
  * Turns the rows of the plan `planId`, which say `from`, into rows that say `to`. The caller has read `from` under the
@@ -16,98 +19,102 @@ export async function changePlan(
   from: Plan,
   to: Plan,
 ): Promise<void> {
-  const where = { distributorId, planId }
-  // What refers to a thing goes and comes with it: runs and transfers with their brew, deliveries with their run.
-  const brews = changedIds(from.brews, to.brews)
-  const ofBrews = ({ batchId }: { batchId: string }) => brews.has(batchId)
-  const transfers = changedIds(from.transfers, to.transfers, ofBrews)
-  const fillRuns = changedIds(from.fillRuns, to.fillRuns, ofBrews)
-  const byLine = ({ orderLineId }: { orderLineId: string }) => orderLineId
-  const lines = changedKeys(from.deliveries, to.deliveries, byLine, ({ from: sources }) =>
-    sources.some(({ fillRunId }) => fillRunId !== undefined && fillRuns.has(fillRunId)),
+  await writeDelta(tx, distributorId, planId, deltaBetween(from, to), await readSites(tx, distributorId))
+}
+
+/**
+ * Writes how a plan becomes another, and its cost; a lower bound that was found for another state of it holds no longer.
+ * The rows must be as they were when the delta was found. `horizon` is the plan's from now on, where it may have changed.
+ */
+export async function writeDelta(
+  tx: TransactionClient,
+  distributorId: string,
+  planId: string,
+  delta: PlanDelta,
+  sites: SitesOf,
+  horizon?: { today: LocalDate; horizonDays: number },
+): Promise<void> {
+  const rows = await deltaRows(tx, distributorId, planId, delta, sites)
+  const own = Prisma.sql`"distributorId" = ${distributorId} AND "planId" = ${planId}`
+  const gone = (table: string, column: string, ids: readonly string[], also = Prisma.empty) =>
+    ids.length === 0
+      ? []
+      : [Prisma.sql`DELETE FROM ${name(table)} WHERE ${own} AND ${name(column)} = ANY(${[...ids]}::text[]) ${also}`]
+  const served = [...new Set([...delta.deliveries.gone, ...delta.deliveries.put.map(({ orderLineId }) => orderLineId)])]
+  const dumping = [...new Set([...delta.dumped.gone, ...delta.dumped.put.map(({ batchId }) => batchId)])]
+  const verdicts = [
+    ['UNSERVED', delta.unserved],
+    ['LATE', delta.late],
+    ['BROKEN_PROMISE', delta.brokenPromises],
+  ] as const
+  const days = horizon
+    ? Prisma.sql`, "today" = ${dateOf(horizon.today)}::date, "horizonDays" = ${horizon.horizonDays}::int`
+    : Prisma.empty
+  const parts = [
+    ...upsert('PlannedBrew', ['id'], rows.brews),
+    ...upsert('PlannedTransfer', ['id'], rows.transfers),
+    ...upsert('FillRun', ['id'], rows.fillRuns),
+    ...gone('Delivery', 'orderLineId', served),
+    ...append('Delivery', 'n', rows.deliveries, own),
+    ...append('DeliverySource', 'deliveryN', rows.sources, own),
+    ...gone('Dump', 'batchId', dumping),
+    ...gone('Dump', 'brewId', dumping),
+    ...append('Dump', 'n', rows.dumps, own),
+    ...verdicts.flatMap(([kind, list]) =>
+      gone('PlanVerdict', 'orderLineId', list.gone, Prisma.sql`AND "kind" = ${kind}::"VerdictKind"`),
+    ),
+    ...upsert('PlanVerdict', ['kind', 'orderLineId'], rows.verdicts),
+    ...gone('FillRun', 'id', delta.fillRuns.gone),
+    ...gone('PlannedTransfer', 'id', delta.transfers.gone),
+    ...gone('PlannedBrew', 'id', delta.brews.gone),
+    Prisma.sql`UPDATE "Plan" SET "costTotal" = ${delta.cost.total}::float8,
+      "costTerms" = ${JSON.stringify(delta.cost.terms)}::jsonb, "lowerBound" = NULL, "boundKind" = NULL, "gap" = NULL ${days}
+      WHERE "distributorId" = ${distributorId} AND "id" = ${planId}`,
+  ]
+  // What refers to another row is looked at when the whole statement is done.
+  const named = parts.map((part, index) => Prisma.sql`${name(`part${index}`)} AS (${part} RETURNING 1)`)
+  await tx.$executeRaw`WITH ${Prisma.join(named)} SELECT 1`
+  if (delta.moved === undefined) return
+  await tx.planMove.deleteMany({ where: { distributorId, planId } })
+  await insertRows(tx, 'PlanMove', rows.moved)
+}
+
+function name(identifier: string): Prisma.Sql {
+  return Prisma.raw(`"${identifier}"`)
+}
+
+function columnsOf(rows: readonly object[]): string[] {
+  return [...new Set(rows.flatMap((row) => Object.keys(row)))]
+}
+
+/** Inserts rows, or lets those with the same key say what they say. */
+function upsert(table: string, key: readonly string[], rows: readonly object[]): Prisma.Sql[] {
+  if (rows.length === 0) return []
+  const keys = ['distributorId', 'planId', ...key]
+  const columns = columnsOf(rows)
+  const others = columns.filter((column) => !keys.includes(column))
+  return [
+    Prisma.sql`INSERT INTO ${name(table)} (${Prisma.join(columns.map(name))})
+      SELECT ${Prisma.join(columns.map(name))}
+      FROM jsonb_populate_recordset(NULL::${name(table)}, ${JSON.stringify(rows)}::jsonb)
+      ON CONFLICT (${Prisma.join(keys.map(name))})
+      DO UPDATE SET ${Prisma.join(others.map((column) => Prisma.sql`${name(column)} = EXCLUDED.${name(column)}`))}`,
+  ]
+}
+
+/** Inserts rows whose numbers in a column count on from the highest there is of the deliveries, or of the dumps. */
+function append(table: string, column: string, rows: readonly object[], own: Prisma.Sql): Prisma.Sql[] {
+  if (rows.length === 0) return []
+  const columns = columnsOf(rows)
+  const counted = name(table === 'Dump' ? 'Dump' : 'Delivery')
+  const values = columns.map((each) =>
+    each === column
+      ? Prisma.sql`${name(each)} + (SELECT coalesce(max("n"), 0) FROM ${counted} WHERE ${own})`
+      : name(each),
   )
-  const dumped = !same(from.dumped, to.dumped) || [...from.dumped, ...to.dumped].some(ofBrews)
-  const unserved = changedKeys(from.unserved, to.unserved, byLine)
-  const late = changedKeys(from.late ?? [], to.late ?? [], byLine)
-  const brokenPromises = changedKeys(from.brokenPromises ?? [], to.brokenPromises ?? [], byLine)
-  const moved = !same(from.moved ?? [], to.moved ?? [])
-
-  await tx.delivery.deleteMany({ where: { ...where, orderLineId: { in: [...lines] } } })
-  await tx.fillRun.deleteMany({ where: { ...where, id: { in: [...fillRuns] } } })
-  await tx.plannedTransfer.deleteMany({ where: { ...where, id: { in: [...transfers] } } })
-  if (dumped) await tx.dump.deleteMany({ where })
-  await tx.plannedBrew.deleteMany({ where: { ...where, id: { in: [...brews] } } })
-  for (const [kind, ids] of [
-    ['UNSERVED', unserved],
-    ['LATE', late],
-    ['BROKEN_PROMISE', brokenPromises],
-  ] as const)
-    if (ids.size > 0) await tx.planVerdict.deleteMany({ where: { ...where, kind, orderLineId: { in: [...ids] } } })
-  if (moved) await tx.planMove.deleteMany({ where })
-
-  const { _max: last } = await tx.delivery.aggregate({ where, _max: { n: true } })
-  const rows = planRows(
-    distributorId,
-    planId,
-    to,
-    await readSites(tx, distributorId),
-    {
-      brews: to.brews.filter(({ id }) => brews.has(id)),
-      transfers: to.transfers.filter(({ id }) => transfers.has(id)),
-      fillRuns: to.fillRuns.filter(({ id }) => fillRuns.has(id)),
-      deliveries: to.deliveries.filter(({ orderLineId }) => lines.has(orderLineId)),
-      dumped: dumped ? to.dumped : [],
-      unserved: to.unserved.filter(({ orderLineId }) => unserved.has(orderLineId)),
-      late: to.late?.filter(({ orderLineId }) => late.has(orderLineId)),
-      brokenPromises: to.brokenPromises?.filter(({ orderLineId }) => brokenPromises.has(orderLineId)),
-      moved: moved ? to.moved : [],
-    },
-    (last.n ?? 0) + 1,
-  )
-  await insertPlanRows(tx, rows)
-  await saveCost(tx, distributorId, planId, to)
-}
-
-/** Ids of the decisions that are in one list only, differ, or are carried along. */
-function changedIds<Decision extends { id: string; fixed?: boolean }>(
-  from: readonly Decision[],
-  to: readonly Decision[],
-  alsoIf?: (decision: Decision) => boolean,
-): Set<string> {
-  const plain = (list: readonly Decision[]) => list.map((decision) => ({ ...decision, fixed: decision.fixed ?? false }))
-  return changedKeys(plain(from), plain(to), ({ id }) => id, alsoIf)
-}
-
-/** Keys under which the two lists do not have the same elements in the same order, or one that `alsoIf` names. */
-function changedKeys<Element>(
-  from: readonly Element[],
-  to: readonly Element[],
-  keyOf: (element: Element) => string,
-  alsoIf: (element: Element) => boolean = () => false,
-): Set<string> {
-  const texts = (list: readonly Element[]) => {
-    const byKey = new Map<string, string>()
-    for (const element of list) {
-      const key = keyOf(element)
-      byKey.set(key, (byKey.get(key) ?? '') + textOf(element))
-    }
-    return byKey
-  }
-  const before = texts(from)
-  const after = texts(to)
-  const changed = [...before.keys(), ...after.keys()].filter((key) => before.get(key) !== after.get(key))
-  return new Set([...changed, ...[...from, ...to].filter(alsoIf).map(keyOf)])
-}
-
-function same(a: unknown, b: unknown): boolean {
-  return textOf(a) === textOf(b)
-}
-
-/** A value as text that does not depend on the order in which its keys were written. */
-function textOf(value: unknown): string {
-  return JSON.stringify(value, (_, part: unknown) =>
-    typeof part === 'object' && part !== null && !Array.isArray(part)
-      ? Object.fromEntries(Object.entries(part).sort(([a], [b]) => (a < b ? -1 : 1)))
-      : part,
-  )
+  return [
+    Prisma.sql`INSERT INTO ${name(table)} (${Prisma.join(columns.map(name))})
+      SELECT ${Prisma.join(values)}
+      FROM jsonb_populate_recordset(NULL::${name(table)}, ${JSON.stringify(rows)}::jsonb)`,
+  ]
 }

@@ -2,7 +2,7 @@
 // a decision, whether a batch exists or is a planned brew) is looked up.
 import { dateOf } from '../database/calendar-day.ts'
 import type { Prisma, TransactionClient } from '../database/client.ts'
-import type { Plan } from '../planner/problem.ts'
+import type { Plan, Problem } from '../planner/problem.ts'
 
 export interface PlanRows {
   brews: Prisma.PlannedBrewCreateManyInput[]
@@ -35,28 +35,42 @@ export async function readSites(tx: TransactionClient, distributorId: string): P
   }
 }
 
+/** The site of a thing. Throws where there is no such thing. */
+export function siteIn(sites: SitesOf, kind: keyof SitesOf, id: string): string {
+  const siteId = sites[kind].get(id)
+  if (siteId === undefined) throw new Error(`The plan names a ${kind} that does not exist, "${id}".`)
+  return siteId
+}
+
+/** The same by what the problem says. */
+export function sitesIn({ vessels, fillers, routes, batches }: Problem): SitesOf {
+  const mapOf = (list: readonly { id: string; siteId: string }[]) => new Map(list.map(({ id, siteId }) => [id, siteId]))
+  const vessel = mapOf(vessels)
+  return {
+    vessel,
+    filler: mapOf(fillers),
+    route: mapOf(routes),
+    batch: new Map(batches.map(({ id, vesselId }) => [id, vessel.get(vesselId) ?? ''])),
+  }
+}
+
 /** The lists of a plan that become rows. */
 export type PlanPart = Omit<Plan, 'cost'>
 
 /**
- * The rows of a plan, or of a `part` of it. Deliveries and dumps are numbered from `firstN`. Throws where the part names
- * a vessel, filler, route or batch that does not exist.
+ * The rows of a plan, or of a part of one. Deliveries and dumps are numbered from `firstN`; `brewSites` are the sites of
+ * planned brews. Throws where the part names a vessel, filler, route or batch that does not exist.
  */
 export function planRows(
   distributorId: string,
   planId: string,
-  plan: Plan,
+  part: PlanPart,
   sites: SitesOf,
-  part: PlanPart = plan,
+  brewSites: ReadonlyMap<string, string>,
   firstN = 1,
 ): PlanRows {
   const key = { distributorId, planId }
-  const siteOf = (kind: keyof SitesOf, id: string) => {
-    const siteId = sites[kind].get(id)
-    if (siteId === undefined) throw new Error(`The plan names a ${kind} that does not exist, "${id}".`)
-    return siteId
-  }
-  const brewSites = new Map(plan.brews.map(({ id, vesselId }) => [id, siteOf('vessel', vesselId)]))
+  const siteOf = (kind: keyof SitesOf, id: string) => siteIn(sites, kind, id)
   /** A batch that the plan itself brews, or one that exists, with its site. */
   const batchKey = (batchId: string) => {
     const siteId = brewSites.get(batchId)

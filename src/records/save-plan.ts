@@ -4,7 +4,7 @@ import type { TransactionClient } from '../database/client.ts'
 import { insertRows } from '../database/insert-rows.ts'
 import { type Bound, gapOf } from '../planner/bound/bound.ts'
 import type { Plan } from '../planner/problem.ts'
-import { type PlanRows, planRows, readSites } from './plan-rows.ts'
+import { type PlanRows, planRows, readSites, siteIn } from './plan-rows.ts'
 
 /**
  * Writes the decisions, verdicts and cost of `plan` under the row of the plan `planId`, which exists and has none yet.
@@ -16,12 +16,14 @@ export async function savePlan(
   planId: string,
   plan: Plan,
 ): Promise<void> {
-  await insertPlanRows(tx, planRows(distributorId, planId, plan, await readSites(tx, distributorId)))
+  const sites = await readSites(tx, distributorId)
+  const brewSites = new Map(plan.brews.map(({ id, vesselId }) => [id, siteIn(sites, 'vessel', vesselId)]))
+  await insertPlanRows(tx, planRows(distributorId, planId, plan, sites, brewSites))
   await saveCost(tx, distributorId, planId, plan)
 }
 
 /** Inserts rows in an order in which each finds what it refers to. */
-export async function insertPlanRows(tx: TransactionClient, rows: PlanRows): Promise<void> {
+async function insertPlanRows(tx: TransactionClient, rows: PlanRows): Promise<void> {
   await insertRows(tx, 'PlannedBrew', rows.brews)
   await insertRows(tx, 'PlannedTransfer', rows.transfers)
   await insertRows(tx, 'FillRun', rows.fillRuns)
@@ -33,12 +35,7 @@ export async function insertPlanRows(tx: TransactionClient, rows: PlanRows): Pro
 }
 
 /** Writes the cost of a plan into its row. A lower bound that was found for another state of it holds no longer. */
-export async function saveCost(
-  tx: TransactionClient,
-  distributorId: string,
-  planId: string,
-  { cost }: Plan,
-): Promise<void> {
+async function saveCost(tx: TransactionClient, distributorId: string, planId: string, { cost }: Plan): Promise<void> {
   await tx.plan.update({
     where: { distributorId_id: { distributorId, id: planId } },
     data: { costTotal: cost.total, costTerms: cost.terms, lowerBound: null, boundKind: null, gap: null },

@@ -1,9 +1,10 @@
 // The plan in force, compiled and kept in memory, one for each distributor: asking for a promise costs no more than the
 // query that says whether the snapshot is current.
 import type { PrismaClient, TransactionClient } from '../database/client.ts'
-import { type HeldPlan, holdPlan } from '../planner/hold-plan.ts'
+import type { HeldPlan } from '../planner/hold-plan.ts'
+import { type LivePlan, openLivePlan } from '../planner/live-plan.ts'
+import { deltaBetween, type PlanDelta } from '../planner/plan-delta.ts'
 import type { LocalDate, Plan, Problem } from '../planner/problem.ts'
-import { withoutLines } from '../planner/without-lines.ts'
 import { loadProblem } from './load-problem.ts'
 import { lapsedBy, type Reserved } from './reserved.ts'
 
@@ -31,22 +32,51 @@ export interface Moment {
 
 export interface InForce {
   planId: string
-  /** As the rows say it. */
-  plan: Plan
+  /** As the rows say it. Of a plan that came of a change it is put together when it is first asked for. */
+  readonly plan: Plan
   /** The plan with what no longer holds placed anew, open for trial placements; compiled when it is first asked for. */
   held: () => HeldPlan
+  /** The same, open for changes. */
+  live: () => LivePlan
+  /** Whether the plan holds just as the rows say. */
+  holds: () => boolean
+  /** How the rows become the plan that is open; undefined where they say it already. */
+  unwritten: () => PlanDelta | undefined
 }
 
-/** The plan in force of a problem, to be compiled when it is first asked for. */
+/** The plan in force of a problem as the rows say it, to be compiled when it is first asked for. */
 export function inForceOf(problem: Problem, planId: string, plan: Plan): InForce {
-  let held: HeldPlan | undefined
+  let opened: LivePlan | undefined
+  const live = () => {
+    opened ??= openLivePlan(problem, plan)
+    return opened
+  }
   return {
     planId,
     plan,
-    held: () => {
-      held ??= holdPlan(problem, plan)
-      return held
+    live,
+    held: () => ({ plan: live().held, trial: live().trial }),
+    holds: () => live().held === plan,
+    unwritten: () => deltaBetween(plan, live().plan),
+  }
+}
+
+/** The plan in force as it came of a change, which its rows say. */
+export function inForceSince(planId: string, live: LivePlan): InForce {
+  return {
+    planId,
+    get plan() {
+      return live.plan
     },
+    live: () => live,
+    held: () => ({
+      get plan() {
+        return live.held
+      },
+      trial: live.trial,
+    }),
+    holds: () => live.held === live.plan,
+    unwritten: () => undefined,
   }
 }
 
@@ -131,13 +161,13 @@ function withoutReserved(snapshot: Snapshot, gone: readonly Reserved[]): Snapsho
   const { problem, inForce, reserved } = snapshot
   const orderIds = new Set(gone.map(({ orderId }) => orderId))
   const lineIds = new Set(problem.orderLines.filter(({ orderId }) => orderIds.has(orderId)).map(({ id }) => id))
-  const baseline = inForce && withoutLines(problem, inForce.held().plan, lineIds)
-  const left = { ...problem, orderLines: problem.orderLines.filter(({ id }) => !lineIds.has(id)), baseline }
+  const next = inForce?.live().propose(lineIds, () => []).next
+  const orderLines = problem.orderLines.filter(({ id }) => !lineIds.has(id))
   return {
     ...snapshot,
-    problem: left,
+    problem: next?.problem ?? { ...problem, orderLines },
     reserved: reserved.filter(({ orderId }) => !orderIds.has(orderId)),
-    ...(inForce && baseline ? { inForce: inForceOf(left, inForce.planId, baseline) } : {}),
+    ...(inForce && next ? { inForce: inForceSince(inForce.planId, next) } : {}),
   }
 }
 

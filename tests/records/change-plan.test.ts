@@ -17,11 +17,11 @@ async function stored(distributorId: string, problem: Problem, baseline: Plan): 
   return client.$transaction(async (tx) => (await saveSetup(tx, distributorId, scenario, clock.now())) ?? '')
 }
 
-/** A plan without the order in which its deliveries were saved, which changes need not keep. */
+/** A plan without the order in which its deliveries and dumps were saved, which changes need not keep. */
 function unordered(plan: Plan): Plan {
   const key = (value: unknown) => JSON.stringify(value)
-  const deliveries = [...plan.deliveries].sort((a, b) => (key(a) < key(b) ? -1 : 1))
-  return { ...canonicalPlan(plan), deliveries: JSON.parse(key(deliveries)) }
+  const sorted = <T>(list: readonly T[]): T[] => JSON.parse(key([...list].sort((a, b) => (key(a) < key(b) ? -1 : 1))))
+  return { ...canonicalPlan(plan), deliveries: sorted(plan.deliveries), dumped: sorted(plan.dumped) }
 }
 
 /** The plan with some of its parts left out and some changed; what it names still exists. */

@@ -28,9 +28,9 @@ export function outcomeOf(before: Snapshot, changed: Changed | undefined, orderI
   if (!changed) return []
   const was = new Map(linesOf(before.problem, orderId).map((line) => [line.id, line]))
   const is = linesOf(changed.problem, orderId)
-  const expected = servedBy(before.inForce?.held().plan)
+  const expected = servedBy(before.inForce?.live().deliveries(was.keys()))
   const ids = new Set(changed.lines.map(({ id }) => id))
-  const now = servedBy(changed.plan)
+  const now = servedBy(changed.proposal?.next.deliveries(ids))
   const stays = new Set(is.map(({ id }) => id))
   return [...[...was.values()].filter(({ id }) => !stays.has(id)), ...is.filter(({ id }) => ids.has(id))].map(
     ({ id, packId, quantity, serveOn, promisedOn }) => ({

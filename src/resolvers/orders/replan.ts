@@ -1,11 +1,10 @@
-// Lines come into the plan in force and leave it. Nothing else in it moves; the planner's checker has judged the result.
+// Lines come into the plan in force and leave it. Nothing else in it moves, unless what leaves takes from others what they need.
 import { Conflict, NotPossible } from '../../errors.ts'
 import { laterOf } from '../../planner/days.ts'
-import { holdPlan } from '../../planner/hold-plan.ts'
-import { planCost, type Trial } from '../../planner/index.ts'
+import type { Trial } from '../../planner/index.ts'
+import type { Proposal } from '../../planner/live-plan.ts'
 import type { OrderLine, Plan, Problem } from '../../planner/problem.ts'
-import { withoutLines } from '../../planner/without-lines.ts'
-import { inForceOf, type Snapshot } from '../../records/snapshots.ts'
+import { inForceSince, type Snapshot } from '../../records/snapshots.ts'
 import { atTheEarliest, isWhole } from '../promise/earliest.ts'
 import type { Accept } from './shapes.ts'
 
@@ -23,8 +22,10 @@ export interface Changed {
   /** The lines that came in, with the day that is promised. */
   lines: OrderLine[]
   problem: Problem
-  /** Absent: no plan is in force. */
-  plan?: Plan
+  /** What becomes of the plan in force. Absent: there is none. */
+  proposal?: Proposal
+  /** The plan in force as it is then, put together when it is first asked for. */
+  readonly plan?: Plan
 }
 
 /**
@@ -33,48 +34,55 @@ export interface Changed {
  */
 export function changeLines({ problem, inForce }: Snapshot, change: Change): Changed {
   const { without, lines, accept } = change
-  const orderLines = problem.orderLines.filter(({ id }) => !without.has(id))
-  const left = { ...problem, orderLines }
   if (!inForce) {
+    const orderLines = problem.orderLines.filter(({ id }) => !without.has(id))
     if (accept !== 'AS_DEMAND' && lines.length > 0) throw new Conflict('NO_PLAN_IN_FORCE')
     const wished = lines.map(unpromised)
-    return { lines: wished, problem: { ...left, orderLines: inOrder([...orderLines, ...wished]) } }
+    return { lines: wished, problem: { ...problem, orderLines: inOrder([...orderLines, ...wished]) } }
   }
-  const held = inForce.held()
-  const { trial } = without.size === 0 ? held : holdPlan(left, withoutLines(problem, held.plan, without))
-  const dated = accept === 'AS_DEMAND' ? lines.map(unpromised) : promised(trial, change)
-  const { answers, plan: placed } = trial.commit(dated)
-  const ids = new Map(lines.map((line) => [line.id, line]))
-  // The promise binds the plan; how long the beer is wanted stays as it was asked.
-  const stored = dated.map((line) => ({ ...line, latestServeOn: ids.get(line.id)?.latestServeOn }))
-  if (accept !== 'AS_DEMAND' && !answers.every(isWhole))
+  const live = inForce.live()
+  let stored: OrderLine[] = []
+  const proposal = live.propose(without, (trial) => {
+    // A refusal is explained later, when this trial is over.
+    const later = () => (without.size === 0 ? live : live.propose(without, () => []).next).trial
+    const dated = accept === 'AS_DEMAND' ? lines.map(unpromised) : promised(trial, change, later)
+    // The promise binds the plan; how long the beer is wanted stays as it was asked.
+    stored = dated.map((line, index) => ({ ...line, latestServeOn: lines[index]?.latestServeOn }))
+    return dated.map((placed, index) => ({ placed, wanted: stored[index] ?? placed }))
+  })
+  if (accept !== 'AS_DEMAND' && !proposal.answers.every(isWhole))
     throw new Error('a promise was not kept by the plan that made it')
-  const changed = { ...left, orderLines: inOrder([...orderLines, ...stored]), baseline: placed }
-  // It is its own baseline from now on: what was dropped to make room is no churn of it any more.
-  const plan = { ...placed, cost: planCost(changed, placed) }
-  return { lines: stored, plan, problem: { ...changed, baseline: plan } }
+  const { next } = proposal
+  return {
+    lines: stored,
+    problem: next.problem,
+    proposal,
+    get plan() {
+      return next.plan
+    },
+  }
 }
 
 /** The snapshot after a change that was committed at `revision`. */
-export function snapshotAfter(before: Snapshot, { problem, plan }: Changed, revision: number): Snapshot {
+export function snapshotAfter(before: Snapshot, { problem, proposal }: Changed, revision: number): Snapshot {
   const { inForce } = before
   return {
     ...before,
     revision,
     problem,
-    ...(inForce && plan ? { inForce: inForceOf(problem, inForce.planId, plan) } : {}),
+    ...(inForce && proposal ? { inForce: inForceSince(inForce.planId, proposal.next) } : {}),
   }
 }
 
 /** The lines with the day that is promised, as the last day on which they may be served. */
-function promised(trial: Trial, change: Change): OrderLine[] {
+function promised(trial: Trial, change: Change, later: () => Trial): OrderLine[] {
   const { lines, accept } = change
   const settled = atTheEarliest(
     trial,
     accept === 'LATER' ? keptIfPossible(trial, lines) : lines.map(onTimeOrAsPromised),
   )
   const answers = trial.promise(settled, { unexplained: true })
-  if (!answers.every(isWhole)) refuse(trial, change)
+  if (!answers.every(isWhole)) refuse(trial, change, later)
   return settled.map((line, index) => ({ ...line, promisedOn: answers[index]?.serveOn ?? line.serveOn }))
 }
 
@@ -97,7 +105,7 @@ function onTimeOrAsPromised(line: OrderLine): OrderLine {
 }
 
 /** Says what can be served when, and what binds; the latter is found out after the lock is let go, if it is asked for. */
-function refuse(trial: Trial, { lines, refusal = 'NO_PLAN_FITS' }: Change): never {
+function refuse(trial: Trial, { lines, refusal = 'NO_PLAN_FITS' }: Change, later: () => Trial): never {
   const answers = trial.promise([...lines], { unexplained: true })
   const words = answers.flatMap((answer, index) => {
     if (answer.onTime) return []
@@ -105,7 +113,10 @@ function refuse(trial: Trial, { lines, refusal = 'NO_PLAN_FITS' }: Change): neve
       ? [`lines[${index}]: at the earliest on ${answer.serveOn}`]
       : [`lines[${index}]: ${answer.served} of ${answer.quantity} within the days that plans reach`]
   })
-  const reasons = () => trial.promise([...lines]).flatMap(({ limits }) => limits)
+  const reasons = () =>
+    later()
+      .promise([...lines])
+      .flatMap(({ limits }) => limits)
   throw new NotPossible(refusal, reasons, `It cannot be served as asked. ${words.join('; ')}.`)
 }
 

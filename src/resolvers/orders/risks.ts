@@ -64,9 +64,9 @@ export async function readMovedOn({
 function findMovedOn({ inForce, problem }: Snapshot): Map<string, MovedOn> {
   const lines = new Map<string, MovedOn>()
   if (!inForce) return lines
+  if (inForce.holds()) return lines
   const held = inForce.held().plan
-  if (held === inForce.plan) return lines
-  const [before, now] = [servedBy(inForce.plan), servedBy(held)]
+  const [before, now] = [servedBy(inForce.plan.deliveries), servedBy(held.deliveries)]
   const unserved = new Map(held.unserved.map((each) => [each.orderLineId, each]))
   const late = new Map(held.late?.map((each) => [each.orderLineId, each]))
   for (const { id } of problem.orderLines) {
@@ -82,10 +82,10 @@ function findMovedOn({ inForce, problem }: Snapshot): Map<string, MovedOn> {
   return lines
 }
 
-/** What a plan serves of each line: how many containers, and the last day. */
-export function servedBy(plan: Plan | undefined): Map<string, { quantity: number; last: LocalDate }> {
+/** What deliveries serve of each line: how many containers, and the last day. */
+export function servedBy(deliveries: Plan['deliveries'] = []): Map<string, { quantity: number; last: LocalDate }> {
   const served = new Map<string, { quantity: number; last: LocalDate }>()
-  for (const { orderLineId, serveOn, from } of plan?.deliveries ?? []) {
+  for (const { orderLineId, serveOn, from } of deliveries) {
     const { quantity, last } = served.get(orderLineId) ?? { quantity: 0, last: serveOn }
     const taken = from.reduce((sum, each) => sum + each.quantity, quantity)
     served.set(orderLineId, { quantity: taken, last: laterOf(serveOn, last) })

@@ -107,10 +107,10 @@ export async function writeLines<Result extends LinesWritten>(
         throw new RolledBack()
       }
       if (written.changed) await writePlan(tx, snapshot, written.changed)
-      const { problem, plan } = written.changed ?? { problem: snapshot.problem, plan: snapshot.inForce?.plan }
-      if (cause && plan && plan !== before.inForce?.plan) {
+      if (cause && mayMoveRisks(before, snapshot, written.changed)) {
+        const { problem, plan } = written.changed ?? { problem: snapshot.problem, plan: snapshot.inForce?.plan }
         const earlier = [before.inForce?.plan, before.inForce?.held().plan]
-        await noteRisks(tx, log, { distributorId, problem, before: earlier, after: plan }, cause)
+        if (plan) await noteRisks(tx, log, { distributorId, problem, before: earlier, after: plan }, cause)
       }
       return { snapshot, written }
     })
@@ -122,6 +122,14 @@ export async function writeLines<Result extends LinesWritten>(
     if (error instanceof RolledBack && tried) return tried
     throw refusedByDatabase(error) ?? error
   }
+}
+
+/** Whether a promise may be kept otherwise since: not where everyone but the lines that came and left keeps what they had. */
+function mayMoveRisks(before: Snapshot, swept: Snapshot, changed: Changed | undefined): boolean {
+  if (!before.inForce || (!changed && swept === before)) return false
+  if (swept !== before || !changed?.proposal?.inPlace || !before.inForce.holds()) return true
+  const { gone, put } = changed.proposal.delta.brokenPromises
+  return gone.length + put.length > 0
 }
 
 /** Thrown to have the database take back what a dry run wrote. */

@@ -1,17 +1,16 @@
 // The plan in force follows a change of lines.
-import { dateOf } from '../../database/calendar-day.ts'
 import type { TransactionClient } from '../../database/client.ts'
-import { changePlan } from '../../records/change-plan.ts'
+import { joinedDeltas } from '../../planner/plan-delta.ts'
+import { writeDelta } from '../../records/change-plan.ts'
+import { sitesIn } from '../../records/plan-rows.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import type { Changed } from './replan.ts'
 
 /** Writes what a change makes of the plan in force, whose horizon is now the problem's. */
-export async function writePlan(tx: TransactionClient, snapshot: Snapshot, { plan, problem }: Changed): Promise<void> {
-  const { distributorId, inForce } = snapshot
-  if (!inForce || !plan) return
-  await changePlan(tx, distributorId, inForce.planId, inForce.plan, plan)
-  await tx.plan.update({
-    where: { distributorId_id: { distributorId, id: inForce.planId } },
-    data: { today: dateOf(problem.today), horizonDays: problem.horizonDays },
-  })
+export async function writePlan(tx: TransactionClient, before: Snapshot, { proposal }: Changed): Promise<void> {
+  const { distributorId, inForce, problem } = before
+  if (!inForce || !proposal) return
+  const unwritten = inForce.unwritten()
+  const delta = unwritten ? joinedDeltas(unwritten, proposal.delta) : proposal.delta
+  await writeDelta(tx, distributorId, inForce.planId, delta, sitesIn(problem), problem)
 }

@@ -47,6 +47,7 @@ async function expectTrue() {
   const unordered = (each: Plan) => ({
     ...canonicalPlan(each),
     deliveries: each.deliveries.map((delivery) => JSON.stringify(delivery)).sort(),
+    dumped: each.dumped.map((dump) => JSON.stringify(dump)).sort(),
   })
   expect(kept.inForce && unordered(kept.inForce.plan)).toEqual(unordered(plan))
   return { problem, plan }
