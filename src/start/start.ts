@@ -48,8 +48,8 @@ async function start(): Promise<void> {
     if (closing) return
     closing = true
     progress.end()
-    await server.close()
-    await drafts.stop()
+    // Who listens to a draft holds the server open until that draft is given up.
+    await Promise.all([drafts.stop(), server.close()])
     await database.close()
     process.exit(0)
   }

@@ -137,3 +137,27 @@ test('scenarios stand side by side beside the records as they are, and nothing o
   expect(await data('{ planInForce { id costTotal brews { totalCount } } }')).toEqual(before)
   expect(faults).toEqual([])
 })
+
+test('the plan in force tells a bound that holds, also after an order was placed into it', async () => {
+  const query = '{ planInForce { costTotal lowerBound boundKind gap } }'
+  const shape = z.object({
+    planInForce: z.object({ costTotal: z.number(), lowerBound: z.number(), boundKind: z.string(), gap: z.number() }),
+  })
+  const holds = async () => {
+    const { costTotal, lowerBound, gap } = shape.parse(await data(query, {}, 'planner')).planInForce
+    expect(lowerBound).toBeGreaterThan(0)
+    expect(lowerBound).toBeLessThanOrEqual(costTotal)
+    expect(gap).toBeCloseTo((costTotal - lowerBound) / costTotal, 6)
+  }
+  await holds()
+  const { placeOrder } = await data(
+    `mutation { placeOrder(input: { account: { externalRef: "C-101" }, serveOn: "2027-03-20", accept: LATER
+      lines: [{ pack: { externalRef: "MAR-KEG50" }, quantity: 1 }] }) { __typename } }`,
+    {},
+    'sales',
+  )
+  expect(placeOrder).toEqual({ __typename: 'OrderPayload' })
+  expect(await client.plan.count({ where: { status: 'IN_FORCE', lowerBound: null } })).toBe(1)
+  await holds()
+  expect(await client.plan.count({ where: { status: 'IN_FORCE', lowerBound: null } })).toBe(0)
+})
