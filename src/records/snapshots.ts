@@ -102,8 +102,9 @@ export class Snapshots {
 
   /** The same as the rows have it: reservations that have run out are in it until a writer has swept them out. */
   async #written(client: PrismaClient, distributorId: string, revision: number, today: LocalDate): Promise<Snapshot> {
-    const kept = this.#find(distributorId, revision, today)
-    if (kept) return kept
+    // Others may have written since the revision was read: what they left is no older.
+    const kept = this.#kept.get(distributorId)
+    if (kept && kept.revision >= revision && kept.today === today) return kept
     const key = JSON.stringify([distributorId, revision, today])
     const loading =
       this.#loading.get(key) ??
