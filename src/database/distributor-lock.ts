@@ -26,6 +26,9 @@ export interface Locked {
   log: Log
   /** The revision that the records have, before this work. */
   revision: number
+  /** The distributor's time zone and its key for offer tokens. */
+  timeZone: string
+  offerKey: string
 }
 
 export interface Committed<Result> {
@@ -51,8 +54,8 @@ export async function withDistributorLock<Result>(
   return { result: committed.result, revision: committed.revision }
 
   async function write(tx: TransactionClient): Promise<Committed<Result> & { written: boolean }> {
-    const [row] = await tx.$queryRaw<{ revision: number }[]>`
-      SELECT "revision" FROM "Distributor" WHERE "id" = ${distributorId} FOR UPDATE`
+    const [row] = await tx.$queryRaw<{ revision: number; timeZone: string; offerKey: string }[]>`
+      SELECT "revision", "timeZone", "offerKey" FROM "Distributor" WHERE "id" = ${distributorId} FOR UPDATE`
     if (!row) throw new NotFound('Distributor', distributorId)
     const entries: Prisma.ChangeLogEntryCreateManyInput[] = []
     const revision = row.revision + 1
@@ -70,7 +73,7 @@ export async function withDistributorLock<Result>(
         at,
       })
     }
-    const result = await work({ tx, log, revision: row.revision })
+    const result = await work({ tx, log, ...row })
     if (entries.length === 0) return { result, revision: row.revision, written: false }
     await tx.changeLogEntry.createMany({ data: entries })
     await tx.distributor.update({ where: { id: distributorId }, data: { revision } })

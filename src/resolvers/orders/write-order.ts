@@ -89,8 +89,8 @@ export async function writeLines<Result extends LinesWritten>(
   const { distributorId, clock, snapshots } = actor
   let tried: Committed<Result> | undefined
   try {
-    const { result, revision } = await withDistributorLock(actor, distributorId, async ({ tx, log, revision }) => {
-      const { timeZone, offerKey } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
+    const { result, revision } = await withDistributorLock(actor, distributorId, async (locked) => {
+      const { tx, log, revision, timeZone, offerKey } = locked
       const today = todayIn(clock, timeZone)
       const now = clock.now()
       const before = await snapshots.locked(tx, distributorId, revision, today)
