@@ -52,9 +52,13 @@ export interface Improvement {
   keeps?: () => boolean
 }
 
-/** Starting temperature as a share of the cost, per line; and what is left of it at the end. */
-const WARMTH = 0.3
-const COLDEST = 1e-4
+/**
+ * Starting temperature as a share of the cost, per line, what is left of it at the end, and how fast it falls. Hot at first: to
+ * give a vessel's days to other brews, a few lines must go unserved for a while. The small savings need most of the steps.
+ */
+const WARMTH = 30
+const COLDEST = 1e-6
+const COOLING = 4
 
 /** Improves the plan in `state` until the schedule ends; leaves the best plan found in it. Answers the steps done. */
 export function improve(state: State, { random, schedule, onAccepted, onBest, held, keeps }: Improvement): number {
@@ -66,7 +70,7 @@ export function improve(state: State, { random, schedule, onAccepted, onBest, he
   let steps = 0
   for (let progress = schedule(0); progress < 1; progress = schedule(steps)) {
     steps++
-    const warm = (best.cost / lines.length) * WARMTH * Math.max(COLDEST, (1 - progress) ** 2)
+    const warm = (best.cost / lines.length) * WARMTH * Math.max(COLDEST, (1 - progress) ** COOLING)
     const journal = new Journal(state)
     state.touched.clear()
     const sequencing = random() < orders.share
