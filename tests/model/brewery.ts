@@ -5,11 +5,13 @@ import { lastCasksScenario } from '../../seeds/last-casks.ts'
 import { todayIn } from '../../src/clock.ts'
 import { dayOf } from '../../src/database/calendar-day.ts'
 import { checkPlan, makePlan } from '../../src/planner/index.ts'
+import { NO_COST, type Plan } from '../../src/planner/problem.ts'
 import { loadProblem } from '../../src/records/load-problem.ts'
 import { saveSetup } from '../../src/records/save-setup.ts'
 import { Snapshots } from '../../src/records/snapshots.ts'
 import type { PlanningActor } from '../../src/resolvers/planning-actor.ts'
 import { Drafts } from '../../src/resolvers/plans/drafts.ts'
+import { openAsking } from '../../src/resolvers/promise/asking.ts'
 import { promise } from '../../src/resolvers/promise/promise.ts'
 import type { TestDatabase } from '../support/database.ts'
 import { holds, type Model } from './model.ts'
@@ -92,8 +94,6 @@ export class Brewery {
     const { problem } = await client.$transaction((tx) =>
       loadProblem(tx, distributorId, { today: model.today, at: clock.now() }),
     )
-    const plan = problem.baseline
-    if (!plan) throw new Error('no plan is in force')
     const lines = await client.orderLine.findMany({ where: { distributorId }, include: { order: true } })
     const refOf = new Map(lines.map(({ id, externalRef }) => [id, externalRef]))
     // Who has something: just those of the model, as the model knows them.
@@ -115,14 +115,31 @@ export class Brewery {
       expect(line?.order.status).toBe(line?.status)
     }
     expect(this.faults).toEqual([])
-    if (model.unplanned) return
+    await this.#expectRowsHold(model)
+    await this.#expectPromisesHold(model)
+  }
 
-    const swept = model.holdings.every(({ reservation }) => reservation !== 'EXPIRED')
+  /** The plan in force as it is stored, with what was not swept out yet, is one of the records as they are. */
+  async #expectRowsHold(model: Model): Promise<void> {
+    if (model.unplanned) return
+    const { client, distributorId } = this.actor
+    const { problem } = await client.$transaction((tx) =>
+      loadProblem(tx, distributorId, { today: model.today, at: 'BEFORE_SWEEP' }),
+    )
+    const { violations } = checkPlan(problem, problem.baseline ?? NO_PLAN)
+    expect(violations.filter(({ rule }) => rule !== 'COST' || !model.adopted)).toEqual([])
+  }
+
+  /** The plan that questions are answered from, without what ran out and with what facts broke placed anew, keeps all promises. */
+  async #expectPromisesHold(model: Model): Promise<void> {
+    const { snapshot } = await openAsking(this.actor)
+    const { problem } = snapshot
+    const plan = snapshot.inForce?.held().plan ?? NO_PLAN
     const { violations } = checkPlan(problem, plan)
-    expect(violations.filter(({ rule }) => rule !== 'COST' || (swept && !model.adopted))).toEqual([])
-    // A promise is kept, or after a fact it is told that it is not.
+    expect(violations.filter(({ rule }) => rule !== 'COST')).toEqual([])
     const told = new Set(plan.brokenPromises?.map(({ orderLineId }) => orderLineId))
     for (const { id, quantity, promisedOn } of problem.orderLines) {
+      // After a fact it may be broken, and is told to be.
       if (promisedOn === undefined || (model.disturbed && told.has(id))) continue
       const kept = plan.deliveries
         .filter(({ orderLineId, serveOn }) => orderLineId === id && serveOn <= promisedOn)
@@ -131,6 +148,17 @@ export class Brewery {
       expect(kept).toBe(quantity)
     }
   }
+}
+
+/** Decides nothing, which breaks the rules wherever there is beer. */
+const NO_PLAN: Plan = {
+  brews: [],
+  transfers: [],
+  fillRuns: [],
+  deliveries: [],
+  dumped: [],
+  unserved: [],
+  cost: NO_COST,
 }
 
 let baseline: ReturnType<typeof makePlan>['plan'] | undefined
