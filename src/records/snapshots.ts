@@ -71,11 +71,11 @@ export function inForceSince(planId: string, live: LivePlan): InForce {
     live: () => live,
     held: () => ({
       get plan() {
-        return live.held
+        return live.plan
       },
       trial: live.trial,
     }),
-    holds: () => live.held === live.plan,
+    holds: () => true,
     unwritten: () => undefined,
   }
 }
