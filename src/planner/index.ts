@@ -108,5 +108,6 @@ function explained(problem: Problem, state: State, laid: Laid | undefined): Omit
 /** First plans made before improvement: several where they cost next to nothing. */
 function firstPlans(lines: number, days: number): number {
   const work = lines * days
-  return work > 5_000 ? 1 : CONSTRUCTIONS
+  if (work > 20_000) return 1
+  return work > 5_000 ? 3 : CONSTRUCTIONS
 }
