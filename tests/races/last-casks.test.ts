@@ -1,6 +1,6 @@
 // Two hundred buyers want the last forty casks: on the embedded database through one server, on PostgreSQL through two.
 // In `npm test` a few rounds; `.ci/run` runs all of them.
-import { afterAll, describe, expect, test } from 'vitest'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { Races } from './rounds.ts'
 
 const long = process.env.LONG === 'yes'
@@ -22,9 +22,12 @@ test.runIf(long)('the long run has a PostgreSQL server', () => {
   expect(serverUrl).toBeDefined()
 })
 
-describe.each(everywhere)('on $place', async ({ serverUrl, servers, kills }) => {
-  const races = await Races.open(serverUrl, servers, kills + 1)
-  afterAll(() => races.close())
+describe.each(everywhere)('on $place', ({ serverUrl, servers, kills }) => {
+  let races: Races
+  beforeAll(async () => {
+    races = await Races.open(serverUrl, servers, kills + 1)
+  }, 300_000)
+  afterAll(() => races?.close())
 
   test('exactly the last casks are sold on the day; the others get a later day or a reason', async () => {
     await races.race()

@@ -71,10 +71,14 @@ export class Races {
     if (!victim) throw new Error('no server is running')
     const after = 1 + Math.floor(Math.random() * 100)
     let restarted: Promise<void> | undefined
-    const outcomes = await this.#sell(distributorId, (answers) => {
-      if (answers === after) restarted = this.#killAndStart(victim)
-    })
-    await restarted
+    let outcomes: Outcome[]
+    try {
+      outcomes = await this.#sell(distributorId, (answers) => {
+        if (answers === after) restarted = this.#killAndStart(victim)
+      })
+    } finally {
+      await restarted
+    }
     await this.#judge(distributorId, outcomes)
   }
 
