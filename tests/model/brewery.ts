@@ -135,8 +135,8 @@ export class Brewery {
     const { snapshot } = await openAsking(this.actor)
     const { problem } = snapshot
     const plan = snapshot.inForce?.held().plan ?? NO_PLAN
-    const { violations } = checkPlan(problem, plan)
-    expect(violations.filter(({ rule }) => rule !== 'COST')).toEqual([])
+    // What is filled for nobody yet may wait for the next write, like the rows.
+    if (!model.unplanned) expect(checkPlan(problem, plan).violations.filter(({ rule }) => rule !== 'COST')).toEqual([])
     const told = new Set(plan.brokenPromises?.map(({ orderLineId }) => orderLineId))
     for (const { id, quantity, promisedOn } of problem.orderLines) {
       // After a fact it may be broken, and is told to be.
