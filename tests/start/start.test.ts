@@ -1,59 +1,31 @@
 // npm start in an empty folder, as a newcomer meets it, and again.
-import { type ChildProcess, spawn } from 'node:child_process'
+import { spawn } from 'node:child_process'
 import { mkdtemp, readFile, rm, stat } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { z } from 'zod'
+import { type ServerProcess, startServer } from '../../tools/serving/server-process.ts'
 
 let folder: string
-let running: ChildProcess | undefined
+let running: ServerProcess | undefined
 beforeAll(async () => {
   folder = await mkdtemp(join(tmpdir(), 'fillwright-'))
 })
 afterAll(async () => {
-  running?.kill('SIGKILL')
+  await running?.kill()
   await rm(folder, { recursive: true, force: true })
 })
 
-interface Started {
-  output: () => string
-  address: () => string
-  /** Waits until the output has the text. */
-  until: (text: string) => Promise<void>
-  ended: Promise<number | null>
-  child: ChildProcess
-}
-
-function start(environment: Record<string, string>): Started {
-  const child = spawn(process.execPath, ['--import', 'tsx', 'src/start/start.ts'], {
-    env: { ...process.env, DATABASE_URL: '', PORT: '0', FILLWRIGHT_FOLDER: folder, ...environment },
-  })
-  running = child
-  let output = ''
-  child.stdout.on('data', (chunk) => (output += chunk))
-  child.stderr.on('data', (chunk) => (output += chunk))
-  const ended = new Promise<number | null>((resolve) => child.on('close', resolve))
-  let over = false
-  void ended.then(() => (over = true))
-  return {
-    output: () => output,
-    address: () => /http:\/\/[\d.:]+/.exec(output)?.[0] ?? '',
-    until: async (text) => {
-      while (!output.includes(text)) {
-        if (over) throw new Error(`it ended without saying "${text}":\n${output}`)
-        await new Promise((resolve) => setTimeout(resolve, 50))
-      }
-    },
-    ended,
-    child,
-  }
+function start(environment: Record<string, string>): ServerProcess {
+  running = startServer({ FILLWRIGHT_FOLDER: folder, ...environment })
+  return running
 }
 
 const keysShape = z.strictObject({ sales: z.string(), planner: z.string(), integrator: z.string(), admin: z.string() })
 
 test('in an empty folder it serves the demo while it plans, shows the plan, and ends when told to', async () => {
-  const { until, address, output, child, ended } = start({})
+  const { until, address, output, stop } = start({})
   await until('Fillwright answers at')
   expect((await fetch(`${address()}/health/live`)).status).toBe(200)
   expect((await fetch(`${address()}/health/ready`)).status).toBe(200)
@@ -75,13 +47,12 @@ test('in an empty folder it serves the demo while it plans, shows the plan, and 
   expect(output()).toMatch(/\d+ of \d+ order lines are served on time/)
   expect(output()).toContain(file)
   for (const key of Object.values(keys)) expect(output()).not.toContain(key)
-  child.kill('SIGTERM')
-  expect(await ended).toBe(0)
+  expect(await stop()).toBe(0)
 }, 120_000)
 
 test('started again it finds everything as it was and makes no second plan', async () => {
   const before = await readFile(join(folder, 'demo-keys.json'), 'utf8')
-  const { until, output, child, ended } = start({})
+  const { until, output, stop } = start({})
   await until('in a browser')
   expect(output()).toContain('The next fortnight')
   expect(output()).not.toContain('The first plan is made')
@@ -90,8 +61,7 @@ test('started again it finds everything as it was and makes no second plan', asy
   const second = start({})
   expect(await second.ended).toBe(1)
   expect(second.output()).toContain('has the embedded database open')
-  child.kill('SIGTERM')
-  expect(await ended).toBe(0)
+  expect(await stop()).toBe(0)
 }, 120_000)
 
 test('settings that are wrong are all listed, and nothing is started', async () => {
@@ -118,7 +88,7 @@ test('a distributor of its own comes with a key that works', async () => {
   const { code, output } = await run(['Tanyard Brewery', 'Europe/London'])
   expect(code).toBe(0)
   const key = /fw_\S+/.exec(output)?.[0]
-  const { until, address, child, ended } = start({ FILLWRIGHT_FOLDER: own })
+  const { until, address, stop } = start({ FILLWRIGHT_FOLDER: own })
   await until('in a browser')
   const response = await fetch(`${address()}/graphql`, {
     method: 'POST',
@@ -128,6 +98,5 @@ test('a distributor of its own comes with a key that works', async () => {
   expect(await response.json()).toEqual({
     data: { distributor: { name: 'Tanyard Brewery' }, sites: { totalCount: 0 } },
   })
-  child.kill('SIGTERM')
-  expect(await ended).toBe(0)
+  expect(await stop()).toBe(0)
 }, 120_000)
