@@ -2,6 +2,7 @@
 import type { Issue, Obstacle, RecordChange } from '../errors.ts'
 import { Conflict, Forbidden, InvalidInput, NotFound, NotPossible, type Refusal } from '../errors.ts'
 import type { Reason } from '../planner/problem.ts'
+import { inNames } from '../resolvers/plans/in-names.ts'
 import { builder } from './builder.ts'
 
 const RefusalType = builder.interfaceRef<Refusal>('Refusal').implement({
@@ -158,7 +159,10 @@ export const ReasonType = builder.objectRef<Reason>('Reason').implement({
     }),
     from: t.expose('from', { type: 'LocalDate', nullable: true, description: 'First day on which it binds.' }),
     to: t.expose('to', { type: 'LocalDate', nullable: true, description: 'Last day on which it binds.' }),
-    message: t.exposeString('message', { description: 'The reason in words.' }),
+    message: t.string({
+      description: 'The reason in words.',
+      resolve: (reason, _args, { rows }) => inNames(reason, ({ kind, id }) => rows.nameOf(kind, id)),
+    }),
     relief: t.expose('relief', {
       type: ReliefType,
       nullable: true,

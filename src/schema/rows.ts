@@ -1,6 +1,7 @@
 // Rows by id, for answers that the planner gives by ids: what one step of a query asks for is read in one query a table.
 import DataLoader from 'dataloader'
 import type { PrismaClient } from '../database/client.ts'
+import type { NamedKind } from '../resolvers/plans/in-names.ts'
 
 export class Rows {
   readonly vessel
@@ -26,6 +27,12 @@ export class Rows {
     this.pack = loaderOf((ids) => client.pack.findMany(many(ids)))
     this.stockLot = loaderOf((ids) => client.stockLot.findMany(many(ids)))
     this.orderLine = loaderOf((ids) => client.orderLine.findMany(many(ids)))
+  }
+
+  /** What people call a thing, a batch by its code; undefined where there is no such thing. */
+  async nameOf(kind: NamedKind, id: string): Promise<string | undefined> {
+    if (kind === 'batch') return (await this.batch.load(id))?.code
+    return (await this[kind].load(id))?.name
   }
 }
 

@@ -32,6 +32,7 @@ const connection = z.object({
   totalCount: z.number(),
   edges: z.array(z.object({ node: z.record(z.string(), z.unknown()) })),
 })
+const EDGES = 'totalCount edges { node { reasons { message } } }'
 const LISTS = ['brews', 'transfers', 'fillRuns', 'deliveries', 'dumps', 'unserved', 'late', 'brokenPromises', 'moved']
 
 test('one query shows the whole plan in force, and costs a bounded number of database queries', async () => {
@@ -185,4 +186,20 @@ test('what does not exist or is not allowed is a typed error', async () => {
   expect(await data('{ node(id: "RmlsbFJ1bjpub25l") { id } }')).toEqual({ node: null })
   expect(await client.plan.count({ where: { status: 'SOLVING' } })).toBe(0)
   expect(faults).toEqual([])
+})
+
+test('what would help is told with the names of vessels, fillers and batches, not with ids of rows', async () => {
+  const ids = [...problem.vessels, ...problem.fillers, ...problem.batches].map(({ id }) => id)
+  const shown = z
+    .object({ planInForce: z.object({ late: connection, unserved: connection }) })
+    .parse(
+      await data(`{ planInForce { late(first: 99) { ${EDGES} } unserved(first: 99) { ${EDGES} } } }`, {}, 'planner'),
+    )
+  const words = JSON.stringify(shown).split(/[^\w-]+/)
+  expect(
+    JSON.stringify(plan.late)
+      .split(/[^\w-]+/)
+      .some((word) => ids.includes(word)),
+  ).toBe(true)
+  expect(words.filter((word) => ids.includes(word))).toEqual([])
 })

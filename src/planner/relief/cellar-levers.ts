@@ -55,7 +55,7 @@ export const batchReleased: LeverMaker = (state, line) =>
         most: 1,
         pull: (amount) => change(state, line, batch, { ready: batch.ready, quarantined: amount === 0 }),
         by: () => undefined,
-        words: () => `batch ${idOf(state, batch)} released from quarantine, if it proves sound,`,
+        words: () => `batch ${idOf(state, batch)} released from quarantine, if it proves sound`,
       }),
     )
 

@@ -50,7 +50,7 @@ export const fewerContainers: LeverMaker = (_, line) => {
       most: line.quantity - 1,
       pull: (amount) => ({ line: { ...line, quantity: line.quantity - amount }, undo: nothing }),
       by: () => undefined,
-      words: (amount) => `an order of ${counted(amount, 'container')} less, ${line.quantity - amount} in all`,
+      words: (amount) => `to order ${counted(amount, 'container')} fewer, ${line.quantity - amount} in all`,
     },
   ]
 }

@@ -72,7 +72,7 @@ function addReliefs(state: State, line: LineModel, limits: Reason[], alone: Read
   const { found, complete } = findReliefs(state, line, alone, effort)
   const spared: Reason[] = []
   for (const { rule, resource, relief, words } of found) {
-    const sentence = `What alone would serve it on time: ${words}; with less it would not be.`
+    const sentence = `What alone would serve it on time: ${words}; no smaller change would do.`
     const limit = limits.find((each) => each.rule === rule && !each.relief)
     if (limit) Object.assign(limit, { resource, message: `${limit.message} ${sentence}`, relief })
     else spared.push({ rule, resource, message: sentence, relief })
