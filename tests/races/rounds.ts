@@ -74,7 +74,10 @@ export class Races {
     let outcomes: Outcome[]
     try {
       outcomes = await this.#sell(distributorId, (answers) => {
-        if (answers === after) restarted = this.#killAndStart(victim)
+        if (answers !== after) return
+        restarted = this.#killAndStart(victim)
+        // Its fault is told below; until then nobody has looked at it.
+        restarted.catch(() => {})
       })
     } finally {
       await restarted
