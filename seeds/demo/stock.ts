@@ -7,7 +7,10 @@ import { lastOn } from './calendar.ts'
 import type { DemoLine } from './orders.ts'
 import { packOf, wayTo } from './ways.ts'
 
-/** One lot for each site and pack, filled about a week ago and fit to leave today; exactly what its orders want. */
+/** Containers in stock beyond what orders want, for whoever asks first. */
+const SPARE: Readonly<Record<string, number>> = { 'marginalia-keg-50': 12, 'foolscap-firkin': 6 }
+
+/** One lot for each site and pack, filled about a week ago and fit to leave today: what its orders want, and what is spare. */
 export function demoStock(lines: readonly DemoLine[], today: LocalDate): StockLot[] {
   const wanted = lines
     .filter(({ fromStock }) => fromStock)
@@ -15,7 +18,7 @@ export function demoStock(lines: readonly DemoLine[], today: LocalDate): StockLo
   const lots = [...grouped(wanted, ({ line, siteId }) => `${siteId} ${line.packId}`).values()].map(
     (entries): StockLot => {
       const { siteId, line } = entries[0]!
-      const quantity = sum(entries, (entry) => entry.line.quantity)
+      const quantity = sum(entries, (entry) => entry.line.quantity) + (SPARE[line.packId] ?? 0)
       return lot(`lot-${line.packId}`, siteId, line.packId, quantity, lastOn(addDays(today, -6), [1, 2, 3, 4, 5]))
     },
   )

@@ -2,7 +2,7 @@
 // transaction. So the log is gapless and in the order of commit, and one number says whether a snapshot is current.
 import type { Clock } from '../clock.ts'
 import { NotFound } from '../errors.ts'
-import { Prisma, type PrismaClient, type TransactionClient } from './client.ts'
+import type { PrismaClient, TransactionClient } from './client.ts'
 import { tellCommit } from './commits.ts'
 import { inTransaction } from './transaction.ts'
 import { Turns } from './turns.ts'
@@ -57,7 +57,7 @@ export async function withDistributorLock<Result>(
     const [row] = await tx.$queryRaw<{ revision: number; timeZone: string; offerKey: string }[]>`
       SELECT "revision", "timeZone", "offerKey" FROM "Distributor" WHERE "id" = ${distributorId} FOR UPDATE`
     if (!row) throw new NotFound('Distributor', distributorId)
-    const entries: Prisma.ChangeLogEntryCreateManyInput[] = []
+    const entries: object[] = []
     const revision = row.revision + 1
     const at = clock.now()
     const log: Log = (kind, { type, id }, before, after) => {
@@ -68,20 +68,17 @@ export async function withDistributorLock<Result>(
         kind,
         entityType: type,
         entityId: id,
-        before: plain(before),
-        after: plain(after),
+        before,
+        after,
         at,
       })
     }
     const result = await work({ tx, log, ...row })
     if (entries.length === 0) return { result, revision: row.revision, written: false }
-    await tx.changeLogEntry.createMany({ data: entries })
-    await tx.distributor.update({ where: { id: distributorId }, data: { revision } })
+    await tx.$executeRaw`
+      WITH "bumped" AS (UPDATE "Distributor" SET "revision" = ${revision} WHERE "id" = ${distributorId})
+      INSERT INTO "ChangeLogEntry"
+      SELECT * FROM jsonb_populate_recordset(NULL::"ChangeLogEntry", ${JSON.stringify(entries)}::jsonb)`
     return { result, revision, written: true }
   }
-}
-
-/** A value as plain JSON: instants become RFC 3339 text; SQL's null where there is none. */
-function plain(value: object | undefined): Prisma.InputJsonValue | typeof Prisma.DbNull {
-  return value === undefined ? Prisma.DbNull : JSON.parse(JSON.stringify(value))
 }

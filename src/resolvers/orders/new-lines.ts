@@ -44,13 +44,12 @@ export function orderLineOf(wanted: Wanted, id: string, orderId: string, account
   }
 }
 
-/** Writes lines of one order, numbered from `first`; `asked` has their references, in the same order. */
+/** Writes lines that are added to an order, numbered from `first`; `asked` has their references, in the same order. */
 export async function createLines(
   { tx, snapshot: { distributorId } }: OrderWriting,
   lines: readonly OrderLine[],
-  asked: readonly Pick<NewLine, 'externalRef'>[],
+  asked: readonly NewLine[],
   first: number,
-  status: 'OPEN' | 'RESERVED' = 'OPEN',
 ): Promise<void> {
   await tx.orderLine.createMany({
     data: lines.map((line, index) => ({
@@ -59,7 +58,6 @@ export async function createLines(
       orderId: line.orderId,
       externalRef: asked[index]?.externalRef ?? null,
       lineNumber: first + index,
-      status,
       ...lineColumns(line),
     })),
   })

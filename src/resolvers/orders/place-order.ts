@@ -45,8 +45,9 @@ export async function placeOrder(actor: PlanningActor, input: unknown): Promise<
       accept: given.accept ?? 'ON_TIME_ONLY',
       refusal,
     })
-    await createOrder(writing, { id, externalRef: given.externalRef, note: given.note, status: 'OPEN' }, asked, changed)
-    return { id, event: 'ORDER_PLACED', changed }
+    const { externalRef, note } = given
+    const after = await createOrder(writing, { id, externalRef, note, status: 'OPEN' }, asked, changed)
+    return { id, event: 'ORDER_PLACED', after, changed }
   })
 }
 

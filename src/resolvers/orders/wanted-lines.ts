@@ -1,7 +1,7 @@
 // What an input asks for, as lines that the planner knows: packs, accounts and days are looked up, and everything that is
 // wrong is noted with its path.
 import type { TransactionClient } from '../../database/client.ts'
-import { issue } from '../../errors.ts'
+import { type Issue, issue } from '../../errors.ts'
 import { addDays } from '../../planner/days.ts'
 import type { LocalDate, OrderLine, Problem } from '../../planner/problem.ts'
 import { References, type ThingRef, wordsOf } from '../thing-ref.ts'
@@ -13,12 +13,19 @@ export type Wanted = Pick<
   'packId' | 'quantity' | 'serveOn' | 'latestServeOn' | 'priority' | 'splittable' | 'promisedOn'
 >
 
+/**
+ * Ids of accounts and packs that can be ordered for, by kind and reference, known by the set-up that they belong to: orders
+ * leave it as it is, and whatever changes it is read anew.
+ */
+const known = new WeakMap<Problem['accounts'], Map<string, string>>()
+
 /** Looks up what an input about orders names. Call `settle` before using any answer. */
 export class OrderReferences extends References {
   readonly #tx: TransactionClient
   readonly #distributorId: string
   readonly #problem: Problem
-  readonly #packs = new Map<string, string>()
+  readonly #known: Map<string, string>
+  #noted = 0
 
   /** `problem` is the distributor's as it stands. */
   constructor(tx: TransactionClient, distributorId: string, problem: Problem) {
@@ -26,10 +33,37 @@ export class OrderReferences extends References {
     this.#tx = tx
     this.#distributorId = distributorId
     this.#problem = problem
+    this.#known = known.get(problem.accounts) ?? new Map<string, string>()
+    known.set(problem.accounts, this.#known)
+  }
+
+  override note(...issues: Issue[]): void {
+    this.#noted += issues.length
+    super.note(...issues)
   }
 
   /** The id of an account that can be supplied: one with a route that is in use. */
-  async account(ref: ThingRef, path: string): Promise<string> {
+  account(ref: ThingRef, path: string): Promise<string> {
+    return this.#once('Account', ref, () => this.#findAccount(ref, path))
+  }
+
+  /** The id of a pack that can be ordered. */
+  pack(ref: ThingRef, path: string): Promise<string> {
+    return this.#once('Pack', ref, () => this.#findPack(ref, path))
+  }
+
+  /** What is found is remembered; what is wrong is told each time anew. */
+  async #once(kind: string, ref: ThingRef, find: () => Promise<string>): Promise<string> {
+    const key = JSON.stringify([kind, ref])
+    const found = this.#known.get(key)
+    if (found !== undefined) return found
+    const before = this.#noted
+    const id = await find()
+    if (this.#noted === before) this.#known.set(key, id)
+    return id
+  }
+
+  async #findAccount(ref: ThingRef, path: string): Promise<string> {
     const id = await this.id('Account', ref, path)
     if (id === '') return id
     const route = await this.#tx.accountRoute.findFirst({
@@ -39,15 +73,10 @@ export class OrderReferences extends References {
     return id
   }
 
-  /** The id of a pack that can be ordered. */
-  async pack(ref: ThingRef, path: string): Promise<string> {
-    const key = JSON.stringify(ref)
-    const known = this.#packs.get(key)
-    if (known !== undefined) return known
+  async #findPack(ref: ThingRef, path: string): Promise<string> {
     const id = await this.id('Pack', ref, path)
     if (id !== '' && !this.#problem.beers.some(({ packs }) => packs.some((pack) => pack.id === id)))
       this.note(issue(path, 'RETIRED', `the beer of the pack "${wordsOf(ref)}" was retired`))
-    else if (id !== '') this.#packs.set(key, id)
     return id
   }
 

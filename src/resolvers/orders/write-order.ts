@@ -49,6 +49,8 @@ export interface OrderWritten extends LinesWritten {
   event: string
   /** The order as it was. Absent: it is new. */
   before?: object
+  /** The order as it is. Absent: it is read. */
+  after?: object
 }
 
 /** What became of an order, or would. */
@@ -69,7 +71,7 @@ export async function writeOrder(
   const { result, revision } = await writeLines(actor, dryRun, async (writing) => {
     const { tx, log, snapshot } = writing
     const written = await work(writing)
-    const after = await describeOrder(tx, distributorId, written.id)
+    const after = written.after ?? (await describeOrder(tx, distributorId, written.id))
     log(written.event, { type: 'Order', id: written.id }, written.before, after)
     return { ...written, outcome: outcomeOf(snapshot, written.changed, written.id) }
   })

@@ -4,10 +4,9 @@ import { Conflict } from '../../errors.ts'
 import type { Trial } from '../../planner/index.ts'
 import type { LocalDate, Problem } from '../../planner/problem.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
-import type { OrderReferences } from '../orders/wanted-lines.ts'
+import { OrderReferences } from '../orders/wanted-lines.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { OfferMaker } from './offer-token.ts'
-import { RememberedReferences } from './remembered-references.ts'
 
 /** What one question is answered from; everything in it belongs to one revision. */
 export interface Asking {
@@ -32,7 +31,7 @@ export async function openAsking({ client, clock, distributorId, snapshots }: Pl
     snapshot,
     problem: snapshot.problem,
     today: snapshot.today,
-    refs: new RememberedReferences(client, distributorId, snapshot),
+    refs: new OrderReferences(client, distributorId, snapshot.problem),
     maker: { distributorId, offerKey },
     at,
     trial: () => {

@@ -12,7 +12,6 @@ import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { Written } from '../setup/noun.ts'
 import { externalRef } from '../setup/shapes.ts'
-import { describeReservation } from './describe.ts'
 import { endOf, minutes } from './minutes.ts'
 
 const shape = z.strictObject({
@@ -40,11 +39,12 @@ export async function reserveBeer(actor: PlanningActor, input: unknown): Promise
     const accept = given.offerToken === undefined ? given.accept : 'ON_TIME_ONLY'
     const { lines, refusal } = asked
     const changed = changeLines(snapshot, { without: new Set(), lines, accept, refusal })
-    await createOrder(writing, { id: orderId, status: 'RESERVED' }, asked, changed)
+    const order = await createOrder(writing, { id: orderId, status: 'RESERVED' }, asked, changed)
     const expiresAt = endOf(now, given.minutes)
     const { externalRef = null, note = null } = given
-    await tx.reservation.create({ data: { distributorId, id, externalRef, orderId, madeAt: now, expiresAt, note } })
-    log('RESERVATION_MADE', { type: 'Reservation', id }, undefined, await describeReservation(tx, distributorId, id))
+    const reservation = { id, externalRef, status: 'ACTIVE' as const, madeAt: now, expiresAt, endedAt: null, note }
+    await tx.reservation.createMany({ data: { ...reservation, distributorId, orderId } })
+    log('RESERVATION_MADE', { type: 'Reservation', id }, undefined, { ...reservation, order })
     return { id, changed, reserved: inOrder([...snapshot.reserved, { reservationId: id, orderId, expiresAt }]) }
   })
   return { id: result.id, revision }

@@ -19,7 +19,8 @@ const start = clock.now()
 const account = { id: encodeGlobalId('Account', scenario.problem.accounts[0]?.id ?? '') }
 const serveOn = addDays(today, 10)
 const reservationRef = ({ id }: { id: string }) => ({ id: encodeGlobalId('Reservation', id) })
-const asking = (quantity: number) => ({ account, serveOn, lines: [{ pack: { externalRef: 'MAR-KEG50' }, quantity }] })
+const asking = (quantity: number) => ({ account, serveOn, lines: [{ pack, quantity }] })
+let pack = { externalRef: '' }
 const onTime = async (quantity: number) => (await promise(actor, asking(quantity))).allOnTime
 const rowOf = ({ id }: { id: string }) =>
   client.reservation.findUniqueOrThrow({
@@ -43,7 +44,17 @@ const later = (minutes: number) => clock.set(new Date(start.getTime() + minutes 
 
 beforeEach(() => clock.set(start.toISOString()))
 
-const all = await most()
+/** A pack of which some can be had on the day, but not without end. */
+async function somePack(): Promise<number> {
+  for (const { externalRef = '' } of Object.values(scenario.names.packs ?? {})) {
+    pack = { externalRef }
+    const found = await most()
+    if (found >= 3 && found < 500) return found
+  }
+  throw new Error('no pack of the demo is scarce on that day')
+}
+
+const all = await somePack()
 
 test('what is reserved is off the market, and confirming it keeps its place in the plan and its promised day', async () => {
   expect(all).toBeGreaterThan(1)
