@@ -2,7 +2,7 @@
 import { expect, test } from 'vitest'
 import { DEMO_USERS } from '../../src/resolvers/access/demo-keys.ts'
 import { encodeGlobalId } from '../../src/resolvers/global-id.ts'
-import { openTestApi } from '../support/api.ts'
+import { DEMO_ID, openTestApi } from '../support/api.ts'
 
 const { app, ask, data, keys, client, clock, revision } = await openTestApi()
 
@@ -106,6 +106,19 @@ test('a key gives only scopes that it has, and is good until it is revoked', asy
 test('the users of the demo have the scopes of their work', async () => {
   const rows = await client.apiKey.findMany({ where: { name: { startsWith: 'Demo: ' } } })
   expect(Object.fromEntries(rows.map(({ id, scopes }) => [id, scopes]))).toEqual(DEMO_USERS)
+})
+
+test('things are fetched by their ids, each in its place, and what is not there leaves its place empty', async () => {
+  const sites = await client.site.findMany({ where: { distributorId: DEMO_ID }, take: 1 })
+  const vessels = await client.vessel.findMany({ where: { distributorId: DEMO_ID }, take: 2 })
+  const here = [
+    ...vessels.map(({ id }) => ({ __typename: 'Vessel', id: encodeGlobalId('Vessel', id) })),
+    ...sites.map(({ id }) => ({ __typename: 'Site', id: encodeGlobalId('Site', id) })),
+  ]
+  const ids = [...here.map(({ id }) => id), encodeGlobalId('Vessel', 'none'), here[1].id]
+  expect(await data('query ($ids: [ID!]!) { nodes(ids: $ids) { __typename id } }', { ids })).toEqual({
+    nodes: [...here, null, here[1]],
+  })
 })
 
 test("another distributor's things are not there", async () => {
