@@ -5,7 +5,7 @@ import type { Trial } from '../../planner/index.ts'
 import type { Proposal } from '../../planner/live-plan.ts'
 import type { OrderLine, Plan, Problem } from '../../planner/problem.ts'
 import { inForceSince, type Snapshot } from '../../records/snapshots.ts'
-import { atTheEarliest, isWhole } from '../promise/earliest.ts'
+import { isWhole } from '../promise/whole.ts'
 import type { Accept } from './shapes.ts'
 
 export interface Change {
@@ -77,13 +77,13 @@ export function snapshotAfter(before: Snapshot, { problem, proposal }: Changed, 
 /** The lines with the day that is promised, as the last day on which they may be served. */
 function promised(trial: Trial, change: Change, later: () => Trial): OrderLine[] {
   const { lines, accept } = change
-  const settled = atTheEarliest(
-    trial,
-    accept === 'LATER' ? keptIfPossible(trial, lines) : lines.map(onTimeOrAsPromised),
-  )
-  const answers = trial.promise(settled, { unexplained: true })
+  const asked = accept === 'LATER' ? keptIfPossible(trial, lines) : lines.map(onTimeOrAsPromised)
+  const answers = trial.promise([...asked], { unexplained: true })
   if (!answers.every(isWhole)) refuse(trial, change, later)
-  return settled.map((line, index) => ({ ...line, promisedOn: answers[index]?.serveOn ?? line.serveOn }))
+  return asked.map((line, index) => {
+    const promisedOn = answers[index]?.serveOn ?? line.serveOn
+    return { ...line, latestServeOn: promisedOn, promisedOn }
+  })
 }
 
 /** The lines, those that are promised already bound to their promise where all of them together can be had so. */

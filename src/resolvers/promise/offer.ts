@@ -2,8 +2,8 @@
 import type { TrialAnswer } from '../../planner/index.ts'
 import type { LocalDate, OrderLine, Reason } from '../../planner/problem.ts'
 import type { Asking } from './asking.ts'
-import { isWhole } from './earliest.ts'
 import { mintOffer } from './offer-token.ts'
+import { isWhole } from './whole.ts'
 
 export type TrialDelivery = TrialAnswer['deliveries'][number]
 export type TrialSource = TrialDelivery['sources'][number]

@@ -2,8 +2,8 @@
 import { addDays } from '../../planner/days.ts'
 import type { Beer, ContainerType, LocalDate, OrderLine, Pack, Problem } from '../../planner/problem.ts'
 import type { Asking } from './asking.ts'
-import { isWhole } from './earliest.ts'
 import type { Offered } from './offer.ts'
+import { isWhole } from './whole.ts'
 
 export const ALTERNATIVE_KINDS = [
   'OTHER_CONTAINERS',
