@@ -25,6 +25,7 @@ function command(words: string, act: Do, may: (model: Readonly<Model>) => boolea
     check: may,
     run: async (model, brewery) => {
       await act(model, brewery)
+      model.steps += 1
       await brewery.expectLike(model)
     },
     toString: () => words,

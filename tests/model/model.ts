@@ -39,6 +39,8 @@ export class Model {
   unplanned = false
   /** Whether a fact ever came in: promises may break, but must be told. */
   disturbed = false
+  /** Commands that were done. */
+  steps = 0
   /** Whether the plan in force was judged by the churn against another plan. */
   adopted = false
 
