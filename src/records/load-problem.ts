@@ -121,7 +121,9 @@ export async function loadProblem(
   }
   if (baseline) {
     const lapsedLines = new Set(lines.filter(({ orderId }) => lapsedIds.has(orderId)).map(({ id }) => id))
-    problem.baseline = withoutLines(problem, await loadPlan(tx, distributorId, baseline.id), lapsedLines)
+    // What it moved it moved of the plan before it: a baseline tells no moves.
+    const inForce = { ...(await loadPlan(tx, distributorId, baseline.id)), moved: [] }
+    problem.baseline = withoutLines(problem, inForce, lapsedLines)
   }
   return {
     problem,
