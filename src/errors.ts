@@ -76,7 +76,7 @@ const REFUSALS = {
   REVISION_MOVED: [
     'CONFLICT',
     'The records have changed since, in a way that matters here.',
-    'Read them again and repeat the request.',
+    'Draft a plan from the records as they are now, and adopt that.',
   ],
   STATUS_FORBIDS: [
     'CONFLICT',

@@ -17,7 +17,7 @@ export const FAULT_ACTIONS = {
   DUPLICATE_ID: 'Give each thing of the list an id of its own.',
   DUPLICATE_FLEET: 'Add the containers up in one fleet for each site and container type.',
   DUPLICATE_STORE: 'Add the room up in one store for each site and climate.',
-  UNKNOWN_REFERENCE: 'Name a thing that the document lists, or add it.',
+  UNKNOWN_REFERENCE: 'Name a thing that is there, or add it first.',
   MINIMUM_ABOVE_CAPACITY: 'Lower the smallest fill of the vessel, or correct its capacity.',
   SPAN_REVERSED: 'Let the span end on or after the day on which it starts.',
   TRANSFER_DATE_MISSING: 'Say on which day the batch was transferred into its bright vessel.',

@@ -61,7 +61,6 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<W
               obstacles.map(({ message }) => message),
               ' ',
             ),
-            'Draft a plan anew.',
           ]
             .filter((part) => part !== '')
             .join(' '),

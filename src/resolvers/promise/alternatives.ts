@@ -1,6 +1,6 @@
 // What else could be had where an answer is no, or late. Each alternative was placed like the question itself, and can be
 // taken up by a token of its own.
-import { addDays } from '../../planner/days.ts'
+import { addDays, dayNumber, dayWords } from '../../planner/days.ts'
 import type { LocalDate, OrderLine } from '../../planner/problem.ts'
 import { MOST_LINES } from '../orders/shapes.ts'
 import type { PlanningActor } from '../planning-actor.ts'
@@ -54,7 +54,7 @@ export async function alternativesTo(
     const placed = candidate.lines.map((line, index) => ({ ...line, id: `asked-${index}` }))
     const { lines: served, earliestServeOn, offerToken } = offerOf(asking, placed)
     if (!offerToken || !earliestServeOn) continue
-    const message = inWords(wish, candidate, earliestServeOn, names)
+    const message = inWords(wish, candidate, served, names)
     found.push({ kind: candidate.kind, message, serveOn: earliestServeOn, lines: served, offerToken })
   }
   return found
@@ -63,11 +63,14 @@ export async function alternativesTo(
 function inWords(
   { lines: asked }: Wish,
   { kind, lines, instead }: Candidate,
-  serveOn: LocalDate,
+  served: Offered['lines'],
   names: ReadonlyMap<string, string>,
 ): string {
-  const list = (some: readonly OrderLine[]) =>
-    some.map(({ packId, quantity }) => `${quantity} × ${names.get(packId) ?? 'the same pack'}`).join(', ')
+  // Packs have commas in their names.
+  const list = (some: readonly OrderLine[]) => some.map(what).join('; ')
+  const what = ({ packId, quantity }: OrderLine) => `${quantity} × ${names.get(packId) ?? 'the same pack'}`
+  const dated = (line: OrderLine) => `${what(line)} on ${inFull(served[lines.indexOf(line)]?.serveOn ?? line.serveOn)}`
+  const last = served.reduce((day, { serveOn }) => (serveOn && serveOn > day ? serveOn : day), '')
   const taken = lines.filter((line) => !asked.includes(line))
   const swapped = `${list(taken)} instead of ${list(instead)}`
   switch (kind) {
@@ -76,15 +79,20 @@ function inWords(
     case 'SIMILAR_BEER':
       return `A beer of the same style, on time: ${swapped}.`
     case 'TWO_DELIVERIES':
-      return `In two deliveries, all of it by ${serveOn}: ${list(instead)}.`
+      return `In two deliveries, all of it by ${inFull(last)}: ${list(instead)}.`
     case 'FEWER_NOW':
-      return `Fewer on the wanted day and the rest later, all of it by ${serveOn}: ${list(taken)}.`
+      return `Fewer on the wanted day and the rest later: ${taken.map(dated).join('; ')}.`
     case 'FEWER':
       return `Fewer, on the wanted day; the rest cannot be had within the days that plans reach: ${list(taken)}.`
     case 'EARLIER_DAY':
     case 'LATER_DAY':
-      return `All of it on ${lines.every((line) => line.serveOn === serveOn) ? serveOn : `days up to ${serveOn}`}, ${apart(lines, asked)}.`
+      return `All of it ${lines.every((line) => line.serveOn === last) ? 'on' : 'on days up to'} ${inFull(last)}, ${apart(lines, asked)}.`
   }
+}
+
+/** The day as one would say it: `Monday 2027-03-01`. */
+function inFull(day: LocalDate): string {
+  return dayWords(dayNumber(day))
 }
 
 function apart(lines: readonly OrderLine[], asked: readonly OrderLine[]): string {

@@ -125,6 +125,19 @@ test('every kind of alternative is found for some question', () => {
   expect([...new Set(all.map(({ each }) => each.kind))].sort()).toEqual([...ALTERNATIVE_KINDS].sort())
 })
 
+test('what comes in parts is told with the day of each part', () => {
+  const parts = of('FEWER_NOW')
+  expect(parts.length).toBeGreaterThan(0)
+  for (const { each, asked } of parts) {
+    const days = new Set(each.lines.map(({ serveOn }) => serveOn))
+    expect(days.size).toBeGreaterThan(1)
+    expect(each.message).toContain(each.serveOn)
+    expect(each.message, 'the wanted day').toContain(asked.serveOn)
+    // Derived by hand from the shape of the sentence: every part ends with its own day.
+    for (const part of each.message.split(': ')[1].split('; ')) expect(part).toMatch(/ on \w+day \d{4}-\d\d-\d\d\.?$/)
+  }
+})
+
 test('every alternative, asked for by what its token says, is had by the day that it shows', async () => {
   for (const { asked, each } of all) {
     const offer = read(each.offerToken)
