@@ -1,5 +1,5 @@
-// How the tests run. `vitest run` needs no server; `vitest run --mode postgres --project database` runs the tests that
-// touch a database on the server that TEST_DATABASE_URL names; `vitest run --mode long tests/races tests/model` takes
+// How the tests run. `vitest run` needs no server; `vitest run --mode postgres --project database --project races` runs
+// the tests that touch a database on the server that TEST_DATABASE_URL names; `vitest run --mode long tests/races tests/model` takes
 // minutes: all rounds of the race, on that server too, and many more sequences of the model.
 import { fileURLToPath } from 'node:url'
 import { defineConfig } from 'vitest/config'

@@ -1,5 +1,5 @@
 // Random sequences of what sales, the planner and the cellar do, against a simple model: after every step the records say
-// what the model says, and the plan in force passes the checker. A short run here; `.ci/run` makes a long one.
+// what the model says, and the plan in force passes the checker. A short run here; `npm run test:long` makes a long one.
 import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { openTestDatabase } from '../support/database.ts'

@@ -11,10 +11,7 @@ import { day, oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
 import { above, aggregatedBound, wholeBound } from './relaxed-bounds.ts'
 
 /** Seeds of problems that are solved exactly within half a second; the random ones are of many kinds. */
-const RANDOM_SEEDS = [
-  1, 2, 6, 14, 19, 23, 32, 43, 44, 46, 49, 51, 54, 61, 66, 69, 74, 76, 77, 80, 82, 90, 93, 94, 97, 98, 101, 103, 108,
-  114, 117, 118, 122, 124, 127,
-]
+const RANDOM_SEEDS = [1, 2, 6, 14, 19, 23, 32, 43, 44, 46, 49, 51, 54, 61, 66, 69, 74, 76, 77, 80]
 const TINY_SEEDS = [0, 1, 2, 6, 7, 8, 9, 10, 11, 12, 13, 14, 16, 17, 18, 22, 23]
 
 /** The problem at other costs: each term from nothing to three times its default. */
@@ -30,7 +27,7 @@ const QUICK = [
 ]
 const PROBLEMS = [
   ...QUICK,
-  ...QUICK.map(({ name, problem, seed }) => ({
+  ...QUICK.filter((_, index) => index % 3 === 0).map(({ name, problem, seed }) => ({
     name: `${name} at other costs`,
     problem: atOtherCosts(problem, seed),
     seed,
@@ -75,7 +72,7 @@ describe('no bound is above the optimum', () => {
   it('and on the whole each is near it', () => {
     const mean = (share: (one: (typeof reached)[number]) => number) =>
       reached.reduce((sum, one) => sum + share(one), 0) / reached.length
-    expect(reached.length).toBeGreaterThan(40)
+    expect(reached.length).toBeGreaterThan(30)
     expect(mean(({ perLine }) => perLine)).toBeGreaterThan(0.75)
     expect(mean(({ aggregated }) => aggregated)).toBeGreaterThan(0.82)
     expect(mean(({ whole }) => whole)).toBeGreaterThan(0.88)
