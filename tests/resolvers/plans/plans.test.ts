@@ -17,7 +17,7 @@ import { Drafts } from '../../../src/resolvers/plans/drafts.ts'
 import { fixInPlan, unfixInPlan } from '../../../src/resolvers/plans/fix-in-plan.ts'
 import { decisionGlobalId } from '../../../src/resolvers/plans/plan-ref.ts'
 import { promise } from '../../../src/resolvers/promise/promise.ts'
-import { changeVessel } from '../../../src/resolvers/setup/vessel.ts'
+import { changeBatch } from '../../../src/resolvers/setup/batch.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
 
 const { client, clock, actor, scenario, stored, expectValid, faults } = await openPlannedDemo()
@@ -114,24 +114,31 @@ test('orders that came and went meanwhile are brought into the draft, and what w
 test('a draft that no longer fits is refused with what changed, and the plan in force stays', async () => {
   const id = await ready()
   const draft = await loadPlan(client, distributorId, id)
-  const brew = draft.brews.find(({ brewOn }) => brewOn > addDays(today, 2))
-  if (!brew) throw new Error('the draft brews something')
+  // The batch that most is served from: where little depends on one, the rest of the cellar makes up for it.
+  const servedFrom = (batchId: string) => {
+    const runs = new Set(draft.fillRuns.filter((run) => run.batchId === batchId).map((run) => run.id))
+    const sources = draft.deliveries.flatMap(({ from }) => from)
+    return sources.reduce((sum, { fillRunId, quantity }) => sum + (fillRunId && runs.has(fillRunId) ? quantity : 0), 0)
+  }
+  const { problem } = await stored()
+  const [late] = problem.batches
+    .filter(({ transferredOn }) => transferredOn === undefined)
+    .sort((one, other) => servedFrom(other.id) - servedFrom(one.id))
+  if (!late) throw new Error('something ferments')
+  const batch = { id: encodeGlobalId('Batch', late.id) }
   const before = await inForce()
-  await changeVessel(actor, {
-    vessel: { id: encodeGlobalId('Vessel', brew.vesselId) },
-    outOfService: [{ from: brew.brewOn, to: addDays(brew.brewOn, 20) }],
-  })
+  await changeBatch(actor, { batch, readyAt: `${addDays(today, 20)}T16:00:00Z` })
   const refused = adoptPlan(actor, planRef(id))
-  await expect(refused).rejects.toMatchObject({ code: 'REVISION_MOVED', message: /VESSEL_CHANGED .*no longer fits/ })
+  await expect(refused).rejects.toMatchObject({ code: 'REVISION_MOVED', message: /BATCH_CHANGED .*no longer fits/ })
   await expect(refused).rejects.toMatchObject({
     changes: expect.arrayContaining([
       {
-        what: expect.stringMatching(/^Vessel ".+": outOfService$/),
-        before: '[]',
-        now: expect.stringContaining(brew.brewOn),
-        event: 'VESSEL_CHANGED',
+        what: expect.stringMatching(/^Batch ".+": readyAt$/),
+        before: expect.any(String),
+        now: expect.stringContaining(addDays(today, 20)),
+        event: 'BATCH_CHANGED',
         revision: expect.any(Number),
-        entity: { type: 'Vessel', id: encodeGlobalId('Vessel', brew.vesselId) },
+        entity: { type: 'Batch', ...batch },
       },
     ]),
     obstacles: expect.arrayContaining([
@@ -140,7 +147,7 @@ test('a draft that no longer fits is refused with what changed, and the plan in 
   })
   expect((await inForce()).id).toBe(before.id)
   expect(await loadPlan(client, distributorId, id)).toEqual(draft)
-  await changeVessel(actor, { vessel: { id: encodeGlobalId('Vessel', brew.vesselId) }, outOfService: [] })
+  await changeBatch(actor, { batch, readyAt: late.readyAt })
 })
 
 test('a fixed decision stays where it is in the next plan, until it is let go', async () => {
