@@ -2,6 +2,7 @@
 import DataLoader from 'dataloader'
 import type { PrismaClient } from '../database/client.ts'
 import type { NamedKind } from '../resolvers/plans/in-names.ts'
+import { NamesOf } from '../resolvers/plans/names.ts'
 
 export class Rows {
   readonly vessel
@@ -14,8 +15,10 @@ export class Rows {
   readonly pack
   readonly stockLot
   readonly orderLine
+  readonly #names: NamesOf
 
   constructor(client: PrismaClient, distributorId: string) {
+    this.#names = new NamesOf(client, distributorId)
     const many = (ids: readonly string[]) => ({ where: { distributorId, id: { in: [...ids] } } })
     this.vessel = loaderOf((ids) => client.vessel.findMany(many(ids)))
     this.beer = loaderOf((ids) => client.beer.findMany(many(ids)))
@@ -32,6 +35,7 @@ export class Rows {
   /** What people call a thing, a batch by its code; undefined where there is no such thing. */
   async nameOf(kind: NamedKind, id: string): Promise<string | undefined> {
     if (kind === 'batch') return (await this.batch.load(id))?.code
+    if (kind === 'orderLine') return this.#names.find(kind, id)
     return (await this[kind].load(id))?.name
   }
 }

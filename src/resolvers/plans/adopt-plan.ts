@@ -3,7 +3,7 @@ import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
 import { dateOf, dayOf } from '../../database/calendar-day.ts'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
-import { Conflict, NotFound, type RecordChange } from '../../errors.ts'
+import { Conflict, NotFound, type Obstacle, type RecordChange } from '../../errors.ts'
 import { costsShape } from '../../planner/problem.ts'
 import { changePlan } from '../../records/change-plan.ts'
 import { loadPlan } from '../../records/load-plan.ts'
@@ -15,13 +15,16 @@ import { sweepLapsed } from '../reservations/sweep.ts'
 import type { Written } from '../setup/noun.ts'
 import { bringUp } from './bring-up.ts'
 import { changesSince } from './changes-since.ts'
+import { inNames } from './in-names.ts'
+import { NamesOf } from './names.ts'
 import { globalId, planIdOf } from './plan-ref.ts'
 import { readWithout } from './without.ts'
 
 const shape = z.strictObject({ id: globalId })
 
-/** Most changes and obstacles that a refusal tells. */
+/** Most changes and obstacles that a refusal's message tells; more of them are data. */
 const MOST_TOLD = 10
+const MOST_OBSTACLES = 100
 
 /**
  * Puts a draft in force. Orders that came in since it was begun are placed into it. Throws `NotFound`, and `Conflict` where
@@ -50,7 +53,11 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<W
       const { problem } = await loadProblem(tx, distributorId, { today, at, frozenDays, costs })
       const draft = await loadPlan(tx, distributorId, id)
       const since = await changesSince(tx, distributorId, fromRevision)
-      const { plan, obstacles } = bringUp(problem, draft, since.orderIds)
+      const { plan, obstacles: found } = bringUp(problem, draft, since.orderIds)
+      const names = new NamesOf(tx, distributorId)
+      const obstacles: Obstacle[] = []
+      for (const each of found.slice(0, MOST_OBSTACLES))
+        obstacles.push({ ...each, message: await inNames(each, ({ kind, id }) => names.find(kind, id)) })
       if (obstacles.length > 0)
         throw new Conflict(
           'REVISION_MOVED',

@@ -2,7 +2,16 @@
 import type { Reason } from '../../planner/problem.ts'
 
 /** Kinds of things that the planner's words name. */
-export type NamedKind = 'batch' | 'beer' | 'containerType' | 'filler' | 'pack' | 'route' | 'site' | 'vessel'
+export type NamedKind =
+  | 'batch'
+  | 'beer'
+  | 'containerType'
+  | 'filler'
+  | 'orderLine'
+  | 'pack'
+  | 'route'
+  | 'site'
+  | 'vessel'
 
 /** A thing that is named by its id. */
 export interface Mention {
@@ -31,6 +40,7 @@ const OF_NOUN: Readonly<Record<string, NamedKind>> = {
   beer: 'beer',
   filler: 'filler',
   like: 'vessel',
+  line: 'orderLine',
   pack: 'pack',
   route: 'route',
   site: 'site',
@@ -39,10 +49,13 @@ const OF_NOUN: Readonly<Record<string, NamedKind>> = {
 }
 
 // "vessel is" names nothing: without a digit or a hyphen a word is an id only where the resource says so.
-const NAMED = /\b(batch|beer|filler|like|pack|route|site|type|vessel) "?([\w-]*[\d-][\w-]*)/gi
+const NAMED = /\b(batch|beer|filler|like|line|pack|route|site|type|vessel) "?([\w/-]*[\d-][\w/-]*)/gi
 
 /** A reason's message, with names in place of ids; other ids stay. */
-export async function inNames({ message, resource }: Reason, nameOf: NameOfMention): Promise<string> {
+export async function inNames(
+  { message, resource }: Pick<Reason, 'message' | 'resource'>,
+  nameOf: NameOfMention,
+): Promise<string> {
   const mentions = new Map<string, NamedKind>()
   for (const [, noun, id] of message.matchAll(NAMED)) mentions.set(id, OF_NOUN[noun.toLowerCase()])
   const parts = resource?.id.split('/') ?? []
@@ -60,5 +73,5 @@ export async function inNames({ message, resource }: Reason, nameOf: NameOfMenti
 
 /** The id where it stands alone. */
 function idIn(id: string): RegExp {
-  return new RegExp(`(?<![\\w-])${id.replace(/[^\w-]/g, '\\$&')}(?![\\w-])`, 'g')
+  return new RegExp(`(?<![\\w/-])${id.replace(/[^\w-]/g, '\\$&')}(?![\\w/-])`, 'g')
 }

@@ -1,7 +1,8 @@
 // What people call the things of the records, looked up by the ids of their rows.
 import type { TransactionClient } from '../../database/client.ts'
+import type { NamedKind } from './in-names.ts'
 
-type Kind = 'vessel' | 'filler' | 'site' | 'route' | 'account' | 'pack'
+type Kind = NamedKind | 'account'
 
 export class NamesOf {
   readonly #tx: TransactionClient
@@ -14,8 +15,16 @@ export class NamesOf {
 
   /** The name of a thing; its id where there is no such thing. */
   async of(kind: Kind, id: string): Promise<string> {
-    const row = await this.#find(kind, id)
-    return row?.name ?? id
+    return (await this.find(kind, id)) ?? id
+  }
+
+  /** The name of a thing, a batch's code, an order line as order and line number; undefined where there is no such thing. */
+  async find(kind: Kind, id: string): Promise<string | undefined> {
+    if (kind === 'batch') return (await this.#tx.batch.findUnique({ where: this.#key(id) }))?.code
+    if (kind !== 'orderLine') return (await this.#find(kind, id))?.name
+    const select = { lineNumber: true, order: { select: { number: true } } } as const
+    const line = await this.#tx.orderLine.findUnique({ where: this.#key(id), select })
+    return line ? `${line.order.number}/${line.lineNumber}` : undefined
   }
 
   /** A fleet with what its containers are called, and where they belong. */
@@ -39,7 +48,7 @@ export class NamesOf {
     return { distributorId_id: { distributorId: this.#distributorId, id } }
   }
 
-  #find(kind: Kind, id: string): Promise<{ name: string } | null> {
+  #find(kind: Exclude<Kind, 'batch' | 'orderLine'>, id: string): Promise<{ name: string } | null> {
     const query = { where: this.#key(id), select: { name: true } } as const
     switch (kind) {
       case 'vessel':
@@ -50,6 +59,10 @@ export class NamesOf {
         return this.#tx.site.findUnique(query)
       case 'route':
         return this.#tx.route.findUnique(query)
+      case 'beer':
+        return this.#tx.beer.findUnique(query)
+      case 'containerType':
+        return this.#tx.containerType.findUnique(query)
       case 'account':
         return this.#tx.account.findUnique(query)
       case 'pack':

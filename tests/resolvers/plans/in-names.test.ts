@@ -9,11 +9,11 @@ const NAMES: Record<string, string> = {
   'site yard': 'Chapel Yard',
   'containerType firkin': 'Firkin',
   'route r-1': 'Town',
+  'orderLine SO-1024/1': '24/1',
   'pack p-1': 'Almanack Bitter, firkin',
 }
 const nameOf = async ({ kind, id }: Mention) => NAMES[`${kind} ${id}`]
-const say = (message: string, kind: string, id: string) =>
-  inNames({ rule: 'V3', message, resource: { kind, id } }, nameOf)
+const say = (message: string, kind: string, id: string) => inNames({ message, resource: { kind, id } }, nameOf)
 
 test('people read the names of things where the planner wrote their ids', async () => {
   expect(await say('one more vessel like 7c9e-1, free by Friday', 'VESSEL', '7c9e-1')).toBe(
@@ -40,6 +40,13 @@ test('things that a message names beside its resource get their names too', asyn
   )
 })
 
+test('an order line is told by the number of its order', async () => {
+  const message = 'What it serves of order line "SO-1024/1" (8 of pack "p-1" for 2026-12-01) no longer fits.'
+  expect(await inNames({ message }, nameOf)).toBe(
+    'What it serves of order line "24/1" (8 of pack "Almanack Bitter, firkin" for 2026-12-01) no longer fits.',
+  )
+})
+
 test('a brew that is only planned keeps its id, and so does an id within another', async () => {
   expect(await say('The beer was to come from brew-2.', 'BATCH', 'brew-2')).toBe('The beer was to come from brew-2.')
   expect(await say('vessel 7c9e-12 is like vessel 7c9e-1', 'VESSEL', '7c9e-1')).toBe(
@@ -50,7 +57,7 @@ test('a brew that is only planned keeps its id, and so does an id within another
 test('words that name nothing are looked up nowhere', async () => {
   const asked: string[] = []
   const message = 'No vessel is free in time for a brew of this beer; the beer at hand is spoken for.'
-  const said = await inNames({ rule: 'V3', message, resource: { kind: 'BEER', id: 'b-8' } }, async ({ id }) => {
+  const said = await inNames({ message, resource: { kind: 'BEER', id: 'b-8' } }, async ({ id }) => {
     asked.push(id)
     return 'wrong'
   })

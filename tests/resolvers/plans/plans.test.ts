@@ -142,7 +142,12 @@ test('a draft that no longer fits is refused with what changed, and the plan in 
       },
     ]),
     obstacles: expect.arrayContaining([
-      { kind: 'LINE_NO_LONGER_FITS', rule: 'A3', orderLineId: expect.any(String), message: expect.any(String) },
+      {
+        kind: 'LINE_NO_LONGER_FITS',
+        rule: 'A3',
+        orderLineId: expect.any(String),
+        message: expect.stringMatching(/order line "\d+\/\d+" \(\d+ of pack ".+, .+" for/),
+      },
     ]),
   })
   expect((await inForce()).id).toBe(before.id)
