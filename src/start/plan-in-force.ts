@@ -1,8 +1,10 @@
 // The plan in force with its problem and the names of things: what the picture is drawn from.
 import { type Clock, todayIn } from '../clock.ts'
 import type { PrismaClient } from '../database/client.ts'
-import type { LocalDate, Plan, Problem } from '../planner/problem.ts'
+import type { LocalDate, Plan, Problem, Reason } from '../planner/problem.ts'
 import { loadProblem } from '../records/load-problem.ts'
+import { inNames } from '../resolvers/plans/in-names.ts'
+import { NamesOf } from '../resolvers/plans/names.ts'
 import type { NameOf } from './picture.ts'
 
 export interface PlanInForce {
@@ -37,8 +39,24 @@ export async function readPlanInForce(
         filler: mapOf(await tx.filler.findMany(query)),
         batch: new Map(batches.map(({ id, code, beer }) => [id, `${beer.name} ${code}`])),
       }
-      return { problem, plan: problem.baseline, today, nameOf: (kind, id) => names[kind].get(id) ?? id }
+      const plan = await inPeoplesWords(problem.baseline, new NamesOf(tx, distributorId))
+      return { problem, plan, today, nameOf: (kind, id) => names[kind].get(id) ?? id }
     },
     { isolationLevel: 'RepeatableRead' },
   )
+}
+
+/** The plan, with the reasons for what is late or not served told by names. */
+async function inPeoplesWords(plan: Plan, names: NamesOf): Promise<Plan> {
+  const spoken = async <T extends { reasons: Reason[] }>(list: readonly T[]): Promise<T[]> => {
+    const told: T[] = []
+    for (const each of list) {
+      const reasons: Reason[] = []
+      for (const reason of each.reasons)
+        reasons.push({ ...reason, message: await inNames(reason, ({ kind, id }) => names.find(kind, id)) })
+      told.push({ ...each, reasons })
+    }
+    return told
+  }
+  return { ...plan, late: await spoken(plan.late ?? []), unserved: await spoken(plan.unserved) }
 }
