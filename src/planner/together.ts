@@ -132,7 +132,7 @@ function bestOrder(state: State, lines: readonly LineModel[], asGiven: Attempt):
   let latest = asGiven
   const tried = new Set([orderKey(lines)])
   for (let tries = lines.length <= FEW ? TRIES.few : TRIES.many; tries > 0; tries--) {
-    const order = nextOrder(latest, couldBe)
+    const order = nextOrder(latest, couldBe) ?? otherOfTwo(latest)
     if (!order || tried.has(orderKey(order))) break
     tried.add(orderKey(order))
     latest = attempt(state, order)
@@ -153,6 +153,13 @@ function nextOrder({ order, serve, last }: Attempt, couldBe: (line: LineModel) =
   const late = order.filter((line) => serve.get(line.index) === last && last > Math.max(0, line.serveOn))
   const [waiting] = late
   return waiting && late.every((line) => couldBe(line) < last) ? [waiting, ...others(waiting)] : undefined
+}
+
+/** Two lines that wait the other way round: it must not matter which of them is named first. */
+function otherOfTwo({ order, last }: Attempt): LineModel[] | undefined {
+  const [one, two] = order
+  if (!one || !two || order.length > 2) return undefined
+  return last > Math.max(0, one.serveOn, two.serveOn) ? [two, one] : undefined
 }
 
 function orderKey(order: readonly LineModel[]): string {

@@ -21,6 +21,9 @@ await client.$transaction(async (tx) => {
   const { id: orderId } = await tx.order.findFirstOrThrow({ where: { distributorId: 'd' } })
   const expiresAt = new Date(at.getTime() + 60_000)
   await tx.reservation.create({ data: { distributorId: 'd', id: 'r', orderId, madeAt: at, expiresAt } })
+  const today = new Date('2027-03-01')
+  const comparison = { status: 'SOLVING' as const, fromRevision: 1, today, scenarios: [{}], createdAt: at }
+  await tx.comparison.create({ data: { distributorId: 'd', id: 'c', ...comparison } })
   await tx.idempotencyKey.create({ data: { distributorId: 'd', key: 'k', payloadHash: hash, createdAt: at } })
 })
 
@@ -163,6 +166,10 @@ const REFUSED: Record<string, string[]> = {
   Plan_adoptedAt_check: [set('Plan', '"adoptedAt" = NULL'), set('Plan', `"status" = 'DRAFT'`)],
   Plan_replacedAt_check: [set('Plan', `"status" = 'PAST'`), set('Plan', '"replacedAt" = now()')],
   Plan_failure_check: [set('Plan', `"status" = 'FAILED', "adoptedAt" = NULL`), set('Plan', `"failure" = '{}'`)],
+  Plan_without_check: [set('Plan', `"without" = '{}'`)],
+  Comparison_scenarios_check: [set('Comparison', `"scenarios" = '[]'`), set('Comparison', `"scenarios" = '{}'`)],
+  Comparison_failure_check: [set('Comparison', `"failure" = '{}'`)],
+  Comparison_solvedAt_check: [set('Comparison', '"solvedAt" = now()')],
   Plan_baselineId_check: [set('Plan', '"baselineId" = "id"')],
   Plan_one_in_force: [
     `INSERT INTO "Plan" SELECT (jsonb_populate_record(p, '{"id": "another"}')).* FROM "Plan" p WHERE "status" = 'IN_FORCE'`,

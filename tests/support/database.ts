@@ -35,7 +35,17 @@ export async function openTestDatabase(): Promise<TestDatabase> {
 /** Deletes all rows. Much faster than TRUNCATE, which makes a new file for every table. */
 export async function emptyDatabase(pool: pg.Pool): Promise<void> {
   deletions ??= deletionsOf(pool)
-  await pool.query(await deletions)
+  const statements = await deletions
+  for (let attempt = 1; ; attempt += 1) {
+    try {
+      await pool.query(statements)
+      return
+    } catch (error) {
+      // On a server a search that the last file gave up may still be writing that it was.
+      const { code } = z.object({ code: z.string().optional() }).parse(error)
+      if (code !== '40P01' || attempt === 5) throw error
+    }
+  }
 }
 
 let deletions: Promise<string> | undefined
