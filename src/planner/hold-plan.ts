@@ -3,6 +3,7 @@
 import type { OrderLine, Plan, Problem } from './problem.ts'
 import { reopen } from './relief/reopen.ts'
 import type { State } from './search/state.ts'
+import { servedBy } from './served.ts'
 import { type Trial, trialIn } from './trial.ts'
 import { withoutLines } from './without-lines.ts'
 
@@ -27,15 +28,13 @@ export function holdPlan(problem: Problem, plan: Plan): HeldPlan {
 
 /** As `holdPlan`, for who goes on with the state. */
 export function openHeld(problem: Problem, plan: Plan): OpenHeldPlan {
-  const delivered = new Map<string, number>()
-  for (const { orderLineId, from } of plan.deliveries)
-    for (const { quantity } of from) delivered.set(orderLineId, (delivered.get(orderLineId) ?? 0) + quantity)
+  const served = servedBy(plan.deliveries)
   const fallen = new Set<string>()
   for (;;) {
     const staying = problem.orderLines.filter(({ id }) => !fallen.has(id))
     const open = opened({ ...problem, orderLines: staying }, withoutLines(problem, plan, fallen))
     const { trial } = open
-    const lost = staying.filter(({ id }) => trial.served(id) < (delivered.get(id) ?? 0))
+    const lost = staying.filter(({ id }) => trial.served(id) < (served.get(id)?.quantity ?? 0))
     if (lost.length === 0 && fallen.size === 0) return { ...open, plan }
     if (lost.length === 0) {
       const lines = problem.orderLines.filter(({ id }) => fallen.has(id)).sort(byUrgency)

@@ -1,11 +1,12 @@
 // Reasons that a plan tells already: a line that is served just as before keeps them. Finding them out anew takes most of a
 // second on a thousand lines.
 import { localDateOf } from './days.ts'
-import type { LocalDate, Plan, Reason } from './problem.ts'
+import type { Plan, Reason } from './problem.ts'
 import type { Explain } from './search/export.ts'
 import type { LineModel } from './search/model.ts'
 import { fillWindows } from './search/place.ts'
 import { lastServe, type State } from './search/state.ts'
+import { type Served, servedBy } from './served.ts'
 
 /** Tells what the plan tells of a line that the state serves just as the plan does; explains any other `anew`. */
 export function asTold(state: State, plan: Plan, anew: Explain): Explain {
@@ -26,21 +27,9 @@ function hasTime(state: State, line: LineModel): boolean {
   return false
 }
 
-interface Served {
-  quantity: number
-  /** Day of the last serving; '' where there is none. */
-  last: LocalDate
-}
-
-/** The reasons that a plan tells of a line, if it is served just as the plan serves it. */
+/** The reasons that a plan tells of a line, if it is served just as the plan serves it; `last` is '' where nothing is. */
 function toldReasons(plan: Plan): (lineId: string, now: Served) => Reason[] | undefined {
-  const served = new Map<string, Served>()
-  for (const { orderLineId, serveOn, from } of plan.deliveries) {
-    const each = served.get(orderLineId) ?? { quantity: 0, last: '' }
-    each.quantity += from.reduce((sum, { quantity }) => sum + quantity, 0)
-    if (serveOn > each.last) each.last = serveOn
-    served.set(orderLineId, each)
-  }
+  const served = servedBy(plan.deliveries)
   const reasons = new Map([...(plan.late ?? []), ...plan.unserved].map((each) => [each.orderLineId, each.reasons]))
   return (lineId, now) => {
     const before = served.get(lineId) ?? { quantity: 0, last: '' }

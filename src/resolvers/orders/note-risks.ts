@@ -4,6 +4,7 @@ import { z } from 'zod'
 import type { TransactionClient } from '../../database/client.ts'
 import type { Entity, Log } from '../../database/distributor-lock.ts'
 import { localDate, type Plan, type Problem, planShape } from '../../planner/problem.ts'
+import { servedBy } from '../../planner/served.ts'
 import { type Risk, risksOf } from './risks.ts'
 
 export const AT_RISK = 'PROMISE_AT_RISK'
@@ -49,6 +50,7 @@ export async function noteRisks(
   const ids = new Set([...now.keys(), ...earlier.flatMap((risks) => [...risks.keys()])].filter(differs))
   if (ids.size === 0) return
   const told = await lastTold(tx, distributorId, [...ids])
+  let served: ReturnType<typeof servedBy> | undefined
   for (const { id, promisedOn } of problem.orderLines) {
     if (!ids.has(id) || promisedOn === undefined) continue
     const line = { type: 'OrderLine', id }
@@ -56,11 +58,9 @@ export async function noteRisks(
     const last = told.get(id)
     if (risk && textOf(risk) !== textOf(last)) log(AT_RISK, line, last, { ...risk, cause })
     if (!risk && last) {
-      const expectedOn = after.deliveries.reduce(
-        (day, each) => (each.orderLineId === id && each.serveOn > day ? each.serveOn : day),
-        '',
-      )
-      log(SAFE_AGAIN, line, last, { promisedOn, expectedOn: expectedOn || null, containers: null, reasons: [], cause })
+      served ??= servedBy(after.deliveries)
+      const expectedOn = served.get(id)?.last ?? null
+      log(SAFE_AGAIN, line, last, { promisedOn, expectedOn, containers: null, reasons: [], cause })
     }
   }
 }

@@ -1,8 +1,8 @@
 // What a change makes of an order's lines: what they were promised and could expect, and what they are and can now.
 import type { LocalDate, Problem } from '../../planner/problem.ts'
+import { servedBy } from '../../planner/served.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import type { Changed } from './replan.ts'
-import { servedBy } from './risks.ts'
 
 /** One line of an order before and after a change. */
 export interface LineOutcome {

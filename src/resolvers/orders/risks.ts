@@ -1,8 +1,8 @@
 // Which promises a plan does not keep, and what the plan in force keeps no more because the records have moved on since.
 
 import { todayIn } from '../../clock.ts'
-import { laterOf } from '../../planner/days.ts'
 import type { LocalDate, Plan, Reason } from '../../planner/problem.ts'
+import { servedBy } from '../../planner/served.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import type { Actor } from '../actor.ts'
 
@@ -80,15 +80,4 @@ function findMovedOn({ inForce, problem }: Snapshot): Map<string, MovedOn> {
     })
   }
   return lines
-}
-
-/** What deliveries serve of each line: how many containers, and the last day. */
-export function servedBy(deliveries: Plan['deliveries'] = []): Map<string, { quantity: number; last: LocalDate }> {
-  const served = new Map<string, { quantity: number; last: LocalDate }>()
-  for (const { orderLineId, serveOn, from } of deliveries) {
-    const { quantity, last } = served.get(orderLineId) ?? { quantity: 0, last: serveOn }
-    const taken = from.reduce((sum, each) => sum + each.quantity, quantity)
-    served.set(orderLineId, { quantity: taken, last: laterOf(serveOn, last) })
-  }
-  return served
 }

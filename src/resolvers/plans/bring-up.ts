@@ -5,6 +5,7 @@ import { holdPlan } from '../../planner/hold-plan.ts'
 import { checkPlan, planCost } from '../../planner/index.ts'
 import { asItWas } from '../../planner/moved.ts'
 import type { LocalDate, OrderLine, Plan, Problem } from '../../planner/problem.ts'
+import { type Served, servedBy } from '../../planner/served.ts'
 import { withoutLines } from '../../planner/without-lines.ts'
 
 export interface BroughtUp {
@@ -35,8 +36,9 @@ export function bringUp(problem: Problem, draft: Plan, touched: ReadonlySet<stri
   const plan = asItWas(problem, { ...placed, moved: draft.moved ?? [] })
   plan.cost = planCost(problem, plan)
   const lines = new Map(problem.orderLines.map((line) => [line.id, line]))
+  const [now, before] = [servedBy(plan.deliveries), servedBy(draft.deliveries)]
   const obstacles: Obstacle[] = [
-    ...staying.filter(({ id }) => isWorse(servedOf(plan, id), servedOf(draft, id))).map(noLonger),
+    ...staying.filter(({ id }) => isWorse(now.get(id), before.get(id))).map(noLonger),
     ...(plan.brokenPromises ?? [])
       .filter(({ orderLineId }) => !isBroken(problem.baseline, orderLineId) && !isBroken(draft, orderLineId))
       .flatMap(({ orderLineId, promisedOn }) => {
@@ -50,22 +52,9 @@ export function bringUp(problem: Problem, draft: Plan, touched: ReadonlySet<stri
   return { plan, obstacles }
 }
 
-interface Served {
-  quantity: number
-  last: LocalDate
-}
+const NOTHING: Served = { quantity: 0, last: '' }
 
-function servedOf(plan: Plan, lineId: string): Served {
-  const served = { quantity: 0, last: '' }
-  for (const { orderLineId, serveOn, from } of plan.deliveries) {
-    if (orderLineId !== lineId) continue
-    served.quantity += from.reduce((sum, { quantity }) => sum + quantity, 0)
-    if (serveOn > served.last) served.last = serveOn
-  }
-  return served
-}
-
-function isWorse(now: Served, before: Served): boolean {
+function isWorse(now: Served = NOTHING, before: Served = NOTHING): boolean {
   return now.quantity < before.quantity || (now.quantity === before.quantity && now.last > before.last)
 }
 

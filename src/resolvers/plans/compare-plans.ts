@@ -2,6 +2,7 @@
 // The planner gives a decision that it moves a new id; here the old and the new one are told as one that moved.
 import { dayNumber } from '../../planner/days.ts'
 import type { LocalDate, Plan, Reason } from '../../planner/problem.ts'
+import { servedBy } from '../../planner/served.ts'
 
 export type DecisionKindName = 'BREW' | 'TRANSFER' | 'FILL_RUN'
 
@@ -178,13 +179,5 @@ function linesOf(plan: Plan, other: Plan): LineChange[] {
 }
 
 function servicesOf(plan: Plan): Map<string, LineService> {
-  const services = new Map<string, LineService>()
-  for (const { orderLineId, serveOn, from } of plan.deliveries) {
-    const { quantity, serveOn: last } = services.get(orderLineId) ?? { quantity: 0, serveOn: null }
-    services.set(orderLineId, {
-      quantity: from.reduce((sum, each) => sum + each.quantity, quantity),
-      serveOn: last !== null && last > serveOn ? last : serveOn,
-    })
-  }
-  return services
+  return new Map([...servedBy(plan.deliveries)].map(([id, { quantity, last }]) => [id, { quantity, serveOn: last }]))
 }
