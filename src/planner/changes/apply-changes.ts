@@ -121,7 +121,7 @@ function moreVessels(problem: Problem, change: Extract<ProblemChange, { kind: 'M
   const like = problem.vessels.find(({ id }) => id === likeId)
   if (!like) return problem
   const { capacityLitres = like.capacityLitres } = change
-  const minFillLitres = (like.minFillLitres * capacityLitres) / like.capacityLitres
+  const minFillLitres = like.minFillLitres * (capacityLitres / like.capacityLitres)
   const vessels = [...problem.vessels]
   const ids: string[] = []
   for (let number = 0; number < count; number++) {

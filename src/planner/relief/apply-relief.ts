@@ -1,10 +1,10 @@
 // A relief, applied to the problem document: so that a caller can verify it, and ask what it would change besides.
+import { applyChanges } from '../changes/apply-changes.ts'
 import { addDays, minuteOfDay, wallClock } from '../days.ts'
-import type { Batch, OrderLine, Problem, Reason, Vessel } from '../problem.ts'
+import type { Batch, OrderLine, Problem, Reason } from '../problem.ts'
 import { atSite } from './relief.ts'
 
 type Told = Pick<Reason, 'resource' | 'relief'>
-type Relief = NonNullable<Reason['relief']>
 
 /**
  * The problem with the relief of a reason applied for a line. A reason without a relief, a relief of nothing, and a
@@ -17,32 +17,21 @@ export function applyRelief(problem: Problem, lineId: string, reason: Told): Pro
   const { amount, by } = relief
   switch (relief.what) {
     case 'FILLER_MINUTES':
-      return {
-        ...problem,
-        fillers: changed(
-          problem.fillers,
-          (each) => each.id === id,
-          (filler) => moreMinutes(filler, relief),
-        ),
-      }
-    case 'CLEAN_CONTAINERS':
-      return {
-        ...problem,
-        fleets: changed(
-          problem.fleets,
-          (each) => atSite(each.siteId, each.containerTypeId) === id,
-          (fleet) => moreClean(fleet, problem.today, relief),
-        ),
-      }
-    case 'STORE_LITRES':
-      return {
-        ...problem,
-        stores: changed(
-          problem.stores,
-          (each) => atSite(each.siteId, each.climate) === id,
-          (store) => ({ ...store, capacityLitres: store.capacityLitres + amount }),
-        ),
-      }
+      if (by === undefined) return problem
+      return applyChanges(problem, [{ kind: 'FILLER_MINUTES', fillerId: id, minutes: amount, on: by }])
+    case 'CLEAN_CONTAINERS': {
+      const fleet = problem.fleets.find((each) => atSite(each.siteId, each.containerTypeId) === id)
+      if (!fleet) return problem
+      const { siteId, containerTypeId } = fleet
+      return applyChanges(problem, [{ kind: 'CONTAINERS', siteId, containerTypeId, quantity: amount, by }])
+    }
+    case 'STORE_LITRES': {
+      const store = problem.stores.find((each) => atSite(each.siteId, each.climate) === id)
+      if (!store) return problem
+      return applyChanges(problem, [
+        { kind: 'STORE_LITRES', siteId: store.siteId, climate: store.climate, litres: amount },
+      ])
+    }
     case 'ROUTE_LITRES':
       return {
         ...problem,
@@ -80,7 +69,7 @@ export function applyRelief(problem: Problem, lineId: string, reason: Told): Pro
         ),
       }
     case 'VESSEL_FREE':
-      return oneMoreVessel(problem, id, by ?? problem.today)
+      return applyChanges(problem, [{ kind: 'MORE_VESSELS', likeId: id, count: 1, availableFrom: by ?? problem.today }])
     default:
       return {
         ...problem,
@@ -122,23 +111,6 @@ function changed<T>(list: T[], which: (each: T) => boolean, change: (each: T) =>
   return list.map((each) => (which(each) ? change(each) : each))
 }
 
-function moreMinutes(filler: Problem['fillers'][number], { amount, by }: Relief): Problem['fillers'][number] {
-  if (by === undefined) return filler
-  return {
-    ...filler,
-    minutesOn: { ...filler.minutesOn, [by]: (filler.minutesOn?.[by] ?? filler.minutesPerDay) + amount },
-  }
-}
-
-/** C1: clean today is counted; clean later comes back so much earlier that it is washed by the day. */
-function moreClean(fleet: Problem['fleets'][number], today: string, { amount, by }: Relief): Problem['fleets'][number] {
-  if (by === undefined || by <= today) return { ...fleet, cleanNow: fleet.cleanNow + amount }
-  return {
-    ...fleet,
-    returns: [...(fleet.returns ?? []), { on: addDays(by, -(fleet.washDays ?? 0)), quantity: amount }],
-  }
-}
-
 /** The batch with a ready day (T1) that lies so many days earlier; a change of clocks between moves the hour, not the day. */
 function readyEarlier(problem: Problem, batch: Batch, days: number): Batch {
   const vessel = problem.vessels.find((each) => each.id === batch.vesselId)
@@ -155,25 +127,4 @@ function readyEarlier(problem: Problem, batch: Batch, days: number): Batch {
     if (readyDay(readyAt) === wanted) return { ...batch, readyAt }
   }
   return batch
-}
-
-/** One more vessel like `likeId`, free from a day on; beers that may use the one may use the other. */
-function oneMoreVessel(problem: Problem, likeId: string, from: string): Problem {
-  const like = problem.vessels.find((each) => each.id === likeId)
-  if (!like) return problem
-  const { id: _id, outOfService: _out, ...rest } = like
-  const id = unusedId(problem.vessels, `one-more-${likeId}`)
-  return {
-    ...problem,
-    vessels: [...problem.vessels, { ...rest, id, availableFrom: from }],
-    beers: problem.beers.map((beer) =>
-      beer.vesselIds?.includes(likeId) ? { ...beer, vesselIds: [...beer.vesselIds, id] } : beer,
-    ),
-  }
-}
-
-function unusedId(vessels: Vessel[], wish: string): string {
-  let id = wish
-  for (let number = 2; vessels.some((each) => each.id === id); number++) id = `${wish}-${number}`
-  return id
 }
