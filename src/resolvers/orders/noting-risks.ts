@@ -22,10 +22,9 @@ export async function notingRisks<Result>(
   work: (locked: Locked) => Promise<Result>,
 ): Promise<Noted<Result>> {
   const { snapshots, distributorId, clock, onFault } = actor
-  const { tx, log, revision } = locked
+  const { tx, log, revision, timeZone } = locked
   const inForce = await tx.plan.findFirst({ where: { distributorId, status: 'IN_FORCE' }, select: { id: true } })
   if (!snapshots || !inForce) return { result: await work(locked) }
-  const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
   const before = await snapshots.locked(tx, distributorId, revision, todayIn(clock, timeZone))
   const heldBefore = heldPlan(before, onFault)
   let cause: Cause | undefined
@@ -37,6 +36,7 @@ export async function notingRisks<Result>(
     },
   })
   if (!cause) return { result }
+  // The work may have changed the zone.
   const zone = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId }, select: { timeZone: true } })
   const after = await snapshots.fresh(tx, distributorId, todayIn(clock, zone.timeZone))
   const heldAfter = heldPlan(after, onFault)

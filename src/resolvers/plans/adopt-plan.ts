@@ -34,12 +34,11 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<W
   const given = parseInput(shape, input)
   const { distributorId, clock } = actor
   const id = planIdOf(given.id)
-  const { revision } = await withDistributorLock(actor, distributorId, async ({ tx, log, revision }) => {
+  const { revision } = await withDistributorLock(actor, distributorId, async ({ tx, log, revision, timeZone }) => {
     const where = { distributorId_id: { distributorId, id } }
     const row = await tx.plan.findUnique({ where })
     if (!row) throw new NotFound('Plan', given.id)
     if (row.status !== 'DRAFT') throw new Conflict('STATUS_FORBIDS', `The plan is ${words(row.status)}, not a draft.`)
-    const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
     const today = todayIn(clock, timeZone)
     const at = clock.now()
     const before = await actor.snapshots.locked(tx, distributorId, revision, today)
