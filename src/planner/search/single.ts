@@ -28,6 +28,9 @@ interface Candidate {
   untransferred: boolean
   /** Added cost without a set-up; where a transfer is needed, no more than that. */
   cost: number
+  /** Days one after the other on which no filler can fill the line whole, as found so far: no need to ask again. */
+  fullFrom: number
+  fullTo: number
 }
 
 /** The cheapest way found to serve the line whole from one source below `limit`, or undefined. Looks only. */
@@ -168,7 +171,15 @@ class Single {
         cost = drawCost(state, batch, units, pack.bright, undefined)
         if (cost === Number.POSITIVE_INFINITY) continue
       }
-      found.push({ batch, from: Math.max(from, model.frozenUntil), to, untransferred, cost })
+      found.push({
+        batch,
+        from: Math.max(from, model.frozenUntil),
+        to,
+        untransferred,
+        cost,
+        fullFrom: Number.POSITIVE_INFINITY,
+        fullTo: -1,
+      })
     }
     return found
   }
@@ -185,23 +196,39 @@ class Single {
     const from = Math.max(candidate.from, serve + model.accounts[line.account].minDaysOnSale - pack.shelf)
     const to = Math.min(candidate.to, line.options[at + 1] - pack.conditioning)
     const { probe } = this
+    // Top of the days just looked at that are all full; −1 where the last one was not.
+    let runTo = -1
     for (let day = latest(site.fillBy, to, from); day >= 0; day = latest(site.fillBy, day - 1, from)) {
       this.aim(-1, batch, -1, day, undefined, false)
+      if (day >= candidate.fullFrom && day <= candidate.fullTo) {
+        if (runTo >= 0) candidate.fullTo = runTo
+        runTo = candidate.fullTo
+        day = candidate.fullFrom
+        continue
+      }
       const before = base + standingCost(state, line, probe, at, line.quantity)
       if (before + candidate.cost - this.churn >= this.best) return
+      let full = !untransferred
       for (const filler of site.fillers) {
-        if (blinks(taste)) continue
+        if (blinks(taste)) {
+          full = false
+          continue
+        }
         const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
         const loss = started ? 0 : model.fillers[filler].setupLoss
         let cost = started ? 0 : model.beers[batch.beer].setupWeight * rates[TERM.setup] + loss * rates[TERM.dumped]
         if (this.churn > 0) cost -= churnSaved(state, batch, filler, line.pack, day) * rates[TERM.churn]
-        if (before + candidate.cost + cost >= this.best) continue
+        if (before + candidate.cost + cost >= this.best) {
+          full = false
+          continue
+        }
         let transfer: Transfer | undefined
         if (untransferred) {
           transfer = transferFor(state, batch, day)
           if (!transfer || !mayDraw(state, batch, line.pack, day, transfer)) break
         }
         if (drawRoom(state, batch, line.pack, filler, day, transfer) < line.quantity) continue
+        full = false
         cost +=
           untransferred || loss > 0
             ? drawCost(state, batch, line.quantity * pack.draw + loss, pack.bright, transfer)
@@ -211,6 +238,14 @@ class Single {
         probe.transfer = transfer
         if (optionRoom(state, line, probe, at) < line.quantity) continue
         this.take(probe, at, before + cost)
+      }
+      if (!full) runTo = -1
+      else {
+        if (runTo < 0) runTo = day
+        if (candidate.fullTo < 0 || day < candidate.fullFrom) {
+          candidate.fullFrom = day
+          candidate.fullTo = runTo
+        }
       }
     }
   }
