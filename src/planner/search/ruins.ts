@@ -91,7 +91,7 @@ const byTrouble: Ruin = (state, random, most) => {
   }
   if (!centre) return []
   const { beer } = centre
-  const same = random() < 0.5 ? lines.filter((line) => line.beer === beer) : lines
+  const same = random() < 0.5 ? lines.filter((line) => line.beer === beer) : [...lines]
   return nearest(same, centre, most)
 }
 
@@ -134,6 +134,7 @@ function usersOf(batches: Batch[], random: Random, most: number): LineModel[] {
   return sample([...found], random, most)
 }
 
+/** The lines nearest to one in time; sorts what it is given. */
 function nearest(lines: LineModel[], centre: LineModel, most: number): LineModel[] {
   const distance = (line: LineModel) => Math.abs(line.serveOn - centre.serveOn)
   return lines.sort((a, b) => distance(a) - distance(b) || a.index - b.index).slice(0, most)
