@@ -54,6 +54,11 @@ const REFUSALS = {
     'Send the token exactly as the answer had it, with a key of the same distributor; or ask for a promise again.',
   ],
   OFFER_EXPIRED: ['INVALID_INPUT', 'The offer is too old.', 'Ask for a promise again and use its token.'],
+  BELOW_DELIVERED: [
+    'INVALID_INPUT',
+    'The quantity is below what has been delivered.',
+    'Ask for at least what has been delivered.',
+  ],
   REJECTED_BY_RECORDS: [
     'INVALID_INPUT',
     'The records refuse the value; it would break a rule that always holds.',
@@ -82,6 +87,11 @@ const REFUSALS = {
     'CONFLICT',
     'The thing has come too far, or not far enough, for this.',
     'Look at its status and do what that allows.',
+  ],
+  ALREADY_DISPATCHED: [
+    'CONFLICT',
+    'Some of it has left the site already.',
+    'Lower the quantity to what has left, or add a line for what is wanted otherwise.',
   ],
   NO_PLAN_IN_FORCE: [
     'CONFLICT',

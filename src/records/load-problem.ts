@@ -41,8 +41,8 @@ export interface LoadedProblem {
 /**
  * Reads a distributor's problem in a fixed number of queries. Inside a transaction that sees one snapshot (under the
  * distributor's lock, or `RepeatableRead`) it is consistent. What is retired is left out, unless a batch, stock or an
- * open order line names it; emptied batches, empty lots and closed lines are left out. Lines of reservations that hold
- * are read like open ones. Throws `NotFound`.
+ * open order line names it; emptied batches, empty lots, closed lines and what has left of open ones are left out. Lines of
+ * reservations that hold are read like open ones. Throws `NotFound`.
  */
 export async function loadProblem(
   tx: TransactionClient,
@@ -67,7 +67,8 @@ export async function loadProblem(
   const accountOf = new Map(orders.map(({ id, accountId }) => [id, accountId]))
   const openLines = lines.flatMap((line) => {
     const accountId = lapsedIds.has(line.orderId) ? undefined : accountOf.get(line.orderId)
-    return accountId === undefined ? [] : [{ ...line, accountId }]
+    const quantity = line.quantity - line.dispatched
+    return accountId === undefined || quantity === 0 ? [] : [{ ...line, quantity, accountId }]
   })
   const setup = await readSetup(tx, distributorId, {
     vesselIds: new Set(batches.map(({ vesselId }) => vesselId)),

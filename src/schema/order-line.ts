@@ -42,6 +42,8 @@ builder.prismaNode('OrderLine', {
     lineNumber: t.exposeInt('lineNumber'),
     pack: t.relation('pack', { description: 'The pack.' }),
     quantity: t.exposeInt('quantity'),
+    dispatched: t.exposeInt('dispatched'),
+    delivered: t.exposeInt('delivered'),
     serveOn: t.expose('serveOn', { type: 'LocalDate' }),
     latestServeOn: t.expose('latestServeOn', { type: 'LocalDate', nullable: true }),
     promisedOn: t.expose('promisedOn', { type: 'LocalDate', nullable: true }),

@@ -35,7 +35,7 @@ const Outcome = builder.objectRef<LineOutcome>('OrderLineOutcome').implement({
       description: 'The pack.',
       resolve: (_query, { packId }, _args, { rows }) => rows.pack.load(packId),
     }),
-    quantity: t.exposeInt('quantity', { description: 'Whole containers that are wanted.' }),
+    quantity: t.exposeInt('quantity', { description: 'Whole containers that are wanted and have not left yet.' }),
     served: t.exposeInt('served', { description: 'Whole containers that the plan serves with the change.' }),
     serveOn: t.expose('serveOn', { type: 'LocalDate', description: 'The wanted day.' }),
     promisedBefore: t.expose('promisedBefore', {
@@ -98,7 +98,8 @@ export const OrderLineInput = builder.inputType('OrderLineInput', {
 })
 
 const ChangeOrderLineInput = builder.inputType('ChangeOrderLineInput', {
-  description: 'What to change of a line; what is not given stays. The line is placed anew.',
+  description:
+    'What to change of a line; what is not given stays. What has not left of it is placed anew; what has left keeps its pack and its day.',
   fields: (t) => ({
     line: t.field({ type: ThingRefInput, required: true, description: 'The line, which is open.' }),
     pack: t.field({ type: ThingRefInput, description: 'The pack.' }),
@@ -148,8 +149,8 @@ const AmendOrderInput = builder.inputType('AmendOrderInput', {
     dryRun: t.boolean({ description: DRY_RUN }),
     accept: t.field({
       type: Accept,
-      required: true,
-      description: 'What is accepted with lines that change or are new; other lines keep their place and promise.',
+      description:
+        'What is accepted with lines that change or are new; required there. Other lines keep their place and promise.',
     }),
     externalRef: t.string({ description: recorded('Order', 'externalRef') }),
     note: t.string({ description: recorded('Order', 'note') }),

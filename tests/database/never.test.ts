@@ -132,6 +132,8 @@ const REFUSED: Record<string, string[]> = {
   OrderLine_externalRef_check: [set('OrderLine', `"externalRef" = ''`, `"id" = (SELECT min("id") FROM "OrderLine")`)],
   OrderLine_lineNumber_check: [set('OrderLine', '"lineNumber" = 0', '"lineNumber" = 1')],
   OrderLine_quantity_check: [set('OrderLine', '"quantity" = 0'), set('OrderLine', '"quantity" = 1000001')],
+  OrderLine_dispatched_check: [set('OrderLine', '"dispatched" = "quantity" + 1')],
+  OrderLine_delivered_check: [set('OrderLine', '"delivered" = -1'), set('OrderLine', '"delivered" = "dispatched" + 1')],
   OrderLine_latestServeOn_check: [set('OrderLine', '"latestServeOn" = "serveOn" - 1')],
   OrderLine_priority_check: [set('OrderLine', '"priority" = 0'), set('OrderLine', '"priority" = 4')],
   Batch_externalRef_check: [set('Batch', `"externalRef" = ''`, `"id" = (SELECT min("id") FROM "Batch")`)],

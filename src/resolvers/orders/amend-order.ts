@@ -11,6 +11,7 @@ import { subjectId, type ThingRef, thingRef, wordsOf } from '../thing-ref.ts'
 import { refuseUnlessOpen } from './cancel-order.ts'
 import { refuseIfChanged } from './changed-since.ts'
 import { describeOrder } from './describe.ts'
+import { faultOfChange, refuseIfDispatched } from './dispatched.ts'
 import { createLines, newLines, orderLineOf } from './new-lines.ts'
 import { changeLines } from './replan.ts'
 import { accept, changedLine, MOST_LINES, newLine, note, unlessNull } from './shapes.ts'
@@ -25,7 +26,7 @@ const shape = z.strictObject({
     .transform((value) => value ?? false),
   externalRef: externalRef.nullable(),
   note: note.nullish(),
-  accept,
+  accept: unlessNull(accept),
   changeLines: listOf(changedLine),
   addLines: listOf(z.preprocess(withoutNulls, newLine.extend({ serveOn: localDate }))),
   cancelLines: listOf(thingRef),
@@ -43,7 +44,7 @@ type Given = z.output<typeof shape>
 
 /**
  * Changes an order. Lines that change and lines that are new are placed anew, as `accept` asks; other lines keep their
- * place. A line whose day does not change may be served by the day that it was promised: it has a claim to that. Throws
+ * place, and so does what has left of a line. `accept` may be missing where nothing is placed. A line whose day does not change may be served by the day that it was promised: it has a claim to that. Throws
  * `InvalidInput`, `NotFound`, `Conflict`, and `NotPossible` with what binds; then the order stays as it was.
  */
 export async function amendOrder(actor: PlanningActor, input: unknown): Promise<OrderAnswer> {
@@ -51,6 +52,8 @@ export async function amendOrder(actor: PlanningActor, input: unknown): Promise<
   const touched = given.changeLines.length + given.addLines.length + given.cancelLines.length
   if (touched === 0 && given.note === undefined && given.externalRef === undefined)
     throw new InvalidInput([issue('', 'NOTHING_TO_CHANGE')])
+  if (given.accept === undefined && given.changeLines.length + given.addLines.length > 0)
+    throw new InvalidInput([issue('accept', 'MISSING_VALUE', 'lines that change or are new need it')])
   const { distributorId } = actor
   return writeOrder(actor, given.dryRun, async (writing) => {
     const { tx, refs, snapshot } = writing
@@ -70,6 +73,7 @@ export async function amendOrder(actor: PlanningActor, input: unknown): Promise<
     for (const [index, line] of changing.entries())
       if (cancelled.some((each) => each.id === line.id))
         refs.note(issue(`changeLines[${index}].line`, 'DUPLICATE_ENTRY', 'the line is to be cancelled as well'))
+    for (const [index, line] of cancelled.entries()) refuseIfDispatched(line, `cancelLines[${index}]`)
     const altered = await alteredLines(writing, given, changing, id, before.accountId)
     const added = (await newLines(writing, given.addLines, 'addLines')).map((line) =>
       orderLineOf(line, randomUUID(), id, before.accountId),
@@ -85,23 +89,29 @@ export async function amendOrder(actor: PlanningActor, input: unknown): Promise<
       data: { externalRef: given.externalRef, note: given.note },
     })
     if (touched === 0) return { id, event: 'ORDER_AMENDED', before }
+    // What has left is no longer the planner's.
+    const yetToLeave = altered.flatMap(({ quantity, ...line }) => {
+      const left = quantity - (changing.find(({ id }) => id === line.id)?.dispatched ?? 0)
+      return left > 0 ? [{ ...line, quantity: left }] : []
+    })
     const changed = changeLines(snapshot, {
       without: new Set([...cancelled, ...altered].map((line) => line.id)),
-      lines: [...altered, ...added],
-      accept: given.accept,
+      lines: [...yetToLeave, ...added],
+      accept: given.accept ?? 'AS_DEMAND',
       refusal: altered.some(({ promisedOn }) => promisedOn !== undefined) ? 'PROMISE_WORSENS' : 'NO_PLAN_FITS',
     })
     await tx.orderLine.updateMany({
       where: { distributorId, id: { in: cancelled.map((line) => line.id) } },
       data: { status: 'CANCELLED', promisedOn: null },
     })
-    for (const line of changed.lines.slice(0, altered.length))
+    const placed = new Map(changed.lines.map((line) => [line.id, line]))
+    for (const line of altered)
       await tx.orderLine.update({
         where: { distributorId_id: { distributorId, id: line.id } },
-        data: lineColumns(line),
+        data: { ...lineColumns(placed.get(line.id) ?? line), quantity: line.quantity },
       })
     const last = Math.max(0, ...before.lines.map(({ lineNumber }) => lineNumber))
-    await createLines(writing, changed.lines.slice(altered.length), given.addLines, last + 1)
+    await createLines(writing, changed.lines.slice(yetToLeave.length), given.addLines, last + 1)
     return { id, event: 'ORDER_AMENDED', before, changed }
   })
 }
@@ -162,6 +172,8 @@ async function alteredLines(
       splittable: changes.splittable ?? row.splittable,
     }
     refs.latest(wanted.serveOn, wanted.latestServeOn, `${path}.latestServeOn`)
+    const fault = faultOfChange(row, { ...wanted, sameDay }, path)
+    if (fault) refs.note(fault)
     lines.push(orderLineOf(wanted, row.id, orderId, accountId))
   }
   return lines

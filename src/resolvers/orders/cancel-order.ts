@@ -6,6 +6,7 @@ import type { PlanningActor } from '../planning-actor.ts'
 import { subjectId, thingRef } from '../thing-ref.ts'
 import { refuseIfChanged } from './changed-since.ts'
 import { describeOrder } from './describe.ts'
+import { refuseIfDispatched } from './dispatched.ts'
 import { changeLines } from './replan.ts'
 import { type OrderAnswer, type OrderWriting, writeOrder } from './write-order.ts'
 
@@ -15,7 +16,7 @@ const shape = z.strictObject({
   dryRun: z.boolean().default(false),
 })
 
-/** Cancels what is open of an order. Throws `InvalidInput`, `NotFound`, and `Conflict` where it is not open. */
+/** Cancels what is open of an order. Throws `InvalidInput`, `NotFound`, and `Conflict` where it is not open or some of it has left. */
 export async function cancelOrder(actor: PlanningActor, input: unknown): Promise<OrderAnswer> {
   const given = parseInput(shape, input)
   const { distributorId } = actor
@@ -26,6 +27,7 @@ export async function cancelOrder(actor: PlanningActor, input: unknown): Promise
     const before = await describeOrder(tx, distributorId, id)
     await refuseIfChanged(writing, id, given.ifRevision, before)
     const open = before.lines.filter(({ status }) => status === 'OPEN')
+    for (const line of open) refuseIfDispatched(line, `Line ${line.lineNumber}`)
     const changed = changeLines(snapshot, {
       without: new Set(open.map((line) => line.id)),
       lines: [],

@@ -32,6 +32,8 @@ export async function createOrder(
     priority: line.priority ?? 3,
     splittable: line.splittable ?? false,
     status,
+    dispatched: 0,
+    delivered: 0,
   }))
   const order = {
     id,

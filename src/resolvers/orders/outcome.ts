@@ -8,7 +8,7 @@ import type { Changed } from './replan.ts'
 export interface LineOutcome {
   lineId: string
   packId: string
-  /** Whole containers, and the wanted day; as they were where the line leaves. */
+  /** Whole containers that have not left yet, and the wanted day; as they were where the line leaves. */
   quantity: number
   serveOn: LocalDate
   /** Absent: it was not there, or nothing was promised. */

@@ -39,7 +39,7 @@ afterEach(async () => {
   const open = await client.order.findMany({ where: { distributorId, status: 'OPEN', externalRef: { in: TAKEN } } })
   for (const { externalRef } of open) await cancelOrder(actor, { order: { externalRef } })
 })
-const TAKEN = ['DRY', 'WORSE', 'KEEP', 'NULLS', 'TWO', 'PAST']
+const TAKEN = ['DRY', 'WORSE', 'KEEP', 'NULLS', 'TWO', 'PAST', 'LEFT', 'NOTE']
 
 async function refusalOf(work: Promise<unknown>): Promise<Refusal> {
   const error: unknown = await work.then(
@@ -164,4 +164,45 @@ test('what was delivered is not amended, and no line is moved into the past', as
     code: 'STATUS_FORBIDS',
   })
   expect(await lineOf('PAST')).toMatchObject({ quantity: 1 })
+})
+
+test('what has left a site keeps its pack and day, is not withdrawn, and its quantity stays at least what has been delivered', async () => {
+  await place('LEFT', { quantity: 4 })
+  const { id } = await lineOf('LEFT')
+  const where = { distributorId_id: { distributorId, id } }
+  await client.orderLine.update({ where, data: { dispatched: 3, delivered: 2 } })
+  await client.distributor.updateMany({ data: { revision: { increment: 1 } } })
+  const before = await stored()
+  expect(before.problem.orderLines.find((line) => line.id === id)).toMatchObject({ quantity: 1 })
+
+  const dispatched = { code: 'ALREADY_DISPATCHED', message: /3 of 4 have left/ }
+  for (const change of [{ quantity: 2 }, { pack: TO_BREW }, { serveOn: lateDay }])
+    expect(await refusalOf(amendOrder(actor, amending('LEFT', change)))).toMatchObject(dispatched)
+  expect(await refusalOf(amendOrder(actor, amending('LEFT', { quantity: 1 })))).toMatchObject({
+    issues: [{ path: 'changeLines[0].quantity', code: 'BELOW_DELIVERED', message: /2 that have been delivered/ }],
+  })
+  const order = { externalRef: 'LEFT' }
+  expect(await refusalOf(cancelOrder(actor, { order }))).toMatchObject(dispatched)
+  const withdrawing = amendOrder(actor, { order, cancelLines: [{ externalRef: 'LEFT/1' }] })
+  expect(await refusalOf(withdrawing)).toMatchObject({ ...dispatched, message: /^cancelLines\[0\]: 3 of 4/ })
+  expect(await stored()).toEqual(before)
+
+  await amendOrder(actor, amending('LEFT', { quantity: 3 }))
+  const left = await expectValid()
+  expect(left.problem.orderLines.some((line) => line.id === id)).toBe(false)
+  const more = await amendOrder(actor, amending('LEFT', { quantity: 5 }))
+  expect(more.outcome).toMatchObject([{ lineId: id, quantity: 2, promisedOn: serveOn, served: 2 }])
+  expect(await lineOf('LEFT')).toMatchObject({ quantity: 5, dispatched: 3, delivered: 2 })
+  await expectValid()
+  await client.orderLine.update({ where, data: { dispatched: 0, delivered: 0 } })
+  await client.distributor.updateMany({ data: { revision: { increment: 1 } } })
+})
+
+test('a note is changed without saying what is accepted; a line is not', async () => {
+  await place('NOTE')
+  await amendOrder(actor, { order: { externalRef: 'NOTE' }, note: 'back door' })
+  const { accept: _, ...change } = amending('NOTE', { quantity: 2 })
+  expect(await refusalOf(amendOrder(actor, change))).toMatchObject({
+    issues: [{ path: 'accept', code: 'MISSING_VALUE' }],
+  })
 })
