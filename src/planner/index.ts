@@ -19,7 +19,7 @@ export { parsePlan } from './parse-plan.ts'
 export { parseProblem } from './parse-problem.ts'
 export { applyRelief, applyReliefToLine } from './relief/apply-relief.ts'
 export { RELIEF_UNITS, type ReliefCode } from './relief/relief.ts'
-export { servedOnTime } from './relief/reopen.ts'
+export { type Relieved, servedWith } from './relief/served-with.ts'
 export { openTrial, type Trial, type TrialAnswer } from './trial.ts'
 
 /** How far a search is. Costs as in section 8; `bestCost` is the best plan's. */

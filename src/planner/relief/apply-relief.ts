@@ -4,13 +4,14 @@ import { addDays, minuteOfDay, wallClock } from '../days.ts'
 import type { Batch, OrderLine, Problem, Reason } from '../problem.ts'
 import { atSite } from './relief.ts'
 
-type Told = Pick<Reason, 'resource' | 'relief'>
+/** What a reason tells of a relief. */
+export type Relief = Pick<Reason, 'resource' | 'relief'>
 
 /**
  * The problem with the relief of a reason applied for a line. A reason without a relief, a relief of nothing, and a
  * relief of an order line that the problem does not have leave the problem as it is.
  */
-export function applyRelief(problem: Problem, lineId: string, reason: Told): Problem {
+export function applyRelief(problem: Problem, lineId: string, reason: Relief): Problem {
   const { relief, resource } = reason
   if (!relief || relief.amount <= 0) return problem
   const id = resource?.id ?? ''
@@ -83,7 +84,7 @@ export function applyRelief(problem: Problem, lineId: string, reason: Told): Pro
 }
 
 /** The order line with the relief of a reason applied; unchanged where the relief is none of the order's. */
-export function applyReliefToLine(line: OrderLine, { relief }: Told): OrderLine {
+export function applyReliefToLine(line: OrderLine, { relief }: Relief): OrderLine {
   if (!relief || relief.amount <= 0) return line
   const { amount } = relief
   switch (relief.what) {

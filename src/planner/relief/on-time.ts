@@ -1,10 +1,12 @@
 // The question that every relief answers: can the planner serve the line on time in the plan as it stands?
+import { supply } from '../earliest.ts'
 import type { Batch } from '../search/batch.ts'
 import { type LineModel, TERM } from '../search/model.ts'
 import { OPTION_SIZE } from '../search/options.ts'
 import { place } from '../search/place.ts'
 import { EXACT } from '../search/sources.ts'
-import type { State } from '../search/state.ts'
+import type { Placement, State } from '../search/state.ts'
+import { holds } from '../search/stores-fleets.ts'
 
 /** The line as if it had to be served on time: only the dispatch days that are not late. */
 export function onTimeVariant(line: LineModel): LineModel {
@@ -16,25 +18,53 @@ export function onTimeVariant(line: LineModel): LineModel {
 }
 
 /**
- * Is the line, which is not in the plan, wholly served on time by the planner, whatever it costs? In one delivery, or
- * where it is splittable in two (A3). Churn aside, so that a line that was served late is judged as if asked for anew.
- * Looks only.
+ * Asks questions about a line as if nothing served it: its placement, if it has one, is out of the plan meanwhile. Churn
+ * aside, so that a line that was served late is judged as if asked for anew, and with the batches of its beer in an order
+ * that does not depend on how the state came about. The state is as before afterwards.
  */
-export function servesOnTime(state: State, line: LineModel): boolean {
-  const onTime = onTimeVariant(line)
-  if (onTime.options.length === 0) return false
-  const { rates } = state.model
+export function withLineLifted<T>(state: State, line: LineModel, ask: () => T): T {
+  const { rates, sites } = state.model
+  const placement = state.placements[line.index]
+  if (placement) state.remove(placement)
   const churn = rates[TERM.churn]
   rates[TERM.churn] = 0
-  const sites = state.model.sites.length
-  const before = state.batches.slice(line.beer * sites, (line.beer + 1) * sites)
-  for (const [site, list] of before.entries()) state.batches[line.beer * sites + site] = [...list].sort(byBirth)
-  const served =
-    place(state, { ...onTime, splittable: false }, EXACT, true) !== undefined ||
-    (line.splittable && place(state, onTime, EXACT, true)?.placement.delivered === line.quantity)
-  for (const [site, list] of before.entries()) state.batches[line.beer * sites + site] = list
+  const first = line.beer * sites.length
+  const before = state.batches.slice(first, first + sites.length)
+  for (const [site, list] of before.entries()) state.batches[first + site] = [...list].sort(byBirth)
+  const answer = ask()
+  for (const [site, list] of before.entries()) state.batches[first + site] = list
   rates[TERM.churn] = churn
-  return served
+  if (placement) state.apply(placement)
+  return answer
+}
+
+/**
+ * Is the line, which is not in the plan, wholly served on time by the planner, whatever it costs, while everyone else
+ * keeps what they have? In one delivery, or where it is splittable in two (A3). Looks only; within `withLineLifted`.
+ * `look` is called once with the line in the plan.
+ */
+export function servesOnTime(state: State, line: LineModel, look?: () => void): boolean {
+  return placedOnTime(state, line, look) !== undefined
+}
+
+/** As `servesOnTime`: what serves the line, to be applied by the caller. */
+export function placedOnTime(state: State, line: LineModel, look?: () => void): Placement | undefined {
+  const onTime = onTimeVariant(line)
+  if (onTime.options.length === 0 || supply(state, onTime)(onTime.options) < line.quantity) return undefined
+  for (const splittable of line.splittable ? [false, true] : [false]) {
+    const placement = place(state, { ...onTime, splittable }, EXACT, true)?.placement
+    if (placement?.delivered === line.quantity && harmsNobody(state, placement, look)) return { ...placement, line }
+  }
+  return undefined
+}
+
+/** Containers that came back when the line was served otherwise, and room that it made, may be what others live on. */
+function harmsNobody(state: State, placement: Placement, look: (() => void) | undefined): boolean {
+  state.apply(placement)
+  const held = holds(state)
+  if (held) look?.()
+  state.remove(placement)
+  return held
 }
 
 /**

@@ -3,7 +3,7 @@
 import { localDateOf } from '../days.ts'
 import type { Reason } from '../problem.ts'
 import { type Effort, findReliefs } from '../relief/find-reliefs.ts'
-import { onTimeVariant, servesOnTime } from '../relief/on-time.ts'
+import { onTimeVariant, servesOnTime, withLineLifted } from '../relief/on-time.ts'
 import type { Explain } from './export.ts'
 import type { LineModel } from './model.ts'
 import { fillWindows } from './place.ts'
@@ -56,15 +56,14 @@ export function explainerByPriority(state: State, effort: ReliefEffort): Explain
 }
 
 function explainLine(state: State, line: LineModel, effort: Effort): Reason[] {
-  const placement = state.placements[line.index]
-  if (placement) state.remove(placement)
-  const { limits, alone, helpless } = limitsOf(state, line)
-  if (helpless) {
-    if (effort.trials > 0) addReliefs(state, line, limits, alone, effort)
-    else limits.push(told('No single relief was looked for: there are too many lines to try one for each.'))
-  }
-  if (placement) state.apply(placement)
-  return limits
+  return withLineLifted(state, line, () => {
+    const { limits, alone, helpless } = limitsOf(state, line)
+    if (helpless) {
+      if (effort.trials > 0) addReliefs(state, line, limits, alone, effort)
+      else limits.push(told('No single relief was looked for: there are too many lines to try one for each.'))
+    }
+    return limits
+  })
 }
 
 /** Puts each relief to the limit that it lifts, or beside them; says so where there is none. */

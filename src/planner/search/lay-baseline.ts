@@ -1,4 +1,4 @@
-// The plan in force, laid into an empty state: first what is frozen or fixed (F1), then the lines of a plan as far as they
+// The plan in force, laid into an empty state: first what is frozen or fixed (F1), then its lines as far as they
 // still hold, then fleets and stores are brought back within bounds.
 import type { Plan } from '../problem.ts'
 import { holdFixed, type Moved } from './fixed.ts'
@@ -18,12 +18,11 @@ export interface Laid {
 }
 
 /**
- * Lays the problem's baseline into a state with nothing planned: what must stay, and the lines of `loaded`, each as far as
- * it holds. What broke is left out, and can be placed again.
+ * Lays the problem's baseline into a state with nothing planned: what must stay, and its lines, each as far as it holds. What broke is left out, and can be placed again.
  */
-export function layBaseline(state: State, baseline: Plan, loaded = baseline): Laid {
+export function layBaseline(state: State, baseline: Plan): Laid {
   const { moved, runs } = holdFixed(state, baseline)
-  const lost = loadPlan(state, loaded)
+  const lost = loadPlan(state, baseline)
   const held = new Set(runs.keys())
   const whyNot = new WhyNot(state, new PlanReader(state, baseline))
   for (const { surplus, breach } of mend(state, held)) {
