@@ -25,10 +25,12 @@ export interface Offer {
   wantedOn: LocalDate
   /** The offered day. */
   serveOn: LocalDate
+  /** Milliseconds since 1970. */
+  madeAt: number
 }
 
 export class Model {
-  readonly today: LocalDate
+  today: LocalDate
   /** Milliseconds since 1970. */
   now: number
   readonly holdings: Holding[] = []
@@ -49,9 +51,15 @@ export class Model {
     this.now = now
   }
 
-  /** Reservations whose time is over lose what they had, with no job running. */
+  /**
+   * Reservations whose time is over lose what they had, with no job running. On another day the plan has past decisions that
+   * nobody recorded as done: they are made anew with the next write, and what hung on them may be late.
+   */
   pass(minutes: number): void {
     this.now += 60_000 * minutes
+    const today = new Date(this.now).toISOString().slice(0, 10)
+    if (today !== this.today) this.unplanned = this.disturbed = true
+    this.today = today
     for (const holding of this.holdings)
       if (holding.status === 'RESERVED' && holding.expiresAt <= this.now) {
         holding.status = 'LAPSED'

@@ -1,6 +1,7 @@
 // What is being solved beside the requests: drafts and what-ifs. No more at once than the machine has processors to spare;
 // the rest waits its turn. How far each is stands in its row, for any server to read.
 import { availableParallelism } from 'node:os'
+import { planWithBound } from '../../solver/plan-with-bound.ts'
 
 /** Why work was given up. */
 export class ServerStopped extends Error {
@@ -11,15 +12,18 @@ export class ServerStopped extends Error {
 }
 
 export class Drafts {
+  /** How a problem is planned. */
+  readonly plan: typeof planWithBound
   readonly #most: number
   readonly #stopped = new AbortController()
   readonly #begun = new Set<Promise<void>>()
   readonly #waiting: (() => void)[] = []
   #solving = 0
 
-  /** `most` searches run at once; further ones wait their turn. */
-  constructor(most = Math.max(1, availableParallelism() - 1)) {
+  /** `most` searches run at once; further ones wait their turn. `plan` is for tests that want no threads. */
+  constructor(most = Math.max(1, availableParallelism() - 1), plan = planWithBound) {
     this.#most = most
+    this.plan = plan
   }
 
   /** Does work aside; `onFault` hears what it throws. Answers at once. */

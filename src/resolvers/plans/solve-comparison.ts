@@ -4,7 +4,6 @@ import type { Clock } from '../../clock.ts'
 import type { PrismaClient } from '../../database/client.ts'
 import type { Problem } from '../../planner/problem.ts'
 import { FaultyProblem } from '../../solver/make-plan-aside.ts'
-import { planWithBound } from '../../solver/plan-with-bound.ts'
 import type { PlanProgress } from '../../solver/progress.ts'
 import type { PlanEffort } from '../../solver/search-here.ts'
 import { type Planned, sharePlans } from '../../solver/share-plans.ts'
@@ -49,7 +48,7 @@ export async function solveComparison(task: ComparisonTask, drafts: Drafts): Pro
       if (!scenario) throw new Error('each problem has a scenario')
       try {
         const { plan, bound, boundFault } = await drafts.turn((signal) =>
-          planWithBound(problem, task.effort, { signal, onProgress: (progress) => notes.take(progress) }),
+          drafts.plan(problem, task.effort, { signal, onProgress: (progress) => notes.take(progress) }),
         )
         if (boundFault !== undefined) onFault(boundFault)
         planned.push({ at, problem, plan, bound })

@@ -7,7 +7,7 @@ import type { Fault } from '../../planner/parse-problem.ts'
 import type { Problem } from '../../planner/problem.ts'
 import { saveSolved } from '../../records/save-plan.ts'
 import { FaultyProblem } from '../../solver/make-plan-aside.ts'
-import { type BoundedPlan, planWithBound } from '../../solver/plan-with-bound.ts'
+import type { BoundedPlan } from '../../solver/plan-with-bound.ts'
 import type { PlanProgress } from '../../solver/progress.ts'
 import type { PlanEffort } from '../../solver/search-here.ts'
 import { type Drafts, ServerStopped } from './drafts.ts'
@@ -38,7 +38,7 @@ export async function solveDraft(task: DraftTask, drafts: Drafts): Promise<void>
   )
   try {
     const solved = await drafts.turn((signal) =>
-      planWithBound(problem, effort, { signal, onProgress: (progress) => notes.take(progress) }),
+      drafts.plan(problem, effort, { signal, onProgress: (progress) => notes.take(progress) }),
     )
     if (solved.boundFault !== undefined) onFault(solved.boundFault)
     await notes.done()
