@@ -2,6 +2,7 @@
 import { PrismaPg } from '@prisma/adapter-pg'
 import type pg from 'pg'
 import { type Prisma, PrismaClient } from './generated/client.ts'
+import { keptName } from './kept-statements.ts'
 
 export type { PrismaClient } from './generated/client.ts'
 export { Prisma } from './generated/client.ts'
@@ -14,5 +15,8 @@ const PATIENCE = { maxWait: 30_000, timeout: 60_000 }
 
 /** A client over `pool`, which stays its owner's to close and to listen to: see `openDatabase`. */
 export function createClient(pool: pg.Pool): PrismaClient {
-  return new PrismaClient({ adapter: new PrismaPg(pool), transactionOptions: PATIENCE })
+  return new PrismaClient({
+    adapter: new PrismaPg(pool, { statementNameGenerator: keptName }),
+    transactionOptions: PATIENCE,
+  })
 }

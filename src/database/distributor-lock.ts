@@ -2,7 +2,8 @@
 // transaction. So the log is gapless and in the order of commit, and one number says whether a snapshot is current.
 import type { Clock } from '../clock.ts'
 import { NotFound } from '../errors.ts'
-import type { PrismaClient, TransactionClient } from './client.ts'
+import { insertion, writeAtOnce } from './at-once.ts'
+import { Prisma, type PrismaClient, type TransactionClient } from './client.ts'
 import { tellCommit } from './commits.ts'
 import { inTransaction } from './transaction.ts'
 import { Turns } from './turns.ts'
@@ -24,6 +25,11 @@ export interface Locked {
   /** The transaction's client; nothing else may be used while the lock is held. */
   tx: TransactionClient
   log: Log
+  /**
+   * Leaves writes to the end of the work: they go to the database in one statement with the change log. None may touch a
+   * row that another of them touches, and whoever leaves some must log something.
+   */
+  atEnd: (...writes: Prisma.Sql[]) => void
   /** The revision that the records have, before this work. */
   revision: number
   /** The distributor's time zone and its key for offer tokens. */
@@ -58,6 +64,7 @@ export async function withDistributorLock<Result>(
       SELECT "revision", "timeZone", "offerKey" FROM "Distributor" WHERE "id" = ${distributorId} FOR UPDATE`
     if (!row) throw new NotFound('Distributor', distributorId)
     const entries: object[] = []
+    const writes: Prisma.Sql[] = []
     const revision = row.revision + 1
     const at = clock.now()
     const log: Log = (kind, { type, id }, before, after) => {
@@ -73,12 +80,13 @@ export async function withDistributorLock<Result>(
         at,
       })
     }
-    const result = await work({ tx, log, ...row })
+    const result = await work({ tx, log, atEnd: (...more) => writes.push(...more), ...row })
     if (entries.length === 0) return { result, revision: row.revision, written: false }
-    await tx.$executeRaw`
-      WITH "bumped" AS (UPDATE "Distributor" SET "revision" = ${revision} WHERE "id" = ${distributorId})
-      INSERT INTO "ChangeLogEntry"
-      SELECT * FROM jsonb_populate_recordset(NULL::"ChangeLogEntry", ${JSON.stringify(entries)}::jsonb)`
+    await writeAtOnce(tx, [
+      ...writes,
+      Prisma.sql`UPDATE "Distributor" SET "revision" = ${revision}::int WHERE "id" = ${distributorId}`,
+      insertion('ChangeLogEntry', entries),
+    ])
     return { result, revision, written: true }
   }
 }

@@ -1,8 +1,8 @@
 // Changes a stored plan in place: only what differs is written, in one statement, so that placing one order into a plan of
 // thousands of lines touches a handful of rows.
+import { writeAtOnce } from '../database/at-once.ts'
 import { dateOf } from '../database/calendar-day.ts'
 import { Prisma, type TransactionClient } from '../database/client.ts'
-import { insertRows } from '../database/insert-rows.ts'
 import { deltaBetween, type PlanDelta } from '../planner/plan-delta.ts'
 import type { LocalDate, Plan } from '../planner/problem.ts'
 import { deltaRows } from './delta-rows.ts'
@@ -19,21 +19,22 @@ export async function changePlan(
   from: Plan,
   to: Plan,
 ): Promise<void> {
-  await writeDelta(tx, distributorId, planId, deltaBetween(from, to), await readSites(tx, distributorId))
+  const sites = await readSites(tx, distributorId)
+  await writeAtOnce(tx, await deltaWrites(tx, distributorId, planId, deltaBetween(from, to), sites))
 }
 
 /**
- * Writes how a plan becomes another, and its cost; a lower bound that was found for another state of it holds no longer.
- * The rows must be as they were when the delta was found. `horizon` is the plan's from now on, where it may have changed.
+ * What writes, at once, how a plan becomes another, and its cost; a lower bound that was found for another state of it holds
+ * no longer. The rows must be as they were when the delta was found. `horizon` is the plan's from now on, where it may have changed.
  */
-export async function writeDelta(
+export async function deltaWrites(
   tx: TransactionClient,
   distributorId: string,
   planId: string,
   delta: PlanDelta,
   sites: SitesOf,
   horizon?: { today: LocalDate; horizonDays: number },
-): Promise<void> {
+): Promise<Prisma.Sql[]> {
   const rows = await deltaRows(tx, distributorId, planId, delta, sites)
   const own = Prisma.sql`"distributorId" = ${distributorId} AND "planId" = ${planId}`
   const gone = (table: string, column: string, ids: readonly string[], also = Prisma.empty) =>
@@ -50,7 +51,7 @@ export async function writeDelta(
   const days = horizon
     ? Prisma.sql`, "today" = ${dateOf(horizon.today)}::date, "horizonDays" = ${horizon.horizonDays}::int`
     : Prisma.empty
-  const parts = [
+  return [
     ...upsert('PlannedBrew', ['id'], rows.brews),
     ...upsert('PlannedTransfer', ['id'], rows.transfers),
     ...upsert('FillRun', ['id'], rows.fillRuns),
@@ -67,16 +68,11 @@ export async function writeDelta(
     ...gone('FillRun', 'id', delta.fillRuns.gone),
     ...gone('PlannedTransfer', 'id', delta.transfers.gone),
     ...gone('PlannedBrew', 'id', delta.brews.gone),
+    ...(delta.moved === undefined ? [] : moves(rows.moved, own)),
     Prisma.sql`UPDATE "Plan" SET "costTotal" = ${delta.cost.total}::float8,
       "costTerms" = ${JSON.stringify(delta.cost.terms)}::jsonb, "lowerBound" = NULL, "boundKind" = NULL, "gap" = NULL ${days}
       WHERE "distributorId" = ${distributorId} AND "id" = ${planId}`,
   ]
-  // What refers to another row is looked at when the whole statement is done.
-  const named = parts.map((part, index) => Prisma.sql`${name(`part${index}`)} AS (${part} RETURNING 1)`)
-  await tx.$executeRaw`WITH ${Prisma.join(named)} SELECT 1`
-  if (delta.moved === undefined) return
-  await tx.planMove.deleteMany({ where: { distributorId, planId } })
-  await insertRows(tx, 'PlanMove', rows.moved)
 }
 
 function name(identifier: string): Prisma.Sql {
@@ -99,6 +95,15 @@ function upsert(table: string, key: readonly string[], rows: readonly object[]):
       FROM jsonb_populate_recordset(NULL::${name(table)}, ${JSON.stringify(rows)}::jsonb)
       ON CONFLICT (${Prisma.join(keys.map(name))})
       DO UPDATE SET ${Prisma.join(others.map((column) => Prisma.sql`${name(column)} = EXCLUDED.${name(column)}`))}`,
+  ]
+}
+
+/** Lets the moves of a plan be these and no others. */
+function moves(rows: readonly object[], own: Prisma.Sql): Prisma.Sql[] {
+  const kept = Prisma.sql`SELECT "kind", "decisionId" FROM jsonb_populate_recordset(NULL::"PlanMove", ${JSON.stringify(rows)}::jsonb)`
+  return [
+    Prisma.sql`DELETE FROM "PlanMove" WHERE ${own} AND ("kind", "decisionId") NOT IN (${kept})`,
+    ...upsert('PlanMove', ['kind', 'decisionId'], rows),
   ]
 }
 

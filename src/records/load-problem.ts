@@ -36,6 +36,8 @@ export interface LoadedProblem {
   baselineId?: string
   /** The reservations whose lines are in the problem. */
   reserved: Reserved[]
+  /** The highest number of an order; 0 where there is none. */
+  lastOrder: number
 }
 
 /**
@@ -60,6 +62,7 @@ export async function loadProblem(
     where: { ...where, status: { in: ['OPEN', 'RESERVED'] } },
     select: { id: true, accountId: true },
   })
+  const { _max: numbers } = await tx.order.aggregate({ where, _max: { number: true } })
   const reservations = await readReserved(tx, distributorId)
   const { at } = options
   const lapsed = at === 'BEFORE_SWEEP' ? [] : lapsedBy(reservations, at)
@@ -131,6 +134,7 @@ export async function loadProblem(
     revision: distributor.revision,
     baselineId: baseline?.id,
     reserved: reservations.filter((each) => !lapsed.includes(each)),
+    lastOrder: numbers.number ?? 0,
   }
 }
 

@@ -18,6 +18,8 @@ export interface Snapshot {
   problem: Problem
   /** The reservations whose lines are in the problem, those that run out first at the front. */
   reserved: readonly Reserved[]
+  /** The highest number of an order; 0 where there is none. */
+  lastOrder: number
   /** Absent: no plan is in force. */
   inForce?: InForce
 }
@@ -173,7 +175,7 @@ function withoutReserved(snapshot: Snapshot, gone: readonly Reserved[]): Snapsho
 }
 
 async function load(tx: TransactionClient, distributorId: string, today: LocalDate): Promise<Snapshot> {
-  const { problem, revision, baselineId, reserved } = await loadProblem(tx, distributorId, {
+  const { problem, revision, baselineId, reserved, lastOrder } = await loadProblem(tx, distributorId, {
     today,
     at: 'BEFORE_SWEEP',
   })
@@ -184,6 +186,7 @@ async function load(tx: TransactionClient, distributorId: string, today: LocalDa
     today,
     problem,
     reserved,
+    lastOrder,
     ...(baseline && baselineId ? { inForce: inForceOf(problem, baselineId, baseline) } : {}),
   }
 }

@@ -1,4 +1,5 @@
 // The rows of a new order.
+import { insertion } from '../../database/at-once.ts'
 import type { Asked } from './asked-lines.ts'
 import type { Changed } from './replan.ts'
 import type { OrderWriting } from './write-order.ts'
@@ -11,15 +12,15 @@ export interface NewOrder {
 }
 
 /**
- * Writes an order with the next number, and its lines as they were placed, in one statement: the lock is held meanwhile.
- * Answers the order as the change log tells it.
+ * Leaves a new order with the next number, and its lines as they were placed, to be written at the end of the work. Answers
+ * the order as the change log tells it.
  */
-export async function createOrder(
-  { tx, snapshot: { distributorId }, now }: OrderWriting,
+export function createOrder(
+  { atEnd, snapshot: { distributorId, lastOrder }, now }: OrderWriting,
   { id, externalRef, note, status }: NewOrder,
   { accountId, references }: Asked,
   changed: Changed,
-): Promise<object> {
+): object {
   const lines = changed.lines.map((line, index) => ({
     id: line.id,
     externalRef: references[index]?.externalRef ?? null,
@@ -38,26 +39,19 @@ export async function createOrder(
   const order = {
     id,
     externalRef: externalRef ?? null,
+    number: lastOrder + 1,
     accountId,
     status,
     placedAt: now,
     cancelledAt: null,
     note: note ?? null,
   }
-  const row = JSON.stringify({ ...order, distributorId })
-  const rows = JSON.stringify(lines.map((line) => ({ ...line, distributorId, orderId: id })))
-  const [placed] = await tx.$queryRaw<{ number: number }[]>`
-    WITH "placed" AS (
-      INSERT INTO "Order" ("distributorId", "id", "externalRef", "number", "accountId", "status", "placedAt", "note")
-      SELECT "distributorId", "id", "externalRef",
-        (SELECT COALESCE(MAX("number"), 0) + 1 FROM "Order" WHERE "distributorId" = ${distributorId}),
-        "accountId", "status", "placedAt", "note"
-      FROM jsonb_populate_record(NULL::"Order", ${row}::jsonb)
-      RETURNING "number"
-    ), "lines" AS (
-      INSERT INTO "OrderLine" SELECT * FROM jsonb_populate_recordset(NULL::"OrderLine", ${rows}::jsonb)
-    )
-    SELECT "number" FROM "placed"`
-  if (!placed) throw new Error('the order was not written')
-  return { ...order, number: placed.number, lines }
+  atEnd(
+    insertion('Order', [{ ...order, distributorId }]),
+    insertion(
+      'OrderLine',
+      lines.map((line) => ({ ...line, distributorId, orderId: id })),
+    ),
+  )
+  return { ...order, lines }
 }

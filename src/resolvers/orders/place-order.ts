@@ -46,8 +46,8 @@ export async function placeOrder(actor: PlanningActor, input: unknown): Promise<
       refusal,
     })
     const { externalRef, note } = given
-    const after = await createOrder(writing, { id, externalRef, note, status: 'OPEN' }, asked, changed)
-    return { id, event: 'ORDER_PLACED', after, changed }
+    const after = createOrder(writing, { id, externalRef, note, status: 'OPEN' }, asked, changed)
+    return { id, event: 'ORDER_PLACED', after, changed, placed: true }
   })
 }
 

@@ -3,7 +3,7 @@
 import { todayIn } from '../../clock.ts'
 import { dateOf } from '../../database/calendar-day.ts'
 import type { TransactionClient } from '../../database/client.ts'
-import { type Committed, type Log, withDistributorLock } from '../../database/distributor-lock.ts'
+import { type Committed, type Locked, type Log, withDistributorLock } from '../../database/distributor-lock.ts'
 import { refusedByDatabase } from '../../database/refused-by-database.ts'
 import { Conflict } from '../../errors.ts'
 import type { LocalDate, OrderLine } from '../../planner/problem.ts'
@@ -18,11 +18,12 @@ import { type Cause, noteRisks } from './note-risks.ts'
 import { type LineOutcome, outcomeOf } from './outcome.ts'
 import { type Changed, snapshotAfter } from './replan.ts'
 import { OrderReferences } from './wanted-lines.ts'
-import { writePlan } from './write-plan.ts'
+import { planWrites } from './write-plan.ts'
 
 export interface OrderWriting {
   tx: TransactionClient
   log: Log
+  atEnd: Locked['atEnd']
   /** The records under the lock; reservations that have run out are gone from them. */
   snapshot: Snapshot
   refs: OrderReferences
@@ -36,6 +37,8 @@ export interface OrderWriting {
 
 /** What was written. */
 export interface LinesWritten {
+  /** Whether an order came, with the next number. */
+  placed?: boolean
   /** What became of the problem and the plan in force. Absent: neither changed. */
   changed?: Changed
   /** The reservations that hold now. Absent: those that held before. */
@@ -92,7 +95,7 @@ export async function writeLines<Result extends LinesWritten>(
   let tried: Committed<Result> | undefined
   try {
     const { result, revision } = await withDistributorLock(actor, distributorId, async (locked) => {
-      const { tx, log, revision, timeZone, offerKey } = locked
+      const { tx, log, atEnd, revision, timeZone, offerKey } = locked
       const today = todayIn(clock, timeZone)
       const now = clock.now()
       const before = await snapshots.locked(tx, distributorId, revision, today)
@@ -103,12 +106,12 @@ export async function writeLines<Result extends LinesWritten>(
       }
       const snapshot = await sweepLapsed(tx, noting, before, now)
       const refs = new OrderReferences(tx, distributorId, snapshot.problem)
-      const written = await work({ tx, log: noting, snapshot, refs, today, now, offerKey })
+      const written = await work({ tx, log: noting, atEnd, snapshot, refs, today, now, offerKey })
       if (dryRun) {
         tried = { result: written, revision }
         throw new RolledBack()
       }
-      if (written.changed) await writePlan(tx, snapshot, written.changed)
+      if (written.changed) atEnd(...(await planWrites(tx, snapshot, written.changed)))
       if (cause && mayMoveRisks(before, snapshot, written.changed)) {
         const { problem, plan } = written.changed ?? { problem: snapshot.problem, plan: snapshot.inForce?.plan }
         const earlier = [before.inForce?.plan, before.inForce?.held().plan]
@@ -118,7 +121,11 @@ export async function writeLines<Result extends LinesWritten>(
     })
     const { snapshot, written } = result
     const after = written.changed ? snapshotAfter(snapshot, written.changed, revision) : { ...snapshot, revision }
-    snapshots.keep({ ...after, reserved: written.reserved ?? after.reserved })
+    snapshots.keep({
+      ...after,
+      reserved: written.reserved ?? after.reserved,
+      lastOrder: snapshot.lastOrder + (written.placed ? 1 : 0),
+    })
     return { result: written, revision }
   } catch (error) {
     if (error instanceof RolledBack && tried) return tried

@@ -1,6 +1,7 @@
 // Beer is taken off the market for some minutes: its lines have a place in the plan in force, and a promised day.
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
+import { insertion } from '../../database/at-once.ts'
 import { InvalidInput } from '../../errors.ts'
 import type { Reserved } from '../../records/reserved.ts'
 import { askedFaults, askedFor, askedLines } from '../orders/asked-lines.ts'
@@ -32,20 +33,25 @@ export async function reserveBeer(actor: PlanningActor, input: unknown): Promise
   if (first) throw new InvalidInput([first, ...others])
   const { distributorId } = actor
   const { result, revision } = await writeLines(actor, false, async (writing) => {
-    const { tx, log, snapshot, now } = writing
+    const { log, atEnd, snapshot, now } = writing
     await refuseTaken(writing, 'Reservation', given.externalRef, 'externalRef')
     const [id, orderId] = [randomUUID(), randomUUID()]
     const asked = await askedLines(writing, given, orderId)
     const accept = given.offerToken === undefined ? given.accept : 'ON_TIME_ONLY'
     const { lines, refusal } = asked
     const changed = changeLines(snapshot, { without: new Set(), lines, accept, refusal })
-    const order = await createOrder(writing, { id: orderId, status: 'RESERVED' }, asked, changed)
+    const order = createOrder(writing, { id: orderId, status: 'RESERVED' }, asked, changed)
     const expiresAt = endOf(now, given.minutes)
     const { externalRef = null, note = null } = given
     const reservation = { id, externalRef, status: 'ACTIVE' as const, madeAt: now, expiresAt, endedAt: null, note }
-    await tx.reservation.createMany({ data: { ...reservation, distributorId, orderId } })
+    atEnd(insertion('Reservation', [{ ...reservation, distributorId, orderId }]))
     log('RESERVATION_MADE', { type: 'Reservation', id }, undefined, { ...reservation, order })
-    return { id, changed, reserved: inOrder([...snapshot.reserved, { reservationId: id, orderId, expiresAt }]) }
+    return {
+      id,
+      changed,
+      placed: true,
+      reserved: inOrder([...snapshot.reserved, { reservationId: id, orderId, expiresAt }]),
+    }
   })
   return { id: result.id, revision }
 }

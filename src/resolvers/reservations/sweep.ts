@@ -1,10 +1,11 @@
 // Reservations whose time has run out leave the records: no job has to run for it, whoever writes next does it.
+import { writeAtOnce } from '../../database/at-once.ts'
 import type { TransactionClient } from '../../database/client.ts'
 import type { Log } from '../../database/distributor-lock.ts'
 import { lapsedBy } from '../../records/reserved.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import { changeLines, snapshotAfter } from '../orders/replan.ts'
-import { writePlan } from '../orders/write-plan.ts'
+import { planWrites } from '../orders/write-plan.ts'
 import { describeReservation } from './describe.ts'
 import { endReservations } from './end.ts'
 
@@ -20,7 +21,7 @@ export async function sweepLapsed(tx: TransactionClient, log: Log, snapshot: Sna
   const orderIds = new Set(lapsed.map(({ orderId }) => orderId))
   const lineIds = new Set(problem.orderLines.filter(({ orderId }) => orderIds.has(orderId)).map(({ id }) => id))
   const changed = changeLines(snapshot, { without: lineIds, lines: [], accept: 'AS_DEMAND' })
-  await writePlan(tx, snapshot, changed)
+  await writeAtOnce(tx, await planWrites(tx, snapshot, changed))
   for (const { reservationId, expiresAt } of lapsed) {
     const before = await describeReservation(tx, distributorId, reservationId)
     await endReservations(tx, distributorId, [reservationId], 'EXPIRED', expiresAt)

@@ -24,6 +24,7 @@ function snapshotOf(seed: number): Snapshot {
     today: problem.today,
     problem: based,
     reserved: [],
+    lastOrder: 0,
     inForce: inForceOf(based, 'p', plan),
   }
 }
