@@ -33,6 +33,13 @@ const REFUSALS = {
   EMPTY_LIST: ['INVALID_INPUT', 'The list is empty.', 'Give at least one entry.'],
   UNKNOWN_SCOPE: ['INVALID_INPUT', 'There is no such scope.', 'Use scopes that the API lists.'],
   BAD_TEXT: ['INVALID_INPUT', 'The text has characters that cannot be kept.', 'Remove control characters.'],
+  BAD_REQUEST: [
+    'INVALID_INPUT',
+    'The request is none that GraphQL can be asked with.',
+    'Send a POST with the JSON object {"query": "…", "variables": {…}}.',
+  ],
+  REQUEST_TOO_LARGE: ['INVALID_INPUT', 'The body of the request is too long.', 'Send it in parts.'],
+  NO_SUCH_ADDRESS: ['NOT_FOUND', 'Nothing answers at this address.', 'Send queries to /graphql.'],
   BAD_QUERY: ['INVALID_INPUT', 'The query does not fit the schema.', 'Compare it with the schema.'],
   BAD_ID: ['INVALID_INPUT', 'The text is no id.', 'Use an id as the API gave it, or the external reference.'],
   BAD_ARGUMENT: ['INVALID_INPUT', 'An argument of the query is not right.', 'Compare it with its description.'],

@@ -51,6 +51,7 @@ builder.queryFields((t) => ({
       ...needs('any', 'Accounts in order of name.'),
       type: 'Account',
       cursor: 'distributorId_id',
+      nullable: true,
       args: { filter: t.arg({ type: SetupFilter, description: 'Which accounts. Absent: all.' }) },
       resolve: (query, _root, args, context) =>
         context.client.account.findMany({

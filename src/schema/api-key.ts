@@ -29,6 +29,7 @@ builder.queryField('apiKeys', (t) =>
       ...needs('keys:write', 'Keys in order of age, those revoked too.'),
       type: 'ApiKey',
       cursor: 'distributorId_id',
+      nullable: true,
       resolve: (query, _root, _args, { client, distributorId }) =>
         client.apiKey.findMany({ ...query, where: { distributorId }, orderBy: [{ createdAt: 'asc' }, { id: 'asc' }] }),
       totalCount: (_root, _args, { client, distributorId }) => client.apiKey.count({ where: { distributorId } }),

@@ -63,6 +63,7 @@ builder.queryField('availability', (t) =>
       'What can this account be offered when? Asked of the plan in force, all from one revision.',
     ),
     type: AvailabilityType,
+    nullable: true,
     args: {
       account: t.arg({ type: ThingRefInput, required: true, description: 'Who asks; a route must serve it (B2).' }),
       from: t.arg({ type: 'LocalDate', required: true, description: 'The first serve day; today at the earliest.' }),

@@ -54,6 +54,7 @@ builder.queryFields((t) => ({
       ...needs('any', 'Batches in order of id.'),
       type: 'Batch',
       cursor: 'distributorId_id',
+      nullable: true,
       args: { filter: t.arg({ type: StandingFilter, description: 'Which batches. Absent: all.' }) },
       resolve: async (query, _root, args, context) =>
         context.client.batch.findMany({

@@ -60,6 +60,7 @@ builder.queryFields((t) => ({
       ...needs('any', 'Beers in order of name.'),
       type: 'Beer',
       cursor: 'distributorId_id',
+      nullable: true,
       args: { filter: t.arg({ type: SetupFilter, description: 'Which beers. Absent: all.' }) },
       resolve: (query, _root, args, context) =>
         context.client.beer.findMany({

@@ -21,6 +21,9 @@ export const MAX_PAGE = 200
 /** Entries of a page where the caller does not say. */
 export const DEFAULT_PAGE = 50
 
+/** The kind of what is no id. */
+const NO_ID = ''
+
 export interface SchemaShape {
   Context: Context
   PrismaTypes: PrismaTypes
@@ -95,22 +98,23 @@ export const builder = new SchemaBuilder<SchemaShape>({
       description: 'The thing with this id, or nothing. Scope: any key, and what the kind of the thing itself needs.',
       authScopes: { anyKey: true },
       args: { id: { description: 'The id of the thing.' } },
-      resolve: (_root, { id }, _context, _info, resolveNode) => orNothing(resolveNode(id)),
+      resolve: (_root, { id }, _context, _info, resolveNode) => orNothing(resolveNode(isId(id))),
     },
     nodesQueryOptions: {
+      nullable: { list: true, items: true },
       description:
         'The things with these ids, in their order; nothing where there is none. At most 100 ids. Scope: any key, and what the kinds of the things themselves need.',
       authScopes: { anyKey: true },
       args: { ids: { description: 'The ids of the things; at most 100.' } },
       resolve: (_root, { ids }, context, info) => {
         if (ids.length > 100) throw new InvalidInput([issue('ids', 'TOO_MANY', `has ${ids.length} ids; at most 100`)])
-        return ids.map((id) => nodeOf(context, info, id))
+        return ids.map((id) => nodeOf(context, info, isId(id)))
       },
     },
     encodeGlobalID: (kind, id) => encodeGlobalId(kind, String(id)),
+    // What is no id is refused by the field that has it: every field of a query looks at the arguments of all, for its cost.
     decodeGlobalID: (text) => {
-      const { kind, id } = decodeGlobalId(text) ?? { kind: '', id: '' }
-      if (!kind) throw new InvalidInput([issue('id', 'BAD_ID', `"${text.slice(0, 60)}" is not an id`)])
+      const { kind, id } = decodeGlobalId(text) ?? { kind: NO_ID, id: text }
       return { typename: kind, id }
     },
   },
@@ -137,7 +141,10 @@ export const builder = new SchemaBuilder<SchemaShape>({
   },
 })
 
-builder.queryType({ description: 'What can be asked. Every field names the scope that the key must carry.' })
+builder.queryType({
+  description:
+    'What can be asked. Every field names the scope that the key must carry. One that fails is null and has its error; the others are answered.',
+})
 builder.subscriptionType({
   description: 'What can be listened to, by server-sent events. Every field names the scope that the key must carry.',
 })
@@ -145,6 +152,12 @@ builder.mutationType({
   description:
     'What can be done. Every field names the scope that the key must carry, and answers its payload or a typed error.',
 })
+
+/** The same id. Throws `InvalidInput` where the text was none. */
+function isId<Id extends { typename: string; id: string }>(id: Id): Id {
+  if (id.typename === NO_ID) throw new InvalidInput([issue('id', 'BAD_ID', `"${id.id.slice(0, 60)}" is not an id`)])
+  return id
+}
 
 /** One node by itself: the plugin's own way finds all of a list or, where one of them is not there, none. */
 async function nodeOf(

@@ -45,6 +45,7 @@ builder.queryFields((t) => ({
       ...needs('any', 'Container types in order of name.'),
       type: 'ContainerType',
       cursor: 'distributorId_id',
+      nullable: true,
       args: { filter: t.arg({ type: SetupFilter, description: 'Which container types. Absent: all.' }) },
       resolve: (query, _root, args, context) =>
         context.client.containerType.findMany({

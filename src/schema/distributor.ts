@@ -59,6 +59,7 @@ builder.queryField('distributor', (t) =>
   t.prismaField({
     ...needs('any', 'The distributor that the key belongs to.'),
     type: 'Distributor',
+    nullable: true,
     resolve: (query, _root, _args, { client, distributorId }) =>
       client.distributor.findUniqueOrThrow({ ...query, where: { id: distributorId } }),
   }),

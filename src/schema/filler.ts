@@ -86,6 +86,7 @@ builder.queryFields((t) => ({
       ...needs('any', 'Fillers in order of name.'),
       type: 'Filler',
       cursor: 'distributorId_id',
+      nullable: true,
       args: { filter: t.arg({ type: SiteSetupFilter, description: 'Which fillers. Absent: all.' }) },
       resolve: async (query, _root, args, context) =>
         context.client.filler.findMany({

@@ -54,6 +54,7 @@ builder.queryFields((t) => ({
       ...needs('any', 'Fleets in order of id.'),
       type: 'Fleet',
       cursor: 'distributorId_id',
+      nullable: true,
       args: { filter: t.arg({ type: SiteSetupFilter, description: 'Which fleets. Absent: all.' }) },
       resolve: async (query, _root, args, context) =>
         context.client.fleet.findMany({

@@ -69,6 +69,7 @@ builder.queryFields((t) => ({
       ...needs('orders:read', 'Orders in order of their number.'),
       type: 'Order',
       cursor: 'distributorId_id',
+      nullable: true,
       args: { filter: t.arg({ type: OrderFilter, description: 'Which orders. Absent: all.' }) },
       resolve: async (query, _root, { filter }, { client, actor }) =>
         client.order.findMany({ ...query, where: await orderWhere(actor, filter), orderBy: { number: 'asc' } }),

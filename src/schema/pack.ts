@@ -42,6 +42,7 @@ builder.queryFields((t) => ({
       ...needs('any', 'Packs in order of name.'),
       type: 'Pack',
       cursor: 'distributorId_id',
+      nullable: true,
       args: { filter: t.arg({ type: SetupFilter, description: 'Which packs. Absent: all.' }) },
       resolve: (query, _root, args, context) =>
         context.client.pack.findMany({

@@ -133,6 +133,7 @@ builder.queryFields((t) => ({
       ...needs('plan:read', `Comparisons of scenarios, the newest first; the newest ${MOST_KEPT} are kept.`),
       type: 'Comparison',
       cursor: 'distributorId_id',
+      nullable: true,
       resolve: (query, _root, _args, { client, distributorId }) =>
         client.comparison.findMany({
           ...query,

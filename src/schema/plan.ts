@@ -134,6 +134,7 @@ builder.queryFields((t) => ({
       ...needs('plan:read', 'Plans, the newest first.'),
       type: 'Plan',
       cursor: 'distributorId_id',
+      nullable: true,
       args: { filter: t.arg({ type: PlanFilter, description: 'Which plans. Absent: all.' }) },
       resolve: (query, _root, { filter }, { client, distributorId }) =>
         client.plan.findMany({

@@ -70,6 +70,7 @@ builder.queryField('promise', (t) =>
   t.field({
     ...needs('orders:read', 'When can this account have these? Asked of the plan in force, in which nothing moves.'),
     type: Answer,
+    nullable: true,
     args: { input: t.arg({ type: PromiseInput, required: true, description: 'The question.' }) },
     resolve: (_root, { input }, { planning }) => promise(planning, input),
   }),

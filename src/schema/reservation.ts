@@ -125,6 +125,7 @@ builder.queryFields((t) => ({
       ...needs('orders:read', 'Reservations, the one that was made last first.'),
       type: 'Reservation',
       cursor: 'distributorId_id',
+      nullable: true,
       args: { filter: t.arg({ type: ReservationFilter, description: 'Which reservations. Absent: all.' }) },
       resolve: async (query, _root, { filter }, { client, actor }) =>
         client.reservation.findMany({

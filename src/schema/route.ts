@@ -52,6 +52,7 @@ builder.queryFields((t) => ({
       ...needs('any', 'Routes in order of name.'),
       type: 'Route',
       cursor: 'distributorId_id',
+      nullable: true,
       args: { filter: t.arg({ type: SiteSetupFilter, description: 'Which routes. Absent: all.' }) },
       resolve: async (query, _root, args, context) =>
         context.client.route.findMany({

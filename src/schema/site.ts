@@ -46,6 +46,7 @@ builder.queryFields((t) => ({
       ...needs('any', 'Sites in order of name.'),
       type: 'Site',
       cursor: 'distributorId_id',
+      nullable: true,
       args: { filter: t.arg({ type: SetupFilter, description: 'Which sites. Absent: all.' }) },
       resolve: (query, _root, args, context) =>
         context.client.site.findMany({

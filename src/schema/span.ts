@@ -1,6 +1,7 @@
 // Days between which a list is wanted.
 import { z } from 'zod'
 import { dateOf } from '../database/calendar-day.ts'
+import { InvalidInput, issue } from '../errors.ts'
 import { localDate } from '../planner/problem.ts'
 import { parseInput } from '../resolvers/parse-input.ts'
 import { builder } from './builder.ts'
@@ -17,7 +18,10 @@ type Given = { from?: string | null; to?: string | null }
 
 /** The days as such. Throws `InvalidInput`. */
 export function spanOf({ from, to }: Given) {
-  return parseInput(shape, { from, to })
+  const span = parseInput(shape, { from, to })
+  if (span.from !== undefined && span.to !== undefined && span.to < span.from)
+    throw new InvalidInput([issue('to', 'SPAN_REVERSED', `${span.to} is before ${span.from}`)])
+  return span
 }
 
 /** The same as a condition of rows. */

@@ -44,6 +44,7 @@ builder.queryFields((t) => ({
       ...needs('any', 'Stock lots in order of id.'),
       type: 'StockLot',
       cursor: 'distributorId_id',
+      nullable: true,
       args: { filter: t.arg({ type: StandingFilter, description: 'Which stock lots. Absent: all.' }) },
       resolve: async (query, _root, args, context) =>
         context.client.stockLot.findMany({

@@ -42,6 +42,7 @@ builder.queryFields((t) => ({
       ...needs('any', 'Stores in order of name.'),
       type: 'Store',
       cursor: 'distributorId_id',
+      nullable: true,
       args: { filter: t.arg({ type: SiteSetupFilter, description: 'Which stores. Absent: all.' }) },
       resolve: async (query, _root, args, context) =>
         context.client.store.findMany({

@@ -68,6 +68,7 @@ builder.queryFields((t) => ({
       ...needs('any', 'Vessels in order of name.'),
       type: 'Vessel',
       cursor: 'distributorId_id',
+      nullable: true,
       args: { filter: t.arg({ type: SiteSetupFilter, description: 'Which vessels. Absent: all.' }) },
       resolve: async (query, _root, args, context) =>
         context.client.vessel.findMany({

@@ -1,6 +1,7 @@
 // Input that is wrong: each gets a typed error that names the path, the rule and what to do; nothing is written, and the
 // server keeps serving.
 import { afterEach, beforeEach, expect, test } from 'vitest'
+import { z } from 'zod'
 import { encodeGlobalId } from '../../src/resolvers/global-id.ts'
 import { MAX_BODY_BYTES } from '../../src/schema/limits.ts'
 import { openTestApi } from '../support/api.ts'
@@ -356,16 +357,55 @@ test('a query that goes too deep or fetches too much is refused before it is run
   expect((await ask(wide)).errors?.[0]?.extensions).toMatchObject({ code: 'QUERY_TOO_COSTLY' })
 })
 
-test('bodies that are too long or no JSON', async () => {
-  const post = (body: string) =>
-    app.fetch('http://test/graphql', {
-      method: 'POST',
-      headers: { 'content-type': 'application/json', authorization: `Bearer ${keys.admin}` },
-      body,
-    })
-  expect(
-    (await post(JSON.stringify({ query: '{ __typename }', variables: { a: 'x'.repeat(MAX_BODY_BYTES) } }))).status,
-  ).toBe(413)
-  expect((await post('{"query": ')).status).toBe(400)
-  expect((await post('[]')).status).toBe(400)
+test('requests that never come to GraphQL are refused in the shape of all other refusals', async () => {
+  const send = async (path: string, init: RequestInit & { headers?: Record<string, string> }) => {
+    const json = { 'content-type': 'application/json', authorization: `Bearer ${keys.admin}` }
+    const response = await app.fetch(`http://test${path}`, { ...init, headers: { ...json, ...init.headers } })
+    return { status: response.status, ...z.object({ errors: z.unknown() }).parse(await response.json()) }
+  }
+  const post = (body: string, headers = {}) => send('/graphql', { method: 'POST', body, headers })
+  const refused = (status: number, code = 'BAD_REQUEST') => ({
+    status,
+    errors: [
+      {
+        message: expect.stringMatching(/\.$/),
+        extensions: { code, kind: expect.stringMatching(/^[A-Z_]+$/), action: expect.stringMatching(/\.$/) },
+      },
+    ],
+  })
+  const huge = JSON.stringify({ query: '{ __typename }', variables: { a: 'x'.repeat(MAX_BODY_BYTES) } })
+  expect(await post(huge)).toEqual(refused(413, 'REQUEST_TOO_LARGE'))
+  expect(await post('{"query": ')).toEqual(refused(400))
+  expect(await post('[]')).toEqual(refused(400))
+  expect(await post('{"query": 3}')).toMatchObject({ status: 400, errors: [{ extensions: { code: 'BAD_REQUEST' } }] })
+  expect(await post('a,b', { 'content-type': 'text/csv' })).toEqual(refused(415))
+  expect(await post('{"query": "{ __typename }"}', { accept: 'text/csv' })).toEqual(refused(406))
+  expect(await send('/graphql', { method: 'PUT', body: '{}' })).toEqual(refused(405))
+  expect(await send('/graph', {})).toEqual(refused(404, 'NO_SUCH_ADDRESS'))
+})
+
+test('a field of a query that fails takes no other with it', async () => {
+  const { data: answered, errors } = await ask(`{
+    distributor { name }
+    plan(id: "nonsense") { id } node(id: "nonsense") { id } nodes(ids: ["nonsense"]) { id }
+    order(by: { id: "nonsense" }) { id }
+    orders(filter: { account: { id: "nonsense" } }) { totalCount }
+    vessels(after: "nonsense") { totalCount }
+    availability(account: { id: "nonsense" }, from: "2027-03-02", to: "2027-03-01") { revision }
+    promise(input: { account: { id: "nonsense" }, lines: [] }) { revision }
+  }`)
+  const failed = ['plan', 'node', 'nodes', 'order', 'orders', 'vessels', 'availability', 'promise']
+  expect(answered).toEqual({
+    distributor: { name: expect.any(String) },
+    ...Object.fromEntries(failed.map((field) => [field, null])),
+  })
+  expect(errors?.map(({ path }) => path?.[0]).sort()).toEqual(failed.sort())
+  for (const { extensions } of errors ?? [])
+    expect(extensions).toMatchObject({ code: expect.any(String), kind: expect.any(String), action: expect.any(String) })
+})
+
+test('days that end before they begin are an error, not an empty list', async () => {
+  const orders = '{ orders(filter: { serveFrom: "2027-03-09", serveTo: "2027-03-01" }) { totalCount } }'
+  const reversed = (path: string) => [{ extensions: { issues: [{ path, code: 'SPAN_REVERSED' }] } }]
+  expect((await ask(orders)).errors).toMatchObject(reversed('filter.serveTo'))
 })

@@ -2,6 +2,7 @@
 import { z } from 'zod'
 import { dateOf } from '../../database/calendar-day.ts'
 import type { Prisma } from '../../database/client.ts'
+import { InvalidInput, issue } from '../../errors.ts'
 import { localDate } from '../../planner/problem.ts'
 import type { Actor } from '../actor.ts'
 import { parseInput } from '../parse-input.ts'
@@ -32,11 +33,14 @@ const shape = z.strictObject({
 export async function orderWhere(actor: Actor, filter: unknown): Promise<Prisma.OrderWhereInput> {
   const { client, clock, distributorId } = actor
   const given = parseInput(shape, { filter }).filter
+  const { serveFrom, serveTo } = given
+  if (serveFrom !== undefined && serveTo !== undefined && serveTo < serveFrom)
+    throw new InvalidInput([issue('filter.serveTo', 'SPAN_REVERSED', `${serveTo} is before ${serveFrom}`)])
   const accountId = given.account && (await subjectId(client, distributorId, 'Account', given.account))
   const packId = given.pack && (await subjectId(client, distributorId, 'Pack', given.pack))
   const serveOn = {
-    ...(given.serveFrom === undefined ? {} : { gte: dateOf(given.serveFrom) }),
-    ...(given.serveTo === undefined ? {} : { lte: dateOf(given.serveTo) }),
+    ...(serveFrom === undefined ? {} : { gte: dateOf(serveFrom) }),
+    ...(serveTo === undefined ? {} : { lte: dateOf(serveTo) }),
   }
   const risky = given.atRisk === undefined ? {} : await atRisk(actor)
   const conditions: Prisma.OrderLineWhereInput[] = [
