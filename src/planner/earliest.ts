@@ -106,27 +106,28 @@ function siteSupply(
   const crowded = lastDays(model.horizon, (day) => roomToStand(state, site, line.pack, day, day + 1) < nominal)
   const short = lastDays(model.horizon, (day) => clean !== undefined && clean[day] < 1)
   const canBrew = brewDays(state, line, site)
+  const filled = sources.filter(({ lot, surplus }) => lot >= 0 || surplus)
+  // Drawn before each day, so that a span of days is a difference.
+  const drawnBefore = new Float64Array(model.horizon + 1)
+  for (const { lot, surplus, day, most } of sources) if (lot < 0 && !surplus) drawnBefore[day + 1] += most
+  for (let day = 0; day < model.horizon; day++) drawnBefore[day + 1] += drawnBefore[day]
   return (options, at) => {
     const dispatch = options[at + 1]
     const fillBy = dispatch - conditioning
     const back = Math.min(model.horizon, cleanAgain(model, line, site, options[at + 2]))
     const standsFrom = warm || dispatch === 0 ? 0 : crowded[dispatch - 1] + 1
     const fillFrom = Math.max(standsFrom, back > 0 ? short[back - 1] + 1 : 0)
-    let filled = 0
-    let drawn = 0
-    for (const source of sources) {
-      if (source.day > fillBy) continue
-      if (source.lot >= 0 || source.surplus) filled += source.most
-      else if (source.day >= fillFrom) drawn += source.most
-    }
+    let stock = 0
+    for (const { day, most } of filled) if (day <= fillBy) stock += most
+    const drawn = fillFrom > fillBy ? 0 : drawnBefore[fillBy + 1] - drawnBefore[fillFrom]
     const route = model.routes[options[at]].capacity - state.routeUsed[options[at]][dispatch]
     const load = nominal > 0 ? Math.floor((route + SLACK) / nominal) : Number.POSITIVE_INFINITY
-    if (filled >= line.quantity || fillFrom > fillBy) return Math.min(filled, load)
+    if (stock >= line.quantity || fillFrom > fillBy) return Math.min(stock, load)
     let room = cleanToSpare(state, site, type, fillBy, back)
     if (!warm && nominal > 0)
       room = Math.min(room, Math.floor(roomToStand(state, site, line.pack, fillBy, dispatch) / nominal))
     const fresh = drawn >= line.quantity || !canBrew(fillFrom, fillBy) ? Math.min(drawn, room) : room
-    return Math.min(filled + fresh, load)
+    return Math.min(stock + fresh, load)
   }
 }
 
@@ -145,7 +146,6 @@ function brewDays(state: State, line: LineModel, site: number): (from: number, t
   const pack = model.packs[line.pack]
   const { fermenters, fillers, fillOn } = model.sites[site]
   const first = Math.max(0, model.frozenUntil + model.beers[line.beer].readyAfter[site])
-  const known = new Map<number, boolean>()
   const canFill = (day: number) =>
     fillOn[day] === 1 &&
     fillers.some((filler) => {
@@ -153,15 +153,28 @@ function brewDays(state: State, line: LineModel, site: number): (from: number, t
       return minutes[day] - state.minutesUsed[filler][day] - setupMinutes[line.beer] >= each[pack.type]
     }) &&
     brewSlot(state, line.beer, site, day, pack.bright, fermenters, undefined) !== undefined
+  // Days one after the other on which it is known that none could, and the last one that was found on which one could.
+  let noneFrom = Number.POSITIVE_INFINITY
+  let noneTo = -1
+  let could = -1
+  const noneBetween = (from: number, to: number) => {
+    if (from > to) return
+    const joins = to + 1 >= noneFrom && from - 1 <= noneTo
+    noneFrom = joins ? Math.min(noneFrom, from) : from
+    noneTo = joins ? Math.max(noneTo, to) : to
+  }
   return (from, to) => {
-    for (let day = Math.min(to, model.horizon - 1); day >= Math.max(first, from); day--) {
-      let can = known.get(day)
-      if (can === undefined) {
-        can = canFill(day)
-        known.set(day, can)
+    const last = Math.min(to, model.horizon - 1)
+    const earliest = Math.max(first, from)
+    for (let day = last; day >= earliest; day--) {
+      if (day >= noneFrom && day <= noneTo) day = noneFrom
+      else if (day === could || canFill(day)) {
+        could = day
+        noneBetween(day + 1, last)
+        return true
       }
-      if (can) return true
     }
+    noneBetween(earliest, last)
     return false
   }
 }

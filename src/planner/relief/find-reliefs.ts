@@ -1,5 +1,5 @@
-// The smallest single reliefs of a line (E1): the smallest amount by doubling and halving, so that in the end the amount
-// is known to serve the line and one unit less is known not to. Effort is counted in trial placements, never by a clock.
+// The smallest single reliefs of a line (E1): in the end the amount is known to serve the line and one unit less is known
+// not to. Effort is counted in trial placements, never by a clock.
 import { dayWords, localDateOf } from '../days.ts'
 import type { Reason } from '../problem.ts'
 import type { LineModel } from '../search/model.ts'
@@ -62,72 +62,117 @@ export function findReliefs(
   return { found, complete: true }
 }
 
-/** The smallest among levers of one kind; among equals the first. */
+interface Best {
+  lever: Lever
+  /** Place of the lever among those of its kind. */
+  at: number
+  amount: number
+  day: number
+}
+
+/** The smallest among levers of one kind; among equals the first. Those of which little could do are tried first. */
 function smallestOf(state: State, levers: Lever[], effort: Effort): Found | undefined {
-  let best: { lever: Lever; amount: number; day: number } | undefined
-  for (const lever of levers) {
-    const most = best ? Math.min(lever.most, best.amount - 1) : lever.most
-    const smallest = most > 0 ? smallestAmount(state, lever, most, effort) : undefined
-    if (smallest) best = { lever, ...smallest }
+  let best: Best | undefined
+  const order = [...levers.entries()].sort(([, a], [, b]) => (a.least ?? 1) - (b.least ?? 1))
+  for (const [at, lever] of order) {
+    const most = best ? Math.min(lever.most, at < best.at ? best.amount : best.amount - 1) : lever.most
+    if (most < (lever.least ?? 1)) continue
+    const smallest = new Search(state, lever, effort).smallest(most)
+    if (smallest) best = { lever, at, ...smallest }
   }
   return best && told(state, best.lever, best.amount, best.day)
 }
 
-function smallestAmount(
-  state: State,
-  lever: Lever,
-  most: number,
-  effort: Effort,
-): { amount: number; day: number } | undefined {
-  const day = lever.days[0]
-  const serves = (amount: number, from: number): boolean | undefined => {
+/** The search for the smallest amount of one lever. */
+class Search {
+  private readonly state: State
+  private readonly lever: Lever
+  private readonly effort: Effort
+  /** Units that the line needed as it was served in the last try. */
+  private needed = 0
+
+  constructor(state: State, lever: Lever, effort: Effort) {
+    this.state = state
+    this.lever = lever
+    this.effort = effort
+  }
+
+  /** An amount, at most `most`, that serves the line while one unit less does not, and the last day for it. */
+  smallest(most: number): { amount: number; day: number } | undefined {
+    if (this.lever.oneByOne) return this.firstOf(most)
+    const amount = this.between(most)
+    return amount === undefined ? undefined : { amount, day: this.lastDay(amount) }
+  }
+
+  /** Does so much of it, from a day on, serve the line? Undefined where the effort is spent. */
+  private serves(amount: number, day = this.lever.days[0]): boolean | undefined {
+    const { state, lever, effort } = this
     if (effort.trials-- <= 0) return undefined
-    const pulled = lever.pull(amount, from)
+    const pulled = lever.pull(amount, day)
     if (!pulled) return false
-    const served = servesOnTime(state, pulled.line)
+    this.needed = amount
+    const served = servesOnTime(state, pulled.line, () => {
+      if (lever.need) this.needed = Math.min(amount, Math.max(1, lever.need()))
+    })
     pulled.undo()
     return served
   }
-  if (lever.oneByOne) {
+
+  /** One amount after the other: more is not always better. */
+  private firstOf(most: number): { amount: number; day: number } | undefined {
+    const { lever } = this
     for (let amount = 1; amount <= most; amount++) {
-      const served = serves(amount, day)
+      if (lever.cannot?.(amount)) continue
+      const served = this.serves(amount)
       if (served === undefined) return undefined
-      if (served) return { amount, day }
+      if (served) return { amount, day: lever.days[0] }
     }
     return undefined
   }
-  if (most > 1 && !serves(most, day)) return undefined
-  // Always: `low` does not serve, `high` does.
-  let low = 0
-  let high = most
-  for (let step = 1; step < most; step *= 2) {
-    const served = serves(step, day)
-    if (served === undefined) return undefined
-    if (served) {
-      high = step
-      break
+
+  /**
+   * Always: `low` does not serve (it was tried, or changes nothing), `high` was seen to. What the line was seen to need is
+   * tried next, and whether one unit less would do; else it goes up from below in growing steps, and halves the rest.
+   */
+  private between(most: number): number | undefined {
+    if (!this.serves(most)) return undefined
+    const { lever } = this
+    let low = (lever.least ?? 1) - 1
+    let high = most
+    let needed = this.needed
+    let close = lever.need !== undefined
+    while (high - low > 1) {
+      let amount: number
+      if (needed < high && needed > low) amount = needed
+      else if (close) {
+        amount = high - 1
+        close = false
+      } else amount = high === most && !lever.need ? Math.min(high - 1, Math.max(low + 1, 2 * low)) : (low + high) >> 1
+      const served = this.serves(amount)
+      if (served === undefined) return undefined
+      if (served) {
+        high = amount
+        needed = this.needed
+        close ||= needed < high
+      } else low = amount
     }
-    low = step
+    return high
   }
-  if (most === 1 && !serves(1, day)) return undefined
-  while (high - low > 1) {
-    const middle = Math.floor((low + high) / 2)
-    const served = serves(middle, day)
-    if (served === undefined) return undefined
-    if (served) high = middle
-    else low = middle
+
+  /** The last day from which on the amount still serves the line, and one unit less does not. */
+  private lastDay(amount: number): number {
+    const { days } = this.lever
+    let first = 0
+    let after = days.length
+    while (after - first > 1) {
+      const middle = Math.floor((first + after) / 2)
+      if (this.serves(amount, days[middle])) first = middle
+      else after = middle
+    }
+    // Later, one unit less must still not do; nothing is never enough.
+    if (first > 0 && amount > 1 && this.serves(amount - 1, days[first]) !== false) first = 0
+    return days[first]
   }
-  const amount = high
-  let first = 0
-  let after = lever.days.length
-  while (after - first > 1) {
-    const middle = Math.floor((first + after) / 2)
-    if (serves(amount, lever.days[middle])) first = middle
-    else after = middle
-  }
-  // Later, one unit less must still not do; nothing is never enough.
-  if (first > 0 && amount > 1 && serves(amount - 1, lever.days[first]) !== false) first = 0
-  return { amount, day: lever.days[first] }
 }
 
 function told(state: State, lever: Lever, amount: number, day: number): Found {

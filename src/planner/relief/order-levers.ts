@@ -1,5 +1,9 @@
 // Levers of the order itself, which the account would have to agree to: a later day, fewer containers, two deliveries.
+import { supply } from '../earliest.ts'
+import type { LineModel } from '../search/model.ts'
 import { dispatchOptions } from '../search/options.ts'
+import type { State } from '../search/state.ts'
+import { onTimeVariant } from './on-time.ts'
 import { counted, type LeverMaker } from './relief.ts'
 
 const nothing = () => {}
@@ -13,6 +17,13 @@ export const serveLater: LeverMaker = (state, line) => {
   // Only the later of the two days need lie within the horizon; a line that is late by now starts from its own day.
   const most = Math.min(MOST_DAYS_LATER, model.horizon - 1 - Math.max(line.serveOn, line.dueOn))
   if (most < 1) return []
+  const later = (amount: number): LineModel => {
+    const dueOn = line.dueOn + amount
+    // No later than it is due then: only what is in time is looked at.
+    const asked = { ...line, serveOn: line.serveOn + amount, dueOn, latestServeOn: dueOn }
+    return { ...asked, options: dispatchOptions(model, asked) }
+  }
+  const all = Array.from({ length: most }, (_, index) => later(index + 1))
   return [
     {
       what: 'SERVE_DAYS_LATER',
@@ -22,25 +33,24 @@ export const serveLater: LeverMaker = (state, line) => {
       most,
       // On a day too late the beer would be past its best, or no route runs.
       oneByOne: true,
-      pull: (amount) => {
-        const dueOn = line.dueOn + amount
-        const later = {
-          ...line,
-          serveOn: line.serveOn + amount,
-          dueOn,
-          latestServeOn: Math.max(line.latestServeOn, line.serveOn + amount, dueOn),
-        }
-        return { line: { ...later, options: dispatchOptions(model, later) }, undo: nothing }
-      },
+      cannot: hopeless(state, line, all),
+      pull: (amount) => ({ line: all[amount - 1], undo: nothing }),
       by: (amount) => line.dueOn + amount,
       words: (amount, by) => `to serve it ${counted(amount, 'day')} later, on ${by}`,
     },
   ]
 }
 
+/** Which of these variants of the line need not be tried, since there cannot be enough for them. */
+function hopeless(state: State, line: LineModel, lines: readonly LineModel[]): (amount: number) => boolean {
+  const most = supply(state, { ...line, options: Int32Array.from(lines.flatMap(({ options }) => [...options])) })
+  return (amount) => most(lines[amount - 1].options) < line.quantity
+}
+
 /** A3: so many containers fewer. */
-export const fewerContainers: LeverMaker = (_, line) => {
+export const fewerContainers: LeverMaker = (state, line) => {
   if (line.quantity < 2) return []
+  const onTime = onTimeVariant(line)
   return [
     {
       what: 'FEWER_CONTAINERS',
@@ -48,6 +58,7 @@ export const fewerContainers: LeverMaker = (_, line) => {
       resource: { kind: 'ORDER_LINE', id: line.id },
       days: [0],
       most: line.quantity - 1,
+      least: Math.max(1, line.quantity - supply(state, onTime)(onTime.options)),
       pull: (amount) => ({ line: { ...line, quantity: line.quantity - amount }, undo: nothing }),
       by: () => undefined,
       words: (amount) => `to order ${counted(amount, 'container')} fewer, ${line.quantity - amount} in all`,

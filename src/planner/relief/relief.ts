@@ -46,6 +46,12 @@ export interface Lever {
   days: number[]
   /** Most units worth trying. */
   most: number
+  /** With fewer units than these nothing at all would change for the line; 1 where nothing is known. */
+  least?: number
+  /** Of the units that were given, how many the line needs as it is served; asked while it is in the plan. */
+  need?: () => number
+  /** Is it known, without a try, that so many units do not serve the line? */
+  cannot?: (amount: number) => boolean
   /** More is not always better: try one unit after the other. */
   oneByOne?: boolean
   /**

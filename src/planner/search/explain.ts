@@ -154,11 +154,12 @@ function bindingLimits(state: State, line: LineModel): { binding: Relaxation[]; 
     for (const undo of undos.reverse()) undo()
     return found
   }
-  if (!served(RELAXATIONS)) return { binding, alone: false }
-  const single = RELAXATIONS.filter((each) => served([each]))
+  const limits = RELAXATIONS.filter((each) => each.matters(state, line))
+  if (!served(limits)) return { binding, alone: false }
+  const single = limits.filter((each) => served([each]))
   if (single.length > 0) return { binding: single.reverse(), alone: true }
-  for (const [index, relaxation] of RELAXATIONS.entries()) {
-    if (!served([...binding, ...RELAXATIONS.slice(index + 1)])) binding.push(relaxation)
+  for (const [index, relaxation] of limits.entries()) {
+    if (!served([...binding, ...limits.slice(index + 1)])) binding.push(relaxation)
   }
   return { binding: binding.reverse(), alone: false }
 }

@@ -6,6 +6,8 @@ import type { State } from './state.ts'
 
 export interface Relaxation {
   rule: string
+  /** Could the limit be in the way of the line at all? Where not, lifting it would change nothing. */
+  matters: (state: State, line: LineModel) => boolean
   /** Lifts the limit for the line's beer, sites and account; answers how to put it back. */
   lift: (state: State, line: LineModel) => () => void
   reason: (state: State, line: LineModel) => Reason
@@ -37,6 +39,7 @@ export function all(undos: (() => void)[]): () => void {
 
 const fillerMinutes: Relaxation = {
   rule: 'L1',
+  matters: () => true,
   lift: (state, line) => {
     const { model } = state
     return all(
@@ -64,6 +67,12 @@ const fillerMinutes: Relaxation = {
 
 const cleanContainers: Relaxation = {
   rule: 'C1',
+  matters: (state, line) => {
+    const { type } = state.model.packs[line.pack]
+    return sitesOf(state, line).some((site) =>
+      state.clean[fleetIndex(state.model, site, type)]?.some((clean) => clean < line.quantity),
+    )
+  },
   lift: (state, line) => {
     const { type } = state.model.packs[line.pack]
     return all(sitesOf(state, line).map((site) => swap(state.clean, fleetIndex(state.model, site, type), undefined)))
@@ -77,6 +86,15 @@ const cleanContainers: Relaxation = {
 
 const storeRoom: Relaxation = {
   rule: 'S1',
+  matters: (state, line) => {
+    const { stores, packs } = state.model
+    const units = line.quantity * packs[line.pack].nominal
+    return sitesOf(state, line).some((site) =>
+      [site * 2, site * 2 + 1].some((store) =>
+        state.storePlan[store].some((planned, day) => planned + state.storeStock[store][day] + units > stores[store]),
+      ),
+    )
+  },
   lift: (state, line) =>
     all(
       sitesOf(state, line).flatMap((site) => [
@@ -93,6 +111,13 @@ const storeRoom: Relaxation = {
 
 const routeRoom: Relaxation = {
   rule: 'D1',
+  matters: (state, line) => {
+    const { accounts, routes, packs } = state.model
+    const units = line.quantity * packs[line.pack].nominal
+    return accounts[line.account].routes.some((route) =>
+      state.routeUsed[route].some((used) => used + units > routes[route].capacity),
+    )
+  },
   lift: (state, line) =>
     all(
       state.model.accounts[line.account].routes.map((route) =>
@@ -108,6 +133,7 @@ const routeRoom: Relaxation = {
 
 const brewhouse: Relaxation = {
   rule: 'V1',
+  matters: (state, line) => sitesOf(state, line).some((site) => state.model.sites[site].fermenters.length > 0),
   lift: (state, line) => all(sitesOf(state, line).map((site) => swap(state.model.sites[site], 'brewsPerDay', 1e9))),
   reason: (state, line) => ({
     rule: 'V1',
@@ -119,6 +145,10 @@ const brewhouse: Relaxation = {
 /** One more empty fermenter and bright vessel at each site. */
 const vessels: Relaxation = {
   rule: 'V3',
+  matters: (state, line) =>
+    sitesOf(state, line).some(
+      (site) => state.model.sites[site].fermenters.length + state.model.sites[site].brights.length > 0,
+    ),
   lift: (state, line) => {
     const { model } = state
     const undos: (() => void)[] = []
@@ -158,6 +188,7 @@ const vessels: Relaxation = {
 /** Beer ready the day it is brewed, and standing beer ready today. */
 const readiness: Relaxation = {
   rule: 'T1',
+  matters: () => true,
   lift: (state, line) => {
     const beer = state.model.beers[line.beer]
     const undos = [
@@ -180,6 +211,7 @@ const readiness: Relaxation = {
 
 const priming: Relaxation = {
   rule: 'V7',
+  matters: (state, line) => state.model.packs[line.pack].primingWindow >= 0,
   lift: (state, line) =>
     all([
       swap(
@@ -198,6 +230,7 @@ const priming: Relaxation = {
 
 const quarantine: Relaxation = {
   rule: 'V8',
+  matters: (state, line) => batchesOf(state, line).some(({ quarantined }) => quarantined),
   lift: (state, line) => all(batchesOf(state, line).map((batch) => swap(batch, 'quarantined', false))),
   reason: (state, line) => ({
     rule: 'V8',
@@ -213,6 +246,7 @@ export function batchesOf(state: State, line: LineModel): Batch[] {
 
 const frozen: Relaxation = {
   rule: 'F1',
+  matters: ({ model }) => model.frozenUntil > 0,
   lift: (state) => swap(state.model, 'frozenUntil', 0),
   reason: () => ({ rule: 'F1', message: 'The plan is frozen on the days on which this would have to be filled.' }),
 }
