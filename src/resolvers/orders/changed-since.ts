@@ -20,15 +20,20 @@ export async function refuseIfChanged(
     where: { distributorId, entityId: orderId, revision: { gt: ifRevision } },
     orderBy: [{ revision: 'asc' }, { n: 'asc' }],
     take: MOST_ENTRIES,
-    select: { before: true, kind: true, revision: true },
+    select: { before: true, after: true, kind: true, revision: true },
   })
   const [first] = entries
   const last = entries.at(-1)
   if (!first || !last) return
-  const before = first.before ?? {}
-  const changes = differences('', before, JSON.parse(JSON.stringify(now))).map(
+  // Whoever read a revision before the order came is told that it came, and what became of it since.
+  const came = first.before === null
+  const changes = differences('', came ? first.after : first.before, JSON.parse(JSON.stringify(now))).map(
     (each): RecordChange => ({ ...each, event: last.kind, revision: last.revision }),
   )
+  if (came) {
+    const number = isObject(first.after) ? textOf(first.after.number) : null
+    changes.unshift({ what: 'number', before: null, now: number, event: first.kind, revision: first.revision })
+  }
   const words = changes
     .slice(0, 5)
     .map(({ what, before, now }) => `${what}: ${before ?? 'nothing'} → ${now ?? 'nothing'}`)
@@ -43,14 +48,17 @@ interface Difference {
   now: string | null
 }
 
-/** Where two documents differ, leaf by leaf. */
+/** Where two documents differ, leaf by leaf; of what came or went, too. */
 function differences(path: string, before: unknown, now: unknown): Difference[] {
+  if (before === undefined && isObject(now)) return differences(path, {}, now)
+  if (now === undefined && isObject(before)) return differences(path, before, Array.isArray(before) ? [] : {})
   if (!isObject(before) || !isObject(now)) {
     const [was, is] = [textOf(before), textOf(now)]
     return was === is ? [] : [{ what: path, before: was, now: is }]
   }
   const keys = new Set([...Object.keys(before), ...Object.keys(now)])
-  const step = (key: string) => (Array.isArray(now) ? `${path}[${key}]` : path === '' ? key : `${path}.${key}`)
+  const step = (key: string) =>
+    Array.isArray(before) || Array.isArray(now) ? `${path}[${key}]` : path === '' ? key : `${path}.${key}`
   return [...keys].flatMap((key) => differences(step(key), before[key], now[key]))
 }
 

@@ -3,7 +3,7 @@ import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
 import { dateOf, dayOf } from '../../database/calendar-day.ts'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
-import { Conflict, NotFound, type Obstacle, type RecordChange } from '../../errors.ts'
+import { Conflict, NotFound, type Obstacle } from '../../errors.ts'
 import { costsShape } from '../../planner/problem.ts'
 import { changePlan } from '../../records/change-plan.ts'
 import { loadPlan } from '../../records/load-plan.ts'
@@ -15,6 +15,7 @@ import { sweepLapsed } from '../reservations/sweep.ts'
 import type { Written } from '../setup/noun.ts'
 import { bringUp } from './bring-up.ts'
 import { changesSince } from './changes-since.ts'
+import { eventWords } from './event-words.ts'
 import { inNames } from './in-names.ts'
 import { NamesOf } from './names.ts'
 import { globalId, planIdOf } from './plan-ref.ts'
@@ -94,11 +95,6 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<W
     }
   })
   return { id, revision }
-}
-
-/** Each event once, with its record. */
-function eventWords(changes: readonly RecordChange[]): string[] {
-  return [...new Set(changes.map(({ event, what }) => `${event} ${what.split(':', 1)[0]}`))]
 }
 
 function told(list: readonly string[], separator: string): string {

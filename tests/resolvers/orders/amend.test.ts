@@ -39,7 +39,7 @@ afterEach(async () => {
   const open = await client.order.findMany({ where: { distributorId, status: 'OPEN', externalRef: { in: TAKEN } } })
   for (const { externalRef } of open) await cancelOrder(actor, { order: { externalRef } })
 })
-const TAKEN = ['DRY', 'WORSE', 'KEEP', 'NULLS', 'TWO', 'PAST', 'LEFT', 'NOTE']
+const TAKEN = ['DRY', 'WORSE', 'KEEP', 'NULLS', 'TWO', 'TWO-NEW', 'PAST', 'LEFT', 'NOTE']
 
 async function refusalOf(work: Promise<unknown>): Promise<Refusal> {
   const error: unknown = await work.then(
@@ -143,6 +143,21 @@ test('of two people who amend one order the second is told what the first change
   expect(await stored()).toEqual(before)
   await amendOrder(actor, amending('TWO', { quantity: 1 }, { ifRevision: first.revision }))
   expect(await lineOf('TWO')).toMatchObject({ quantity: 1 })
+})
+
+test('whoever names a revision from before the order came is told that it came, value by value', async () => {
+  const { revision: earlier } = await stored()
+  const { revision } = await place('TWO-NEW')
+  await amendOrder(actor, { order: { externalRef: 'TWO-NEW' }, note: 'ring first' })
+  const refusal = await refusalOf(amendOrder(actor, amending('TWO-NEW', { quantity: 2 }, { ifRevision: earlier })))
+  expect(refusal).toMatchObject({
+    code: 'ORDER_CHANGED',
+    changes: [
+      { what: 'number', before: null, now: expect.stringMatching(/^\d+$/), event: 'ORDER_PLACED', revision },
+      { what: 'note', before: null, now: 'ring first', event: 'ORDER_AMENDED' },
+    ],
+  })
+  expect(refusal.message).not.toMatch(/[{}[\]]/)
 })
 
 test('what was delivered is not amended, and no line is moved into the past', async () => {

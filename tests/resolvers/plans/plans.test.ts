@@ -129,7 +129,10 @@ test('a draft that no longer fits is refused with what changed, and the plan in 
   const before = await inForce()
   await changeBatch(actor, { batch, readyAt: `${addDays(today, 20)}T16:00:00Z` })
   const refused = adoptPlan(actor, planRef(id))
-  await expect(refused).rejects.toMatchObject({ code: 'REVISION_MOVED', message: /BATCH_CHANGED .*no longer fits/ })
+  await expect(refused).rejects.toMatchObject({
+    code: 'REVISION_MOVED',
+    message: /Batch ".+" was changed.*no longer fits/,
+  })
   await expect(refused).rejects.toMatchObject({
     changes: expect.arrayContaining([
       {
