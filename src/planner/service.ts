@@ -13,6 +13,10 @@ export interface Service {
   lines: number
   /** Wholly served, on time. */
   linesOnTime: number
+  /** Wholly served, but some of it late. */
+  linesLate: number
+  /** Not wholly served. */
+  linesUnserved: number
   /** F2. */
   brokenPromises: number
   /** V1. */
@@ -46,6 +50,8 @@ export function serviceOf(problem: Problem, plan: Plan): Service {
     litresUnserved: 0,
     lines: problem.orderLines.length,
     linesOnTime: 0,
+    linesLate: 0,
+    linesUnserved: 0,
     brokenPromises: plan.brokenPromises?.length ?? 0,
     brews: plan.brews.reduce((sum, { vesselId, litres }) => sum + brewsOf(litres, siteOf.get(vesselId)?.brewLitres), 0),
     litresDumped: plan.dumped.reduce((sum, { litres }) => sum + litres, 0),
@@ -58,6 +64,8 @@ export function serviceOf(problem: Problem, plan: Plan): Service {
     service.litresLate += late * litres
     service.litresUnserved += Math.max(0, quantity - onTime - late) * litres
     if (onTime >= quantity) service.linesOnTime += 1
+    else if (onTime + late >= quantity) service.linesLate += 1
+    else service.linesUnserved += 1
   }
   return service
 }

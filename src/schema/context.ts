@@ -73,11 +73,11 @@ export class Context {
     return view
   }
 
-  /** How cheap a plan of the same problem can be at best, read once a request; null where that is not known. */
+  /** How cheap a plan of the same problem can be at best, read once a request; null where there is no such bound. */
   planBound(planId: string): Promise<PlanBound | null> {
     let bound = this.#planBounds.get(planId)
     if (!bound) {
-      bound = planBound(this.actor, planId)
+      bound = planBound(this.planning, planId)
       this.#planBounds.set(planId, bound)
     }
     return bound

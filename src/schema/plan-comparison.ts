@@ -9,6 +9,7 @@ import { needs } from './needs.ts'
 import { pages } from './pages.ts'
 import { CostType, costAmounts } from './plan.ts'
 import { BoundKindType, PlanProgressType } from './plan-progress.ts'
+import { ServiceType } from './service.ts'
 import { rowKey } from './setup.ts'
 import { recorded } from './setup-inputs.ts'
 
@@ -21,28 +22,13 @@ const Status = builder.enumType('ComparisonStatus', {
   },
 })
 
-const ServiceType = builder.objectRef<Outcome['service']>('Service').implement({
-  description: 'How well a plan serves. Litres are nominal ones of containers.',
-  fields: (t) => ({
-    litresWanted: t.exposeFloat('litresWanted', { description: 'Litres of all order lines.' }),
-    litresOnTime: t.exposeFloat('litresOnTime', {
-      description: 'Litres served on the wanted day or, of promised lines, on the promised day or before.',
-    }),
-    litresLate: t.exposeFloat('litresLate', { description: 'Litres served after that day.' }),
-    litresUnserved: t.exposeFloat('litresUnserved', { description: 'Litres not served.' }),
-    lines: t.exposeInt('lines', { description: 'Order lines.' }),
-    linesOnTime: t.exposeInt('linesOnTime', { description: 'Order lines that are wholly served on time.' }),
-    brokenPromises: t.exposeInt('brokenPromises', {
-      description: 'Promised lines that are served after their day or not wholly (F2).',
-    }),
-    brews: t.exposeInt('brews', { description: 'Brews of the plan (V1).' }),
-    litresDumped: t.exposeFloat('litresDumped', { description: 'Litres that are poured away.' }),
-  }),
-})
-
-const OutcomeType = builder.objectRef<Outcome>('ScenarioOutcome').implement({
+const OutcomeType = builder.objectRef<Outcome & { interim: boolean }>('ScenarioOutcome').implement({
   description: 'What came of a scenario.',
   fields: (t) => ({
+    interim: t.exposeBoolean('interim', {
+      description:
+        'Whether it may still become cheaper: when all scenarios are planned, each may take over what suits it of the others.',
+    }),
     costTotal: t.exposeFloat('costTotal', { description: 'The cost of its plan (section 8); lower is better.' }),
     cost: t.field({
       type: [CostType],
@@ -66,17 +52,18 @@ const OutcomeType = builder.objectRef<Outcome>('ScenarioOutcome').implement({
   }),
 })
 
-const ScenarioType = builder.objectRef<Scenario>('Scenario').implement({
+const ScenarioType = builder.objectRef<Scenario & { interim: boolean }>('Scenario').implement({
   description: 'Something that was tried out: the records as they are, or with changes.',
   fields: (t) => ({
     name: t.exposeString('name', { description: 'Its name.' }),
     changes: t.exposeStringList('changes', {
       description: `Its changes in words, none for the records as they are; at most ${MOST_CHANGES}.`,
     }),
-    outcome: t.expose('outcome', {
+    outcome: t.field({
       type: OutcomeType,
       nullable: true,
       description: 'What came of it. Absent: it is not planned yet, or could not be.',
+      resolve: ({ outcome, interim }) => outcome && { ...outcome, interim },
     }),
     failure: t.exposeString('failure', {
       nullable: true,
@@ -98,8 +85,9 @@ builder.prismaNode('Comparison', {
     scenarios: t.field({
       type: [ScenarioType],
       description: `The records as they are, then the scenarios in their order; at most ${MOST_SCENARIOS + 1}.`,
-      select: { scenarios: true },
-      resolve: ({ scenarios }) => readScenarios(scenarios),
+      select: { scenarios: true, status: true },
+      resolve: ({ scenarios, status }) =>
+        readScenarios(scenarios).map((scenario) => ({ ...scenario, interim: status !== 'READY' })),
     }),
     progress: t.field({
       type: PlanProgressType,

@@ -11,6 +11,7 @@ import { PlanStatus } from './order-words.ts'
 import { pages } from './pages.ts'
 import { BoundKindType, PlanProgressType } from './plan-progress.ts'
 import { LeftOutType } from './plan-without.ts'
+import { ServiceType } from './service.ts'
 import { rowKey } from './setup.ts'
 import { recorded } from './setup-inputs.ts'
 
@@ -69,7 +70,7 @@ builder.prismaNode('Plan', {
     lowerBound: t.float({
       nullable: true,
       description:
-        'No valid plan of the same problem costs less than this. Absent: it is not solved, or the records have moved on.',
+        'No valid plan of the same problem costs less than this. Absent: it is not solved, the records have moved on, or it is being found (`boundKind` is `PENDING`): ask again in a moment.',
       select: { id: true },
       resolve: async ({ id }, _args, context) => (await context.planBound(id))?.lowerBound,
     }),
@@ -85,6 +86,13 @@ builder.prismaNode('Plan', {
       description: `${recorded('Plan', 'gap')} Absent: there is no lower bound.`,
       select: { id: true },
       resolve: async ({ id }, _args, context) => (await context.planBound(id))?.gap,
+    }),
+    service: t.field({
+      type: ServiceType,
+      nullable: true,
+      description: 'Whom it serves of the orders as they are now, and with how many brews. Absent: it is not solved.',
+      select: { id: true },
+      resolve: async ({ id }, _args, context) => (await context.planView(id))?.service,
     }),
     seed: t.exposeInt('seed'),
     steps: t.exposeInt('steps', { nullable: true }),

@@ -94,7 +94,7 @@ test('a subscription to what is not there, is of another kind, or is not allowed
 })
 
 const COMPARED = `status fromRevision failure scenarios { name changes failure
-  outcome { costTotal cost { term amount } lowerBound gap service { litresWanted litresOnTime litresLate litresUnserved linesOnTime brokenPromises brews } } }`
+  outcome { interim costTotal cost { term amount } lowerBound gap service { litresWanted litresOnTime litresLate litresUnserved linesOnTime brokenPromises brews } } }`
 
 test('scenarios stand side by side beside the records as they are, and nothing of them is in the plan in force', async () => {
   const before = await data('{ planInForce { id costTotal brews { totalCount } } }')
@@ -119,6 +119,7 @@ test('scenarios stand side by side beside the records as they are, and nothing o
   expect(heard.at(-1)).toMatchObject({ data: { comparisonProgress: { done: 3, scenarios: 3 } } })
   const { comparison } = await data(`query ($id: ID!) { comparison(id: $id) { ${COMPARED} } }`, begun, 'planner')
   const outcome = {
+    interim: false,
     costTotal: expect.any(Number),
     lowerBound: expect.any(Number),
     service: { brews: expect.any(Number) },
@@ -135,6 +136,11 @@ test('scenarios stand side by side beside the records as they are, and nothing o
   })
   expect(await revision()).toBe(since)
   expect(await data('{ planInForce { id costTotal brews { totalCount } } }')).toEqual(before)
+  // Until all are planned each may still take over what suits it of the others.
+  await client.comparison.updateMany({ data: { status: 'SOLVING', solvedAt: null } })
+  expect(await data(`query ($id: ID!) { comparison(id: $id) { ${COMPARED} } }`, begun, 'planner')).toMatchObject({
+    comparison: { scenarios: [{ outcome: { ...outcome, interim: true } }, {}, {}] },
+  })
   expect(faults).toEqual([])
 })
 
@@ -149,6 +155,9 @@ test('the plan in force tells a bound that holds, also after an order was placed
     expect(lowerBound).toBeLessThanOrEqual(costTotal)
     expect(gap).toBeCloseTo((costTotal - lowerBound) / costTotal, 6)
   }
+  // The plan of the test came without a bound.
+  await data(query, {}, 'planner')
+  await drafts.settled()
   await holds()
   const { placeOrder } = await data(
     `mutation { placeOrder(input: { account: { externalRef: "C-101" }, serveOn: "2027-03-20", accept: LATER
@@ -158,6 +167,27 @@ test('the plan in force tells a bound that holds, also after an order was placed
   )
   expect(placeOrder).toEqual({ __typename: 'OrderPayload' })
   expect(await client.plan.count({ where: { status: 'IN_FORCE', lowerBound: null } })).toBe(1)
+  // Nobody waits for it.
+  const pending = { planInForce: { costTotal: expect.any(Number), lowerBound: null, boundKind: 'PENDING', gap: null } }
+  expect(await data(query, {}, 'planner')).toEqual(pending)
+  await drafts.settled()
   await holds()
   expect(await client.plan.count({ where: { status: 'IN_FORCE', lowerBound: null } })).toBe(0)
+})
+
+test('a plan says whom it serves: the share on time, lines late and lines unserved', async () => {
+  const query = `{ planInForce { unserved { totalCount }
+    service { litresWanted litresOnTime onTimeShare lines linesOnTime linesLate linesUnserved brokenPromises brews } } }`
+  const amount = z.number()
+  const shape = z.object({
+    planInForce: z.object({
+      unserved: z.object({ totalCount: amount }),
+      service: z.record(z.string(), amount),
+    }),
+  })
+  const { unserved, service } = shape.parse(await data(query, {}, 'planner')).planInForce
+  const { litresWanted = 0, litresOnTime, onTimeShare = 0, lines, linesOnTime = 0, linesLate = 0 } = service
+  expect(onTimeShare * litresWanted).toBeCloseTo(litresOnTime ?? 0, 6)
+  expect(service.linesUnserved).toBe(unserved.totalCount)
+  expect(linesOnTime + linesLate + unserved.totalCount).toBe(lines)
 })

@@ -11,6 +11,8 @@ test.each([1, 2, 3, 4])('litres on time, late and unserved make up those that ar
   expect(litresOnTime + litresLate + litresUnserved).toBeCloseTo(litresWanted, 6)
   const amiss = new Set([...plan.unserved, ...(plan.late ?? [])].map(({ orderLineId }) => orderLineId))
   expect(service.linesOnTime).toBe(problem.orderLines.length - amiss.size)
+  expect(service.linesUnserved).toBe(plan.unserved.length)
+  expect(service.linesOnTime + service.linesLate + service.linesUnserved).toBe(service.lines)
   expect(service.brokenPromises).toBe(plan.brokenPromises?.length)
 })
 

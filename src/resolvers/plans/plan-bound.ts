@@ -1,7 +1,7 @@
 // How cheap a plan of the same problem can be at best. A draft is stored with its bound; a plan that an order was placed
 // into has none until it is asked for here.
 import { dayOf } from '../../database/calendar-day.ts'
-import type { Prisma } from '../../database/client.ts'
+import type { PrismaClient } from '../../database/client.ts'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
 import { type BoundKind, gapOf } from '../../planner/bound/bound.ts'
 import { parseProblem } from '../../planner/index.ts'
@@ -9,26 +9,63 @@ import { costsShape } from '../../planner/problem.ts'
 import { loadProblem } from '../../records/load-problem.ts'
 import { boundAside } from '../../solver/bound-aside.ts'
 import { boundKindShape } from '../../solver/progress.ts'
-import type { Actor } from '../actor.ts'
+import type { PlanningActor } from '../planning-actor.ts'
 
 export interface PlanBound {
-  lowerBound: number
-  boundKind: BoundKind
-  gap: number
+  /** Null: it is being found. */
+  lowerBound: number | null
+  boundKind: BoundKind | 'PENDING'
+  gap: number | null
 }
+
+/** It is being found; whoever asks again in a moment gets it. */
+const PENDING: PlanBound = { lowerBound: null, boundKind: 'PENDING', gap: null }
+
+/** Bounds that are being found, and those that there are none of, by plan and revision. */
+const looking = new WeakMap<PrismaClient, Map<string, PlanBound | null>>()
+/** Most that are remembered. */
+const MOST_REMEMBERED = 200
 
 /**
  * The bound of a plan; null where it is not solved, or where the records have changed so that it is no plan of theirs any
- * more. One that is not stored is found by the instant bound, on a thread of its own, and stored if nothing changed meanwhile.
+ * more. One that is not stored is `PENDING` and found by the instant bound, on a thread of its own, after this has answered; it
+ * is stored if nothing changed meanwhile.
  */
-export async function planBound(actor: Actor, planId: string): Promise<PlanBound | null> {
+export async function planBound(actor: PlanningActor, planId: string): Promise<PlanBound | null> {
+  const { client, distributorId, drafts, onFault } = actor
+  const row = await client.plan.findUnique({ where: { distributorId_id: { distributorId, id: planId } } })
+  if (!row || row.costTotal === null) return null
+  if (row.lowerBound !== null) return stored(row)
+  const { revision } = await client.distributor.findUniqueOrThrow({ where: { id: distributorId } })
+  const known = looking.get(client) ?? new Map<string, PlanBound | null>()
+  looking.set(client, known)
+  const key = JSON.stringify([distributorId, planId, revision])
+  const found = known.get(key)
+  if (found !== undefined) return found
+  known.set(key, PENDING)
+  const [oldest] = known.keys()
+  if (known.size > MOST_REMEMBERED && oldest !== undefined) known.delete(oldest)
+  drafts.begin(
+    async () => {
+      if ((await find(actor, planId)) === null) known.set(key, null)
+      else known.delete(key)
+    },
+    (error) => {
+      known.set(key, null)
+      onFault(error, planId)
+    },
+  )
+  return PENDING
+}
+
+/** Finds the bound of a plan that has none stored, and stores it; null where it is no plan of the records as they are now. */
+async function find(actor: PlanningActor, planId: string): Promise<PlanBound | null> {
   const { client, clock, distributorId } = actor
   const where = { distributorId_id: { distributorId, id: planId } }
   const read = await client.$transaction(
     async (tx) => {
       const row = await tx.plan.findUnique({ where })
       if (!row || row.costTotal === null) return null
-      if (row.lowerBound !== null) return { row }
       const loaded = await loadProblem(tx, distributorId, {
         today: dayOf(row.today),
         at: clock.now(),
@@ -36,25 +73,20 @@ export async function planBound(actor: Actor, planId: string): Promise<PlanBound
         frozenDays: row.frozenDays,
         costs: costsShape.parse(row.costs),
       })
-      return { row, loaded }
+      return { costTotal: row.costTotal, ...loaded }
     },
     { isolationLevel: 'RepeatableRead' },
   )
   if (!read) return null
-  const { row, loaded } = read
-  if (!loaded) return stored(row)
-  const costTotal = row.costTotal ?? 0
-  const { problem, revision } = loaded
+  const { costTotal, problem, revision } = read
   if (!parseProblem(problem).ok) return null
   const { value, kind } = await boundAside(problem, 0)
   if (value > costTotal) return null
-  const found: PlanBound = { lowerBound: value, boundKind: kind, gap: gapOf(costTotal, value) }
+  const bound = { lowerBound: value, boundKind: kind, gap: gapOf(costTotal, value) }
   await withDistributorLock(actor, distributorId, async (locked) => {
-    if (locked.revision !== revision) return
-    const data: Prisma.PlanUpdateInput = { ...found }
-    await locked.tx.plan.update({ where, data })
+    if (locked.revision === revision) await locked.tx.plan.update({ where, data: bound })
   })
-  return found
+  return bound
 }
 
 function stored(row: { lowerBound: number | null; boundKind: string | null; gap: number | null }): PlanBound | null {

@@ -2,6 +2,7 @@
 import { dayOf } from '../../database/calendar-day.ts'
 import { deriveFacts, type Facts } from '../../planner/checker/facts/facts.ts'
 import { costsShape, type Plan } from '../../planner/problem.ts'
+import { type Service, serviceOf } from '../../planner/service.ts'
 import { loadPlan } from '../../records/load-plan.ts'
 import { loadProblem } from '../../records/load-problem.ts'
 import type { Actor } from '../actor.ts'
@@ -9,6 +10,7 @@ import type { Actor } from '../actor.ts'
 export interface PlanView {
   plan: Plan
   facts: Facts
+  service: Service
 }
 
 /**
@@ -31,7 +33,7 @@ export async function readPlanView(
         costs: costsShape.parse(row.costs),
       })
       const plan = await loadPlan(tx, distributorId, planId)
-      return { plan, facts: deriveFacts(problem, plan) }
+      return { plan, facts: deriveFacts(problem, plan), service: serviceOf(problem, plan) }
     },
     { isolationLevel: 'RepeatableRead' },
   )

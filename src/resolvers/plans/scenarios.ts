@@ -21,6 +21,9 @@ const outcomeShape = z.strictObject({
     litresUnserved: amount,
     lines: amount,
     linesOnTime: amount,
+    /** Null: it was planned before they were counted. */
+    linesLate: amount.nullable().default(null),
+    linesUnserved: amount.nullable().default(null),
     brokenPromises: amount,
     brews: amount,
     litresDumped: amount,
