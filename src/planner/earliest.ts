@@ -102,9 +102,13 @@ function siteSupply(
   const { conditioning, warm, type, nominal } = model.packs[line.pack]
   const sources = collectSources(state, line, line.quantity, site, window, NO_BREWS)
   const clean = state.clean[fleetIndex(model, site, type)]
+  const first = Math.max(0, window.from)
   // A container stands in the cold from the day on which it is fit to leave, or from its fill, and is not clean meanwhile.
-  const crowded = lastDays(model.horizon, (day) => roomToStand(state, site, line.pack, day, day + 1) < nominal)
-  const short = lastDays(model.horizon, (day) => clean !== undefined && clean[day] < 1)
+  const limited = !warm && model.stores[site * 2] < Number.POSITIVE_INFINITY
+  const crowded = limited
+    ? lastDays(first, window.to + conditioning, (day) => roomToStand(state, site, line.pack, day, day + 1) < nominal)
+    : undefined
+  const short = clean && lastDays(first, model.horizon, (day) => clean[day] < 1)
   const canBrew = brewDays(state, line, site)
   const filled = sources.filter(({ lot, surplus }) => lot >= 0 || surplus)
   // Drawn before each day, so that a span of days is a difference.
@@ -115,8 +119,8 @@ function siteSupply(
     const dispatch = options[at + 1]
     const fillBy = dispatch - conditioning
     const back = Math.min(model.horizon, cleanAgain(model, line, site, options[at + 2]))
-    const standsFrom = warm || dispatch === 0 ? 0 : crowded[dispatch - 1] + 1
-    const fillFrom = Math.max(standsFrom, back > 0 ? short[back - 1] + 1 : 0)
+    const standsFrom = crowded && dispatch > first ? crowded[dispatch - 1 - first] + 1 : first
+    const fillFrom = Math.max(standsFrom, short && back > first ? short[back - 1 - first] + 1 : first)
     let stock = 0
     for (const { day, most } of filled) if (day <= fillBy) stock += most
     const drawn = fillFrom > fillBy ? 0 : drawnBefore[fillBy + 1] - drawnBefore[fillFrom]
@@ -131,13 +135,15 @@ function siteSupply(
   }
 }
 
-/** By day: the last day up to it that is bad; -1 where there is none. */
-function lastDays(horizon: number, bad: (day: number) => boolean): Int32Array {
-  let last = -1
-  return Int32Array.from({ length: horizon }, (_, day) => {
+/** By day from the first one on, up to the one before `end`: the last day up to it that is bad, or the one before the first. */
+function lastDays(first: number, end: number, bad: (day: number) => boolean): Int32Array {
+  const days = new Int32Array(Math.max(0, end - first))
+  let last = first - 1
+  for (let day = first; day < end; day++) {
     if (bad(day)) last = day
-    return last
-  })
+    days[day - first] = last
+  }
+  return days
 }
 
 /** Whether a brew could be laid for a fill on one of some days. Each day is looked at once. */

@@ -8,13 +8,11 @@ import { EXACT } from '../search/sources.ts'
 import type { Placement, State } from '../search/state.ts'
 import { holds } from '../search/stores-fleets.ts'
 
-/** The line as if it had to be served on time: only the dispatch days that are not late. */
+/** The line as if it had to be served on time: only the dispatch days that are not late, which come first. */
 export function onTimeVariant(line: LineModel): LineModel {
-  const options: number[] = []
-  for (let at = 0; at < line.options.length; at += OPTION_SIZE) {
-    if (line.options[at + 2] <= line.dueOn) options.push(line.options[at], line.options[at + 1], line.options[at + 2])
-  }
-  return { ...line, options: Int32Array.from(options) }
+  let end = 0
+  while (end < line.options.length && line.options[end + 2] <= line.dueOn) end += OPTION_SIZE
+  return { ...line, options: line.options.subarray(0, end) }
 }
 
 /**
@@ -24,15 +22,20 @@ export function onTimeVariant(line: LineModel): LineModel {
  */
 export function withLineLifted<T>(state: State, line: LineModel, ask: () => T): T {
   const { rates, sites } = state.model
+  const { baseline } = state
   const placement = state.placements[line.index]
   if (placement) state.remove(placement)
   const churn = rates[TERM.churn]
   rates[TERM.churn] = 0
+  // Not even looked up.
+  const { runs } = baseline
+  baseline.runs = new Map()
   const first = line.beer * sites.length
   const before = state.batches.slice(first, first + sites.length)
   for (const [site, list] of before.entries()) state.batches[first + site] = [...list].sort(byBirth)
   const answer = ask()
   for (const [site, list] of before.entries()) state.batches[first + site] = list
+  baseline.runs = runs
   rates[TERM.churn] = churn
   if (placement) state.apply(placement)
   return answer

@@ -15,6 +15,12 @@ export interface Relaxation {
 
 const PLENTY = 1e15
 
+/** Does something hold on every one of the first so many days of the horizon? */
+function isAlways(days: number, holds: (day: number) => boolean): boolean {
+  for (let day = 0; day < days; day++) if (!holds(day)) return false
+  return true
+}
+
 /** Sites whose routes reach the line's account. */
 export function sitesOf(state: State, line: LineModel): number[] {
   const { model } = state
@@ -69,9 +75,10 @@ const cleanContainers: Relaxation = {
   rule: 'C1',
   matters: (state, line) => {
     const { type } = state.model.packs[line.pack]
-    return sitesOf(state, line).some((site) =>
-      state.clean[fleetIndex(state.model, site, type)]?.some((clean) => clean < line.quantity),
-    )
+    return sitesOf(state, line).some((site) => {
+      const clean = state.clean[fleetIndex(state.model, site, type)]
+      return clean !== undefined && !isAlways(clean.length, (day) => clean[day] >= line.quantity)
+    })
   },
   lift: (state, line) => {
     const { type } = state.model.packs[line.pack]
@@ -87,12 +94,14 @@ const cleanContainers: Relaxation = {
 const storeRoom: Relaxation = {
   rule: 'S1',
   matters: (state, line) => {
-    const { stores, packs } = state.model
-    const units = line.quantity * packs[line.pack].nominal
+    const { model, storePlan, storeStock } = state
+    const units = line.quantity * model.packs[line.pack].nominal
+    // What the line leaves standing may be too much on any day.
     return sitesOf(state, line).some((site) =>
-      [site * 2, site * 2 + 1].some((store) =>
-        state.storePlan[store].some((planned, day) => planned + state.storeStock[store][day] + units > stores[store]),
-      ),
+      [site * 2, site * 2 + 1].some((store) => {
+        const room = model.stores[store] - units
+        return !isAlways(model.horizon, (day) => storePlan[store][day] + storeStock[store][day] <= room)
+      }),
     )
   },
   lift: (state, line) =>
@@ -114,9 +123,10 @@ const routeRoom: Relaxation = {
   matters: (state, line) => {
     const { accounts, routes, packs } = state.model
     const units = line.quantity * packs[line.pack].nominal
-    return accounts[line.account].routes.some((route) =>
-      state.routeUsed[route].some((used) => used + units > routes[route].capacity),
-    )
+    return accounts[line.account].routes.some((route) => {
+      const room = routes[route].capacity - units
+      return !isAlways(line.dueOn + 1, (day) => state.routeUsed[route][day] <= room)
+    })
   },
   lift: (state, line) =>
     all(
