@@ -15,7 +15,7 @@ import type { Placement } from './search/state.ts'
 import { holds } from './search/stores-fleets.ts'
 import { asTold } from './told.ts'
 import { answerOf, type Laid, layLines, liftLines, type Trial, type TrialAnswer, trialIn } from './trial.ts'
-import { withoutLines } from './without-lines.ts'
+import { withFewer, withoutLines } from './without-lines.ts'
 
 /** A line that comes: as it is placed, that is with the last day on which it may be served; and as it is wanted. */
 export interface Coming {
@@ -112,6 +112,33 @@ export class LivePlan {
    */
   propose(without: ReadonlySet<string>, decide: (trial: Trial) => readonly Coming[]): Proposal {
     const proposal = this.#proposeInPlace(without, decide) ?? this.#proposeAnew(without, decide)
+    audit?.(this, proposal)
+    return proposal
+  }
+
+  /**
+   * The plan without some lines, and with others that are there at no more than they have: each keeps its place, and what the
+   * rest of it was filled for leaves. This finds what `propose` may miss, which seeks places anew, and takes as long as opening
+   * a plan. The answers say how they are served then: one that lost its place otherwise may be late.
+   */
+  lessen(without: ReadonlySet<string>, lines: readonly OrderLine[]): Proposal {
+    const { plan } = this
+    const ids = new Set([...without, ...lines.map(({ id }) => id)])
+    const problem = this.#problemAfter(
+      ids,
+      lines.map((line) => ({ placed: line, wanted: line })),
+    )
+    const others = withoutLines(this.problem, plan, without)
+    const fewer = withFewer(this.problem, others, new Map(lines.map(({ id, quantity }) => [id, quantity])))
+    const { shared, held } = opened(problem, openHeld({ ...problem, baseline: plan }, fewer).trial.commit([]).plan)
+    const next = new LivePlan(shared, problem, held)
+    const { state } = shared
+    const explain = explainer(state, PLAN_RELIEFS)
+    const answers = lines.flatMap(({ id }) => {
+      const line = state.model.lines[state.model.indexOf.line.get(id) ?? -1]
+      return line ? [answerOf(state, line, explain)] : []
+    })
+    const proposal = { answers, delta: deltaBetween(plan, next.plan), next, inPlace: false }
     audit?.(this, proposal)
     return proposal
   }

@@ -2,7 +2,7 @@
 import { Conflict, NotPossible } from '../../errors.ts'
 import { laterOf } from '../../planner/days.ts'
 import type { Trial } from '../../planner/index.ts'
-import type { Proposal } from '../../planner/live-plan.ts'
+import type { LivePlan, Proposal } from '../../planner/live-plan.ts'
 import type { OrderLine, Plan, Problem } from '../../planner/problem.ts'
 import { inForceSince, type Snapshot } from '../../records/snapshots.ts'
 import { isWhole } from '../promise/whole.ts'
@@ -41,15 +41,7 @@ export function changeLines({ problem, inForce }: Snapshot, change: Change): Cha
     return { lines: wished, problem: { ...problem, orderLines: inOrder([...orderLines, ...wished]) } }
   }
   const live = inForce.live()
-  let stored: OrderLine[] = []
-  const proposal = live.propose(without, (trial) => {
-    // A refusal is explained later, when this trial is over.
-    const later = () => (without.size === 0 ? live : live.propose(without, () => []).next).trial
-    const dated = accept === 'AS_DEMAND' ? lines.map(unpromised) : promised(trial, change, later)
-    // The promise binds the plan; how long the beer is wanted stays as it was asked.
-    stored = dated.map((line, index) => ({ ...line, latestServeOn: lines[index]?.latestServeOn }))
-    return dated.map((placed, index) => ({ placed, wanted: stored[index] ?? placed }))
-  })
+  const { stored, proposal } = placedAnew(live, change, () => keptPlace(live, problem, change))
   if (accept !== 'AS_DEMAND' && !proposal.answers.every(isWhole))
     throw new Error('a promise was not kept by the plan that made it')
   const { next } = proposal
@@ -61,6 +53,63 @@ export function changeLines({ problem, inForce }: Snapshot, change: Change): Cha
       return next.plan
     },
   }
+}
+
+interface Placed {
+  /** The lines that came in, with the day that is promised. */
+  stored: OrderLine[]
+  proposal: Proposal
+}
+
+/** The lines at places of their own, or as `kept` has them where that is better or nothing else is possible. */
+function placedAnew(live: LivePlan, change: Change, kept: () => Placed | undefined): Placed {
+  const { without, lines, accept } = change
+  let stored: OrderLine[] = []
+  try {
+    const proposal = live.propose(without, (trial) => {
+      // A refusal is explained later, when this trial is over.
+      const later = () => (without.size === 0 ? live : live.propose(without, () => []).next).trial
+      const dated = accept === 'AS_DEMAND' ? lines.map(unpromised) : promised(trial, change, later)
+      // The promise binds the plan; how long the beer is wanted stays as it was asked.
+      stored = dated.map((line, index) => ({ ...line, latestServeOn: lines[index]?.latestServeOn }))
+      return dated.map((placed, index) => ({ placed, wanted: stored[index] ?? placed }))
+    })
+    const isLater = ({ promisedOn = '' }: OrderLine, index: number) =>
+      promisedOn > (lines[index]?.promisedOn ?? promisedOn)
+    return (stored.some(isLater) && kept()) || { stored, proposal }
+  } catch (error) {
+    const found = error instanceof NotPossible ? kept() : undefined
+    if (!found) throw error
+    return found
+  }
+}
+
+/**
+ * The lines in the places that they have, where each is there already, is promised, and asks for no more than it has: nobody
+ * is refused less of what was promised. Undefined where they are no such lines, or their places do not hold.
+ */
+function keptPlace(live: LivePlan, problem: Problem, { without, lines, accept }: Change): Placed | undefined {
+  if (accept === 'AS_DEMAND' || lines.length === 0) return undefined
+  const before = new Map(problem.orderLines.map((line) => [line.id, line]))
+  if (!lines.every((line) => asksNoMore(line, before.get(line.id)))) return undefined
+  const ids = new Set(lines.map(({ id }) => id))
+  const proposal = live.lessen(new Set([...without].filter((id) => !ids.has(id))), lines)
+  const keeps = proposal.answers.every(
+    (answer, index) => isWhole(answer) && (answer.serveOn ?? '') <= (lines[index]?.promisedOn ?? ''),
+  )
+  return keeps ? { stored: [...lines], proposal } : undefined
+}
+
+function asksNoMore(line: OrderLine, before: OrderLine | undefined): boolean {
+  return (
+    before !== undefined &&
+    line.promisedOn !== undefined &&
+    line.promisedOn === before.promisedOn &&
+    line.packId === before.packId &&
+    line.serveOn === before.serveOn &&
+    line.quantity <= before.quantity &&
+    (line.splittable === before.splittable || line.splittable === true)
+  )
 }
 
 /** The snapshot after a change that was committed at `revision`. */
