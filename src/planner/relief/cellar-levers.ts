@@ -2,7 +2,7 @@
 import type { Batch } from '../search/batch.ts'
 import type { LineModel } from '../search/model.ts'
 import { refresh } from '../search/refresh.ts'
-import { all, batchesOf, sitesOf, swap } from '../search/relaxations.ts'
+import { all, batchesOf, largestOf, sitesOf, swap } from '../search/relaxations.ts'
 import type { State } from '../search/state.ts'
 import { counted, type Lever, type LeverMaker } from './relief.ts'
 
@@ -106,7 +106,7 @@ export const vesselFree: LeverMaker = (state, line) => {
   return sitesOf(state, line).flatMap((site) =>
     (['fermenters', 'brights'] as const).flatMap((kind): Lever[] => {
       if (kind === 'brights' && !model.packs[line.pack].bright) return []
-      const like = largest(state, model.sites[site][kind], kind === 'fermenters' ? beer.allowed : undefined)
+      const like = largestOf(state, model.sites[site][kind], kind === 'fermenters' ? beer.allowed : undefined)
       if (like === undefined) return []
       const { id } = model.vessels[like]
       return [
@@ -123,17 +123,6 @@ export const vesselFree: LeverMaker = (state, line) => {
       ]
     }),
   )
-}
-
-/** The first of the largest vessels. */
-function largest(state: State, vessels: readonly number[], allowed: Uint8Array | undefined): number | undefined {
-  const { model } = state
-  let best: number | undefined
-  for (const vessel of vessels) {
-    if (allowed && !allowed[vessel]) continue
-    if (best === undefined || model.vessels[vessel].capacity > model.vessels[best].capacity) best = vessel
-  }
-  return best
 }
 
 function addVessel(state: State, line: LineModel, like: number, from: number): () => void {

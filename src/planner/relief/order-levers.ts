@@ -17,13 +17,7 @@ export const serveLater: LeverMaker = (state, line) => {
   // Only the later of the two days need lie within the horizon; a line that is late by now starts from its own day.
   const most = Math.min(MOST_DAYS_LATER, model.horizon - 1 - Math.max(line.serveOn, line.dueOn))
   if (most < 1) return []
-  const later = (amount: number): LineModel => {
-    const dueOn = line.dueOn + amount
-    // No later than it is due then: only what is in time is looked at.
-    const asked = { ...line, serveOn: line.serveOn + amount, dueOn, latestServeOn: dueOn }
-    return { ...asked, options: dispatchOptions(model, asked) }
-  }
-  const all = Array.from({ length: most }, (_, index) => later(index + 1))
+  const later = new Later(state, line, most)
   return [
     {
       what: 'SERVE_DAYS_LATER',
@@ -33,18 +27,56 @@ export const serveLater: LeverMaker = (state, line) => {
       most,
       // On a day too late the beer would be past its best, or no route runs.
       oneByOne: true,
-      cannot: hopeless(state, line, all),
-      pull: (amount) => ({ line: all[amount - 1], undo: nothing }),
+      cannot: (amount) => later.supply(amount) < line.quantity,
+      pull: (amount) => ({ line: later.by(amount), undo: nothing }),
       by: (amount) => line.dueOn + amount,
       words: (amount, by) => `to serve it ${counted(amount, 'day')} later, on ${by}`,
     },
   ]
 }
 
-/** Which of these variants of the line need not be tried, since there cannot be enough for them. */
-function hopeless(state: State, line: LineModel, lines: readonly LineModel[]): (amount: number) => boolean {
-  const most = supply(state, { ...line, options: Int32Array.from(lines.flatMap(({ options }) => [...options])) })
-  return (amount) => most(lines[amount - 1].options) < line.quantity
+/** Days that are looked at together: mostly one of the first is found. */
+const AT_ONCE = 7
+
+/** A line asked for some days later, and how much there could be of it then at the very most. */
+class Later {
+  private readonly state: State
+  private readonly line: LineModel
+  private readonly most: number
+  private readonly lines = new Map<number, LineModel>()
+  private readonly supplies = new Map<number, (options: LineModel['options']) => number>()
+
+  constructor(state: State, line: LineModel, most: number) {
+    this.state = state
+    this.line = line
+    this.most = most
+  }
+
+  /** The line, asked for and due so many days later. */
+  by(days: number): LineModel {
+    let later = this.lines.get(days)
+    if (!later) {
+      const dueOn = this.line.dueOn + days
+      // No later than it is due then: only what is in time is looked at.
+      const asked = { ...this.line, serveOn: this.line.serveOn + days, dueOn, latestServeOn: dueOn }
+      later = { ...asked, options: dispatchOptions(this.state.model, asked) }
+      this.lines.set(days, later)
+    }
+    return later
+  }
+
+  /** Containers that there could be for it, not counted further than its quantity. */
+  supply(days: number): number {
+    const first = days - ((days - 1) % AT_ONCE)
+    let most = this.supplies.get(first)
+    if (!most) {
+      const options: number[] = []
+      for (let day = first; day < first + AT_ONCE && day <= this.most; day++) options.push(...this.by(day).options)
+      most = supply(this.state, { ...this.line, options: Int32Array.from(options) })
+      this.supplies.set(first, most)
+    }
+    return most(this.by(days).options)
+  }
 }
 
 /** A3: so many containers fewer. */

@@ -49,16 +49,11 @@ const fillerMinutes: Relaxation = {
   lift: (state, line) => {
     const { model } = state
     return all(
-      sitesOf(state, line).flatMap((site) =>
-        model.sites[site].fillers.map((filler) => {
-          const { fillOn } = model.sites[site]
-          return swap(
-            model.fillers[filler],
-            'minutes',
-            Float64Array.from(fillOn, (on) => (on ? PLENTY : 0)),
-          )
-        }),
-      ),
+      sitesOf(state, line).flatMap((site) => {
+        const minutes = new Float64Array(model.horizon)
+        for (const day of model.sites[site].fillDays) minutes[day] = PLENTY
+        return model.sites[site].fillers.map((filler) => swap(model.fillers[filler], 'minutes', minutes))
+      }),
     )
   },
   reason: (state, line) => {
@@ -152,6 +147,16 @@ const brewhouse: Relaxation = {
   }),
 }
 
+/** The first of the largest of some vessels, where need be only of those that a beer may use; undefined where there is none. */
+export function largestOf({ model }: State, vessels: readonly number[], allowed?: Uint8Array): number | undefined {
+  let largest: number | undefined
+  for (const vessel of vessels) {
+    if (allowed && !allowed[vessel]) continue
+    if (largest === undefined || model.vessels[vessel].capacity > model.vessels[largest].capacity) largest = vessel
+  }
+  return largest
+}
+
 /** One more empty fermenter and bright vessel at each site. */
 const vessels: Relaxation = {
   rule: 'V3',
@@ -165,10 +170,7 @@ const vessels: Relaxation = {
     const beer = model.beers[line.beer]
     for (const site of sitesOf(state, line)) {
       for (const bright of [false, true]) {
-        const like = [...model.vessels.keys()].filter(
-          (v) => model.vessels[v].site === site && model.vessels[v].bright === bright,
-        )
-        const largest = like.sort((a, b) => model.vessels[b].capacity - model.vessels[a].capacity)[0]
+        const largest = largestOf(state, bright ? model.sites[site].brights : model.sites[site].fermenters)
         if (largest === undefined) continue
         const index = model.vessels.length
         model.vessels.push({ ...model.vessels[largest], id: '', availableFrom: 0, outOfService: [], minFill: 0 })
