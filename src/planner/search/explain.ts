@@ -131,15 +131,25 @@ function limitsOf(state: State, line: LineModel): Limits {
   }
   const { binding, alone } = bindingLimits(state, line)
   const limits = binding.map((each) => ({ ...each.reason(state, line), ...dates }))
-  if (limits.length === 0) {
-    limits.push({
-      rule: 'B4',
-      ...dates,
-      message:
-        'No fill would leave it enough days on sale before its best before, or it asks for more than vessels and fillers of these sites ever give in one delivery.',
-    })
-  }
+  if (limits.length === 0) limits.push({ ...(asksTooMuch(state, line) ? TOO_MUCH : NO_DAYS_ON_SALE), ...dates })
   return { limits, alone: alone ? new Set(binding.map((each) => each.rule)) : NONE, helpless: true }
+}
+
+const TOO_MUCH = {
+  rule: 'A3',
+  message: 'It asks for more than vessels, fillers and routes of these sites ever give in one delivery.',
+}
+const NO_DAYS_ON_SALE = {
+  rule: 'B4',
+  message: 'No fill would leave it enough days on sale before its best before.',
+}
+
+/** Whether a single container could be served where the line cannot, with every limit lifted. */
+function asksTooMuch(state: State, line: LineModel): boolean {
+  const undos = RELAXATIONS.map((each) => each.lift(state, line))
+  const one = servesOnTime(state, { ...line, quantity: 1 })
+  for (const undo of undos.reverse()) undo()
+  return one
 }
 
 /**
