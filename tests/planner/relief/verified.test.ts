@@ -4,7 +4,7 @@
 import { describe, expect, it } from 'vitest'
 import { PROBLEM_KINDS, type ProblemKind, randomProblem } from '../../../seeds/random-problem.ts'
 import { sizedProblem } from '../../../seeds/sized-problem.ts'
-import { checkPlan, makePlan, servedWith } from '../../../src/planner/index.ts'
+import { checkPlan, makePlan, openTrial, servedWith } from '../../../src/planner/index.ts'
 import type { OrderLine, Plan, Problem, Reason } from '../../../src/planner/problem.ts'
 import { RELIEF_CODES } from '../../../src/planner/relief/relief.ts'
 
@@ -52,6 +52,34 @@ describe('a relief of a line whose containers others wait for, or that makes roo
     })
     const { plan } = makePlan(problem, { steps: 1000 })
     for (const { lineId, reason } of reliefsOf(plan)) expectTrue(`line ${lineId}`, problem, plan, lineId, reason)
+  })
+})
+
+describe('a relief told with a promise', () => {
+  it('is true of the line that was asked for', () => {
+    let told = 0
+    for (const { problem: generate } of GENERATED.filter((_, index) => index % 10 === 0)) {
+      const problem = generate()
+      const { plan } = makePlan(problem, { steps: 30 })
+      const based: Problem = { ...problem, baseline: plan, frozenDays: 1 }
+      const trial = openTrial(based, plan)
+      for (const like of problem.orderLines.slice(0, 10)) {
+        const line: OrderLine = {
+          ...like,
+          id: 'asked',
+          orderId: 'asked',
+          quantity: 2 * like.quantity,
+          promisedOn: undefined,
+        }
+        const asked: Problem = { ...based, orderLines: [...based.orderLines, line] }
+        const [{ limits }] = trial.promise([line])
+        for (const reason of limits.filter(({ relief }) => relief)) {
+          told++
+          expectTrue(`asked as ${like.id}`, asked, plan, line.id, reason)
+        }
+      }
+    }
+    expect(told).toBeGreaterThan(20)
   })
 })
 
