@@ -1,0 +1,89 @@
+// News of promises where another server writes what causes them, and who may listen.
+import { expect, test } from 'vitest'
+import { z } from 'zod'
+import { createApp } from '../../src/app.ts'
+import { createClient } from '../../src/database/client.ts'
+import { addDays } from '../../src/planner/days.ts'
+import { Drafts } from '../../src/resolvers/plans/drafts.ts'
+import { openTestApi } from '../support/api.ts'
+
+const { app, data, pool, clock, keys, scenario, faults } = await openTestApi({ planned: true })
+const { today, accounts, vessels, horizonDays } = scenario.problem
+const externalRef = scenario.names.accounts?.[accounts[0]?.id ?? '']?.externalRef ?? ''
+// Another process on the same database: it shares nothing with the first but the rows.
+const other = createApp({
+  client: createClient(pool),
+  clock,
+  drafts: new Drafts(),
+  onFault: (error) => faults.push(error),
+})
+
+const QUERY = `subscription { promiseAtRisk { atRisk promisedOn line { order { externalRef } } cause { event } revision } }`
+
+function listen(to: typeof app, key: string | undefined, signal?: AbortSignal) {
+  const headers = { accept: 'text/event-stream', 'content-type': 'application/json' }
+  return to.fetch('http://test/graphql', {
+    method: 'POST',
+    headers: key === undefined ? headers : { ...headers, authorization: `Bearer ${key}` },
+    body: JSON.stringify({ query: QUERY }),
+    signal,
+  })
+}
+
+test('a subscriber of one server hears within seconds of a promise that another server put at risk', async () => {
+  const { placeOrder } = await data(
+    `mutation ($input: PlaceOrderInput!) { placeOrder(input: $input) { __typename } }`,
+    {
+      input: {
+        account: { externalRef },
+        serveOn: addDays(today, 3),
+        accept: 'LATER',
+        externalRef: 'RISK',
+        lines: [{ pack: { externalRef: 'BLO-FIRKIN' }, quantity: 3 }],
+      },
+    },
+    'sales',
+  )
+  expect(placeOrder).toEqual({ __typename: 'OrderPayload' })
+  const leaving = new AbortController()
+  const response = await listen(other, keys.sales, leaving.signal)
+  expect(response.headers.get('content-type')).toContain('text/event-stream')
+  const reader = response.body?.pipeThrough(new TextDecoderStream()).getReader()
+  const heard = (async () => {
+    for (let text = ''; ; ) {
+      const part = await reader?.read()
+      text += part?.value ?? ''
+      if (part?.done || text.includes('"RISK"')) return text
+    }
+  })()
+  const outOfService = [{ from: today, to: addDays(today, horizonDays - 1) }]
+  for (const { id } of vessels.filter(({ kind }) => kind === 'FERMENTER')) {
+    const vessel = { externalRef: scenario.names.vessels?.[id]?.externalRef ?? '' }
+    await data(`mutation ($input: ChangeVesselInput!) { changeVessel(input: $input) { __typename } }`, {
+      input: { vessel, outOfService },
+    })
+  }
+  expect(await heard).toMatch(/"atRisk":true.*"event":"VESSEL_CHANGED"/)
+  await reader?.cancel()
+  leaving.abort()
+  expect(faults).toEqual([])
+})
+
+test('nobody listens without a key, with a wrong one, or without the scope', async () => {
+  const { createApiKey } = await data(
+    `mutation { createApiKey(input: { name: "Cellar", scopes: ["setup:write"] }) { ... on CreateApiKeyPayload { key } } }`,
+  )
+  const { key: cellar } = z.object({ key: z.string() }).parse(createApiKey)
+  for (const [key, code] of [
+    [undefined, 'KEY_MISSING'],
+    ['fw_wrong', 'KEY_UNKNOWN'],
+    [cellar, 'SCOPE_MISSING'],
+  ] as const) {
+    const response = await listen(app, key)
+    const text = await response.text()
+    expect(text).toContain(`"code":"${code}"`)
+    expect(text).not.toContain('"atRisk"')
+    if (key !== cellar) expect(response.status).toBe(401)
+  }
+  expect(faults).toEqual([])
+})
