@@ -3,18 +3,34 @@
 import { Prisma, type TransactionClient } from './client.ts'
 import { KEPT } from './kept-statements.ts'
 
+/** Rows to insert: all of a model have the same columns, and each column of the table is among them or may be null. */
+export interface Insertion {
+  model: Prisma.ModelName
+  rows: readonly object[]
+}
+
+/** A statement that inserts, updates or deletes, or rows to insert. */
+export type Write = Prisma.Sql | Insertion
+
 /**
- * Runs statements that insert, update or delete as one. None sees what another does, so no two may touch the same row;
- * what refers to other rows is looked at when all is done.
+ * Does several writes as one statement. None sees what another does, so no two may touch the same row; what refers to
+ * other rows is looked at when all is done.
  */
-export async function writeAtOnce(tx: TransactionClient, parts: readonly Prisma.Sql[]): Promise<void> {
-  if (parts.length === 0) return
+export async function writeAtOnce(tx: TransactionClient, writes: readonly Write[]): Promise<void> {
+  if (writes.length === 0) return
+  const rows = new Map<Prisma.ModelName, object[]>()
+  for (const write of writes)
+    if (!isStatement(write)) rows.set(write.model, [...(rows.get(write.model) ?? []), ...write.rows])
+  const parts = [...[...rows].map(insertion), ...writes.filter(isStatement)]
   const named = parts.map((part, index) => Prisma.sql`${Prisma.raw(`"part${index}"`)} AS (${part} RETURNING 1)`)
   await tx.$executeRaw`${Prisma.raw(KEPT)} WITH ${Prisma.join(named)} SELECT 1`
 }
 
-/** Inserts rows of a model, which all have the same columns; each column of the table must be among them, or may be null. */
-export function insertion(model: Prisma.ModelName, rows: readonly object[]): Prisma.Sql {
+function isStatement(write: Write): write is Prisma.Sql {
+  return 'sql' in write
+}
+
+function insertion([model, rows]: [Prisma.ModelName, object[]]): Prisma.Sql {
   const table = Prisma.raw(`"${model}"`)
   return Prisma.sql`INSERT INTO ${table}
     SELECT * FROM jsonb_populate_recordset(NULL::${table}, ${JSON.stringify(rows)}::jsonb)`

@@ -2,7 +2,7 @@
 // transaction. So the log is gapless and in the order of commit, and one number says whether a snapshot is current.
 import type { Clock } from '../clock.ts'
 import { NotFound } from '../errors.ts'
-import { insertion, writeAtOnce } from './at-once.ts'
+import { type Write, writeAtOnce } from './at-once.ts'
 import { Prisma, type PrismaClient, type TransactionClient } from './client.ts'
 import { tellCommit } from './commits.ts'
 import { inTransaction } from './transaction.ts'
@@ -29,7 +29,9 @@ export interface Locked {
    * Leaves writes to the end of the work: they go to the database in one statement with the change log. None may touch a
    * row that another of them touches, and whoever leaves some must log something.
    */
-  atEnd: (...writes: Prisma.Sql[]) => void
+  atEnd: (...writes: Write[]) => void
+  /** What is logged after it belongs to the next revision, unless nothing was logged before it. Answers the revision so far. */
+  endRevision: () => number
   /** The revision that the records have, before this work. */
   revision: number
   /** The distributor's time zone and its key for offer tokens. */
@@ -39,7 +41,7 @@ export interface Locked {
 
 export interface Committed<Result> {
   result: Result
-  /** The revision after the work: one more where it logged something, else the same. */
+  /** The revision after the work: one more where it logged something (or more, by `endRevision`), else the same. */
   revision: number
 }
 
@@ -64,14 +66,16 @@ export async function withDistributorLock<Result>(
       SELECT "revision", "timeZone", "offerKey" FROM "Distributor" WHERE "id" = ${distributorId} FOR UPDATE`
     if (!row) throw new NotFound('Distributor', distributorId)
     const entries: object[] = []
-    const writes: Prisma.Sql[] = []
-    const revision = row.revision + 1
+    const writes: Write[] = []
+    let [revision, n] = [row.revision, 0]
     const at = clock.now()
     const log: Log = (kind, { type, id }, before, after) => {
+      if (n === 0) revision += 1
+      n += 1
       entries.push({
         distributorId,
         revision,
-        n: entries.length + 1,
+        n,
         kind,
         entityType: type,
         entityId: id,
@@ -80,12 +84,16 @@ export async function withDistributorLock<Result>(
         at,
       })
     }
-    const result = await work({ tx, log, atEnd: (...more) => writes.push(...more), ...row })
-    if (entries.length === 0) return { result, revision: row.revision, written: false }
+    const endRevision = () => {
+      n = 0
+      return revision
+    }
+    const result = await work({ tx, log, atEnd: (...more) => writes.push(...more), endRevision, ...row })
+    if (entries.length === 0) return { result, revision, written: false }
     await writeAtOnce(tx, [
       ...writes,
       Prisma.sql`UPDATE "Distributor" SET "revision" = ${revision}::int WHERE "id" = ${distributorId}`,
-      insertion('ChangeLogEntry', entries),
+      { model: 'ChangeLogEntry', rows: entries },
     ])
     return { result, revision, written: true }
   }

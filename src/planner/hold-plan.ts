@@ -51,7 +51,7 @@ function opened(problem: Problem, plan: Plan): OpenHeldPlan {
 }
 
 /** Promised lines first, then by priority, then by day. */
-function byUrgency(a: OrderLine, b: OrderLine): number {
+export function byUrgency(a: OrderLine, b: OrderLine): number {
   const promised = Number(b.promisedOn !== undefined) - Number(a.promisedOn !== undefined)
   const day = (line: OrderLine) => line.promisedOn ?? line.serveOn
   return promised || (a.priority ?? 3) - (b.priority ?? 3) || (day(a) < day(b) ? -1 : day(a) > day(b) ? 1 : 0)

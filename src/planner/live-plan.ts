@@ -2,6 +2,7 @@
 // changes is told alone. Its versions share one state, which is brought to whichever is looked at; so each can be asked at
 // any time, and one that nobody holds any more is forgotten.
 import { openHeld } from './hold-plan.ts'
+import { displace } from './live/displace.ts'
 import { Shared } from './live/shared.ts'
 import { Step } from './live/step.ts'
 import { liftTransfers, restock, settleTransfers } from './live/stock.ts'
@@ -149,18 +150,24 @@ export class LivePlan {
     const step = new Step(state)
     try {
       const left = this.#takeOut(step, without)
-      if (!holds(state)) {
+      const displaced = displace(state, step, this.problem.orderLines)
+      if (!displaced) {
         step.undo()
         return undefined
       }
+      left.push(...this.#takeOut(step, new Set(displaced.map(({ id }) => id))))
+      const back = displaced.map((line) => ({ placed: line, wanted: line }))
+      const again = this.#tryOut(step, back)
+      const came = this.#putIn(step, back, again.placements)
       const coming = decide(trialIn({ state, moved: [], plan: () => this.plan, based: () => this.problem }))
       const { answers, placements } = this.#tryOut(step, coming)
-      const came = this.#putIn(step, coming, placements)
+      came.push(...this.#putIn(step, coming, placements))
       if (!holds(state)) {
         step.undo()
         return undefined
       }
-      return { answers, inPlace: true, ...this.#concluded(step, left, came, coming, answers) }
+      const concluded = this.#concluded(step, left, came, [...back, ...coming], [...again.answers, ...answers])
+      return { answers, inPlace: displaced.length === 0, ...concluded }
     } catch (error) {
       step.undo()
       this.#shared.names.forget()

@@ -39,6 +39,30 @@ test('what work logs becomes numbered entries of the next revision', async () =>
   ])
 })
 
+test('what is left to the end is written with the log, and each revision that is ended has entries of its own', async () => {
+  const revisions: number[] = []
+  const committed = await withDistributorLock(database, 'd', async ({ tx, log, atEnd, endRevision }) => {
+    const account = { distributorId: 'd', name: 'The Heron', minDaysOnSale: 1, maxEarlyDays: 6, receivesWeekdays: [1] }
+    for (const id of ['a', 'b']) {
+      atEnd({ model: 'Account', rows: [{ ...account, id }] })
+      log('ACCOUNT_CREATED', { type: 'Account', id }, undefined, account)
+      log('ACCOUNT_SEEN', { type: 'Account', id }, account)
+      revisions.push(endRevision(), endRevision())
+    }
+    expect(await tx.account.count()).toBe(0)
+  })
+  expect(committed.revision).toBe(2)
+  expect(await revision()).toBe(2)
+  expect(revisions).toEqual([1, 1, 2, 2])
+  expect((await entries()).map(({ revision, n, entityId }) => [revision, n, entityId])).toEqual([
+    [1, 1, 'a'],
+    [1, 2, 'a'],
+    [2, 1, 'b'],
+    [2, 2, 'b'],
+  ])
+  expect(await client.account.count()).toBe(2)
+})
+
 test('work that logs nothing leaves the revision', async () => {
   const committed = await withDistributorLock(database, 'd', async () => 7)
   expect(committed).toEqual({ result: 7, revision: 0 })

@@ -41,18 +41,31 @@ export function roomToStand(state: State, site: number, packIndex: number, day: 
 
 /** Are all fleets and stores within bounds? Undoing a delivery takes returns back and leaves stock standing. */
 export function holds(state: State): boolean {
+  return overdrawn(state) === undefined
+}
+
+/** A fleet or a store, by its index, that has too little on a day. */
+export interface Overdrawn {
+  kind: 'FLEET' | 'STORE'
+  index: number
+  /** The first such day. */
+  day: number
+}
+
+/** The first fleet or store that is out of bounds; undefined where all are within. */
+export function overdrawn(state: State): Overdrawn | undefined {
   const { model } = state
-  for (const clean of state.clean) {
-    if (clean) for (let day = 0; day < model.horizon; day++) if (clean[day] < 0) return false
+  for (const [index, clean] of state.clean.entries()) {
+    if (clean) for (let day = 0; day < model.horizon; day++) if (clean[day] < 0) return { kind: 'FLEET', index, day }
   }
-  for (let store = 0; store < model.stores.length; store++) {
-    const capacity = model.stores[store]
+  for (let index = 0; index < model.stores.length; index++) {
+    const capacity = model.stores[index]
     if (capacity === Number.POSITIVE_INFINITY) continue
-    const plan = state.storePlan[store]
-    const stock = state.storeStock[store]
+    const plan = state.storePlan[index]
+    const stock = state.storeStock[index]
     for (let day = 0; day < model.horizon; day++) {
-      if (plan[day] > 0 && plan[day] + stock[day] > capacity + SLACK) return false
+      if (plan[day] > 0 && plan[day] + stock[day] > capacity + SLACK) return { kind: 'STORE', index, day }
     }
   }
-  return true
+  return undefined
 }

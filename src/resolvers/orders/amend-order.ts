@@ -15,7 +15,8 @@ import { faultOfChange, refuseIfDispatched } from './dispatched.ts'
 import { createLines, newLines, orderLineOf } from './new-lines.ts'
 import { changeLines } from './replan.ts'
 import { accept, changedLine, MOST_LINES, newLine, note, unlessNull } from './shapes.ts'
-import { lineColumns, type OrderAnswer, type OrderWriting, refuseTaken, writeOrder } from './write-order.ts'
+import type { OrderWriting } from './write-lines.ts'
+import { lineColumns, type OrderAnswer, refuseTaken, writeOrder } from './write-order.ts'
 
 const shape = z.strictObject({
   order: thingRef,
@@ -55,7 +56,7 @@ export async function amendOrder(actor: PlanningActor, input: unknown): Promise<
   if (given.accept === undefined && given.changeLines.length + given.addLines.length > 0)
     throw new InvalidInput([issue('accept', 'MISSING_VALUE', 'lines that change or are new need it')])
   const { distributorId } = actor
-  return writeOrder(actor, given.dryRun, async (writing) => {
+  return writeOrder(actor, given, async (writing) => {
     const { tx, refs, snapshot } = writing
     const id = await subjectId(tx, distributorId, 'Order', given.order)
     await refuseUnlessOpen(writing, id)

@@ -8,7 +8,7 @@ import { thingRef } from '../thing-ref.ts'
 import { newLines, orderLineOf } from './new-lines.ts'
 import type { Change } from './replan.ts'
 import { MOST_LINES, type NewLine, newLine } from './shapes.ts'
-import type { OrderWriting } from './write-order.ts'
+import type { OrderWriting } from './write-lines.ts'
 
 /** The inputs that name it. */
 export const askedFor = {

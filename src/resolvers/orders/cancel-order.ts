@@ -8,7 +8,8 @@ import { refuseIfChanged } from './changed-since.ts'
 import { describeOrder } from './describe.ts'
 import { refuseIfDispatched } from './dispatched.ts'
 import { changeLines } from './replan.ts'
-import { type OrderAnswer, type OrderWriting, writeOrder } from './write-order.ts'
+import type { OrderWriting } from './write-lines.ts'
+import { type OrderAnswer, writeOrder } from './write-order.ts'
 
 const shape = z.strictObject({
   order: thingRef,
@@ -20,7 +21,7 @@ const shape = z.strictObject({
 export async function cancelOrder(actor: PlanningActor, input: unknown): Promise<OrderAnswer> {
   const given = parseInput(shape, input)
   const { distributorId } = actor
-  return writeOrder(actor, given.dryRun, async (writing) => {
+  return writeOrder(actor, given, async (writing) => {
     const { tx, snapshot, now } = writing
     const id = await subjectId(tx, distributorId, 'Order', given.order)
     await refuseUnlessOpen(writing, id)

@@ -1,6 +1,6 @@
 // Two people change one order: the second is told what the first did.
 import { Conflict, type RecordChange } from '../../errors.ts'
-import type { OrderWriting } from './write-order.ts'
+import type { OrderWriting } from './write-lines.ts'
 
 /** Most entries of the change log that are looked through. */
 const MOST_ENTRIES = 100

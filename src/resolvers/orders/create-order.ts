@@ -1,8 +1,7 @@
 // The rows of a new order.
-import { insertion } from '../../database/at-once.ts'
 import type { Asked } from './asked-lines.ts'
 import type { Changed } from './replan.ts'
-import type { OrderWriting } from './write-order.ts'
+import type { OrderWriting } from './write-lines.ts'
 
 export interface NewOrder {
   id: string
@@ -47,11 +46,8 @@ export function createOrder(
     note: note ?? null,
   }
   atEnd(
-    insertion('Order', [{ ...order, distributorId }]),
-    insertion(
-      'OrderLine',
-      lines.map((line) => ({ ...line, distributorId, orderId: id })),
-    ),
+    { model: 'Order', rows: [{ ...order, distributorId }] },
+    { model: 'OrderLine', rows: lines.map((line) => ({ ...line, distributorId, orderId: id })) },
   )
   return { ...order, lines }
 }

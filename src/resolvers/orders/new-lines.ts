@@ -3,7 +3,8 @@ import { issue } from '../../errors.ts'
 import type { OrderLine } from '../../planner/problem.ts'
 import type { NewLine } from './shapes.ts'
 import type { Wanted } from './wanted-lines.ts'
-import { lineColumns, type OrderWriting, refuseTaken } from './write-order.ts'
+import type { OrderWriting } from './write-lines.ts'
+import { lineColumns, refuseTaken } from './write-order.ts'
 
 /** Looks up new lines of the list at `path`; references of two lines must differ, and be free. */
 export async function newLines(

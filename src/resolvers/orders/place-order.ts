@@ -33,7 +33,7 @@ export async function placeOrder(actor: PlanningActor, input: unknown): Promise<
   const [first, ...others] = faults(given)
   if (first) throw new InvalidInput([first, ...others])
   const { reservation } = given
-  return writeOrder(actor, given.dryRun, async (writing) => {
+  return writeOrder(actor, { dryRun: given.dryRun, together: reservation === undefined }, async (writing) => {
     await refuseTaken(writing, 'Order', given.externalRef, 'externalRef')
     if (reservation !== undefined) return confirmReservation(writing, reservation, given)
     const id = randomUUID()

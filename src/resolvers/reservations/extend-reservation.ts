@@ -1,7 +1,7 @@
 // A reservation is to hold for longer.
 import { z } from 'zod'
 import { InvalidInput, issue } from '../../errors.ts'
-import { writeLines } from '../orders/write-order.ts'
+import { writeLines } from '../orders/write-lines.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { Written } from '../setup/noun.ts'
@@ -20,7 +20,7 @@ const shape = z.strictObject({ reservation: thingRef, minutes: minutes.default(3
 export async function extendReservation(actor: PlanningActor, input: unknown): Promise<Written> {
   const given = parseInput(shape, input)
   const { distributorId } = actor
-  const { result, revision } = await writeLines(actor, false, async (writing) => {
+  const { result, revision } = await writeLines(actor, {}, async (writing) => {
     const { tx, log, snapshot, now } = writing
     const { id, orderId, madeAt, expiresAt: before } = await activeReservation(writing, given.reservation)
     const asked = endOf(now, given.minutes)

@@ -1,7 +1,7 @@
 // A reservation is given back: its beer is free for others at once.
 import { z } from 'zod'
 import { changeLines } from '../orders/replan.ts'
-import { writeLines } from '../orders/write-order.ts'
+import { writeLines } from '../orders/write-lines.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { Written } from '../setup/noun.ts'
@@ -16,7 +16,7 @@ const shape = z.strictObject({ reservation: thingRef })
 export async function releaseReservation(actor: PlanningActor, input: unknown): Promise<Written> {
   const given = parseInput(shape, input)
   const { distributorId } = actor
-  const { result, revision } = await writeLines(actor, false, async (writing) => {
+  const { result, revision } = await writeLines(actor, {}, async (writing) => {
     const { tx, log, snapshot, now } = writing
     const { id, order } = await activeReservation(writing, given.reservation)
     const before = await describeReservation(tx, distributorId, id)

@@ -1,14 +1,14 @@
 // Beer is taken off the market for some minutes: its lines have a place in the plan in force, and a promised day.
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
-import { insertion } from '../../database/at-once.ts'
 import { InvalidInput } from '../../errors.ts'
 import type { Reserved } from '../../records/reserved.ts'
 import { askedFaults, askedFor, askedLines } from '../orders/asked-lines.ts'
 import { createOrder } from '../orders/create-order.ts'
 import { changeLines } from '../orders/replan.ts'
 import { note } from '../orders/shapes.ts'
-import { refuseTaken, writeLines } from '../orders/write-order.ts'
+import { writeLines } from '../orders/write-lines.ts'
+import { refuseTaken } from '../orders/write-order.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { Written } from '../setup/noun.ts'
@@ -32,7 +32,7 @@ export async function reserveBeer(actor: PlanningActor, input: unknown): Promise
   const [first, ...others] = askedFaults(given)
   if (first) throw new InvalidInput([first, ...others])
   const { distributorId } = actor
-  const { result, revision } = await writeLines(actor, false, async (writing) => {
+  const { result, revision } = await writeLines(actor, { together: true }, async (writing) => {
     const { log, atEnd, snapshot, now } = writing
     await refuseTaken(writing, 'Reservation', given.externalRef, 'externalRef')
     const [id, orderId] = [randomUUID(), randomUUID()]
@@ -44,7 +44,7 @@ export async function reserveBeer(actor: PlanningActor, input: unknown): Promise
     const expiresAt = endOf(now, given.minutes)
     const { externalRef = null, note = null } = given
     const reservation = { id, externalRef, status: 'ACTIVE' as const, madeAt: now, expiresAt, endedAt: null, note }
-    atEnd(insertion('Reservation', [{ ...reservation, distributorId, orderId }]))
+    atEnd({ model: 'Reservation', rows: [{ ...reservation, distributorId, orderId }] })
     log('RESERVATION_MADE', { type: 'Reservation', id }, undefined, { ...reservation, order })
     return {
       id,

@@ -21,7 +21,7 @@ export async function sweepLapsed(tx: TransactionClient, log: Log, snapshot: Sna
   const orderIds = new Set(lapsed.map(({ orderId }) => orderId))
   const lineIds = new Set(problem.orderLines.filter(({ orderId }) => orderIds.has(orderId)).map(({ id }) => id))
   const changed = changeLines(snapshot, { without: lineIds, lines: [], accept: 'AS_DEMAND' })
-  await writeAtOnce(tx, await planWrites(tx, snapshot, changed))
+  await writeAtOnce(tx, await planWrites(tx, snapshot, changed.proposal ? [changed.proposal.delta] : []))
   for (const { reservationId, expiresAt } of lapsed) {
     const before = await describeReservation(tx, distributorId, reservationId)
     await endReservations(tx, distributorId, [reservationId], 'EXPIRED', expiresAt)
