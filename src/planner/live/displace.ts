@@ -1,0 +1,50 @@
+// Who has to make room where lines leave and take with them the containers that they would have brought back: those that
+// matter least, one after the other, until fleets (C1) and stores (S1) are within bounds again.
+import { byUrgency } from '../hold-plan.ts'
+import type { OrderLine } from '../problem.ts'
+import { fleetIndex, type LineModel, type Model } from '../search/model.ts'
+import type { Placement, State } from '../search/state.ts'
+import { cleanAgain, type Overdrawn, overdrawn } from '../search/stores-fleets.ts'
+import type { Step } from './step.ts'
+
+/** Most lines that make room; where more would have to, the plan is better opened anew. */
+const MOST_DISPLACED = 50
+
+/**
+ * Lifts the placements of lines until all fleets and stores are within bounds. Answers the lines, the most urgent first;
+ * undefined where that does not help, as where runs stay that are frozen or fixed.
+ */
+export function displace(state: State, step: Step, orderLines: readonly OrderLine[]): OrderLine[] | undefined {
+  const { lines, indexOf } = state.model
+  const displaced: OrderLine[] = []
+  for (let over = overdrawn(state); over; over = overdrawn(state)) {
+    let last: { line: OrderLine; placement: Placement } | undefined
+    for (const line of orderLines) {
+      const index = indexOf.line.get(line.id)
+      const placement = index === undefined ? undefined : state.placements[index]
+      if (!placement || index === undefined || !uses(state.model, lines[index], placement, over)) continue
+      if (!last || byUrgency(last.line, line) <= 0) last = { line, placement }
+    }
+    if (!last || displaced.length === MOST_DISPLACED) return undefined
+    step.lift(last.placement)
+    displaced.push(last.line)
+  }
+  return displaced.sort(byUrgency)
+}
+
+/** Whether what is filled for a line uses a fleet or a store on a day. */
+function uses(model: Model, line: LineModel, { deliveries }: Placement, over: Overdrawn): boolean {
+  const pack = model.packs[line.pack]
+  return deliveries.some(({ route, dispatch, serve, runs }) => {
+    const { site } = model.routes[route]
+    if (over.kind === 'FLEET') {
+      if (over.index !== fleetIndex(model, site, pack.type)) return false
+      const back = cleanAgain(model, line, site, serve)
+      return runs.some(({ day }) => day <= over.day && over.day < back)
+    }
+    return runs.some(({ day }) => {
+      if (over.day < day || over.day >= dispatch) return false
+      return over.index === site * 2 + (pack.warm && over.day < day + pack.conditioning ? 1 : 0)
+    })
+  })
+}
