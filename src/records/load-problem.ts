@@ -4,7 +4,8 @@ import { dayOf } from '../database/calendar-day.ts'
 import type { Prisma, TransactionClient } from '../database/client.ts'
 import { NotFound } from '../errors.ts'
 import { addDays } from '../planner/days.ts'
-import { type Costs, costsShape, type LocalDate, type Problem } from '../planner/problem.ts'
+import { openLivePlan } from '../planner/live-plan.ts'
+import { type Costs, costsShape, type LocalDate, type Plan, type Problem } from '../planner/problem.ts'
 import { withoutLines } from '../planner/without-lines.ts'
 import { sortedBy } from './group.ts'
 import { loadPlan } from './load-plan.ts'
@@ -127,7 +128,7 @@ export async function loadProblem(
     const lapsedLines = new Set(lines.filter(({ orderId }) => lapsedIds.has(orderId)).map(({ id }) => id))
     // What it moved it moved of the plan before it: a baseline tells no moves.
     const inForce = { ...(await loadPlan(tx, distributorId, baseline.id)), moved: [] }
-    problem.baseline = withoutLines(problem, inForce, lapsedLines)
+    problem.baseline = lapsedLines.size === 0 ? inForce : settled(problem, inForce, lapsedLines)
   }
   return {
     problem,
@@ -136,6 +137,11 @@ export async function loadProblem(
     reserved: reservations.filter((each) => !lapsed.includes(each)),
     lastOrder: numbers.number ?? 0,
   }
+}
+
+/** The plan without lines that ran out: brews, transfers and dumping follow what is left, as when the lines are swept out. */
+function settled(problem: Problem, inForce: Plan, lapsed: ReadonlySet<string>): Plan {
+  return { ...openLivePlan(problem, withoutLines(problem, inForce, lapsed)).plan, moved: [] }
 }
 
 function priorityOf(priority: number): 1 | 2 | 3 {
