@@ -33,12 +33,14 @@ export function withLineLifted<T>(state: State, line: LineModel, ask: () => T): 
   const first = line.beer * sites.length
   const before = state.batches.slice(first, first + sites.length)
   for (const [site, list] of before.entries()) state.batches[first + site] = [...list].sort(byBirth)
-  const answer = ask()
-  for (const [site, list] of before.entries()) state.batches[first + site] = list
-  baseline.runs = runs
-  rates[TERM.churn] = churn
-  if (placement) state.apply(placement)
-  return answer
+  try {
+    return ask()
+  } finally {
+    for (const [site, list] of before.entries()) state.batches[first + site] = list
+    baseline.runs = runs
+    rates[TERM.churn] = churn
+    if (placement) state.apply(placement)
+  }
 }
 
 /**
