@@ -1,0 +1,68 @@
+// Lines leave and take with them the containers that they would have brought back: others make room, on problems of every kind.
+import { expect, test } from 'vitest'
+import { randomFrom } from '../../../seeds/random.ts'
+import { randomProblem } from '../../../seeds/random-problem.ts'
+import { byUrgency, openHeld } from '../../../src/planner/hold-plan.ts'
+import { makePlan } from '../../../src/planner/index.ts'
+import { displace } from '../../../src/planner/live/displace.ts'
+import { Step } from '../../../src/planner/live/step.ts'
+import type { State } from '../../../src/planner/search/state.ts'
+import { overdrawn } from '../../../src/planner/search/stores-fleets.ts'
+
+const SEEDS = Array.from({ length: 30 }, (_, index) => index + 1001)
+const TRIES = 10
+
+const seen = ({ clean, storePlan, storeStock, placements, ledger }: State) =>
+  JSON.stringify([clean, storePlan, storeStock, placements.map((each) => each?.delivered), [...ledger]])
+
+/** Lets a third of the lines of a problem leave its plan, again and again, and looks where others have to make room. */
+function leaving(
+  seed: number,
+  look: (made: ReturnType<typeof displace>, state: State, orderIds: string[]) => void,
+): number {
+  const problem = randomProblem(seed)
+  const { plan } = makePlan(problem, { steps: 20 })
+  const { state } = openHeld({ ...problem, baseline: plan }, plan)
+  const random = randomFrom(seed)
+  let found = 0
+  for (let attempt = 0; attempt < TRIES; attempt++) {
+    const before = seen(state)
+    const step = new Step(state)
+    const staying = problem.orderLines.filter(({ id }) => {
+      if (!random.chance(0.3)) return true
+      const placement = state.placements[state.model.indexOf.line.get(id) ?? -1]
+      if (placement) step.lift(placement)
+      return false
+    })
+    step.settle()
+    if (overdrawn(state)) {
+      found += 1
+      look(
+        displace(state, step, staying),
+        state,
+        staying.map(({ id }) => id),
+      )
+    }
+    step.undo()
+    expect(seen(state)).toBe(before)
+  }
+  return found
+}
+
+test('who makes room is lifted, the least urgent first, until all is within bounds; undone, all is as before', () => {
+  let [found, helped] = [0, 0]
+  for (const seed of SEEDS)
+    found += leaving(seed, (made, state, staying) => {
+      if (!made) return
+      helped += 1
+      expect(overdrawn(state)).toBeUndefined()
+      expect(made.length).toBeGreaterThan(0)
+      for (const { id } of made) {
+        expect(staying).toContain(id)
+        expect(state.placements[state.model.indexOf.line.get(id) ?? -1]).toBeUndefined()
+      }
+      expect([...made].sort(byUrgency)).toEqual(made)
+    })
+  expect(found).toBeGreaterThan(5)
+  expect(helped / found).toBeGreaterThan(0.5)
+})
