@@ -9,7 +9,7 @@ import { DEMO_USERS, type DemoUser } from '../../src/resolvers/access/demo-keys.
 import { graphiqlTabs } from '../../src/schema/graphiql-tabs.ts'
 import { openTestApi } from '../support/api.ts'
 
-const { ask, drafts, faults, scenario } = await openTestApi({ planned: true })
+const { app, ask, drafts, faults, keys, scenario } = await openTestApi({ planned: true })
 const { today } = scenario.problem
 afterAll(() => drafts.stop())
 const readme = await readFile(new URL('../../README.md', import.meta.url), 'utf8')
@@ -35,7 +35,19 @@ const ordered = z.object({
 
 const amended = z.object({ amendOrder: z.object({ outcome: z.array(z.object({ promisedOn: z.string() })).min(1) }) })
 
+const drafted = z.object({ draftPlan: z.object({ plan: z.object({ id: z.string() }) }) })
+const compared = z.object({ compare: z.object({ comparison: z.object({ id: z.string() }) }) })
+const adopted = z.object({ adoptPlan: z.record(z.string(), z.unknown()) })
+
+/** What `adoptPlan` answered. */
+let adoption: unknown
+
 function remember(data: unknown): void {
+  const draft = drafted.safeParse(data).data?.draftPlan
+  if (draft) variables.plan = draft.plan.id
+  const comparison = compared.safeParse(data).data?.compare
+  if (comparison) variables.comparison = comparison.comparison.id
+  adoption ??= adopted.safeParse(data).data?.adoptPlan
   const offer = offered.safeParse(data).data?.promise
   if (offer) variables.offerToken = offer.offerToken
   const order = ordered.safeParse(data).data?.placeOrder
@@ -46,9 +58,11 @@ function remember(data: unknown): void {
 
 test.each(blocks)('as $user: $query', async ({ user, query }) => {
   if (!isUser(user)) throw new Error(`the demo has no user "${user}"`)
+  if (query.startsWith('subscription')) return expect(await heard(query, user)).toContain('event: complete')
   const { data, errors } = await ask(query, variables, user)
   expect(errors).toBeUndefined()
   remember(data)
+  if (query.includes('compare(')) await drafts.settled()
   // A block that asks for nothing but what is wrong shows what is wrong; all others do what they say.
   const refused = Object.values(data ?? {}).filter((value) => JSON.stringify(value).includes('"issues"'))
   if (!/^mutation/.test(query) || query.includes('__typename')) expect(refused).toEqual([])
@@ -56,7 +70,39 @@ test.each(blocks)('as $user: $query', async ({ user, query }) => {
   expect(faults).toEqual([])
 })
 
+/** All that a subscription tells until it ends. */
+async function heard(query: string, user: DemoUser): Promise<string> {
+  const headers = { accept: 'text/event-stream', 'content-type': 'application/json' }
+  const response = await app.fetch('http://test/graphql', {
+    method: 'POST',
+    headers: { ...headers, authorization: `Bearer ${keys[user]}` },
+    body: JSON.stringify({ query, variables }),
+  })
+  const text = await response.text()
+  expect(text).toContain('"bestCost"')
+  return text
+}
+
+test('the adoption was refused with what others changed and what of it is in the way', () => {
+  expect(adoption).toMatchObject({
+    __typename: 'Conflict',
+    code: 'REVISION_MOVED',
+    changes: expect.arrayContaining([expect.objectContaining({ event: 'FILLER_CHANGED' })]),
+    obstacles: expect.arrayContaining([expect.objectContaining({ message: expect.stringMatching(/\.$/) })]),
+  })
+})
+
+test('the comparison came to its end, and nothing of it is interim', async () => {
+  const query = blocks.find((each) => each.query.includes('comparison(id'))?.query ?? ''
+  const { data } = await ask(query, variables, 'planner')
+  const outcome = { interim: false, costTotal: expect.any(Number) }
+  expect(data).toMatchObject({ comparison: { status: 'READY', scenarios: [{ outcome }, { outcome }, { outcome }] } })
+})
+
 test('the sales example went all the way: asked, reserved, confirmed, amended, and delivered by the plan as promised', async () => {
+  const back =
+    'mutation { changeFiller(input: { filler: { externalRef: "LINE-1" }, minutesPerDay: 180 }) { __typename } }'
+  expect((await ask(back, {}, 'integrator')).data).toEqual({ changeFiller: { __typename: 'FillerPayload' } })
   const query = blocks.findLast(({ user }) => user === 'sales')?.query ?? ''
   const { data } = await ask(query, variables, 'sales')
   const order = { number: expect.any(Number), status: 'OPEN' }
