@@ -1,5 +1,6 @@
 // New brews as sources of a line: for which fill days one could be laid, in which vessel, and what it would cost.
-import { brewSlot, hypothetical } from './brews.ts'
+import { earliestEnd } from './batch.ts'
+import { brewSlot, fermentBy, hypothetical } from './brews.ts'
 import { type LineModel, TERM } from './model.ts'
 import { below, type Random } from './random.ts'
 import { addDraw, type Source, type Taste, type Window } from './sources.ts'
@@ -22,6 +23,11 @@ export function addBrews(
   const first = Math.max(window.from, model.frozenUntil + beer.readyAfter[site])
   if (siteModel.brewsPerDay < 1 || window.to < first) return
   const order = vesselOrder(state, siteModel.fermenters, random)
+  findFermented(state, line.beer, site, order)
+  if (taste.snug) {
+    addSnug(state, line, quantity, site, window, first, order, taste, found)
+    return
+  }
   let tries = taste.brewTries
   for (let day = Math.min(window.onTimeTo, window.to); day >= first && tries > 0; day--) {
     if (addBrew(state, line, quantity, site, day, order, taste, found)) tries--
@@ -30,6 +36,82 @@ export function addBrews(
   for (let day = Math.max(window.onTimeTo + 1, first); day <= window.to && tries > 0; day++) {
     if (addBrew(state, line, quantity, site, day, order, taste, found)) tries--
   }
+}
+
+/** New brews that begin as soon as their vessel is free: they leave no days between that nobody can use. */
+function addSnug(
+  state: State,
+  line: LineModel,
+  quantity: number,
+  site: number,
+  window: Window,
+  first: number,
+  order: number[],
+  taste: Taste,
+  found: Source[],
+): void {
+  const { model } = state
+  const siteModel = model.sites[site]
+  const beer = model.beers[line.beer]
+  const pack = model.packs[line.pack]
+  const starts: { day: number; vessel: number }[] = []
+  for (const vessel of order) {
+    if (!beer.allowed[vessel]) continue
+    const spans = freeSpans(state, vessel)
+    for (let at = 0; at < spans.length; at += 2) {
+      const brewOn = next(siteModel.brewOn, spans[at])
+      if (brewOn < 0) break
+      let day = brewOn + beer.readyAfter[site]
+      if (pack.bright) day += beer.brightDays
+      day = next(siteModel.fillOn, Math.max(day, window.from))
+      if (day < 0 || day > window.onTimeTo) break
+      if (day < first) continue
+      if (day - (pack.bright ? beer.brightDays : 0) > spans[at + 1]) continue
+      starts.push({ day, vessel })
+    }
+  }
+  starts.sort((a, b) => b.day - a.day)
+  let tries = taste.brewTries
+  for (const { day, vessel } of starts)
+    if (addBrew(state, line, quantity, site, day, [vessel], taste, found) && --tries <= 0) break
+}
+
+/** First day from `from` on that is marked; −1 where there is none. */
+function next(on: Uint8Array, from: number): number {
+  for (let day = from; day < on.length; day++) if (on[day]) return day
+  return -1
+}
+
+/** Days on which a new brew could have fermented: 1 where some vessel has room up to then. Filled in by every `addBrews`. */
+let fermented = new Uint8Array(0)
+
+/** Finds, between the stays of the vessels, the days by which a brew of a beer could have fermented (V1, V3), into `fermented`. */
+function findFermented(state: State, beerIndex: number, site: number, vessels: number[]): void {
+  const { model } = state
+  if (fermented.length < model.horizon) fermented = new Uint8Array(model.horizon)
+  else fermented.fill(0)
+  const beer = model.beers[beerIndex]
+  for (const vessel of vessels) {
+    if (!beer.allowed[vessel]) continue
+    const spans = freeSpans(state, vessel)
+    for (let at = 0; at < spans.length; at += 2)
+      for (let day = spans[at] + beer.readyAfter[site]; day <= spans[at + 1]; day++) fermented[day] = 1
+  }
+}
+
+/** Days on which something new may stand between the stays of a vessel (V3): first and last of each span in turn. */
+function freeSpans(state: State, vessel: number): number[] {
+  const { model } = state
+  const { turnaround, availableFrom } = model.vessels[vessel]
+  const spans: number[] = []
+  let from = Math.max(availableFrom, model.frozenUntil, 0)
+  for (const stay of state.stays[vessel]) {
+    const to = stay.start - turnaround - 1
+    if (to >= from) spans.push(from, to)
+    from = Math.max(from, earliestEnd(stay) + turnaround + 1)
+  }
+  if (from < model.horizon) spans.push(from, model.horizon - 1)
+  return spans
 }
 
 /** The share of a new brew that a line pays: what it takes of the vessel, or what the taste asks if that is more. */
@@ -63,6 +145,8 @@ function addBrew(
   const siteModel = model.sites[site]
   if (!siteModel.fillOn[day]) return false
   const pack = model.packs[line.pack]
+  const by = fermentBy(model, line.beer, site, day, pack.bright)
+  if (by < 0 || !fermented[by]) return false
   const slot = brewSlot(state, line.beer, site, day, pack.bright, order, taste.random)
   if (!slot) return false
   const batch = hypothetical(state, line.beer, slot.vessel, slot.brewOn)

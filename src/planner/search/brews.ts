@@ -3,7 +3,7 @@
 import type { Batch } from './batch.ts'
 import { economics, size } from './batch.ts'
 import { displacedCost, mayStand, type Transfer } from './draws.ts'
-import { TERM } from './model.ts'
+import { type Model, TERM } from './model.ts'
 import { below, type Random } from './random.ts'
 import type { State } from './state.ts'
 import { SLACK } from './units.ts'
@@ -131,6 +131,15 @@ export interface BrewSlot {
   transfer: Transfer | undefined
 }
 
+/** Day by which a brew must have fermented to be filled on `day`: that day, or its transfer's; −1 where there is none. */
+export function fermentBy(model: Model, beerIndex: number, site: number, day: number, bright: boolean): number {
+  if (!bright) return day
+  const { brightDays, maxBrightDays } = model.beers[beerIndex]
+  if (brightDays + maxBrightDays < 1) return -1
+  const first = Math.max(model.frozenUntil, day - brightDays - maxBrightDays)
+  return latest(model.sites[site].fillBy, day - brightDays, first)
+}
+
 /**
  * A slot for a fill on `day` (V1–V5), by the latest possible brew day in the first vessel of `order` that is free, or
  * undefined. `random` now and then brews earlier than it must.
@@ -147,16 +156,10 @@ export function brewSlot(
   const { model } = state
   const beer = model.beers[beerIndex]
   const siteModel = model.sites[site]
-  let fermentedBy = day
+  const fermentedBy = fermentBy(model, beerIndex, site, day, bright)
+  if (fermentedBy < 0) return undefined
   let transfer: Transfer | undefined
   if (bright) {
-    if (beer.brightDays + beer.maxBrightDays < 1) return undefined
-    fermentedBy = latest(
-      siteModel.fillBy,
-      day - beer.brightDays,
-      Math.max(model.frozenUntil, day - beer.brightDays - beer.maxBrightDays),
-    )
-    if (fermentedBy < 0) return undefined
     const vessel = siteModel.brights.find((each) =>
       fits(model, state.stays[each], each, fermentedBy, Math.max(day, fermentedBy + 1)),
     )

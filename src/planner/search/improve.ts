@@ -1,13 +1,10 @@
-// Ruin and recreate under a cooling acceptance: take related lines out, place them again, keep the result if it is
-// good enough for how late it is.
-import { runKey } from './batch.ts'
+// Improvement under a cooling acceptance: change something of the plan, keep the result if it is good enough for how late
+// it is.
 import { Journal } from './journal.ts'
-import type { LineModel } from './model.ts'
-import { below, type Random } from './random.ts'
-import { arrange, placeAll, stockTouched } from './recreate.ts'
-import { RUINS } from './ruins.ts'
+import { changeSome } from './moves.ts'
+import type { Random } from './random.ts'
+import { stockTouched } from './recreate.ts'
 import { resequence } from './sequence.ts'
-import type { Taste } from './sources.ts'
 import type { Placement, State, Surplus } from './state.ts'
 import { holds } from './stores-fleets.ts'
 
@@ -74,7 +71,7 @@ export function improve(state: State, { random, schedule, onAccepted, onBest, he
     const journal = new Journal(state)
     state.touched.clear()
     const sequencing = random() < orders.share
-    if (sequencing ? !resequence(state, random, journal) : !ruinAndRecreate(state, random, journal, held)) {
+    if (sequencing ? !resequence(state, random, journal) : !changeSome(state, random, journal, held)) {
       if (sequencing) orders.failed()
       journal.undo()
       continue
@@ -105,68 +102,5 @@ class Sequencing {
 
   failed(): void {
     this.share = Math.max(0.005, this.share * 0.8)
-  }
-}
-
-const TOTAL_WEIGHT = RUINS.reduce((sum, each) => sum + each.weight, 0)
-
-/** Takes related lines out and places them again; answers false where there were none. */
-function ruinAndRecreate(state: State, random: Random, journal: Journal, held: ReadonlySet<Surplus>): boolean {
-  const { lines } = state.model
-  const most = Math.max(3, Math.min(12, Math.ceil(lines.length * 0.45)))
-  let ticket = random() * TOTAL_WEIGHT
-  const chosen = RUINS.find((each) => {
-    ticket -= each.weight
-    return ticket < 0
-  })
-  const removed = (chosen ?? RUINS[0]).ruin(state, random, 1 + below(random, most))
-  if (removed.length === 0) return false
-  takeOut(state, removed, journal, held)
-  addUnserved(state, removed, random)
-  placeAll(state, arrange(removed, random), tasteOf(random), journal)
-  return true
-}
-
-/** Lifts lines and, so that their beer is free, the stock runs of the same beers at hand. */
-function takeOut(state: State, lines: LineModel[], journal: Journal, held: ReadonlySet<Surplus>): void {
-  const beers = new Set<number>()
-  for (const line of lines) {
-    beers.add(line.beer)
-    const placement = state.placements[line.index]
-    if (placement) journal.lift(placement)
-  }
-  for (const surplus of [...state.surpluses]) {
-    if (!held.has(surplus) && beers.has(surplus.batch.beer)) {
-      const run = surplus.batch.runAt.get(runKey(state.model, surplus.filler, surplus.day, surplus.pack))
-      // A delivery may have taken some of it.
-      if (surplus.quantity === 0 || (run && run.surplus >= surplus.quantity)) journal.unstock(surplus)
-    }
-  }
-}
-
-/** Adds a few lines that are not served now, those of the same beers first. */
-function addUnserved(state: State, removed: LineModel[], random: Random): void {
-  const { lines } = state.model
-  const chosen = new Set(removed)
-  const beers = new Set(removed.map((line) => line.beer))
-  const room = 3 + below(random, 5)
-  const start = below(random, lines.length)
-  let added = 0
-  for (let step = 0; step < Math.min(lines.length, 400) && added < room; step++) {
-    const line = lines[(start + step) % lines.length]
-    if (state.placements[line.index] || chosen.has(line) || !(beers.has(line.beer) || random() < 0.1)) continue
-    removed.push(line)
-    chosen.add(line)
-    added++
-  }
-}
-
-function tasteOf(random: Random): Taste {
-  const mood = random()
-  return {
-    random,
-    blink: random() < 0.3 ? 0 : 0.08 * random(),
-    brewShare: mood < 0.35 ? 1 : mood < 0.6 ? 0.3 : 0,
-    brewTries: 2 + below(random, 5),
   }
 }

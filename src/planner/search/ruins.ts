@@ -74,21 +74,23 @@ const byAccount: Ruin = (state, random, most) => {
   )
 }
 
+/** Some line that is late, not served or served in part; undefined where there is none. */
+export function troubled(state: State, random: Random): LineModel | undefined {
+  const { lines } = state.model
+  const start = below(random, lines.length)
+  for (let step = 0; step < lines.length; step++) {
+    const line = lines[(start + step) % lines.length]
+    const placement = state.placements[line.index]
+    if (!placement || placement.delivered < line.quantity) return line
+    if (placement.deliveries.some((each) => each.serve > line.dueOn)) return line
+  }
+  return undefined
+}
+
 /** A line that is late or not served, with the lines nearest to it in time, of its beer first. */
 const byTrouble: Ruin = (state, random, most) => {
   const { lines } = state.model
-  let centre: LineModel | undefined
-  const start = below(random, lines.length)
-  for (let step = 0; step < lines.length && !centre; step++) {
-    const line = lines[(start + step) % lines.length]
-    const placement = state.placements[line.index]
-    if (
-      !placement ||
-      placement.delivered < line.quantity ||
-      placement.deliveries.some((each) => each.serve > line.dueOn)
-    )
-      centre = line
-  }
+  const centre = troubled(state, random)
   if (!centre) return []
   const { beer } = centre
   const same = random() < 0.5 ? lines.filter((line) => line.beer === beer) : [...lines]
@@ -135,7 +137,7 @@ function usersOf(batches: Batch[], random: Random, most: number): LineModel[] {
 }
 
 /** The lines nearest to one in time; sorts what it is given. */
-function nearest(lines: LineModel[], centre: LineModel, most: number): LineModel[] {
+export function nearest(lines: LineModel[], centre: LineModel, most: number): LineModel[] {
   const distance = (line: LineModel) => Math.abs(line.serveOn - centre.serveOn)
   return lines.sort((a, b) => distance(a) - distance(b) || a.index - b.index).slice(0, most)
 }

@@ -41,6 +41,8 @@ export interface Taste {
   noBrews?: boolean
   /** New brews offered at most: so many for on-time fill days, up to three for later ones. */
   brewTries: number
+  /** Only brews that begin as soon as their vessel is free. */
+  snug?: boolean
 }
 
 export const EXACT: Taste = { blink: 0, brewShare: 1, brewTries: 6 }

@@ -35,7 +35,11 @@ export function splitOver(
   let best: Found | undefined
   let tries = 0
   let limit = bound
-  const reaches = new Map([...sources.values()].map((list) => [list, reachOf(state, line, list)]))
+  const reaches = new Map<Source[], { day: number; sum: number }[]>()
+  if (!line.splittable) {
+    for (const list of sources.values()) if (together(state, line, list)) reaches.set(list, reachOf(state, line, list))
+    if (reaches.size === 0) return undefined
+  }
   for (let at = 0; at < options.length && tries < care.options; at += OPTION_SIZE) {
     const late = optionCost(state, line, at, line.splittable ? 1 : line.quantity)
     if (late >= limit && line.lateRate > 0 && !line.splittable) break
@@ -49,6 +53,29 @@ export function splitOver(
     }
   }
   return best
+}
+
+/** Could the sources of a site give the whole line between them, whatever their days? */
+function together(state: State, line: LineModel, list: Source[]): boolean {
+  const { draw, bright } = state.model.packs[line.pack]
+  let missing = line.quantity
+  let batch: Batch | undefined
+  let room = 0
+  for (const source of list) {
+    let most = source.most
+    if (source.batch && !source.surplus && draw > 0) {
+      // Sources of a batch come one after the other.
+      if (source.batch !== batch) {
+        batch = source.batch
+        room = Math.floor((mostUnits(state, batch, bright, source.transfer) + SLACK) / draw)
+      }
+      most = Math.min(most, room)
+      room -= most
+    }
+    missing -= most
+    if (missing <= 0) return true
+  }
+  return false
 }
 
 /**

@@ -7,32 +7,7 @@ import { Journal } from '../../../src/planner/search/journal.ts'
 import { place } from '../../../src/planner/search/place.ts'
 import { EXACT } from '../../../src/planner/search/sources.ts'
 import { openState } from '../../../src/planner/search/standing.ts'
-import type { State } from '../../../src/planner/search/state.ts'
-
-/** Everything that a move could leave a trace in. */
-function trace(state: State) {
-  return structuredClone({
-    ledger: state.ledger,
-    minutes: state.minutesUsed,
-    clean: state.clean,
-    plan: state.storePlan,
-    stock: state.storeStock,
-    routes: state.routeUsed,
-    drops: state.drops,
-    brews: state.brewsUsed,
-    lots: state.lotLeft,
-    stays: state.stays.map((stays) => stays.map(({ start, end, stage }) => ({ start, end, stage }))),
-    batches: state.batches.map((list) =>
-      list
-        .map(({ serial, transferOn, bright, left, brewed, runs, setups, users }) => ({
-          ...{ serial, transferOn, bright, left, brewed, users: users.size },
-          runs: runs.map((run) => JSON.stringify(run)).sort(),
-          setups: setups.map((setup) => JSON.stringify(setup)).sort(),
-        }))
-        .sort((a, b) => a.serial - b.serial),
-    ),
-  })
-}
+import { trace } from './trace.ts'
 
 describe.each(PROBLEM_KINDS)('undo in %s problems', (kind) => {
   it('leaves no trace of lines that were placed, nor of lines that were taken out and placed elsewhere', () => {

@@ -1,0 +1,115 @@
+// The moves of the improvement: take related lines out and place them again, make way for a brew, put brews into other
+// vessels. Each leaves its traces in a journal, and whether it was worth it is for the caller to judge.
+import { runKey } from './batch.ts'
+import type { Journal } from './journal.ts'
+import { makeWay } from './make-way.ts'
+import type { LineModel } from './model.ts'
+import { below, type Random, shuffle } from './random.ts'
+import { arrange, placeAll } from './recreate.ts'
+import { revessel } from './revessel.ts'
+import { RUINS } from './ruins.ts'
+import type { Taste } from './sources.ts'
+import type { State, Surplus } from './state.ts'
+
+/** How often brews are put into other vessels, and how often way is made for one. */
+const REVESSEL = 0.1
+const MAKE_WAY = 0.1
+/** How often new brews begin as soon as their vessel is free, instead of as late as their fill allows. */
+const SNUG = 0.4
+
+/** Changes something of the plan; answers false where there was nothing to change. Stock runs of `held` stay (F1). */
+export function changeSome(state: State, random: Random, journal: Journal, held: ReadonlySet<Surplus>): boolean {
+  const which = random()
+  if (which < REVESSEL && revesselAndServe(state, random, journal)) return true
+  if (which >= REVESSEL && which < REVESSEL + MAKE_WAY && makeWayAndRecreate(state, random, journal, held)) return true
+  return ruinAndRecreate(state, random, journal, held)
+}
+
+/** Puts brews into other vessels, then tries lines that are not served; takes back what cannot be. */
+function revesselAndServe(state: State, random: Random, journal: Journal): boolean {
+  const unserved = state.model.lines.filter((line) => !state.placements[line.index])
+  // Brews that change places for nobody save little.
+  if (unserved.length === 0 && random() < 0.8) return false
+  if (!revessel(state, random, journal)) {
+    journal.undo()
+    return false
+  }
+  placeAll(state, shuffle(random, unserved).slice(0, 4), tasteOf(random), journal)
+  return true
+}
+
+function makeWayAndRecreate(state: State, random: Random, journal: Journal, held: ReadonlySet<Surplus>): boolean {
+  const way = makeWay(state, random)
+  if (!way) return false
+  const { first, others } = way
+  takeOut(state, [...first, ...others], journal, held)
+  addUnserved(state, others, random, first)
+  const taste = tasteOf(random)
+  placeAll(state, first, taste, journal)
+  placeAll(state, arrange(others, random), taste, journal)
+  return true
+}
+
+const TOTAL_WEIGHT = RUINS.reduce((sum, each) => sum + each.weight, 0)
+
+/** Takes related lines out and places them again; answers false where there were none. */
+function ruinAndRecreate(state: State, random: Random, journal: Journal, held: ReadonlySet<Surplus>): boolean {
+  const { lines } = state.model
+  const most = Math.max(3, Math.min(12, Math.ceil(lines.length * 0.45)))
+  let ticket = random() * TOTAL_WEIGHT
+  const chosen = RUINS.find((each) => {
+    ticket -= each.weight
+    return ticket < 0
+  })
+  const removed = (chosen ?? RUINS[0]).ruin(state, random, 1 + below(random, most))
+  if (removed.length === 0) return false
+  takeOut(state, removed, journal, held)
+  addUnserved(state, removed, random)
+  placeAll(state, arrange(removed, random), tasteOf(random), journal)
+  return true
+}
+
+/** Lifts lines and, so that their beer is free, the stock runs of the same beers at hand. */
+function takeOut(state: State, lines: LineModel[], journal: Journal, held: ReadonlySet<Surplus>): void {
+  const beers = new Set<number>()
+  for (const line of lines) {
+    beers.add(line.beer)
+    const placement = state.placements[line.index]
+    if (placement) journal.lift(placement)
+  }
+  for (const surplus of [...state.surpluses]) {
+    if (!held.has(surplus) && beers.has(surplus.batch.beer)) {
+      const run = surplus.batch.runAt.get(runKey(state.model, surplus.filler, surplus.day, surplus.pack))
+      // A delivery may have taken some of it.
+      if (surplus.quantity === 0 || (run && run.surplus >= surplus.quantity)) journal.unstock(surplus)
+    }
+  }
+}
+
+/** Adds a few lines that are not served now, those of the same beers first; none of `besides`. */
+function addUnserved(state: State, removed: LineModel[], random: Random, besides: LineModel[] = []): void {
+  const { lines } = state.model
+  const chosen = new Set([...removed, ...besides])
+  const beers = new Set(removed.map((line) => line.beer))
+  const room = 3 + below(random, 5)
+  const start = below(random, lines.length)
+  let added = 0
+  for (let step = 0; step < Math.min(lines.length, 400) && added < room; step++) {
+    const line = lines[(start + step) % lines.length]
+    if (state.placements[line.index] || chosen.has(line) || !(beers.has(line.beer) || random() < 0.1)) continue
+    removed.push(line)
+    chosen.add(line)
+    added++
+  }
+}
+
+function tasteOf(random: Random): Taste {
+  const mood = random()
+  return {
+    random,
+    blink: random() < 0.3 ? 0 : 0.08 * random(),
+    brewShare: mood < 0.35 ? 1 : mood < 0.6 ? 0.3 : 0,
+    brewTries: 2 + below(random, 5),
+    snug: random() < SNUG,
+  }
+}
