@@ -1,20 +1,36 @@
 // A reservation ends without an order: its lines are wanted no more.
-import type { TransactionClient } from '../../database/client.ts'
+import { Prisma } from '../../database/client.ts'
+import type { Reserved } from '../../records/reserved.ts'
+import type { describeReservation } from './describe.ts'
 
-/** Writes that reservations ended at an instant, and that the orders that held their lines lapsed; they still tell what was promised. */
-export async function endReservations(
-  tx: TransactionClient,
+type Described = Awaited<ReturnType<typeof describeReservation>>
+
+/**
+ * What writes, at once, that reservations ended at an instant, or when their time ran out where none is given; and that the
+ * orders that held their lines lapsed. They still tell what was promised.
+ */
+export function endings(
   distributorId: string,
-  ids: string[],
+  ended: readonly Pick<Reserved, 'reservationId' | 'orderId'>[],
   status: 'RELEASED' | 'EXPIRED',
-  at: Date,
-): Promise<void> {
-  const rows = await tx.reservation.findMany({
-    where: { distributorId, id: { in: ids } },
-    select: { orderId: true },
-  })
-  const orderId = { in: rows.map((row) => row.orderId) }
-  await tx.orderLine.updateMany({ where: { distributorId, orderId }, data: { status: 'LAPSED' } })
-  await tx.order.updateMany({ where: { distributorId, id: orderId }, data: { status: 'LAPSED' } })
-  await tx.reservation.updateMany({ where: { distributorId, id: { in: ids } }, data: { status, endedAt: at } })
+  at?: Date,
+): Prisma.Sql[] {
+  const ids = ended.map(({ reservationId }) => reservationId)
+  const orderIds = ended.map(({ orderId }) => orderId)
+  return [
+    Prisma.sql`UPDATE "OrderLine" SET "status" = 'LAPSED'
+      WHERE "distributorId" = ${distributorId} AND "orderId" = ANY(${orderIds}::text[])`,
+    Prisma.sql`UPDATE "Order" SET "status" = 'LAPSED'
+      WHERE "distributorId" = ${distributorId} AND "id" = ANY(${orderIds}::text[])`,
+    Prisma.sql`UPDATE "Reservation" SET "status" = ${status}::"ReservationStatus",
+        "endedAt" = coalesce(${at?.toISOString() ?? null}::timestamptz, "expiresAt")
+      WHERE "distributorId" = ${distributorId} AND "id" = ANY(${ids}::text[])`,
+  ]
+}
+
+/** A reservation as the change log tells it once it has ended so. */
+export function endedAs(before: Described, status: 'RELEASED' | 'EXPIRED', endedAt: Date): Described {
+  const { order } = before
+  const lines = order.lines.map((line) => ({ ...line, status: 'LAPSED' as const }))
+  return { ...before, status, endedAt, order: { ...order, status: 'LAPSED', lines } }
 }

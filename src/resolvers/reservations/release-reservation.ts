@@ -7,7 +7,7 @@ import type { PlanningActor } from '../planning-actor.ts'
 import type { Written } from '../setup/noun.ts'
 import { thingRef } from '../thing-ref.ts'
 import { describeReservation } from './describe.ts'
-import { endReservations } from './end.ts'
+import { endedAs, endings } from './end.ts'
 import { activeReservation } from './find.ts'
 
 const shape = z.strictObject({ reservation: thingRef })
@@ -17,14 +17,13 @@ export async function releaseReservation(actor: PlanningActor, input: unknown): 
   const given = parseInput(shape, input)
   const { distributorId } = actor
   const { result, revision } = await writeLines(actor, {}, async (writing) => {
-    const { tx, log, snapshot, now } = writing
-    const { id, order } = await activeReservation(writing, given.reservation)
+    const { tx, log, atEnd, snapshot, now } = writing
+    const { id, orderId, order } = await activeReservation(writing, given.reservation)
     const before = await describeReservation(tx, distributorId, id)
     const without = new Set(order.lines.map((line) => line.id))
     const changed = changeLines(snapshot, { without, lines: [], accept: 'AS_DEMAND' })
-    await endReservations(tx, distributorId, [id], 'RELEASED', now)
-    const after = await describeReservation(tx, distributorId, id)
-    log('RESERVATION_RELEASED', { type: 'Reservation', id }, before, after)
+    atEnd(...endings(distributorId, [{ reservationId: id, orderId }], 'RELEASED', now))
+    log('RESERVATION_RELEASED', { type: 'Reservation', id }, before, endedAs(before, 'RELEASED', now))
     return { id, changed, reserved: snapshot.reserved.filter(({ reservationId }) => reservationId !== id) }
   })
   return { id: result.id, revision }

@@ -7,7 +7,7 @@ import type { Snapshot } from '../../records/snapshots.ts'
 import { changeLines, snapshotAfter } from '../orders/replan.ts'
 import { planWrites } from '../orders/write-plan.ts'
 import { describeReservation } from './describe.ts'
-import { endReservations } from './end.ts'
+import { endedAs, endings } from './end.ts'
 
 /**
  * Takes the lines of reservations that have run out by `at` out of the plan in force, and writes that they have. The
@@ -21,13 +21,19 @@ export async function sweepLapsed(tx: TransactionClient, log: Log, snapshot: Sna
   const orderIds = new Set(lapsed.map(({ orderId }) => orderId))
   const lineIds = new Set(problem.orderLines.filter(({ orderId }) => orderIds.has(orderId)).map(({ id }) => id))
   const changed = changeLines(snapshot, { without: lineIds, lines: [], accept: 'AS_DEMAND' })
-  await writeAtOnce(tx, await planWrites(tx, snapshot, changed.proposal ? [changed.proposal.delta] : []))
   for (const { reservationId, expiresAt } of lapsed) {
     const before = await describeReservation(tx, distributorId, reservationId)
-    await endReservations(tx, distributorId, [reservationId], 'EXPIRED', expiresAt)
-    const after = await describeReservation(tx, distributorId, reservationId)
-    log('RESERVATION_EXPIRED', { type: 'Reservation', id: reservationId }, before, after)
+    log(
+      'RESERVATION_EXPIRED',
+      { type: 'Reservation', id: reservationId },
+      before,
+      endedAs(before, 'EXPIRED', expiresAt),
+    )
   }
+  await writeAtOnce(tx, [
+    ...(await planWrites(tx, snapshot, changed.proposal ? [changed.proposal.delta] : [])),
+    ...endings(distributorId, lapsed, 'EXPIRED'),
+  ])
   return {
     ...snapshotAfter(snapshot, changed, snapshot.revision),
     reserved: reserved.filter(({ orderId }) => !orderIds.has(orderId)),
