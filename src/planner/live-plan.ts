@@ -5,7 +5,7 @@ import { openHeld } from './hold-plan.ts'
 import { displace } from './live/displace.ts'
 import { Shared } from './live/shared.ts'
 import { Step } from './live/step.ts'
-import { liftTransfers, restock, settleTransfers } from './live/stock.ts'
+import { restock, settleTransfers } from './live/stock.ts'
 import { deltaBetween, listDelta, type PlanDelta } from './plan-delta.ts'
 import type { OrderLine, Plan, Problem } from './problem.ts'
 import { addLine } from './search/compile.ts'
@@ -162,6 +162,7 @@ export class LivePlan {
       const coming = decide(trialIn({ state, moved: [], plan: () => this.plan, based: () => this.problem }))
       const { answers, placements } = this.#tryOut(step, coming)
       came.push(...this.#putIn(step, coming, placements))
+      settleTransfers(state, step, (batch) => this.#shared.parts.get(batch)?.transfer)
       if (!holds(state)) {
         step.undo()
         return undefined
@@ -188,7 +189,7 @@ export class LivePlan {
       if (placement) step.lift(placement)
     }
     step.settle()
-    for (const batch of [...step.touched]) settleTransfers(state, step, batch, parts.get(batch)?.transfer)
+    settleTransfers(state, step, (batch) => parts.get(batch)?.transfer)
     for (const line of left) step.leave(line)
     step.settle()
     return left
@@ -233,8 +234,6 @@ export class LivePlan {
       const line = byId.get(placement.line.id)
       if (line) step.place(restock(state, step, placement, line))
     }
-    step.settle()
-    for (const batch of [...step.touched]) liftTransfers(state, step, batch)
     step.settle()
     return came
   }

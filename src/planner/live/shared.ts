@@ -1,8 +1,7 @@
 // What all versions of a plan that is kept open share: the state, which stands at one of them at a time, and what the plan
 // says there of each batch and of each line that is late or not wholly served.
 import { NO_COST, type Plan, type Problem } from '../problem.ts'
-import { byBirth } from '../relief/on-time.ts'
-import type { Batch } from '../search/batch.ts'
+import { type Batch, byBirth } from '../search/batch.ts'
 import {
   type BatchPart,
   batchPart,

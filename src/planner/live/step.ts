@@ -1,6 +1,5 @@
 // A change of the plan as it stands that can be taken back and made again, any number of times.
-import { byBirth } from '../relief/on-time.ts'
-import type { Batch } from '../search/batch.ts'
+import { type Batch, byBirth } from '../search/batch.ts'
 import { byDay } from '../search/export.ts'
 import type { LineModel } from '../search/model.ts'
 import type { Placement, State, Surplus } from '../search/state.ts'

@@ -1,46 +1,43 @@
 // Stock runs and transfers that only keep beer, brought into the form that a plan has when it is opened from its document:
-// what a line takes of stock that may change is filled for the line, and a transfer that is drawn from is no other.
-
+// what a line takes of stock that may change is filled for the line, and a transfer only keeps beer while that saves something.
 import { dayNumber } from '../days.ts'
-import { NO_COST, type Plan } from '../problem.ts'
-import type { Batch } from '../search/batch.ts'
-import { runKey } from '../search/batch.ts'
-import { drawCost } from '../search/draws.ts'
+import type { Plan } from '../problem.ts'
+import { type Batch, runKey } from '../search/batch.ts'
+import type { Transfer } from '../search/draws.ts'
+import { keepBeer } from '../search/keep-beer.ts'
 import type { LineModel } from '../search/model.ts'
-import { PlanReader } from '../search/plan-reader.ts'
 import type { Placement, RunTake, State, Surplus } from '../search/state.ts'
-import { fits } from '../search/vessels.ts'
 import type { Step } from './step.ts'
 
-const EMPTY: Plan = { brews: [], transfers: [], fillRuns: [], deliveries: [], dumped: [], unserved: [], cost: NO_COST }
-
-/** A transfer that nobody draws from any more is kept while it saves beer; one of a brew that nobody needs is not. */
+/**
+ * Judges anew the transfers that only keep beer, where something changed about their batch or in their vessel, and those of the
+ * plan before (`was`) that nobody draws from any more: those stay that would if the plan were opened from its document.
+ */
 export function settleTransfers(
   state: State,
   step: Step,
-  batch: Batch,
-  was: Plan['transfers'][number] | undefined,
+  was: (batch: Batch) => Plan['transfers'][number] | undefined,
 ): void {
-  const { model } = state
-  for (const surplus of holdsOf(state, batch)) step.unstock(surplus)
-  const bright = was && model.indexOf.vessel.get(was.toVesselId)
-  if (!was || bright === undefined || !batch.active || batch.fermenter < 0 || batch.transferOn >= 0) return
-  const on = dayNumber(was.on) - model.today
-  if (on < model.frozenUntil || !fits(model, state.stays[bright], bright, on, model.horizon - 1)) return
-  if (!new PlanReader(state, EMPTY).transferable(batch, { on, bright })) return
-  if (drawCost(state, batch, 0, true, { on, bright }) > 0) return
-  step.stock({ batch, filler: -1, day: -1, pack: -1, quantity: 0, transferOn: on, bright })
-}
-
-/** A transfer that is drawn from needs nothing else to hold it. */
-export function liftTransfers(state: State, step: Step, batch: Batch): void {
-  if (batch.lastBrightDraw < 0) return
-  for (const surplus of holdsOf(state, batch)) step.unstock(surplus)
-}
-
-function holdsOf(state: State, batch: Batch): Surplus[] {
-  if (batch.transferHolds === 0) return []
-  return [...state.surpluses].filter((each) => each.batch === batch && each.quantity === 0)
+  const { indexOf, today } = state.model
+  const wanted = new Map<Batch, Transfer>()
+  const changed = (batch: Batch) => step.touched.has(batch) || state.touched.has(batch)
+  const concerned = ({ batch, bright, quantity }: Surplus) =>
+    quantity === 0 && (changed(batch) || state.stays[bright].some((stay) => changed(stay.batch)))
+  // One that is lifted may take its brew with it, and leave room beside which others are to be judged.
+  for (let holds = [...state.surpluses].filter(concerned); holds.length > 0; ) {
+    for (const hold of holds) {
+      wanted.set(hold.batch, { on: hold.transferOn, bright: hold.bright })
+      step.unstock(hold)
+    }
+    holds = [...state.surpluses].filter(concerned)
+  }
+  for (const batch of step.touched) {
+    const transfer = was(batch)
+    const bright = transfer && indexOf.vessel.get(transfer.toVesselId)
+    if (transfer && bright !== undefined) wanted.set(batch, { on: dayNumber(transfer.on) - today, bright })
+  }
+  keepBeer(state, wanted, (surplus) => step.stock(surplus))
+  step.settle()
 }
 
 /** The placement, for the line as it is compiled now, with what it takes of stock that may change as filled for it; that

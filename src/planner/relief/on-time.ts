@@ -1,6 +1,6 @@
 // The question that every relief answers: can the planner serve the line on time in the plan as it stands?
 import { supply } from '../earliest.ts'
-import type { Batch } from '../search/batch.ts'
+import { byBirth } from '../search/batch.ts'
 import { type LineModel, TERM } from '../search/model.ts'
 import { OPTION_SIZE } from '../search/options.ts'
 import { place } from '../search/place.ts'
@@ -70,12 +70,4 @@ function harmsNobody(state: State, placement: Placement, look: (() => void) | un
   if (held) look?.()
   state.remove(placement)
   return held
-}
-
-/**
- * Order of batches that does not depend on how a state came about: those that stand, then brews by day and vessel. Among
- * equals the planner takes the first, so where the order differs, so may what it finds.
- */
-export function byBirth(a: Batch, b: Batch): number {
-  return a.standing - b.standing || a.brewOn - b.brewOn || a.fermenter - b.fermenter
 }

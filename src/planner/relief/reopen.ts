@@ -1,11 +1,11 @@
 // A plan, opened from its document: the state in which reliefs are sought is the one in which a caller verifies them.
 import type { Plan, Problem } from '../problem.ts'
+import { byBirth } from '../search/batch.ts'
 import { compile } from '../search/compile.ts'
 import type { Moved } from '../search/fixed.ts'
 import { layBaseline } from '../search/lay-baseline.ts'
 import { openState } from '../search/standing.ts'
 import type { State } from '../search/state.ts'
-import { byBirth } from './on-time.ts'
 
 /** The plan as the plan in force: its placements as they are, each as far as it holds. */
 export function reopen(problem: Problem, plan: Plan): { based: Problem; state: State; moved: Moved[] } {

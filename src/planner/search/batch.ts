@@ -95,6 +95,14 @@ export interface Batch {
   unsoldUnits: number
 }
 
+/**
+ * Order of batches that does not depend on how a state came about: brews by day and vessel, then those that stand. Among
+ * equals the planner takes the first, so where the order differs, so may what it finds.
+ */
+export function byBirth(a: Batch, b: Batch): number {
+  return a.standing - b.standing || a.brewOn - b.brewOn || a.fermenter - b.fermenter
+}
+
 /** Names a run of a batch: a filler, a day and a pack. */
 export function runKey(model: Model, filler: number, day: number, pack: number): number {
   return (filler * model.horizon + day) * model.packs.length + pack

@@ -88,6 +88,17 @@ export function fermenterLasts(state: State, batch: Batch, to: number): boolean 
   return stay ? canLast(model, stays, stay, to) : fits(model, stays, batch.fermenter, batch.brewOn, to)
 }
 
+/** Can the batch be moved so in the plan as it stands (V3, V4, V5)? */
+export function transferable(state: State, batch: Batch, transfer: Transfer | undefined): boolean {
+  const { model } = state
+  if (!transfer) return false
+  const bright = model.vessels[transfer.bright]
+  if (!bright.bright || bright.site !== batch.site || !model.sites[batch.site].fillOn[transfer.on]) return false
+  if (transfer.on < Math.max(batch.ready, batch.lastFermenterDraw) || transfer.on > batch.fermenterDeadline)
+    return false
+  return fermenterLasts(state, batch, transfer.on)
+}
+
 /** Units that can still be drawn from a batch at a stage: of a brew, up to what its vessel and the brewhouse allow. */
 export function mostUnits(state: State, batch: Batch, fromBright: boolean, transfer: Transfer | undefined): number {
   const { model } = state

@@ -1,7 +1,7 @@
 // State → Plan: names for what the search decided, beer that is dumped, and who is not or late served.
 import { localDateOf } from '../days.ts'
 import type { Plan, Reason } from '../problem.ts'
-import { type Batch, type Run, runKey } from './batch.ts'
+import { type Batch, byBirth, type Run, runKey } from './batch.ts'
 import type { Moved } from './fixed.ts'
 import type { LineModel } from './model.ts'
 import { type Delivery, lastServe, type State } from './state.ts'
@@ -39,9 +39,7 @@ export function exportPlan(state: State, moved: Moved[], explain: Explain): Omit
   const { model } = state
   const names = new Names(state)
   const fixedIds = fixedIdsOf(model.problem.baseline)
-  const batches = state.batches
-    .flat()
-    .sort((a, b) => a.standing - b.standing || a.brewOn - b.brewOn || a.fermenter - b.fermenter)
+  const batches = state.batches.flat().sort(byBirth)
   const parts = batches.map((batch) => batchPart(state, batch, names, fixedIds))
   const verdicts = model.lines.map((line) => verdictsOf(state, line, explain))
   return {

@@ -5,6 +5,7 @@ import { dayNumber } from '../days.ts'
 import type { Plan, Reason } from '../problem.ts'
 import { runKey } from './batch.ts'
 import { makeBatch } from './brews.ts'
+import { transferable } from './draws.ts'
 import { PlanReader } from './plan-reader.ts'
 import { refresh } from './refresh.ts'
 import { currentBrews } from './standing.ts'
@@ -111,7 +112,7 @@ function holdTransfer(state: State, reader: PlanReader, each: Plan['transfers'][
   if (batch.standing >= 0 && batch.given - batch.fromFermenter < given - SLACK) return false
   const bound = batch.transferOn === transfer.on && batch.bright === transfer.bright
   const { on, bright } = transfer
-  if (!bound && !(reader.transferable(batch, transfer) && fits(model, state.stays[bright], bright, on, on + 1)))
+  if (!bound && !(transferable(state, batch, transfer) && fits(model, state.stays[bright], bright, on, on + 1)))
     return false
   batch.transferOn = on
   batch.bright = bright

@@ -1,7 +1,9 @@
 // Brings a plan's placements into the state, each as far as it still holds; what broke is left out, and why is noted.
 import { dayNumber } from '../days.ts'
 import type { Plan, Reason } from '../problem.ts'
-import { drawCost } from './draws.ts'
+import type { Batch } from './batch.ts'
+import { type Transfer, transferable } from './draws.ts'
+import { keepBeer } from './keep-beer.ts'
 import type { LineModel } from './model.ts'
 import { OPTION_SIZE } from './options.ts'
 import { PlanReader, standable } from './plan-reader.ts'
@@ -9,7 +11,6 @@ import { currentBrews } from './standing.ts'
 import type { Delivery, Placement, RunTake, State, Surplus } from './state.ts'
 import { cleanAgain, cleanToSpare, roomToStand } from './stores-fleets.ts'
 import { SLACK, units } from './units.ts'
-import { fits } from './vessels.ts'
 import { WhyNot } from './why-not.ts'
 
 /** Decisions that did not hold when a plan was loaded, each with the first rule in its way. */
@@ -65,17 +66,12 @@ export function loadPlan(state: State, plan: Plan): Lost {
     const most = Math.min(take.quantity, standable(state, take))
     if (most > 0) state.applySurplus(surplusOf(take, most), 1)
   }
-  for (const each of plan.transfers) {
-    const batch = reader.batches.get(each.batchId)
-    const transfer = reader.transfers.get(each.batchId)
-    if (!batch?.active || !transfer || batch.transferOn >= 0 || transfer.on < model.frozenUntil) continue
-    const fitsThere = fits(model, state.stays[transfer.bright], transfer.bright, transfer.on, model.horizon - 1)
-    if (!fitsThere || !reader.transferable(batch, transfer)) continue
-    // A transfer without a draw only keeps beer; it is worth carrying over while it saves something.
-    if (drawCost(state, batch, 0, true, transfer) > 0) continue
-    const { on: transferOn, bright } = transfer
-    state.applySurplus({ batch, filler: -1, day: -1, pack: -1, quantity: 0, transferOn, bright }, 1)
+  const transfers = new Map<Batch, Transfer>()
+  for (const [batchId, transfer] of reader.transfers) {
+    const batch = reader.batches.get(batchId)
+    if (batch) transfers.set(batch, transfer)
   }
+  keepBeer(state, transfers, (surplus) => state.applySurplus(surplus, 1))
   noteBrews(loading, plan)
   return loading.lost
 }
@@ -90,7 +86,7 @@ function noteBrews({ state, reader, whyNot, lost }: Loading, plan: Plan): void {
     const batch = reader.batches.get(each.batchId)
     const transfer = reader.transfers.get(each.batchId)
     if (batch && transfer && batch.transferOn === transfer.on && batch.bright === transfer.bright) continue
-    if (!transfer || (batch?.active && reader.transferable(batch, transfer))) continue
+    if (!transfer || (batch?.active && transferable(state, batch, transfer))) continue
     lost.note('TRANSFER', each.id, whyNot.transfer(each))
   }
 }

@@ -4,7 +4,7 @@ import { dayNumber } from '../days.ts'
 import type { Plan } from '../problem.ts'
 import { type Batch, runKey } from './batch.ts'
 import { makeBrew } from './brews.ts'
-import { fermenterLasts, mayDraw, type Transfer } from './draws.ts'
+import { mayDraw, type Transfer, transferable } from './draws.ts'
 import { drawRoom } from './sources.ts'
 import { currentBrews } from './standing.ts'
 import type { RunTake, State } from './state.ts'
@@ -86,22 +86,11 @@ export class PlanReader {
       if (stands.fixed || fromSurplus === quantity) return { ...common, quantity: fromSurplus, fromSurplus }
     }
     if (!model.sites[batch.site].fillOn[day]) return undefined
-    if (packModel.bright && batch.fermenter >= 0 && batch.transferOn < 0 && !this.transferable(batch, transfer))
+    if (packModel.bright && batch.fermenter >= 0 && batch.transferOn < 0 && !transferable(state, batch, transfer))
       return undefined
     if (!mayDraw(state, batch, pack, day, transfer)) return undefined
     const most = Math.min(quantity, drawRoom(state, batch, pack, filler, day, transfer))
     return most > 0 ? { ...common, quantity: most, fromSurplus: 0 } : undefined
-  }
-
-  /** Can the batch be moved so in the plan as it stands (V3, V4, V5)? */
-  transferable(batch: Batch, transfer: Transfer | undefined): boolean {
-    const { model } = this.state
-    if (!transfer) return false
-    const bright = model.vessels[transfer.bright]
-    if (!bright.bright || bright.site !== batch.site || !model.sites[batch.site].fillOn[transfer.on]) return false
-    if (transfer.on < Math.max(batch.ready, batch.lastFermenterDraw) || transfer.on > batch.fermenterDeadline)
-      return false
-    return fermenterLasts(this.state, batch, transfer.on)
   }
 }
 

@@ -2,6 +2,7 @@
 import { dayNumber, dayWords, localDateOf } from '../days.ts'
 import type { Plan, Reason } from '../problem.ts'
 import { type Batch, deadline } from './batch.ts'
+import { transferable } from './draws.ts'
 import type { Breach } from './mend.ts'
 import type { PlanReader } from './plan-reader.ts'
 import type { State } from './state.ts'
@@ -130,7 +131,7 @@ export class WhyNot {
     if (movedOn === undefined) return say('V4', 'BATCH', id, `${id} is not moved to a bright vessel any more.`)
     if (planned && batch.fermenter >= 0 && batch.transferOn < 0) {
       if (planned.on < batch.ready) return this.notReady(batch, id)
-      if (!this.reader.transferable(batch, planned)) return this.taken(planned.bright, planned.on, day)
+      if (!transferable(this.state, batch, planned)) return this.taken(planned.bright, planned.on, day)
     }
     const last = deadline(model, batch, movedOn)
     return day > last ? this.mustBeOut(id, last) : undefined
