@@ -1,41 +1,24 @@
-// The moves of the improvement: take related lines out and place them again, make way for a brew, put brews into other
-// vessels. Each leaves its traces in a journal, and whether it was worth it is for the caller to judge.
+// The moves of the improvement: take related lines out and place them again, or make way for a brew. Each leaves its
+// traces in a journal, and whether it was worth it is for the caller to judge.
 import { runKey } from './batch.ts'
 import type { Journal } from './journal.ts'
 import { makeWay } from './make-way.ts'
 import type { LineModel } from './model.ts'
-import { below, type Random, shuffle } from './random.ts'
+import { below, type Random } from './random.ts'
 import { arrange, placeAll } from './recreate.ts'
-import { revessel } from './revessel.ts'
 import { RUINS } from './ruins.ts'
 import type { Taste } from './sources.ts'
 import type { State, Surplus } from './state.ts'
 
-/** How often brews are put into other vessels, and how often way is made for one. */
-const REVESSEL = 0.1
+/** How often way is made for a brew. */
 const MAKE_WAY = 0.1
 /** How often new brews begin as soon as their vessel is free, instead of as late as their fill allows. */
 const SNUG = 0.4
 
 /** Changes something of the plan; answers false where there was nothing to change. Stock runs of `held` stay (F1). */
 export function changeSome(state: State, random: Random, journal: Journal, held: ReadonlySet<Surplus>): boolean {
-  const which = random()
-  if (which < REVESSEL && revesselAndServe(state, random, journal)) return true
-  if (which >= REVESSEL && which < REVESSEL + MAKE_WAY && makeWayAndRecreate(state, random, journal, held)) return true
+  if (random() < MAKE_WAY && makeWayAndRecreate(state, random, journal, held)) return true
   return ruinAndRecreate(state, random, journal, held)
-}
-
-/** Puts brews into other vessels, then tries lines that are not served; takes back what cannot be. */
-function revesselAndServe(state: State, random: Random, journal: Journal): boolean {
-  const unserved = state.model.lines.filter((line) => !state.placements[line.index])
-  // Brews that change places for nobody save little.
-  if (unserved.length === 0 && random() < 0.8) return false
-  if (!revessel(state, random, journal)) {
-    journal.undo()
-    return false
-  }
-  placeAll(state, shuffle(random, unserved).slice(0, 4), tasteOf(random), journal)
-  return true
 }
 
 function makeWayAndRecreate(state: State, random: Random, journal: Journal, held: ReadonlySet<Surplus>): boolean {

@@ -1,4 +1,4 @@
-// The moves of the search: what they do can be taken back, and brews in other vessels serve what they served.
+// The moves of the search: what they do can be taken back, and way is made for lines in trouble only.
 import { expect, it } from 'vitest'
 import { PROBLEM_KINDS, randomProblem } from '../../../seeds/random-problem.ts'
 import { sizedProblem } from '../../../seeds/sized-problem.ts'
@@ -8,7 +8,6 @@ import { Journal } from '../../../src/planner/search/journal.ts'
 import { makeWay } from '../../../src/planner/search/make-way.ts'
 import { changeSome } from '../../../src/planner/search/moves.ts'
 import { seeded } from '../../../src/planner/search/random.ts'
-import { revessel } from '../../../src/planner/search/revessel.ts'
 import { openState } from '../../../src/planner/search/standing.ts'
 import type { State } from '../../../src/planner/search/state.ts'
 import { trace } from './trace.ts'
@@ -30,35 +29,6 @@ it.each(PROBLEM_KINDS)('leave no trace in %s problems once they are undone', (ki
     journal.undo()
   }
   expect(trace(state)).toEqual(before)
-})
-
-it('put brews into other vessels without a change to what is served, when and from which fills', () => {
-  const served = (state: State) =>
-    state.placements.map((placement) =>
-      placement?.deliveries.map(({ route, dispatch, serve, runs, lots }) => ({
-        ...{ route, dispatch, serve, lots },
-        runs: runs.map(({ filler, day, pack, quantity }) => ({ filler, day, pack, quantity })),
-      })),
-    )
-  let moved = 0
-  for (const seed of [1, 2, 3]) {
-    const state = tightPlan(seed)
-    const before = served(state)
-    const random = seeded(seed)
-    for (let step = 0; step < 200; step++) {
-      const journal = new Journal(state)
-      const vessels = state.batches.flat().map((batch) => [batch.beer, batch.brewOn, batch.fermenter].join())
-      if (!revessel(state, random, journal)) journal.undo()
-      else {
-        moved++
-        expect(state.batches.flat().map((batch) => [batch.beer, batch.brewOn, batch.fermenter].join())).not.toEqual(
-          vessels,
-        )
-      }
-      expect(served(state)).toEqual(before)
-    }
-  }
-  expect(moved).toBeGreaterThan(10)
 })
 
 it('make way for lines in trouble only, and take out nobody whom they place first', () => {
