@@ -24,11 +24,14 @@ export function addBrews(
   if (siteModel.brewsPerDay < 1 || window.to < first) return
   const order = vesselOrder(state, siteModel.fermenters, random)
   findFermented(state, line.beer, site, order)
+  let tries = taste.brewTries
   if (taste.snug) {
-    addSnug(state, line, quantity, site, window, first, order, taste, found)
+    for (const { day, vessel } of snugFills(state, line, site, window, first, order)) {
+      if (tries <= 0) return
+      if (addBrew(state, line, quantity, site, day, [vessel], taste, found)) tries--
+    }
     return
   }
-  let tries = taste.brewTries
   for (let day = Math.min(window.onTimeTo, window.to); day >= first && tries > 0; day--) {
     if (addBrew(state, line, quantity, site, day, order, taste, found)) tries--
   }
@@ -38,42 +41,35 @@ export function addBrews(
   }
 }
 
-/** New brews that begin as soon as their vessel is free: they leave no days between that nobody can use. */
-function addSnug(
+/**
+ * On-time fill days from `first` on of brews that would begin as soon as their vessel is free, the latest first: such brews
+ * leave no days between that nobody can use.
+ */
+function snugFills(
   state: State,
   line: LineModel,
-  quantity: number,
   site: number,
   window: Window,
   first: number,
-  order: number[],
-  taste: Taste,
-  found: Source[],
-): void {
+  vessels: number[],
+): { day: number; vessel: number }[] {
   const { model } = state
-  const siteModel = model.sites[site]
+  const { brewOn, fillOn } = model.sites[site]
   const beer = model.beers[line.beer]
-  const pack = model.packs[line.pack]
-  const starts: { day: number; vessel: number }[] = []
-  for (const vessel of order) {
+  const brightDays = model.packs[line.pack].bright ? beer.brightDays : 0
+  const fills: { day: number; vessel: number }[] = []
+  for (const vessel of vessels) {
     if (!beer.allowed[vessel]) continue
     const spans = freeSpans(state, vessel)
     for (let at = 0; at < spans.length; at += 2) {
-      const brewOn = next(siteModel.brewOn, spans[at])
-      if (brewOn < 0) break
-      let day = brewOn + beer.readyAfter[site]
-      if (pack.bright) day += beer.brightDays
-      day = next(siteModel.fillOn, Math.max(day, window.from))
+      const brewed = next(brewOn, spans[at])
+      if (brewed < 0) break
+      const day = next(fillOn, Math.max(brewed + beer.readyAfter[site] + brightDays, window.from))
       if (day < 0 || day > window.onTimeTo) break
-      if (day < first) continue
-      if (day - (pack.bright ? beer.brightDays : 0) > spans[at + 1]) continue
-      starts.push({ day, vessel })
+      if (day >= first && day - brightDays <= spans[at + 1]) fills.push({ day, vessel })
     }
   }
-  starts.sort((a, b) => b.day - a.day)
-  let tries = taste.brewTries
-  for (const { day, vessel } of starts)
-    if (addBrew(state, line, quantity, site, day, [vessel], taste, found) && --tries <= 0) break
+  return fills.sort((a, b) => b.day - a.day)
 }
 
 /** First day from `from` on that is marked; −1 where there is none. */

@@ -146,10 +146,15 @@ const NO_DAYS_ON_SALE = {
 
 /** Whether a single container could be served where the line cannot, with every limit lifted. */
 function asksTooMuch(state: State, line: LineModel): boolean {
-  const undos = RELAXATIONS.map((each) => each.lift(state, line))
-  const one = servesOnTime(state, { ...line, quantity: 1 })
+  return servedWithout(state, line, RELAXATIONS, { ...line, quantity: 1 })
+}
+
+/** Would the line be served on time with some of its limits lifted? Or what is `asked` in its place. */
+function servedWithout(state: State, line: LineModel, limits: readonly Relaxation[], asked = line): boolean {
+  const undos = limits.map((each) => each.lift(state, line))
+  const served = servesOnTime(state, asked)
   for (const undo of undos.reverse()) undo()
-  return one
+  return served
 }
 
 /**
@@ -158,12 +163,7 @@ function asksTooMuch(state: State, line: LineModel): boolean {
  */
 function bindingLimits(state: State, line: LineModel): { binding: Relaxation[]; alone: boolean } {
   const binding: Relaxation[] = []
-  const served = (lifted: readonly Relaxation[]): boolean => {
-    const undos = lifted.map((each) => each.lift(state, line))
-    const found = servesOnTime(state, line)
-    for (const undo of undos.reverse()) undo()
-    return found
-  }
+  const served = (lifted: readonly Relaxation[]) => servedWithout(state, line, lifted)
   const limits = RELAXATIONS.filter((each) => each.matters(state, line))
   if (!served(limits)) return { binding, alone: false }
   const single = limits.filter((each) => served([each]))

@@ -18,7 +18,8 @@ export interface Laid {
 }
 
 /**
- * Lays the problem's baseline into a state with nothing planned: what must stay, and its lines, each as far as it holds. What broke is left out, and can be placed again.
+ * Lays the problem's baseline into a state with nothing planned: what must stay, and its lines, each as far as it holds.
+ * What broke is left out, and can be placed again.
  */
 export function layBaseline(state: State, baseline: Plan): Laid {
   const { moved, runs } = holdFixed(state, baseline)

@@ -57,48 +57,39 @@ export function splitOver(
 
 /** Could the sources of a site give the whole line between them, whatever their days? */
 function together(state: State, line: LineModel, list: Source[]): boolean {
-  const { draw, bright } = state.model.packs[line.pack]
+  const give = giver(state, line)
   let missing = line.quantity
-  let batch: Batch | undefined
-  let room = 0
-  for (const source of list) {
-    let most = source.most
-    if (source.batch && !source.surplus && draw > 0) {
-      // Sources of a batch come one after the other.
-      if (source.batch !== batch) {
-        batch = source.batch
-        room = Math.floor((mostUnits(state, batch, bright, source.transfer) + SLACK) / draw)
-      }
-      most = Math.min(most, room)
-      room -= most
-    }
-    missing -= most
-    if (missing <= 0) return true
-  }
-  return false
+  return list.some((source) => {
+    missing -= give(source)
+    return missing <= 0
+  })
 }
 
-/**
- * Containers that the sources could give at most, by the day on which they are fit to leave: each batch no more than its
- * beer allows, however many days it can be drawn.
- */
+/** Containers that the sources could give at most, by the day on which they are fit to leave. */
 function reachOf(state: State, line: LineModel, list: Source[]): { day: number; sum: number }[] {
-  const { conditioning, draw, bright } = state.model.packs[line.pack]
-  const left = new Map<Batch, number>()
+  const { conditioning } = state.model.packs[line.pack]
+  const give = giver(state, line)
   let sum = 0
   return [...list]
     .sort((a, b) => a.day - b.day)
     .map((source) => {
-      let most = Math.min(source.most, line.quantity)
-      const { batch } = source
-      if (batch && !source.surplus && draw > 0) {
-        const room = left.get(batch) ?? Math.floor((mostUnits(state, batch, bright, source.transfer) + SLACK) / draw)
-        most = Math.min(most, room)
-        left.set(batch, room - most)
-      }
-      sum += most
+      sum += give(source)
       return { day: source.day + conditioning, sum }
     })
+}
+
+/** Most containers of a line that each source in turn could give: a batch no more than its beer allows, on however many days. */
+function giver(state: State, line: LineModel): (source: Source) => number {
+  const { draw, bright } = state.model.packs[line.pack]
+  const left = new Map<Batch, number>()
+  return ({ batch, most, surplus, transfer }) => {
+    const wanted = Math.min(most, line.quantity)
+    if (!batch || surplus || draw <= 0) return wanted
+    const room = left.get(batch) ?? Math.floor((mostUnits(state, batch, bright, transfer) + SLACK) / draw)
+    const given = Math.min(wanted, room)
+    left.set(batch, room - given)
+    return given
+  }
 }
 
 /** Could enough be fit to leave by a day? A quick look before the careful one. */

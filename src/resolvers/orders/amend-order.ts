@@ -45,8 +45,9 @@ type Given = z.output<typeof shape>
 
 /**
  * Changes an order. Lines that change and lines that are new are placed anew, as `accept` asks; other lines keep their
- * place, and so does what has left of a line. `accept` may be missing where nothing is placed. A line whose day does not change may be served by the day that it was promised: it has a claim to that. Throws
- * `InvalidInput`, `NotFound`, `Conflict`, and `NotPossible` with what binds; then the order stays as it was.
+ * place, and so does what has left of a line. `accept` may be missing where nothing is placed. A line whose day does not
+ * change may be served by the day that it was promised: it has a claim to that. Throws `InvalidInput`, `NotFound`,
+ * `Conflict`, and `NotPossible` with what binds; then the order stays as it was.
  */
 export async function amendOrder(actor: PlanningActor, input: unknown): Promise<OrderAnswer> {
   const given = parseChange(shape, input)
