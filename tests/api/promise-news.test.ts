@@ -6,9 +6,10 @@ import { createClient } from '../../src/database/client.ts'
 import { addDays } from '../../src/planner/days.ts'
 import { Drafts } from '../../src/resolvers/plans/drafts.ts'
 import { openTestApi } from '../support/api.ts'
+import { closeFermenters, listenFor, subscribe } from '../support/risk-news.ts'
 
 const { app, data, pool, clock, keys, scenario, faults } = await openTestApi({ planned: true })
-const { today, accounts, vessels, horizonDays } = scenario.problem
+const { today, accounts } = scenario.problem
 const externalRef = scenario.names.accounts?.[accounts[0]?.id ?? '']?.externalRef ?? ''
 // Another process on the same database: it shares nothing with the first but the rows.
 const other = createApp({
@@ -19,16 +20,6 @@ const other = createApp({
 })
 
 const QUERY = `subscription { promiseAtRisk { atRisk promisedOn line { order { externalRef } } cause { event } revision } }`
-
-function listen(to: typeof app, key: string | undefined, signal?: AbortSignal) {
-  const headers = { accept: 'text/event-stream', 'content-type': 'application/json' }
-  return to.fetch('http://test/graphql', {
-    method: 'POST',
-    headers: key === undefined ? headers : { ...headers, authorization: `Bearer ${key}` },
-    body: JSON.stringify({ query: QUERY }),
-    signal,
-  })
-}
 
 test('a subscriber of one server hears within seconds of a promise that another server put at risk', async () => {
   const { placeOrder } = await data(
@@ -46,25 +37,11 @@ test('a subscriber of one server hears within seconds of a promise that another 
   )
   expect(placeOrder).toEqual({ __typename: 'OrderPayload' })
   const leaving = new AbortController()
-  const response = await listen(other, keys.sales, leaving.signal)
-  expect(response.headers.get('content-type')).toContain('text/event-stream')
-  const reader = response.body?.pipeThrough(new TextDecoderStream()).getReader()
-  const heard = (async () => {
-    for (let text = ''; ; ) {
-      const part = await reader?.read()
-      text += part?.value ?? ''
-      if (part?.done || text.includes('"RISK"')) return text
-    }
-  })()
-  const outOfService = [{ from: today, to: addDays(today, horizonDays - 1) }]
-  for (const { id } of vessels.filter(({ kind }) => kind === 'FERMENTER')) {
-    const vessel = { externalRef: scenario.names.vessels?.[id]?.externalRef ?? '' }
-    await data(`mutation ($input: ChangeVesselInput!) { changeVessel(input: $input) { __typename } }`, {
-      input: { vessel, outOfService },
-    })
-  }
+  const response = await subscribe(other, QUERY, keys.sales, leaving.signal)
+  const { heard, leave } = listenFor(response, '"RISK"')
+  await closeFermenters(data, scenario)
   expect(await heard).toMatch(/"atRisk":true.*"event":"VESSEL_CHANGED"/)
-  await reader?.cancel()
+  await leave()
   leaving.abort()
   expect(faults).toEqual([])
 })
@@ -79,7 +56,7 @@ test('nobody listens without a key, with a wrong one, or without the scope', asy
     ['fw_wrong', 'KEY_UNKNOWN'],
     [cellar, 'SCOPE_MISSING'],
   ] as const) {
-    const response = await listen(app, key)
+    const response = await subscribe(app, QUERY, key)
     const text = await response.text()
     expect(text).toContain(`"code":"${code}"`)
     expect(text).not.toContain('"atRisk"')

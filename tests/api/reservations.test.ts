@@ -2,9 +2,10 @@
 import { expect, test } from 'vitest'
 import { addDays } from '../../src/planner/days.ts'
 import { openTestApi } from '../support/api.ts'
+import { closeFermenters, listenFor, subscribe } from '../support/risk-news.ts'
 
 const { app, data, clock, keys, revision, scenario, faults } = await openTestApi({ planned: true })
-const { today, accounts, vessels, horizonDays } = scenario.problem
+const { today, accounts } = scenario.problem
 const account = { externalRef: scenario.names.accounts?.[accounts[0]?.id ?? '']?.externalRef ?? '' }
 const serveOn = addDays(today, 10)
 const lines = [{ pack: { externalRef: 'MAR-KEG50' }, quantity: 1 }]
@@ -107,32 +108,11 @@ test('a subscriber hears by server-sent events that a vessel puts a promise at r
   const query = `subscription { promiseAtRisk { atRisk promisedOn expectedOn containers line { order { externalRef } }
     reasons { message } cause { event entityType } revision } }`
   const leaving = new AbortController()
-  const listen = (key: string) =>
-    app.fetch('http://test/graphql', {
-      method: 'POST',
-      headers: { accept: 'text/event-stream', 'content-type': 'application/json', authorization: `Bearer ${key}` },
-      body: JSON.stringify({ query }),
-      signal: leaving.signal,
-    })
-  const response = await listen(keys.sales)
-  expect(response.headers.get('content-type')).toContain('text/event-stream')
-  const reader = response.body?.pipeThrough(new TextDecoderStream()).getReader()
-  const heard = (async () => {
-    for (let text = ''; ; ) {
-      const part = await reader?.read()
-      text += part?.value ?? ''
-      if (part?.done || text.includes('"RISK"')) return text
-    }
-  })()
-  const outOfService = [{ from: today, to: addDays(today, horizonDays - 1) }]
-  for (const { id } of vessels.filter(({ kind }) => kind === 'FERMENTER')) {
-    const vessel = { externalRef: scenario.names.vessels?.[id]?.externalRef ?? '' }
-    await data(`mutation ($input: ChangeVesselInput!) { changeVessel(input: $input) { __typename } }`, {
-      input: { vessel, outOfService },
-    })
-  }
+  const response = await subscribe(app, query, keys.sales, leaving.signal)
+  const { heard, leave } = listenFor(response, '"RISK"')
+  await closeFermenters(data, scenario)
   expect(await heard).toMatch(/"atRisk":true.*"event":"VESSEL_CHANGED"/)
-  await reader?.cancel()
+  await leave()
   leaving.abort()
   const list = `{ orders(filter: { atRisk: true, externalRefs: ["RISK"] }) { edges { node { lines { promisedOn expectedOn atRisk { reasons { message } } } } } } }`
   const { orders } = await data(list, {}, 'sales')
