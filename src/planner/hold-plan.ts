@@ -1,5 +1,7 @@
 // A plan, opened so that it goes on serving whom it serves: where a day has passed, or containers do not come back because
-// an order was cancelled, some deliveries no longer hold; their lines are placed anew.
+// an order was cancelled, some deliveries no longer hold; their lines are placed anew. What nobody takes and holds no more,
+// such as a run to stock from a batch that is late, is dropped.
+import { checkPlan } from './checker/check-plan.ts'
 import type { OrderLine, Plan, Problem } from './problem.ts'
 import { reopen } from './relief/reopen.ts'
 import type { State } from './search/state.ts'
@@ -19,8 +21,9 @@ export interface OpenHeldPlan extends HeldPlan {
 }
 
 /**
- * Opens a plan for a problem that may have moved on since. Where all deliveries hold it is the plan itself; else lines that
- * lost theirs are placed anew, promised ones first, and served late or not at all only where they must be.
+ * Opens a plan for a problem that may have moved on since. Where all of it holds it is the plan itself; else it is one that
+ * keeps all rules: lines that lost their delivery are placed anew, promised ones first, and served late or not at all only
+ * where they must be, and what holds no more and nobody takes is dropped.
  */
 export function holdPlan(problem: Problem, plan: Plan): HeldPlan {
   return openHeld(problem, plan)
@@ -35,7 +38,8 @@ export function openHeld(problem: Problem, plan: Plan): OpenHeldPlan {
     const open = opened({ ...problem, orderLines: staying }, withoutLines(problem, plan, fallen))
     const { trial } = open
     const lost = staying.filter(({ id }) => trial.served(id) < (served.get(id)?.quantity ?? 0))
-    if (lost.length === 0 && fallen.size === 0) return { ...open, plan }
+    if (lost.length === 0 && fallen.size === 0)
+      return keepsRules(problem, plan) ? open : opened(problem, trial.commit([]).plan)
     if (lost.length === 0) {
       const lines = problem.orderLines.filter(({ id }) => fallen.has(id)).sort(byUrgency)
       const held = trial.commit(lines).plan
@@ -43,6 +47,12 @@ export function openHeld(problem: Problem, plan: Plan): OpenHeldPlan {
     }
     for (const { id } of lost) fallen.add(id)
   }
+}
+
+/** Whether the plan is one of the problem as it is. What it moved and cost is not asked: it told that of the plan before it. */
+function keepsRules(problem: Problem, plan: Plan): boolean {
+  const { violations } = checkPlan({ ...problem, baseline: plan }, { ...plan, moved: [] })
+  return violations.every(({ rule }) => rule === 'COST')
 }
 
 function opened(problem: Problem, plan: Plan): OpenHeldPlan {
