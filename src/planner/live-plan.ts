@@ -6,11 +6,12 @@ import { displace } from './live/displace.ts'
 import { Shared } from './live/shared.ts'
 import { Step } from './live/step.ts'
 import { restock, settleTransfers } from './live/stock.ts'
+import { asPromised, type Tried } from './live/tried.ts'
 import { deltaBetween, listDelta, type PlanDelta } from './plan-delta.ts'
 import type { OrderLine, Plan, Problem } from './problem.ts'
 import { addLine } from './search/compile.ts'
 import { explainer, PLAN_RELIEFS } from './search/explain.ts'
-import { deliveriesOf, type Verdicts, verdictsOf } from './search/export.ts'
+import { deliveriesOf, type Explain, type Verdicts, verdictsOf } from './search/export.ts'
 import type { LineModel } from './search/model.ts'
 import type { Placement } from './search/state.ts'
 import { holds } from './search/stores-fleets.ts'
@@ -157,10 +158,20 @@ export class LivePlan {
       }
       left.push(...this.#takeOut(step, new Set(displaced.map(({ id }) => id))))
       const back = displaced.map((line) => ({ placed: line, wanted: line }))
-      const again = this.#tryOut(step, back)
+      const again = this.#tryOut(step, displaced)
       const came = this.#putIn(step, back, again.placements)
-      const coming = decide(trialIn({ state, moved: [], plan: () => this.plan, based: () => this.problem }))
-      const { answers, placements } = this.#tryOut(step, coming)
+      let tried: Tried | undefined
+      const trial = trialIn({ state, moved: [], plan: () => this.plan, based: () => this.problem })
+      const coming = decide({
+        ...trial,
+        promise: (lines, how) => {
+          if (!how?.unexplained) return trial.promise(lines, how)
+          tried = this.#tryOut(step, lines, () => [])
+          return tried.answers
+        },
+      })
+      const placed = coming.map((each) => each.placed)
+      const { answers, placements } = (tried && asPromised(tried, placed)) ?? this.#tryOut(step, placed)
       came.push(...this.#putIn(step, coming, placements))
       settleTransfers(state, step, (batch) => this.#shared.parts.get(batch)?.transfer)
       if (!holds(state)) {
@@ -195,21 +206,17 @@ export class LivePlan {
     return left
   }
 
-  /** Lays the lines that come, looks, and takes them out again. */
-  #tryOut(step: Step, coming: readonly Coming[]): { answers: TrialAnswer[]; placements: Map<string, Placement> } {
+  /** Lays lines, looks, and takes them out again. */
+  #tryOut(step: Step, lines: readonly OrderLine[], how?: Explain): Tried {
     const { state } = this.#shared
     const laid: Laid = { lines: [], placements: [] }
     const placements = new Map<string, Placement>()
     try {
-      layLines(
-        state,
-        coming.map(({ placed }) => placed),
-        laid,
-      )
-      const explain = explainer(state, PLAN_RELIEFS)
+      layLines(state, lines, laid)
+      const explain = how ?? explainer(state, PLAN_RELIEFS)
       const answers = laid.lines.map((line) => answerOf(state, line, explain))
       for (const placement of laid.placements) placements.set(placement.line.id, placement)
-      return { answers, placements }
+      return { lines, answers, placements }
     } finally {
       const touched = [...state.touched]
       liftLines(state, laid)
