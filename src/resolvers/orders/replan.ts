@@ -89,7 +89,9 @@ function placedAnew(live: LivePlan, change: Change, kept: () => Placed | undefin
  * is refused less of what was promised. Undefined where they are no such lines, or their places do not hold.
  */
 function keptPlace(live: LivePlan, problem: Problem, { without, lines, accept }: Change): Placed | undefined {
-  if (accept === 'AS_DEMAND' || lines.length === 0) return undefined
+  // Most that are refused are new: whether any was there need not be looked up among thousands of lines.
+  if (accept === 'AS_DEMAND' || lines.length === 0 || !lines.every(({ promisedOn }) => promisedOn !== undefined))
+    return undefined
   const before = new Map(problem.orderLines.map((line) => [line.id, line]))
   if (!lines.every((line) => asksNoMore(line, before.get(line.id)))) return undefined
   const ids = new Set(lines.map(({ id }) => id))

@@ -9,7 +9,7 @@ import { thingRef } from '../thing-ref.ts'
 import { describeReservation } from './describe.ts'
 import { activeReservation } from './find.ts'
 import { endOf, MOST_MINUTES_IN_ALL, minutes } from './minutes.ts'
-import { inOrder } from './reserve-beer.ts'
+import { including } from './reserve-beer.ts'
 
 const shape = z.strictObject({ reservation: thingRef, minutes: minutes.default(30) })
 
@@ -35,7 +35,7 @@ export async function extendReservation(actor: PlanningActor, input: unknown): P
     const after = await describeReservation(tx, distributorId, id)
     log('RESERVATION_EXTENDED', { type: 'Reservation', id }, described, after)
     const others = snapshot.reserved.filter(({ reservationId }) => reservationId !== id)
-    return { id, reserved: inOrder([...others, { reservationId: id, orderId, expiresAt }]) }
+    return { id, reserved: including(others, { reservationId: id, orderId, expiresAt }) }
   })
   return { id: result.id, revision }
 }

@@ -50,15 +50,25 @@ export async function reserveBeer(actor: PlanningActor, input: unknown): Promise
       id,
       changed,
       placed: true,
-      reserved: inOrder([...snapshot.reserved, { reservationId: id, orderId, expiresAt }]),
+      reserved: including(snapshot.reserved, { reservationId: id, orderId, expiresAt }),
     }
   })
   return { id: result.id, revision }
 }
 
-/** Those that run out first at the front. */
-export function inOrder(reserved: Reserved[]): Reserved[] {
-  return reserved.sort(
-    (a, b) => a.expiresAt.getTime() - b.expiresAt.getTime() || (a.reservationId < b.reservationId ? -1 : 1),
-  )
+/** The reservations that hold, those that run out first at the front, and one more. */
+export function including(reserved: readonly Reserved[], one: Reserved): Reserved[] {
+  let [low, high] = [0, reserved.length]
+  while (low < high) {
+    const middle = (low + high) >> 1
+    const other = reserved[middle]
+    if (other && runsOutBefore(other, one)) low = middle + 1
+    else high = middle
+  }
+  return reserved.toSpliced(low, 0, one)
+}
+
+function runsOutBefore(a: Reserved, b: Reserved): boolean {
+  const ahead = a.expiresAt.getTime() - b.expiresAt.getTime()
+  return ahead < 0 || (ahead === 0 && a.reservationId < b.reservationId)
 }
