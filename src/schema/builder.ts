@@ -108,7 +108,7 @@ export const builder = new SchemaBuilder<SchemaShape>({
       args: { ids: { description: 'The ids of the things; at most 100.' } },
       resolve: (_root, { ids }, context, info) => {
         if (ids.length > 100) throw new InvalidInput([issue('ids', 'TOO_MANY', `has ${ids.length} ids; at most 100`)])
-        return ids.map((id) => nodeOf(context, info, isId(id)))
+        return ids.map((id) => nodeOf(context, info, id))
       },
     },
     encodeGlobalID: (kind, id) => encodeGlobalId(kind, String(id)),
@@ -159,13 +159,13 @@ function isId<Id extends { typename: string; id: string }>(id: Id): Id {
   return id
 }
 
-/** One node by itself: the plugin's own way finds all of a list or, where one of them is not there, none. */
+/** One node by itself: the plugin's own way finds all of a list or, where one of them is not there or no id, none. */
 async function nodeOf(
   context: Context,
   info: GraphQLResolveInfo,
   id: { typename: string; id: string },
 ): Promise<unknown> {
-  return orNothing(resolveNodes(builder, context, info, [id]).then(([node]) => node))
+  return orNothing(resolveNodes(builder, context, info, [isId(id)]).then(([node]) => node))
 }
 
 /** A thing, or null where there is none in the caller's records. */

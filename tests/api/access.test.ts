@@ -121,6 +121,14 @@ test('things are fetched by their ids, each in its place, and what is not there 
   })
 })
 
+test('one of several ids that is none leaves its place empty, with an error of its own', async () => {
+  const site = await client.site.findFirstOrThrow({ where: { distributorId: DEMO_ID } })
+  const id = encodeGlobalId('Site', site.id)
+  const asked = await ask('query ($ids: [ID!]!) { nodes(ids: $ids) { id } }', { ids: [id, 'nonsense', id] })
+  expect(asked.data).toEqual({ nodes: [{ id }, null, { id }] })
+  expect(asked.errors).toMatchObject([{ path: ['nodes', 1], extensions: { issues: [{ code: 'BAD_ID' }] } }])
+})
+
 test("another distributor's things are not there", async () => {
   await client.distributor.create({ data: { id: 'other', name: 'Other', timeZone: 'Europe/London' } })
   const site = { distributorId: 'other', id: 'elsewhere', name: 'Elsewhere', timeZone: 'Europe/London' }
