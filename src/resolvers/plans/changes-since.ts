@@ -2,6 +2,7 @@
 import type { TransactionClient } from '../../database/client.ts'
 import type { RecordChange } from '../../errors.ts'
 import { encodeGlobalId } from '../global-id.ts'
+import { packsIn, recordDifferences } from './record-differences.ts'
 
 /** Most entries of the change log of which values are compared. */
 const MOST_ENTRIES = 100
@@ -36,8 +37,14 @@ export async function changesSince(
     take: MOST_ENTRIES,
     select: { revision: true, kind: true, entityType: true, entityId: true, before: true, after: true },
   })
+  const packIds = [...new Set(newest.flatMap(({ before, after }) => [...packsIn(before), ...packsIn(after)]))]
+  const packs = await tx.pack.findMany({
+    where: { distributorId, id: { in: packIds } },
+    select: { id: true, name: true },
+  })
+  const names = new Map(packs.map(({ id, name }) => [id, name]))
   return {
-    changes: newest.toReversed().flatMap(changesOf),
+    changes: newest.toReversed().flatMap((entry) => changesOf(entry, names)),
     orderIds: new Set([...idsOf('Order'), ...reserved.map(({ orderId }) => orderId)]),
   }
 }
@@ -51,45 +58,39 @@ interface Entry {
   after: unknown
 }
 
-/** The values that an entry says are different; the thing itself where it came or went. */
-function changesOf({ revision, kind, entityType, entityId, before, after }: Entry): RecordChange[] {
+/** The values that an entry says are different; the thing itself where it came or went. `packs` are their names by id. */
+function changesOf(
+  { revision, kind, entityType, entityId, before, after }: Entry,
+  packs: ReadonlyMap<string, string>,
+): RecordChange[] {
   const [was, is] = [fieldsOf(before), fieldsOf(after)]
   const entity = { type: entityType, id: encodeGlobalId(entityType, entityId) }
   const event = { event: kind, revision, entity }
   const thing = `${entityType} "${nameOf(is) ?? nameOf(was) ?? entityId}"`
-  const keys = [...new Set([...was.keys(), ...is.keys()])]
-  const different = keys.filter((key) => textOf(was.get(key)) !== textOf(is.get(key)))
-  if (was.size === 0 || is.size === 0 || different.length === 0)
+  const different = was && is ? recordDifferences(was, is, packs) : []
+  if (different.length === 0)
     return [
       {
         what: thing,
-        before: was.size ? (nameOf(was) ?? entityId) : null,
-        now: is.size ? (nameOf(is) ?? entityId) : null,
+        before: was ? (nameOf(was) ?? entityId) : null,
+        now: is ? (nameOf(is) ?? entityId) : null,
         ...event,
       },
     ]
-  return different.map((key) => ({
-    what: `${thing}: ${key}`,
-    before: textOf(was.get(key)),
-    now: textOf(is.get(key)),
-    ...event,
-  }))
+  return different.map((each) => ({ ...each, what: `${thing}: ${each.what}`, ...event }))
 }
 
-function fieldsOf(value: unknown): Map<string, unknown> {
-  return new Map(typeof value === 'object' && value !== null ? Object.entries(value) : [])
+/** The fields of an entry's side; undefined where it has none. */
+function fieldsOf(value: unknown): Record<string, unknown> | undefined {
+  const fields = Object.entries(typeof value === 'object' && value !== null ? value : {})
+  return fields.length === 0 ? undefined : Object.fromEntries(fields)
 }
 
 /** What people call a thing. */
-function nameOf(fields: Map<string, unknown>): string | undefined {
+function nameOf(fields: Record<string, unknown> | undefined): string | undefined {
   for (const key of ['name', 'number', 'code', 'externalRef']) {
-    const value = fields.get(key)
+    const value = fields?.[key]
     if (typeof value === 'string' || typeof value === 'number') return String(value)
   }
   return undefined
-}
-
-function textOf(value: unknown): string | null {
-  if (value === undefined || value === null) return null
-  return typeof value === 'string' ? value : JSON.stringify(value)
 }
