@@ -1,9 +1,10 @@
-// Who has to make room where lines leave and take with them the containers that they would have brought back: those that
-// matter least, one after the other, until fleets (C1) and stores (S1) are within bounds again.
+// Who has to make room where lines leave and take with them the containers that they would have brought back: first what is
+// filled for nobody, then those that matter least, one after the other, until fleets (C1) and stores (S1) are within bounds.
 import { byUrgency } from '../hold-plan.ts'
 import type { OrderLine } from '../problem.ts'
+import { runKey } from '../search/batch.ts'
 import { fleetIndex, type LineModel, type Model } from '../search/model.ts'
-import type { Placement, State } from '../search/state.ts'
+import { type Placement, type State, type Surplus, surplusLeaves } from '../search/state.ts'
 import { cleanAgain, type Overdrawn, overdrawn } from '../search/stores-fleets.ts'
 import type { Step } from './step.ts'
 
@@ -11,13 +12,18 @@ import type { Step } from './step.ts'
 const MOST_DISPLACED = 50
 
 /**
- * Lifts the placements of lines until all fleets and stores are within bounds. Answers the lines, the most urgent first;
- * undefined where that does not help, as where runs stay that are frozen or fixed.
+ * Takes out stock runs, and lifts the placements of lines, until all fleets and stores are within bounds. Answers the lines,
+ * the most urgent first; undefined where that does not help, as where runs stay that are frozen or fixed.
  */
 export function displace(state: State, step: Step, orderLines: readonly OrderLine[]): OrderLine[] | undefined {
   const { lines, indexOf } = state.model
   const displaced: OrderLine[] = []
   for (let over = overdrawn(state); over; over = overdrawn(state)) {
+    const stock = lastStock(state, over)
+    if (stock) {
+      step.unstock(stock)
+      continue
+    }
     let last: { line: OrderLine; placement: Placement } | undefined
     for (const line of orderLines) {
       const index = indexOf.line.get(line.id)
@@ -30,6 +36,27 @@ export function displace(state: State, step: Step, orderLines: readonly OrderLin
     displaced.push(last.line)
   }
   return displaced.sort(byUrgency)
+}
+
+/** The last run to stock that uses a fleet or a store on a day, may change (F1) and is nobody's still. */
+function lastStock(state: State, over: Overdrawn): Surplus | undefined {
+  const { model } = state
+  let last: Surplus | undefined
+  for (const each of state.surpluses) {
+    const { batch, filler, day, pack: index, quantity } = each
+    if (quantity === 0 || day > over.day || (last && last.day > day)) continue
+    const pack = model.packs[index]
+    const fleet = model.fleets[fleetIndex(model, batch.site, pack.type)]
+    const leaves = surplusLeaves(model, day + pack.shelf)
+    if (leaves < model.horizon && leaves + (over.kind === 'FLEET' ? (fleet?.washDays ?? 0) : 0) <= over.day) continue
+    const uses =
+      over.kind === 'FLEET'
+        ? over.index === fleetIndex(model, batch.site, pack.type)
+        : over.index === batch.site * 2 + (pack.warm && over.day < day + pack.conditioning ? 1 : 0)
+    const run = uses ? batch.runAt.get(runKey(model, filler, day, index)) : undefined
+    if (run && !run.fixed && run.surplus >= quantity) last = each
+  }
+  return last
 }
 
 /** Whether what is filled for a line uses a fleet or a store on a day. */

@@ -8,7 +8,7 @@ import { fleetIndex, type LineModel, TERM } from './model.ts'
 import type { Random } from './random.ts'
 import { type State, surplusLeaves } from './state.ts'
 import { SLACK } from './units.ts'
-import { fits } from './vessels.ts'
+import { fits, lastsTo } from './vessels.ts'
 
 export interface Source {
   /** A stock lot, or −1. */
@@ -145,7 +145,10 @@ function addDraws(
 export function transferFor(state: State, batch: Batch, day: number): Transfer | undefined {
   const { model } = state
   const beer = model.beers[batch.beer]
-  const last = Math.min(day - beer.brightDays, batch.fermenterDeadline)
+  const stay = batch.fermenterStay
+  // Who comes next into the fermenter may want it sooner (V3).
+  const lasts = stay ? lastsTo(model, state.stays[stay.vessel], stay) : Number.POSITIVE_INFINITY
+  const last = Math.min(day - beer.brightDays, batch.fermenterDeadline, lasts)
   const first = Math.max(
     batch.ready,
     batch.lastFermenterDraw,

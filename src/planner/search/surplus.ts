@@ -1,10 +1,10 @@
 // Beer left over, treated as orders without a customer: filled to stock, or moved to a bright vessel that may keep it,
 // where that costs less than dumping it.
 import { type Batch, setupKey } from './batch.ts'
-import { drawCost, mayDraw } from './draws.ts'
+import { drawCost, mayDraw, type Transfer } from './draws.ts'
 import { fleetIndex, TERM } from './model.ts'
 import { below, type Random } from './random.ts'
-import { drawRoom } from './sources.ts'
+import { drawRoom, transferFor } from './sources.ts'
 import { type State, type Surplus, surplusLeaves } from './state.ts'
 import { cleanToSpare, roomToStand } from './stores-fleets.ts'
 import { SLACK } from './units.ts'
@@ -51,59 +51,64 @@ function waysToKeep(state: State, batch: Batch): Way[] {
   const site = model.sites[batch.site]
   const found: Way[] = []
   const from = Math.max(model.frozenUntil, batch.ready, 0)
-  const to = Math.min(model.horizon - 1, batch.brightStay ? Number.POSITIVE_INFINITY : batch.fermenterDeadline)
   for (const packIndex of model.beers[batch.beer].packs) {
     const pack = model.packs[packIndex]
-    if (pack.bright ? !batch.brightStay : batch.brightStay !== undefined || pack.draw <= 0) continue
-    const saving = pack.draw * rates[TERM.dumped] - pack.nominal * rates[TERM.unsold]
-    if (saving <= 0) continue
+    if (pack.draw <= 0 || pack.draw * rates[TERM.dumped] <= pack.nominal * rates[TERM.unsold]) continue
+    const moves = pack.bright && !batch.brightStay
+    if (moves && batch.fermenter < 0) continue
+    const to = Math.min(model.horizon - 1, pack.bright ? Number.POSITIVE_INFINITY : batch.fermenterDeadline)
     for (let day = Math.max(from, model.horizon - 1 - pack.shelf); day <= to; day++) {
       if (!site.fillOn[day] || surplusLeaves(model, day + pack.shelf) < model.horizon) continue
-      if (!mayDraw(state, batch, packIndex, day, undefined)) continue
+      const transfer = moves ? transferFor(state, batch, day) : undefined
+      if ((moves && !transfer) || !mayDraw(state, batch, packIndex, day, transfer)) continue
       for (const filler of site.fillers) {
-        const way = stockRun(state, batch, packIndex, filler, day, saving)
+        const way = stockRun(state, batch, packIndex, filler, day, transfer)
         if (way) found.push(way)
       }
     }
   }
-  if (batch.fermenter >= 0 && !batch.brightStay) found.push(...movesToKeep(state, batch, from, to))
+  if (batch.fermenter >= 0 && !batch.brightStay)
+    found.push(...movesToKeep(state, batch, from, Math.min(model.horizon - 1, batch.fermenterDeadline)))
   return found
 }
 
+/** The stock run of a pack that saves most: as much as is left, or, of a brew that may grow, one container more. */
 function stockRun(
   state: State,
   batch: Batch,
   packIndex: number,
   filler: number,
   day: number,
-  saving: number,
+  transfer: Transfer | undefined,
 ): Way | undefined {
   const { model } = state
   const pack = model.packs[packIndex]
   const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
   const loss = started ? 0 : model.fillers[filler].setupLoss
-  const once = started ? 0 : model.beers[batch.beer].setupWeight * model.rates[TERM.setup]
-  let quantity = Math.min(
-    drawRoom(state, batch, packIndex, filler, day, undefined),
-    Math.floor((batch.left - loss + SLACK) / pack.draw),
-  )
-  if (quantity * saving - once <= NOTHING) return undefined
+  let room = drawRoom(state, batch, packIndex, filler, day, transfer)
+  if (room <= 0) return undefined
   if (model.fleets[fleetIndex(model, batch.site, pack.type)]) {
-    quantity = Math.min(quantity, cleanToSpare(state, batch.site, pack.type, day, model.horizon))
+    room = Math.min(room, cleanToSpare(state, batch.site, pack.type, day, model.horizon))
   }
   if (pack.nominal > 0) {
-    quantity = Math.min(
-      quantity,
-      Math.floor(roomToStand(state, batch.site, packIndex, day, model.horizon) / pack.nominal),
-    )
+    room = Math.min(room, Math.floor(roomToStand(state, batch.site, packIndex, day, model.horizon) / pack.nominal))
   }
-  const saved = quantity * saving - once
-  if (quantity <= 0 || saved <= NOTHING) return undefined
-  const transferOn = pack.bright ? batch.transferOn : -1
-  return {
-    surplus: { batch, filler, day, pack: packIndex, quantity, transferOn, bright: pack.bright ? batch.bright : -1 },
-    saved,
+  const left = batch.left + (transfer ? batch.leftAtTransfer : 0)
+  const whole = Math.floor((left - loss + SLACK) / pack.draw)
+  let best: Way | undefined
+  for (const quantity of [Math.min(whole, room), Math.min(whole + 1, room)]) {
+    if (quantity <= 0 || best?.surplus.quantity === quantity) continue
+    const saved =
+      -drawCost(state, batch, quantity * pack.draw + loss, pack.bright, transfer) -
+      loss * model.rates[TERM.dumped] -
+      quantity * pack.nominal * model.rates[TERM.unsold] -
+      (started ? 0 : model.beers[batch.beer].setupWeight * model.rates[TERM.setup])
+    if (saved <= NOTHING || (best && saved <= best.saved)) continue
+    const transferOn = pack.bright ? (transfer?.on ?? batch.transferOn) : -1
+    const bright = pack.bright ? (transfer?.bright ?? batch.bright) : -1
+    best = { surplus: { batch, filler, day, pack: packIndex, quantity, transferOn, bright }, saved }
   }
+  return best
 }
 
 /** Transfers after the last draw that let the rest stand to the end of the horizon (V5, V6). */

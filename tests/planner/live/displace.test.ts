@@ -15,10 +15,12 @@ const TRIES = 10
 const seen = ({ clean, storePlan, storeStock, placements, ledger }: State) =>
   JSON.stringify([clean, storePlan, storeStock, placements.map((each) => each?.delivered), [...ledger]])
 
+const filledForNobody = ({ surpluses }: State) => [...surpluses].filter(({ quantity }) => quantity > 0).length
+
 /** Lets a third of the lines of a problem leave its plan, again and again, and looks where others have to make room. */
 function leaving(
   seed: number,
-  look: (made: ReturnType<typeof displace>, state: State, orderIds: string[]) => void,
+  look: (made: ReturnType<typeof displace>, state: State, orderIds: string[], dropped: number) => void,
 ): number {
   const problem = randomProblem(seed)
   const { plan } = makePlan(problem, { steps: 20 })
@@ -37,10 +39,12 @@ function leaving(
     step.settle()
     if (overdrawn(state)) {
       found += 1
+      const stock = filledForNobody(state)
       look(
         displace(state, step, staying),
         state,
         staying.map(({ id }) => id),
+        stock - filledForNobody(state),
       )
     }
     step.undo()
@@ -49,14 +53,15 @@ function leaving(
   return found
 }
 
-test('who makes room is lifted, the least urgent first, until all is within bounds; undone, all is as before', () => {
-  let [found, helped] = [0, 0]
+test('stock makes room first, then who matters least, until all is within bounds; undone, all is as before', () => {
+  let [found, helped, stockHelped] = [0, 0, 0]
   for (const seed of SEEDS)
-    found += leaving(seed, (made, state, staying) => {
+    found += leaving(seed, (made, state, staying, dropped) => {
       if (!made) return
       helped += 1
       expect(overdrawn(state)).toBeUndefined()
-      expect(made.length).toBeGreaterThan(0)
+      expect(made.length + dropped).toBeGreaterThan(0)
+      stockHelped += Number(made.length === 0)
       for (const { id } of made) {
         expect(staying).toContain(id)
         expect(state.placements[state.model.indexOf.line.get(id) ?? -1]).toBeUndefined()
@@ -64,5 +69,6 @@ test('who makes room is lifted, the least urgent first, until all is within boun
       expect([...made].sort(byUrgency)).toEqual(made)
     })
   expect(found).toBeGreaterThan(5)
+  expect(stockHelped).toBeGreaterThan(0)
   expect(helped / found).toBeGreaterThan(0.5)
 })
