@@ -143,14 +143,22 @@ function addBrew(
   const pack = model.packs[line.pack]
   const by = fermentBy(model, line.beer, site, day, pack.bright)
   if (by < 0 || !fermented[by]) return false
-  const slot = brewSlot(state, line.beer, site, day, pack.bright, order, taste.random)
-  if (!slot) return false
-  const batch = hypothetical(state, line.beer, slot.vessel, slot.brewOn)
-  if (pack.primingWindow >= 0 && day > batch.ready + pack.primingWindow) return false
-  const share = shareOf(state, line, quantity, slot.vessel, taste)
   const before = found.length
-  for (const filler of siteModel.fillers)
-    addDraw(state, line, quantity, batch, filler, day, slot.transfer, slot, share, found)
+  let vessels = order
+  while (vessels.length > 0) {
+    const slot = brewSlot(state, line.beer, site, day, pack.bright, vessels, taste.random)
+    if (!slot) break
+    const batch = hypothetical(state, line.beer, slot.vessel, slot.brewOn)
+    if (pack.primingWindow >= 0 && day > batch.ready + pack.primingWindow) break
+    const share = shareOf(state, line, quantity, slot.vessel, taste)
+    const from = found.length
+    for (const filler of siteModel.fillers)
+      addDraw(state, line, quantity, batch, filler, day, slot.transfer, slot, share, found)
+    // Too small a vessel for the line: a larger one as well.
+    if (found.length === from || found.slice(from).some((each) => each.amount >= quantity)) break
+    const { capacity } = model.vessels[slot.vessel]
+    vessels = vessels.filter((each) => model.vessels[each].capacity > capacity)
+  }
   return found.length > before
 }
 
