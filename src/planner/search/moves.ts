@@ -12,6 +12,8 @@ import type { State, Surplus } from './state.ts'
 
 /** How often way is made for a brew. */
 const MAKE_WAY = 0.1
+/** How often lines that can be served in part only have their turn like any other, instead of after all that can be served whole. */
+const IN_TURN = 0.5
 /** How often new brews begin as soon as their vessel is free, instead of as late as their fill allows. */
 const SNUG = 0.4
 
@@ -94,5 +96,6 @@ function tasteOf(random: Random): Taste {
     brewShare: mood < 0.35 ? 1 : mood < 0.6 ? 0.3 : 0,
     brewTries: 2 + below(random, 5),
     snug: random() < SNUG,
+    inTurn: random() < IN_TURN,
   }
 }

@@ -25,13 +25,13 @@ export function arrange(lines: LineModel[], random: Random): LineModel[] {
   return which < ORDERS.length ? lines.sort(ORDERS[which]) : shuffle(random, lines)
 }
 
-/** Places lines in the given order, those that pay: first those that can be served whole, then parts of the others. */
+/** Places lines in the given order, those that pay; unless the taste differs, parts of lines only after all that can be whole. */
 export function placeAll(state: State, lines: LineModel[], taste: Taste, journal: Journal): void {
   const inPart: LineModel[] = []
   for (const line of lines) {
     const found = place(state, line, taste)
     if (!found || found.weighed >= 0) continue
-    if (found.placement.delivered < line.quantity) inPart.push(line)
+    if (found.placement.delivered < line.quantity && !taste.inTurn) inPart.push(line)
     else journal.place(found.placement)
   }
   for (const line of inPart) {

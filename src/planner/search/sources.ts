@@ -43,6 +43,8 @@ export interface Taste {
   brewTries: number
   /** Only brews that begin as soon as their vessel is free. */
   snug?: boolean
+  /** Lines that can be served in part only have their turn like any other. */
+  inTurn?: boolean
 }
 
 export const EXACT: Taste = { blink: 0, brewShare: 1, brewTries: 6 }

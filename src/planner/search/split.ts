@@ -19,6 +19,9 @@ interface Care {
 const ASKED: Care = { options: 5, sources: 6 }
 const SEARCHING: Care = { options: 2, sources: 2 }
 
+/** How often the search ranks sources as if each were cheaper by chance, and by how much: the cheapest one by one are not always best together. */
+const ASTRAY = { often: 0.5, most: 0.5 }
+
 /**
  * A placement of the line from several sources that weighs less than `bound`, or undefined. A splittable line may go
  * in two deliveries, and in part (A3); any other goes whole in one.
@@ -143,7 +146,7 @@ function fillOption(
 /** Takes what is missing for one delivery, the cheapest containers first; the first few sources are chosen one by one. */
 function fill(state: State, line: LineModel, list: Source[], at: number, taste: Taste, filling: Filling): void {
   const delivery = emptyDelivery(line, at)
-  let ranked = rank(state, line, list, at, filling.missing)
+  let ranked = rank(state, line, list, at, filling.missing, taste)
   let taken = 0
   for (let next = 0; filling.missing > 0 && next < ranked.length; ) {
     const source = ranked[next++]
@@ -162,20 +165,30 @@ function fill(state: State, line: LineModel, list: Source[], at: number, taste: 
     if (filling.missing > 0 && taken < (taste.random ? SEARCHING : ASKED).sources) {
       const { site } = state.model.routes[line.options[at]]
       const window = optionWindow(state.model, line, at)
-      ranked = rank(state, line, collectSources(state, line, filling.missing, site, window, taste), at, filling.missing)
+      ranked = rank(
+        state,
+        line,
+        collectSources(state, line, filling.missing, site, window, taste),
+        at,
+        filling.missing,
+        taste,
+      )
       next = 0
     }
   }
   if (taken > 0) filling.deliveries.push(merged(delivery))
 }
 
-/** Sources of an option by what a container costs from them. */
-function rank(state: State, line: LineModel, list: Source[], at: number, quantity: number): Source[] {
+/** Sources of an option by what a container costs from them; in a search, now and then not quite. */
+function rank(state: State, line: LineModel, list: Source[], at: number, quantity: number, taste: Taste): Source[] {
+  const { random } = taste
+  const astray = random && random() < ASTRAY.often ? random : undefined
   const usable = list.filter((source) => source.amount > 0 && servesOption(state, line, source, at))
   const unit = new Map(
     usable.map((source) => {
       const amount = Math.min(source.amount, quantity)
-      return [source, source.weighed / source.amount + standingCost(state, line, source, at, amount) / amount]
+      const each = source.weighed / source.amount + standingCost(state, line, source, at, amount) / amount
+      return [source, astray ? each * (1 - ASTRAY.most * astray()) : each]
     }),
   )
   return usable.sort((a, b) => (unit.get(a) ?? 0) - (unit.get(b) ?? 0))
