@@ -3,11 +3,13 @@
 // any time, and one that nobody holds any more is forgotten.
 import { openHeld } from './hold-plan.ts'
 import { displace } from './live/displace.ts'
+import { problemAfter } from './live/problem-after.ts'
+import { proposalDelta } from './live/proposal-delta.ts'
 import { Shared } from './live/shared.ts'
 import { Step } from './live/step.ts'
 import { restock, settleTransfers } from './live/stock.ts'
 import { asPromised, type Tried } from './live/tried.ts'
-import { deltaBetween, listDelta, type PlanDelta } from './plan-delta.ts'
+import { deltaBetween, type PlanDelta } from './plan-delta.ts'
 import type { OrderLine, Plan, Problem } from './problem.ts'
 import { addLine } from './search/compile.ts'
 import { explainer, PLAN_RELIEFS } from './search/explain.ts'
@@ -55,6 +57,8 @@ function opened(problem: Problem, plan: Plan): { shared: Shared; held: Plan } {
   const explain = asTold(held.state, held.plan, explainer(held.state, PLAN_RELIEFS))
   return { shared: new Shared(problem, held.plan, held.state, explain), held: held.plan }
 }
+
+const wantedOf = (coming: readonly Coming[]) => coming.map(({ wanted }) => wanted)
 
 export class LivePlan {
   /** The problem without its baseline, which is this plan itself. */
@@ -126,10 +130,7 @@ export class LivePlan {
   lessen(without: ReadonlySet<string>, lines: readonly OrderLine[]): Proposal {
     const { plan } = this
     const ids = new Set([...without, ...lines.map(({ id }) => id)])
-    const problem = this.#problemAfter(
-      ids,
-      lines.map((line) => ({ placed: line, wanted: line })),
-    )
+    const problem = problemAfter(this.problem, ids, lines)
     const others = withoutLines(this.problem, plan, without)
     const fewer = withFewer(this.problem, others, new Map(lines.map(({ id, quantity }) => [id, quantity])))
     const { shared, held } = opened(problem, openHeld({ ...problem, baseline: plan }, fewer).trial.commit([]).plan)
@@ -255,8 +256,6 @@ export class LivePlan {
     const shared = this.#shared
     const { state, names, verdicts } = shared
     const changes = shared.partChanges(step.touched)
-    const before = changes.flatMap((each) => each.before ?? [])
-    const after = changes.flatMap((each) => each.after ?? [])
     shared.settle(step, changes)
     const limits = new Map(answers.map((each) => [each.orderLineId, each.limits]))
     const verdictsBefore: Verdicts[] = left.flatMap(({ id }) => verdicts.get(id) ?? [])
@@ -266,52 +265,14 @@ export class LivePlan {
       const each = verdictsAfter[index]
       if (each && Object.keys(each).length > 0) step.put(verdicts, id, each)
     }
-    const deliveries = came.flatMap((line) => deliveriesOf(state, line, names))
-    const there = new Set(deliveries.map(({ orderLineId }) => orderLineId))
-    const id = (each: { id: string }) => each.id
-    const lineId = (each: { orderLineId: string }) => each.orderLineId
-    const of = <T, U>(list: readonly T[], get: (each: T) => readonly U[] | U | undefined) =>
-      list.flatMap((each) => get(each) ?? [])
-    const delta: PlanDelta = {
-      brews: listDelta(
-        of(before, ({ brew }) => brew),
-        of(after, ({ brew }) => brew),
-        id,
-      ),
-      transfers: listDelta(
-        of(before, ({ transfer }) => transfer),
-        of(after, ({ transfer }) => transfer),
-        id,
-      ),
-      fillRuns: listDelta(
-        of(before, ({ fillRuns }) => fillRuns),
-        of(after, ({ fillRuns }) => fillRuns),
-        id,
-      ),
-      deliveries: { gone: left.map((line) => line.id).filter((each) => !there.has(each)), put: deliveries },
-      dumped: listDelta(
-        of(before, ({ dumped }) => dumped),
-        of(after, ({ dumped }) => dumped),
-        (each) => each.batchId,
-      ),
-      unserved: listDelta(
-        of(verdictsBefore, (each) => each.unserved),
-        of(verdictsAfter, (each) => each.unserved),
-        lineId,
-      ),
-      late: listDelta(
-        of(verdictsBefore, (each) => each.late),
-        of(verdictsAfter, (each) => each.late),
-        lineId,
-      ),
-      brokenPromises: listDelta(
-        of(verdictsBefore, (each) => each.brokenPromise),
-        of(verdictsAfter, (each) => each.brokenPromise),
-        lineId,
-      ),
-      cost: shared.cost(),
+    const lines = {
+      left: left.map(({ id }) => id),
+      deliveries: came.flatMap((line) => deliveriesOf(state, line, names)),
+      before: verdictsBefore,
+      after: verdictsAfter,
     }
-    const next = new LivePlan(shared, this.#problemAfter(new Set(left.map((line) => line.id)), coming))
+    const delta = proposalDelta(changes, lines, shared.cost())
+    const next = new LivePlan(shared, problemAfter(this.problem, new Set(lines.left), wantedOf(coming)))
     this.#via = { version: next, step, forward: false }
     return { delta, next }
   }
@@ -319,29 +280,13 @@ export class LivePlan {
   /** The same from the documents, where taking lines out leaves others without what they need. */
   #proposeAnew(without: ReadonlySet<string>, decide: (trial: Trial) => readonly Coming[]): Proposal {
     const { plan } = this
-    const left = this.#problemAfter(without, [])
+    const left = problemAfter(this.problem, without, [])
     const held = openHeld({ ...left, baseline: plan }, withoutLines(this.problem, plan, without))
     const coming = decide(held.trial)
     const { answers, plan: placed } = held.trial.commit(coming.map(({ placed }) => placed))
-    const problem = this.#problemAfter(without, coming)
+    const problem = problemAfter(this.problem, without, wantedOf(coming))
     const next = new LivePlan(opened(problem, placed).shared, problem)
     return { answers, delta: deltaBetween(plan, next.plan), next, inPlace: false }
-  }
-
-  /** Lines stay in the order of their ids. */
-  #problemAfter(without: ReadonlySet<string>, coming: readonly Coming[]): Problem {
-    const { orderLines } = this.problem
-    const after = without.size === 0 ? [...orderLines] : orderLines.filter(({ id }) => !without.has(id))
-    for (const { wanted } of coming) {
-      let [low, high] = [0, after.length]
-      while (low < high) {
-        const middle = (low + high) >> 1
-        if ((after[middle]?.id ?? '') < wanted.id) low = middle + 1
-        else high = middle
-      }
-      after.splice(low, 0, wanted)
-    }
-    return { ...this.problem, orderLines: after }
   }
 
   /** Brings the state to this version. */

@@ -27,9 +27,10 @@ export interface PlanDelta {
   cost: Plan['cost']
 }
 
-const byId = ({ id }: { id: string }) => id
-const byLine = ({ orderLineId }: { orderLineId: string }) => orderLineId
-const byBatch = ({ batchId }: { batchId: string }) => batchId
+/** What elements of lists are known by. */
+export const byId = ({ id }: { id: string }) => id
+export const byLine = ({ orderLineId }: { orderLineId: string }) => orderLineId
+export const byBatch = ({ batchId }: { batchId: string }) => batchId
 
 /** How `from` becomes `to`. Runs, transfers and dumps of a brew that comes or goes are told with it. */
 export function deltaBetween(from: Plan, to: Plan): PlanDelta {
