@@ -5,7 +5,9 @@ import { fileURLToPath } from 'node:url'
 const ROOT = fileURLToPath(new URL('../..', import.meta.url))
 
 /** What it says once it answers requests. */
-const ANSWERS = 'Fillwright answers at'
+const ANSWERS = ' answers at http'
+/** The program itself. */
+const PROGRAM = 'src/start/start.ts'
 
 export interface ServerProcess {
   /** All that it has printed so far. */
@@ -23,8 +25,8 @@ export interface ServerProcess {
 }
 
 /** Starts a server with these environment variables beside this process's own; the system chooses its port. */
-export function startServer(environment: Record<string, string>): ServerProcess {
-  const child = spawn(process.execPath, ['--import', 'tsx', 'src/start/start.ts'], {
+export function startServer(environment: Record<string, string>, program = PROGRAM): ServerProcess {
+  const child = spawn(process.execPath, ['--import', 'tsx', program], {
     cwd: ROOT,
     env: { ...process.env, DATABASE_URL: '', PORT: '0', ...environment },
   })
@@ -56,8 +58,8 @@ export function startServer(environment: Record<string, string>): ServerProcess 
 }
 
 /** Starts a server and waits until it answers. */
-export async function startedServer(environment: Record<string, string>): Promise<ServerProcess> {
-  const server = startServer(environment)
+export async function startedServer(environment: Record<string, string>, program = PROGRAM): Promise<ServerProcess> {
+  const server = startServer(environment, program)
   await server.until(ANSWERS)
   return server
 }

@@ -44,9 +44,10 @@ async function serve(report: Report, scenario: Scenario, where: string, serverUr
   try {
     const key = await withDatabase(own, ({ client }) => saveLarge(client, scenario))
     // Before and after the server: the embedded database belongs to one process at a time.
-    const before = await bareLoads(own, report.quick)
+    const bare = async () => ({ ...(await bareLoads(own, report.quick)), ...(await bareServed(own, report.quick)) })
+    const before = await bare()
     const served = await serverLoads(own, scenario, key, report.quick)
-    const after = await bareLoads(own, report.quick)
+    const after = await bare()
     const rows = { ...served, ...joined([before, after]) }
     report.say(`\n${where}:`)
     report.table(
@@ -76,18 +77,35 @@ async function withDatabase<Result>(
   }
 }
 
+/** Asks something so often: a while to warm up, then what counts. */
+async function measured(seconds: number, once: () => Promise<unknown>): Promise<Load> {
+  await load(CONNECTIONS, seconds / 4, once)
+  return load(CONNECTIONS, seconds, once)
+}
+
+/** Seconds for which a bare transaction is asked for. */
+const bareSeconds = (quick: boolean) => (quick ? 0.5 : 4)
+
+/** The bare transaction through HTTP, by a server in a process of its own that does nothing else. */
+async function bareServed(own: OwnDatabase, quick: boolean): Promise<Loads> {
+  const server = await startedServer(own.environment, 'tools/serving/bare-server.ts')
+  const caller = callerOf(server.address(), '', CONNECTIONS)
+  try {
+    return { 'bare transaction, through HTTP': await measured(bareSeconds(quick), () => caller.ask('')) }
+  } finally {
+    caller.close()
+    await server.stop()
+  }
+}
+
 /** The bare transaction, in this process. */
 function bareLoads(own: OwnDatabase, quick: boolean): Promise<Loads> {
   return withDatabase(own, async (database) => {
     const bare = await bareTransaction(database, LARGE_ID)
-    const seconds = quick ? 0.5 : 4
-    const measured = async (once: () => Promise<void>) => {
-      await load(CONNECTIONS, seconds / 4, once)
-      return load(CONNECTIONS, seconds, once)
-    }
+    const seconds = bareSeconds(quick)
     const loads = {
-      'bare transaction, by the driver': await measured(bare.byDriver),
-      'bare transaction, by the client': await measured(bare.byClient),
+      'bare transaction, by the driver': await measured(seconds, bare.byDriver),
+      'bare transaction, by the client': await measured(seconds, bare.byClient),
     }
     await bare.undo()
     return loads
@@ -169,14 +187,10 @@ function goals(report: Report, where: string, rows: Loads): void {
   )
   const [availability, promise] = [mean(times('availability, one by one')), mean(times('promise, one by one'))]
   goal('promises for an availability of four weeks and all packs', availability / promise, 100)
-  goal(
-    'bare transactions by the client for a reservation',
-    rate('bare transaction, by the client') / rate('reservation'),
-    3,
-  )
-  goal(
-    'bare transactions by the driver for a reservation',
-    rate('bare transaction, by the driver') / rate('reservation'),
-    3,
+  const perReservation = (how: string) => rate(`bare transaction, ${how}`) / rate('reservation')
+  goal('bare transactions through HTTP for a reservation', perReservation('through HTTP'), 3)
+  report.say(
+    `${where}, without HTTP and a second process: ${ratio(perReservation('by the driver'))} bare transactions by the driver ` +
+      `for a reservation, ${ratio(perReservation('by the client'))} by the client.`,
   )
 }
