@@ -5,6 +5,7 @@ import { NotFound } from '../errors.ts'
 import { type Write, writeAtOnce } from './at-once.ts'
 import { Prisma, type PrismaClient, type TransactionClient } from './client.ts'
 import { tellCommit } from './commits.ts'
+import { KEPT } from './kept-statements.ts'
 import { inTransaction } from './transaction.ts'
 import { Turns } from './turns.ts'
 
@@ -62,7 +63,7 @@ export async function withDistributorLock<Result>(
   return { result: committed.result, revision: committed.revision }
 
   async function write(tx: TransactionClient): Promise<Committed<Result> & { written: boolean }> {
-    const [row] = await tx.$queryRaw<{ revision: number; timeZone: string; offerKey: string }[]>`
+    const [row] = await tx.$queryRaw<{ revision: number; timeZone: string; offerKey: string }[]>`${Prisma.raw(KEPT)}
       SELECT "revision", "timeZone", "offerKey" FROM "Distributor" WHERE "id" = ${distributorId} FOR UPDATE`
     if (!row) throw new NotFound('Distributor', distributorId)
     const entries: object[] = []

@@ -11,7 +11,7 @@ import type { Scope } from '../scopes.ts'
 import { Rows } from './rows.ts'
 
 /** What the server has for all requests. */
-export type Services = Omit<PlanningActor, 'distributorId'>
+export type Services = Omit<PlanningActor, 'distributorId' | 'found'>
 
 export class Context {
   readonly services: Services
@@ -49,6 +49,11 @@ export class Context {
   /** The same for use-cases that ask the planner. */
   get planning(): PlanningActor {
     return { ...this.services, distributorId: this.distributorId }
+  }
+
+  /** The same for root fields of queries, which are answered from the records as the request found them. */
+  get asking(): PlanningActor {
+    return { ...this.planning, found: this.caller.found }
   }
 
   /** Rows by id, read together for all that one step of a query asks for. */

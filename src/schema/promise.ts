@@ -72,6 +72,6 @@ builder.queryField('promise', (t) =>
     type: Answer,
     nullable: true,
     args: { input: t.arg({ type: PromiseInput, required: true, description: 'The question.' }) },
-    resolve: (_root, { input }, { planning }) => promise(planning, input),
+    resolve: (_root, { input }, { asking }) => promise(asking, input),
   }),
 )

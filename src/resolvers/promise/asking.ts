@@ -23,11 +23,14 @@ export interface Asking {
 }
 
 /** Reads what a question is answered from. */
-export async function openAsking({ client, clock, distributorId, snapshots }: PlanningActor): Promise<Asking> {
-  const { revision, timeZone, offerKey } = await client.distributor.findUniqueOrThrow({
-    where: { id: distributorId },
-    select: { revision: true, timeZone: true, offerKey: true },
-  })
+export async function openAsking(actor: PlanningActor): Promise<Asking> {
+  const { client, clock, distributorId, snapshots } = actor
+  const { revision, timeZone, offerKey } =
+    actor.found ??
+    (await client.distributor.findUniqueOrThrow({
+      where: { id: distributorId },
+      select: { revision: true, timeZone: true, offerKey: true },
+    }))
   const at = clock.now()
   const snapshot = await snapshots.current(client, distributorId, revision, { today: todayIn(clock, timeZone), at })
   return {
