@@ -71,3 +71,29 @@ export function oneVesselBrewery(change: Partial<Problem> = {}): Problem {
     ...change,
   }
 }
+
+/** The brewery with a bright vessel of 100 to 300 litres, and a keg of 50 litres that is fit two days after a transfer. */
+export function brightVesselBrewery(change: Partial<Problem> = {}): Problem {
+  const problem = oneVesselBrewery(change)
+  problem.vessels.push({
+    id: 'bright',
+    siteId: 'yard',
+    kind: 'BRIGHT',
+    capacityLitres: 300,
+    minFillLitres: 100,
+    turnaroundDays: 0,
+  })
+  problem.containerTypes.push({ id: 'fifty', kind: 'KEG', nominalLitres: 50 })
+  problem.fillers[0]!.minutesEach.fifty = 5
+  const beer = problem.beers[0]!
+  beer.brightDays = 2
+  beer.packs.push({
+    id: 'keg',
+    containerTypeId: 'fifty',
+    drawFrom: 'BRIGHT',
+    conditioningDays: 0,
+    settleDays: 0,
+    shelfLifeDays: 80,
+  })
+  return problem
+}

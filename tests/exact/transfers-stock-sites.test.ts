@@ -5,7 +5,7 @@ import { checkPlan, parseProblem } from '../../src/planner/index.ts'
 import type { Plan, Problem } from '../../src/planner/problem.ts'
 import { COST_TERMS } from '../../src/planner/problem.ts'
 import { solveExactly } from '../../tools/exact/solve-exactly.ts'
-import { oneVesselBrewery as brewery, day, order } from './one-vessel-brewery.ts'
+import { oneVesselBrewery as brewery, brightVesselBrewery, day, order } from './one-vessel-brewery.ts'
 
 /** Ten days are enough for all of this, and quicker to solve. */
 const oneVesselBrewery = (change: Partial<Problem>) => brewery({ horizonDays: 10, ...change })
@@ -20,31 +20,8 @@ async function optimum(problem: Problem): Promise<{ plan: Plan; terms: Record<st
   return { plan: plan!, terms: Object.fromEntries(terms.filter(([, amount]) => amount > 0)) }
 }
 
-/** The brewery with a bright vessel of 100 to 300 litres, and a keg of 50 litres that is fit two days after a transfer. */
-function withBrightVessel(change: Partial<Problem> = {}): Problem {
-  const problem = oneVesselBrewery({ horizonDays: 6, ...change })
-  problem.vessels.push({
-    id: 'bright',
-    siteId: 'yard',
-    kind: 'BRIGHT',
-    capacityLitres: 300,
-    minFillLitres: 100,
-    turnaroundDays: 0,
-  })
-  problem.containerTypes.push({ id: 'fifty', kind: 'KEG', nominalLitres: 50 })
-  problem.fillers[0]!.minutesEach.fifty = 5
-  const beer = problem.beers[0]!
-  beer.brightDays = 2
-  beer.packs.push({
-    id: 'keg',
-    containerTypeId: 'fifty',
-    drawFrom: 'BRIGHT',
-    conditioningDays: 0,
-    settleDays: 0,
-    shelfLifeDays: 80,
-  })
-  return problem
-}
+/** Six days are enough for a transfer and what comes of it. */
+const withBrightVessel = (change: Partial<Problem> = {}) => brightVesselBrewery({ horizonDays: 6, ...change })
 
 const kegs = (id: string, quantity: number, serveOn: number) => order(id, quantity, serveOn, { packId: 'keg' })
 

@@ -6,6 +6,7 @@ import { runKey } from '../search/batch.ts'
 import { fleetIndex, type LineModel, type Model } from '../search/model.ts'
 import { type Placement, type State, type Surplus, surplusLeaves } from '../search/state.ts'
 import { cleanAgain, type Overdrawn, overdrawn } from '../search/stores-fleets.ts'
+import { isNobodys } from '../search/surplus.ts'
 import type { Step } from './step.ts'
 
 /** Most lines that make room; where more would have to, the plan is better opened anew. */
@@ -43,35 +44,41 @@ function lastStock(state: State, over: Overdrawn): Surplus | undefined {
   const { model } = state
   let last: Surplus | undefined
   for (const each of state.surpluses) {
-    const { batch, filler, day, pack: index, quantity } = each
-    if (quantity === 0 || day > over.day || (last && last.day > day)) continue
-    const pack = model.packs[index]
-    const fleet = model.fleets[fleetIndex(model, batch.site, pack.type)]
-    const leaves = surplusLeaves(model, day + pack.shelf)
-    if (leaves < model.horizon && leaves + (over.kind === 'FLEET' ? (fleet?.washDays ?? 0) : 0) <= over.day) continue
-    const uses =
-      over.kind === 'FLEET'
-        ? over.index === fleetIndex(model, batch.site, pack.type)
-        : over.index === batch.site * 2 + (pack.warm && over.day < day + pack.conditioning ? 1 : 0)
-    const run = uses ? batch.runAt.get(runKey(model, filler, day, index)) : undefined
-    if (run && !run.fixed && run.surplus >= quantity) last = each
+    const { batch, filler, day, pack, quantity } = each
+    if (quantity === 0 || (last && last.day > day)) continue
+    const { type, shelf } = model.packs[pack]
+    const leaves = surplusLeaves(model, day + shelf)
+    const washDays = model.fleets[fleetIndex(model, batch.site, type)]?.washDays ?? 0
+    const back = leaves < model.horizon ? leaves + washDays : Number.POSITIVE_INFINITY
+    if (!takes(model, { site: batch.site, pack, day, leaves, back }, over)) continue
+    if (!batch.runAt.get(runKey(model, filler, day, pack))?.fixed && isNobodys(state, each)) last = each
   }
   return last
 }
 
 /** Whether what is filled for a line uses a fleet or a store on a day. */
 function uses(model: Model, line: LineModel, { deliveries }: Placement, over: Overdrawn): boolean {
-  const pack = model.packs[line.pack]
   return deliveries.some(({ route, dispatch, serve, runs }) => {
     const { site } = model.routes[route]
-    if (over.kind === 'FLEET') {
-      if (over.index !== fleetIndex(model, site, pack.type)) return false
-      const back = cleanAgain(model, line, site, serve)
-      return runs.some(({ day }) => day <= over.day && over.day < back)
-    }
-    return runs.some(({ day }) => {
-      if (over.day < day || over.day >= dispatch) return false
-      return over.index === site * 2 + (pack.warm && over.day < day + pack.conditioning ? 1 : 0)
-    })
+    const back = cleanAgain(model, line, site, serve)
+    return runs.some(({ day }) => takes(model, { site, pack: line.pack, day, leaves: dispatch, back }, over))
   })
+}
+
+/** A container that is filled on a day, stands until the day before `leaves` and is clean again on the day `back`. */
+interface Filled {
+  site: number
+  pack: number
+  day: number
+  leaves: number
+  back: number
+}
+
+/** Whether a container takes of a fleet (C1), or stands in a store (S1), on the day on which that has too little. */
+function takes(model: Model, { site, pack, day, leaves, back }: Filled, over: Overdrawn): boolean {
+  const { type, warm, conditioning } = model.packs[pack]
+  const until = over.kind === 'FLEET' ? back : leaves
+  if (over.day < day || over.day >= until) return false
+  if (over.kind === 'FLEET') return over.index === fleetIndex(model, site, type)
+  return over.index === site * 2 + (warm && over.day < day + conditioning ? 1 : 0)
 }

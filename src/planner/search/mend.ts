@@ -3,6 +3,7 @@
 import { runKey } from './batch.ts'
 import { fleetIndex } from './model.ts'
 import type { Placement, State, Surplus } from './state.ts'
+import { isNobodys } from './surplus.ts'
 import { SLACK } from './units.ts'
 
 /** A fleet (C1) or a store (S1) that is asked for too much on a day. */
@@ -77,7 +78,7 @@ function easeByStock(state: State, breach: Breach, held: ReadonlySet<Surplus>): 
       !held.has(each) &&
       each.quantity > 0 &&
       concerns(state, breach, each.batch.site, each.pack) &&
-      isFree(state, each),
+      isNobodys(state, each),
   )
   stock.sort((a, b) => b.day - a.day || a.batch.serial - b.batch.serial)
   return ease(
@@ -87,11 +88,6 @@ function easeByStock(state: State, breach: Breach, held: ReadonlySet<Surplus>): 
     (surplus) => state.applySurplus(surplus, -1),
     (surplus) => state.applySurplus(surplus, 1),
   )
-}
-
-function isFree(state: State, surplus: Surplus): boolean {
-  const run = surplus.batch.runAt.get(runKey(state.model, surplus.filler, surplus.day, surplus.pack))
-  return run !== undefined && run.surplus >= surplus.quantity
 }
 
 /** Lifts lines, those first that cost least if not served, until the breach is eased. */

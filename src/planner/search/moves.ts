@@ -1,6 +1,5 @@
 // The moves of the improvement: take related lines out and place them again, or make way for a brew. Each leaves its
 // traces in a journal, and whether it was worth it is for the caller to judge.
-import { runKey } from './batch.ts'
 import type { Journal } from './journal.ts'
 import { makeWay } from './make-way.ts'
 import type { LineModel } from './model.ts'
@@ -9,6 +8,7 @@ import { arrange, placeAll } from './recreate.ts'
 import { RUINS } from './ruins.ts'
 import type { Taste } from './sources.ts'
 import type { State, Surplus } from './state.ts'
+import { isNobodys } from './surplus.ts'
 
 /** How often way is made for a brew. */
 const MAKE_WAY = 0.1
@@ -64,9 +64,7 @@ function takeOut(state: State, lines: LineModel[], journal: Journal, held: Reado
   }
   for (const surplus of [...state.surpluses]) {
     if (!held.has(surplus) && beers.has(surplus.batch.beer)) {
-      const run = surplus.batch.runAt.get(runKey(state.model, surplus.filler, surplus.day, surplus.pack))
-      // A delivery may have taken some of it.
-      if (surplus.quantity === 0 || (run && run.surplus >= surplus.quantity)) journal.unstock(surplus)
+      if (surplus.quantity === 0 || isNobodys(state, surplus)) journal.unstock(surplus)
     }
   }
 }

@@ -1,6 +1,6 @@
 // Beer left over, treated as orders without a customer: filled to stock, or moved to a bright vessel that may keep it,
 // where that costs less than dumping it.
-import { type Batch, setupKey } from './batch.ts'
+import { type Batch, runKey, setupKey } from './batch.ts'
 import { drawCost, mayDraw, type Transfer } from './draws.ts'
 import { fleetIndex, TERM } from './model.ts'
 import { below, type Random } from './random.ts'
@@ -37,6 +37,12 @@ export function fillToStock(state: State, batch: Batch, note: (surplus: Surplus)
     state.applySurplus(chosen.surplus, 1)
     note(chosen.surplus)
   }
+}
+
+/** Whether nobody has taken any of what was filled to stock. */
+export function isNobodys(state: State, { batch, filler, day, pack, quantity }: Surplus): boolean {
+  const run = batch.runAt.get(runKey(state.model, filler, day, pack))
+  return run !== undefined && run.surplus >= quantity
 }
 
 interface Way {

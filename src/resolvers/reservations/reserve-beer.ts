@@ -2,6 +2,7 @@
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { InvalidInput } from '../../errors.ts'
+import { firstNotBefore } from '../../planner/first-not-before.ts'
 import type { Reserved } from '../../records/reserved.ts'
 import { askedFaults, askedFor, askedLines } from '../orders/asked-lines.ts'
 import { createOrder } from '../orders/create-order.ts'
@@ -58,14 +59,11 @@ export async function reserveBeer(actor: PlanningActor, input: unknown): Promise
 
 /** The reservations that hold, those that run out first at the front, and one more. */
 export function including(reserved: readonly Reserved[], one: Reserved): Reserved[] {
-  let [low, high] = [0, reserved.length]
-  while (low < high) {
-    const middle = (low + high) >> 1
-    const other = reserved[middle]
-    if (other && runsOutBefore(other, one)) low = middle + 1
-    else high = middle
-  }
-  return reserved.toSpliced(low, 0, one)
+  return reserved.toSpliced(
+    firstNotBefore(reserved, (other) => runsOutBefore(other, one)),
+    0,
+    one,
+  )
 }
 
 function runsOutBefore(a: Reserved, b: Reserved): boolean {

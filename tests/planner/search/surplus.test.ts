@@ -4,7 +4,7 @@ import { expect, it } from 'vitest'
 import { checkPlan, makePlan } from '../../../src/planner/index.ts'
 import type { Plan, Problem } from '../../../src/planner/problem.ts'
 import { solveExactly } from '../../../tools/exact/solve-exactly.ts'
-import { day, oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
+import { brightVesselBrewery, day, oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
 
 /** The plan, which the checker passes and the solver cannot better. */
 async function bestPlan(problem: Problem): Promise<Plan> {
@@ -21,21 +21,9 @@ async function bestPlan(problem: Problem): Promise<Plan> {
  * horizon and a bright vessel keeps beer for a day only, so nothing but kegs, filled there, lasts to the end.
  */
 function kegsOnlyLast(horizonDays: number, orderLines: Problem['orderLines']): Problem {
-  const problem = oneVesselBrewery({ horizonDays, orderLines })
-  problem.vessels.push({
-    id: 'bright',
-    siteId: 'yard',
-    kind: 'BRIGHT',
-    capacityLitres: 300,
-    minFillLitres: 100,
-    turnaroundDays: 0,
-  })
-  problem.containerTypes.push({ id: 'fifty', kind: 'KEG', nominalLitres: 50 })
-  problem.fillers[0]!.minutesEach.fifty = 5
-  Object.assign(problem.beers[0]!, { maxTankDays: 2, brightDays: 2, maxBrightDays: 1 })
+  const problem = brightVesselBrewery({ horizonDays, orderLines })
+  Object.assign(problem.beers[0]!, { maxTankDays: 2, maxBrightDays: 1 })
   problem.beers[0]!.packs[0]!.shelfLifeDays = 3
-  const keg = { id: 'keg', containerTypeId: 'fifty', conditioningDays: 0, settleDays: 0, shelfLifeDays: 80 }
-  problem.beers[0]!.packs.push({ ...keg, drawFrom: 'BRIGHT' })
   return problem
 }
 
