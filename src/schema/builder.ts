@@ -15,11 +15,7 @@ import type { Context } from './context.ts'
 import type PrismaTypes from './generated/pothos.ts'
 import { getDatamodel } from './generated/pothos.ts'
 import { MAX_BREADTH, MAX_COMPLEXITY, MAX_DEPTH } from './limits.ts'
-
-/** Most entries of one page of a connection. */
-export const MAX_PAGE = 200
-/** Entries of a page where the caller does not say. */
-export const DEFAULT_PAGE = 50
+import PageFaultsPlugin, { DEFAULT_PAGE, MAX_PAGE } from './page-faults.ts'
 
 /** The kind of what is no id. */
 const NO_ID = ''
@@ -46,7 +42,7 @@ export interface SchemaShape {
 
 export const builder = new SchemaBuilder<SchemaShape>({
   // Errors first: it turns what the plugins after it throw (such as a missing scope) into members of a mutation's union.
-  plugins: [ErrorsPlugin, ScopeAuthPlugin, PrismaPlugin, RelayPlugin, ComplexityPlugin],
+  plugins: [ErrorsPlugin, ScopeAuthPlugin, PrismaPlugin, RelayPlugin, ComplexityPlugin, PageFaultsPlugin],
   defaultFieldNullability: false,
   errors: {
     directResult: true,
@@ -87,11 +83,11 @@ export const builder = new SchemaBuilder<SchemaShape>({
         'Cursor of the last thing of the page: give it as `after` for the next page. Absent: the page is empty.',
     },
     firstArgOptions: {
-      description: `How many things from the start, at most ${MAX_PAGE}; ${DEFAULT_PAGE} where not given.`,
+      description: `How many things from the start, 0 to ${MAX_PAGE}; ${DEFAULT_PAGE} where neither \`first\` nor \`last\` is given. Not with \`last\` or \`before\`.`,
     },
-    lastArgOptions: { description: `How many things from the end, at most ${MAX_PAGE}.` },
-    afterArgOptions: { description: 'Only things after this cursor.' },
-    beforeArgOptions: { description: 'Only things before this cursor.' },
+    lastArgOptions: { description: `How many things from the end, 0 to ${MAX_PAGE}. Not with \`first\` or \`after\`.` },
+    afterArgOptions: { description: 'Only things after this cursor. Not with `last` or `before`.' },
+    beforeArgOptions: { description: 'Only things before this cursor. Not with `first` or `after`.' },
     nodeTypeOptions: { description: 'A thing that has an id of its own and can be fetched again by it.' },
     idFieldOptions: { description: 'The id of the thing, unique over all kinds of things; opaque.' },
     nodeQueryOptions: {

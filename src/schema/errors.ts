@@ -33,7 +33,7 @@ builder.objectType(InvalidInput, {
   fields: (t) => ({
     issues: t.field({
       type: [IssueType],
-      description: 'All that is wrong, at least one thing; at most one for each value of the input.',
+      description: 'All that is wrong, at least one thing; at most three for each value of the input.',
       resolve: ({ issues }) => [...issues],
     }),
   }),

@@ -1,0 +1,137 @@
+// Pages that are none are refused before anything is fetched or written: each root field looks at all connections beneath
+// it. A page goes forwards (`first`, `after`) or backwards (`last`, `before`), and has at most MAX_PAGE things.
+import SchemaBuilder, { BasePlugin, type PothosOutputFieldConfig, type SchemaTypes } from '@pothos/core'
+import {
+  type FieldNode,
+  type GraphQLFieldResolver,
+  type GraphQLNamedType,
+  type GraphQLResolveInfo,
+  getNamedType,
+  isInterfaceType,
+  isObjectType,
+  Kind,
+  type SelectionSetNode,
+  valueFromASTUntyped,
+} from 'graphql'
+import { InvalidInput, type Issue, issue } from '../errors.ts'
+
+/** Most entries of one page of a connection. */
+export const MAX_PAGE = 200
+/** Entries of a page where the caller does not say. */
+export const DEFAULT_PAGE = 50
+
+const ARGUMENTS = ['first', 'last', 'after', 'before'] as const
+type Page = Partial<Record<(typeof ARGUMENTS)[number], unknown>>
+
+/** What is wrong with the arguments of one page, which stand under `prefix` (such as `brews.`). */
+export function faultsOfPage(page: Page, prefix: string): Issue[] {
+  const issues = (['first', 'last'] as const).flatMap((name) => {
+    const count = page[name]
+    if (typeof count !== 'number' || (count >= 0 && count <= MAX_PAGE)) return []
+    const limit = count < 0 ? 'at least 0' : `at most ${MAX_PAGE}`
+    return [issue(`${prefix}${name}`, 'OUT_OF_RANGE', `is ${count}; expected ${limit}`)]
+  })
+  const both = (name: keyof Page, other: keyof Page) =>
+    page[name] === undefined || page[other] === undefined
+      ? []
+      : [
+          issue(
+            `${prefix}${name}`,
+            'NOT_BOTH',
+            `\`${other}\` is given too: a page goes forwards (\`first\`, \`after\`) or backwards (\`last\`, \`before\`)`,
+          ),
+        ]
+  issues.push(
+    ...both('last', 'first'),
+    ...both('before', 'first'),
+    ...both('after', 'last'),
+    ...both('before', 'after'),
+  )
+  return issues
+}
+
+/** Throws `InvalidInput` with what is wrong with all pages that a root field asks for; paths begin below the field. */
+function refuseBadPages(info: GraphQLResolveInfo): void {
+  const issues = info.fieldNodes.flatMap((node) => new PageWalk(info).field(node, info.parentType, []))
+  const [first, ...others] = issues
+  if (first) throw new InvalidInput([first, ...others])
+}
+
+class PageWalk {
+  readonly #info: GraphQLResolveInfo
+  /** Selections that were looked at: a fragment may stand in many places. */
+  readonly #seen = new Set<SelectionSetNode>()
+
+  constructor(info: GraphQLResolveInfo) {
+    this.#info = info
+  }
+
+  field(node: FieldNode, parent: GraphQLNamedType, steps: readonly string[]): Issue[] {
+    const field = isObjectType(parent) || isInterfaceType(parent) ? parent.getFields()[node.name.value] : undefined
+    if (!field) return []
+    const type = getNamedType(field.type)
+    const prefix = steps.map((step) => `${step}.`).join('')
+    const own = type.name.endsWith('Connection') ? faultsOfPage(this.#pageOf(node), prefix) : []
+    return [...own, ...(node.selectionSet ? this.#selections(node.selectionSet, type, steps) : [])]
+  }
+
+  #selections(selectionSet: SelectionSetNode, type: GraphQLNamedType, steps: readonly string[]): Issue[] {
+    if (this.#seen.has(selectionSet)) return []
+    this.#seen.add(selectionSet)
+    return selectionSet.selections.flatMap((selection) => {
+      if (selection.kind === Kind.FIELD)
+        return this.field(selection, type, [...steps, (selection.alias ?? selection.name).value])
+      const fragment = selection.kind === Kind.INLINE_FRAGMENT ? selection : this.#info.fragments[selection.name.value]
+      if (!fragment) return []
+      const condition = fragment.typeCondition && this.#info.schema.getType(fragment.typeCondition.name.value)
+      return this.#selections(fragment.selectionSet, condition ?? type, steps)
+    })
+  }
+
+  /** The arguments of a page as they are given; null counts as not given. */
+  #pageOf({ arguments: given = [] }: FieldNode): Page {
+    const page: Page = {}
+    for (const name of ARGUMENTS) {
+      const node = given.find((argument) => argument.name.value === name)
+      const value = node && valueFromASTUntyped(node.value, this.#info.variableValues)
+      if (value !== undefined && value !== null) page[name] = value
+    }
+    return page
+  }
+}
+
+const PLUGIN = 'pageFaults'
+/** The plugin's name, for the builder's list. */
+export default PLUGIN
+
+class PageFaultsPlugin<Types extends SchemaTypes> extends BasePlugin<Types> {
+  override wrapResolve(
+    resolver: GraphQLFieldResolver<unknown, Types['Context'], object>,
+    { kind }: PothosOutputFieldConfig<Types>,
+  ): GraphQLFieldResolver<unknown, Types['Context'], object> {
+    return kind === 'Query' || kind === 'Mutation' ? refusing(resolver) : resolver
+  }
+
+  override wrapSubscribe(
+    subscriber: GraphQLFieldResolver<unknown, Types['Context'], object> | undefined,
+  ): GraphQLFieldResolver<unknown, Types['Context'], object> | undefined {
+    return subscriber && refusing(subscriber)
+  }
+}
+
+function refusing<Resolver extends GraphQLFieldResolver<unknown, object, object>>(resolver: Resolver) {
+  return (...[parent, args, context, info]: Parameters<Resolver>) => {
+    refuseBadPages(info)
+    return resolver(parent, args, context, info)
+  }
+}
+
+declare global {
+  export namespace PothosSchemaTypes {
+    export interface Plugins<Types extends SchemaTypes> {
+      pageFaults: PageFaultsPlugin<Types>
+    }
+  }
+}
+
+SchemaBuilder.registerPlugin(PLUGIN, PageFaultsPlugin)

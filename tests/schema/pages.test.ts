@@ -1,0 +1,135 @@
+// Walks the schema to every connection and asks it for pages that are none.
+import {
+  type GraphQLField,
+  type GraphQLNamedType,
+  getNamedType,
+  isInterfaceType,
+  isObjectType,
+  isRequiredArgument,
+} from 'graphql'
+import { expect, test } from 'vitest'
+import { z } from 'zod'
+import { schema } from '../../src/schema/schema.ts'
+import { openTestApi } from '../support/api.ts'
+
+const { ask, data, client } = await openTestApi({ planned: true })
+
+type Field = GraphQLField<unknown, unknown>
+
+function fieldsOf(type: GraphQLNamedType): Field[] {
+  return isObjectType(type) || isInterfaceType(type) ? Object.values(type.getFields()) : []
+}
+
+const isConnection = (field: Field) => getNamedType(field.type).name.endsWith('Connection')
+
+/** The fields that lead to every connection of the schema from its queries, shortest way first. */
+function waysToConnections(): string[][] {
+  const query = schema.getQueryType()
+  const found: string[][] = []
+  const seen = new Set<string>()
+  let level: { type: GraphQLNamedType; way: string[] }[] = query ? [{ type: query, way: [] }] : []
+  while (level.length > 0) {
+    const next: typeof level = []
+    for (const { type, way } of level) {
+      if (seen.has(type.name)) continue
+      seen.add(type.name)
+      for (const field of fieldsOf(type)) {
+        if (field.args.some(isRequiredArgument)) continue
+        const further = [...way, field.name]
+        if (isConnection(field)) found.push(further)
+        next.push({ type: getNamedType(field.type), way: further })
+      }
+    }
+    level = next
+  }
+  return found
+}
+
+const ways = waysToConnections()
+const queryOf = (way: readonly string[], args: string) =>
+  `query Q${args.includes('$many') ? '($many: Int)' : ''} { ${way.map((name, index) => (index === way.length - 1 ? `${name}(${args})` : `${name} {`)).join(' ')} { totalCount }${' }'.repeat(way.length)}`
+
+test('the walk comes to every connection of the schema', () => {
+  const all = Object.values(schema.getTypeMap()).filter(({ name }) => name.endsWith('Connection'))
+  expect(ways.length).toBeGreaterThan(20)
+  expect(new Set(ways.map((way) => connectionAt(way)))).toEqual(new Set(all.map(({ name }) => name)))
+})
+
+function connectionAt(way: readonly string[]): string {
+  let type: GraphQLNamedType | undefined = schema.getQueryType() ?? undefined
+  for (const name of way)
+    type = getNamedType(fieldsOf(type ?? expect.fail('no type')).find((f) => f.name === name)?.type)
+  return type?.name ?? ''
+}
+
+const CURSOR = '"R1BDOlQ6"'
+const BAD: [string, [argument: string, code: string, message: RegExp][]][] = [
+  ['first: 201', [['first', 'OUT_OF_RANGE', /201.*at most 200/]]],
+  ['last: 250', [['last', 'OUT_OF_RANGE', /250.*at most 200/]]],
+  ['first: $many', [['first', 'OUT_OF_RANGE', /1000.*at most 200/]]],
+  ['first: -1', [['first', 'OUT_OF_RANGE', /-1.*at least 0/]]],
+  ['last: -3', [['last', 'OUT_OF_RANGE', /-3.*at least 0/]]],
+  ['first: 2, last: 2', [['last', 'NOT_BOTH', /`first`/]]],
+  [
+    'first: 250, last: -1',
+    [
+      ['first', 'OUT_OF_RANGE', /250/],
+      ['last', 'OUT_OF_RANGE', /-1/],
+      ['last', 'NOT_BOTH', /`first`/],
+    ],
+  ],
+  [`first: 2, before: ${CURSOR}`, [['before', 'NOT_BOTH', /`first`/]]],
+  [`last: 2, after: ${CURSOR}`, [['after', 'NOT_BOTH', /`last`/]]],
+  [`after: ${CURSOR}, before: ${CURSOR}`, [['before', 'NOT_BOTH', /`after`/]]],
+]
+
+test.each(BAD)('a page of (%s) is refused on every connection', async (args, expected) => {
+  for (const way of ways) {
+    const { errors } = await ask(queryOf(way, args), { many: 1000 })
+    const inside = way.slice(1).map((name) => `${name}.`)
+    expect(errors, way.join('.')).toHaveLength(1)
+    expect(errors?.[0]?.path).toEqual(way.slice(0, 1))
+    expect(errors?.[0]?.extensions?.issues).toEqual(
+      expected.map(([argument, code, message]) => ({
+        path: `${inside.join('')}${argument}`,
+        code,
+        message: expect.stringMatching(message),
+        action: expect.any(String),
+      })),
+    )
+  }
+})
+
+test('pages of 0 to 200 things are answered by every connection, from either end', async () => {
+  for (const args of ['first: 0', 'first: 200', 'last: 0', 'last: 200', 'first: null, last: 1'])
+    for (const way of ways) expect((await ask(queryOf(way, args))).errors, `${way.join('.')}(${args})`).toBeUndefined()
+})
+
+test('a page that is none fails its own root field, and the others are answered', async () => {
+  const answer = await ask('{ beers(first: 250) { totalCount } distributor { name } }')
+  expect(answer.data).toEqual({ beers: null, distributor: { name: expect.any(String) } })
+  expect(answer.errors).toHaveLength(1)
+})
+
+test('pages inside fragments and under other names are looked at too', async () => {
+  const { errors } = await ask(
+    '{ planInForce { ...P } } fragment P on Plan { runs: fillRuns(first: 201) { edges { node { ... on FillRun { id } } } } ... { dumps(last: 201) { totalCount } } }',
+  )
+  expect(errors?.[0]?.extensions?.issues).toMatchObject([{ path: 'runs.first' }, { path: 'dumps.last' }])
+})
+
+test('a mutation whose answer asks for a page that is none writes nothing', async () => {
+  const before = await client.plan.count()
+  const { draftPlan } = z
+    .object({ draftPlan: z.unknown() })
+    .parse(
+      await data(
+        'mutation { draftPlan(input: { effort: { steps: 1 } }) { __typename ... on PlanPayload { plan { brews(first: 201) { totalCount } } } ... on InvalidInput { issues { path code } } } }',
+      ),
+    )
+  expect(draftPlan).toEqual({
+    __typename: 'InvalidInput',
+    issues: [{ path: 'plan.brews.first', code: 'OUT_OF_RANGE' }],
+  })
+  expect(await client.plan.count()).toBe(before)
+})
