@@ -5,6 +5,7 @@ import { growth } from './parts/growth.ts'
 import { published } from './parts/published.ts'
 import { reliefs } from './parts/reliefs.ts'
 import { replanning } from './parts/replanning.ts'
+import { samePlans } from './parts/same-plans.ts'
 import { serving } from './parts/serving.ts'
 import { small } from './parts/small.ts'
 import { trial } from './parts/trial.ts'
@@ -19,5 +20,6 @@ export const PARTS: readonly Part[] = [
   published,
   reliefs,
   replanning,
+  samePlans,
   serving,
 ]

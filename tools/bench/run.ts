@@ -1,14 +1,18 @@
-// npm run bench -- [part …] [--quick] [--folder F] [--list]: the figures that the documents quote, one table for each part. Without
-// a part all of them run, one after the other. Exit code 1 where a plan breaks a rule, 2 for a part that there is not.
+// npm run bench -- [part …] [--quick] [--folder F] [--list] [--against COMMIT]: the figures that the documents quote, one table
+// for each part. Without a part all of them run, one after the other. Exit code 1 where a plan breaks a rule, 2 for a part that
+// there is not. With --against the planner's processor time is compared with that of another commit instead.
 import { cpus, loadavg } from 'node:os'
 import { parseArgs } from 'node:util'
+import { compareWith } from './against/against.ts'
 import { Report } from './part.ts'
 import { PARTS } from './parts.ts'
 
-const USAGE = `Usage: npm run bench -- [part …] [--quick] [--folder F] [--list]\nParts: ${PARTS.map(({ name }) => name).join(', ')}`
-const { names, quick, list, folder } = readArguments()
+const USAGE = `Usage: npm run bench -- [part …] [--quick] [--folder F] [--list] [--against COMMIT]\nParts: ${PARTS.map(({ name }) => name).join(', ')}`
+const { names, quick, list, folder, against } = readArguments()
 
-if (list) {
+if (against !== undefined) {
+  print(compareWith(against, quick, (round, of) => process.stderr.write(`round ${round} of ${of}\n`)))
+} else if (list) {
   for (const { name, about } of PARTS) print(`${name}: ${about}\n`)
 } else {
   const chosen = names.length === 0 ? PARTS : PARTS.filter(({ name }) => names.includes(name))
@@ -37,7 +41,15 @@ function print(text: string): void {
   process.stdout.write(text)
 }
 
-function readArguments(): { names: string[]; quick: boolean; list: boolean; folder: string | undefined } {
+interface Arguments {
+  names: string[]
+  quick: boolean
+  list: boolean
+  folder: string | undefined
+  against: string | undefined
+}
+
+function readArguments(): Arguments {
   try {
     const { positionals, values } = parseArgs({
       allowPositionals: true,
@@ -45,11 +57,18 @@ function readArguments(): { names: string[]; quick: boolean; list: boolean; fold
         quick: { type: 'boolean', default: false },
         list: { type: 'boolean', default: false },
         folder: { type: 'string' },
+        against: { type: 'string' },
       },
     })
     const unknown = positionals.filter((name) => PARTS.every((part) => part.name !== name))
     if (unknown.length > 0) throw new Error(`There is no part ${unknown.join(', ')}.`)
-    return { names: positionals, quick: values.quick, list: values.list, folder: values.folder }
+    return {
+      names: positionals,
+      quick: values.quick,
+      list: values.list,
+      folder: values.folder,
+      against: values.against,
+    }
   } catch (error) {
     process.stderr.write(`${error instanceof Error ? error.message : String(error)}\n${USAGE}\n`)
     process.exit(2)

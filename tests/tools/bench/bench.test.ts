@@ -1,7 +1,9 @@
 // The benchmark's own arithmetic, and that what must never be fails a part.
 import { describe, expect, it } from 'vitest'
 import { tinyProblem } from '../../../seeds/small-problem.ts'
-import { makePlan } from '../../../src/planner/index.ts'
+import { makePlan, parseProblem } from '../../../src/planner/index.ts'
+import { reportOf } from '../../../tools/bench/against/against.ts'
+import { workOf, workShape } from '../../../tools/bench/against/work.ts'
 import { Report } from '../../../tools/bench/part.ts'
 import { PARTS } from '../../../tools/bench/parts.ts'
 import { exponent, percentile } from '../../../tools/bench/statistics.ts'
@@ -60,4 +62,19 @@ it('gives every part a name of its own and one line on what it shows', () => {
     expect(name).toMatch(/^[a-z-]+$/)
     expect(about).toMatch(/^[^\n]{10,120}$/)
   }
+})
+
+describe('a comparison with another commit', () => {
+  it('answers the ratio of medians, and says where it is over the measure', () => {
+    const round = (steps: number) => ({ steps, first: 1, placements: 1 })
+    const times = { here: [3, 1, 2].map(round), there: [1, 9, 1].map(round) }
+    const lines = reportOf(times, 'abc', 3).split('\n')
+    expect(lines[2]).toMatch(/steps of the search \| 2\.000 \| 1\.000 \| 2\.000 \| MISSED/)
+    expect(lines[3]).toMatch(/1\.000 \| met/)
+  })
+
+  it('hands both checkouts documents that the planner reads', () => {
+    const work = workShape.parse(JSON.parse(JSON.stringify(workOf(true))))
+    for (const problem of [work.warmUp, work.large, ...work.searched]) expect(parseProblem(problem).ok).toBe(true)
+  })
 })
