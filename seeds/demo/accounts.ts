@@ -1,4 +1,4 @@
-// The demo's accounts, all invented: pubs and bars in town, on the moor, around the harbour and on an island, a
+// The demo's accounts, all invented: pubs and bars in town, in the hills, along the coast and on an island, a
 // wholesale depot, a caterer and three events; and what the regular ones order, week by week.
 import type { Account } from '../../src/planner/problem.ts'
 import type { Names } from '../../src/records/scenario.ts'
@@ -44,65 +44,65 @@ const fortnightly = (serveWeekday: number, fromWeek: 1 | 2, lines: Habit['lines'
 
 const [TUE, WED, THU, FRI, SAT] = [2, 3, 4, 5, 6]
 const town = { returnDays: 12, maxEarlyDays: 4 }
-const moor = { returnDays: 14, maxEarlyDays: 6 }
-const harbour = { returnDays: 12, maxEarlyDays: 4 }
+const hills = { returnDays: 14, maxEarlyDays: 6 }
+const coast = { returnDays: 12, maxEarlyDays: 4 }
 const island = { returnDays: 15, maxEarlyDays: 6 }
 
 /** The accounts that order week by week. */
 export const REGULARS: readonly Regular[] = [
   regular(
-    'inky-heron',
-    'The Inky Heron',
+    'inky-gatepost',
+    'The Inky Gatepost',
     'town-dray',
     town,
     weekly(FRI, { 'foolscap-firkin': 3, 'copperplate-firkin': 2 }),
   ),
   regular(
-    'tin-cormorant',
-    'The Tin Cormorant',
+    'tin-rhubarb',
+    'The Tin Rhubarb',
     'town-dray',
     town,
     weekly(THU, { 'foolscap-firkin': 2, 'marginalia-keg-50': 2 }, 3),
   ),
   regular(
-    'sundial-sparrow',
-    'The Sundial & Sparrow',
+    'sundial-saucepan',
+    'The Sundial & Saucepan',
     'town-dray',
     town,
     weekly(FRI, { 'copperplate-kilderkin': 1, 'foolscap-pin': 2 }, 3),
   ),
   regular(
-    'drowsy-ferryman',
-    'The Drowsy Ferryman',
+    'drowsy-turnstile',
+    'The Drowsy Turnstile',
     'town-dray',
     town,
     weekly(SAT, { 'foolscap-firkin': 4 }),
     fortnightly(SAT, 2, { 'blotter-firkin': 2 }),
   ),
   regular(
-    'copper-kestrel',
-    'The Copper Kestrel',
+    'copper-colander',
+    'The Copper Colander',
     'town-dray',
     town,
     weekly(FRI, { 'marginalia-firkin': 3, 'deckle-keg-50': 2 }, 3),
   ),
   regular(
-    'bar-ampersand',
-    'Bar Ampersand',
+    'thirteenth-comma',
+    'Bar Thirteenth Comma',
     'town-dray',
     { ...town, receivesWeekdays: [1, 2, 3, 4, 5] },
     weekly(THU, { 'deckle-keg-50': 3, 'marginalia-keg-30': 4 }, 5),
   ),
   regular(
-    'wandering-anvil',
-    'The Wandering Anvil',
+    'wandering-wardrobe',
+    'The Wandering Wardrobe',
     'town-dray',
     town,
     weekly(FRI, { 'copperplate-firkin': 3, 'blotter-firkin': 2 }, 3),
   ),
   regular(
-    'gilded-newt',
-    'The Gilded Newt',
+    'gilded-wheelbarrow',
+    'The Gilded Wheelbarrow',
     'town-dray',
     town,
     fortnightly(WED, 1, { 'foolscap-firkin': 3, 'blotter-firkin': 2 }),
@@ -115,30 +115,36 @@ export const REGULARS: readonly Regular[] = [
     weekly(SAT, { 'foolscap-pin': 2, 'deckle-keg-30': 3 }, 3),
   ),
   regular(
-    'patient-badger',
-    'The Patient Badger',
+    'patient-doorstop',
+    'The Patient Doorstop',
     'town-dray',
     town,
     weekly(FRI, { 'copperplate-firkin': 2, 'marginalia-firkin': 2 }, 3),
   ),
   regular(
-    'moth-candle',
-    'The Moth & Candle',
+    'moth-semicolon',
+    'The Moth & Semicolon',
     'town-dray',
     town,
     weekly(THU, { 'foolscap-firkin': 3, 'blotter-firkin': 1 }, 3),
   ),
-  regular('upside-down-boat', 'The Upside-Down Boat', 'town-dray', town, weekly(TUE, { 'marginalia-keg-50': 3 })),
   regular(
-    'clockmakers-cellar',
-    'The Clockmakers’ Cellar',
+    'upside-down-bookcase',
+    'The Upside-Down Bookcase',
+    'town-dray',
+    town,
+    weekly(TUE, { 'marginalia-keg-50': 3 }),
+  ),
+  regular(
+    'hatstand-haddock',
+    'The Hatstand & Haddock',
     'town-dray',
     town,
     weekly(FRI, { 'foolscap-firkin': 2, 'blotter-keg-30': 3 }, 3),
   ),
   regular(
-    'velvet-herring',
-    'The Velvet Herring',
+    'velvet-spanner',
+    'The Velvet Spanner',
     'town-dray',
     town,
     weekly(SAT, { 'copperplate-kilderkin': 1, 'deckle-keg-50': 2 }, 3),
@@ -152,8 +158,8 @@ export const REGULARS: readonly Regular[] = [
   ),
   // A wholesaler sells on: it wants four weeks of life left in its casks, and takes deliveries on weekdays only.
   regular(
-    'northgate-depot',
-    'Northgate Drinks Depot',
+    'wexenfold-depot',
+    'Wexenfold Drinks Depot',
     'town-dray',
     { returnDays: 20, minDaysOnSale: 21, receivesWeekdays: [1, 2, 3, 4, 5] },
     weekly(TUE, { 'foolscap-firkin': 8, 'copperplate-firkin': 3, 'deckle-keg-50': 5 }),
@@ -161,55 +167,61 @@ export const REGULARS: readonly Regular[] = [
   regular(
     'ninth-furrow',
     'The Ninth Furrow',
-    'moor-van',
-    moor,
+    'hill-van',
+    hills,
     weekly(FRI, { 'foolscap-firkin': 2, 'copperplate-firkin': 1 }, 3),
   ),
   regular(
-    'hollow-acorn',
-    'The Hollow Acorn',
-    'moor-van',
-    moor,
+    'hollow-teaspoon',
+    'The Hollow Teaspoon',
+    'hill-van',
+    hills,
     weekly(SAT, { 'foolscap-firkin': 2 }),
     fortnightly(SAT, 2, { 'foolscap-firkin-gravity': 2 }),
   ),
-  regular('lost-umbrella', 'The Lost Umbrella', 'moor-van', moor, weekly(FRI, { 'copperplate-firkin': 2 }, 3)),
-  regular('second-kettle', 'The Second Kettle', 'moor-van', moor, weekly(SAT, { 'marginalia-firkin': 1 })),
-  regular('bellrope', 'The Bellrope', 'moor-van', moor, weekly(SAT, { 'foolscap-firkin-gravity': 1 }, 3)),
+  regular('mislaid-umbrella', 'The Mislaid Umbrella', 'hill-van', hills, weekly(FRI, { 'copperplate-firkin': 2 }, 3)),
+  regular('second-best-kettle', 'The Second-Best Kettle', 'hill-van', hills, weekly(SAT, { 'marginalia-firkin': 1 })),
   regular(
-    'marble-otter',
-    'The Marble Otter',
-    'harbour-van',
-    harbour,
+    'frayed-bellrope',
+    'The Frayed Bellrope',
+    'hill-van',
+    hills,
+    weekly(SAT, { 'foolscap-firkin-gravity': 1 }, 3),
+  ),
+  regular(
+    'startled-sextant',
+    'The Startled Sextant',
+    'coast-van',
+    coast,
     weekly(FRI, { 'dog-ear-firkin': 3, 'sealing-wax-firkin': 2 }, 5),
   ),
   regular(
-    'barnacle-bell',
-    'The Barnacle & Bell',
-    'harbour-van',
-    harbour,
+    'barnacle-bannister',
+    'The Barnacle & Bannister',
+    'coast-van',
+    coast,
     weekly(FRI, { 'dog-ear-firkin': 2, 'night-post-firkin': 2 }),
   ),
-  regular('brass-periwinkle', 'The Brass Periwinkle', 'harbour-van', harbour, weekly(THU, { 'dog-ear-keg-30': 4 }, 3)),
+  regular('brass-periwinkle', 'The Brass Periwinkle', 'coast-van', coast, weekly(THU, { 'dog-ear-keg-30': 4 }, 3)),
   regular(
-    'sleeping-signalman',
-    'The Sleeping Signalman',
-    'harbour-van',
-    harbour,
+    'sleeping-semaphore',
+    'The Sleeping Semaphore',
+    'coast-van',
+    coast,
     weekly(SAT, { 'dog-ear-firkin': 2, 'sealing-wax-firkin': 2 }),
   ),
   regular(
     'honest-ladder',
     'The Honest Ladder',
-    'harbour-van',
-    harbour,
+    'coast-van',
+    coast,
     weekly(THU, { 'night-post-firkin': 2, 'dog-ear-keg-30': 3 }, 3),
   ),
-  regular('cloudy-teapot', 'The Cloudy Teapot', 'harbour-van', harbour, weekly(SAT, { 'sealing-wax-pin': 2 }, 3)),
-  regular('saltings-club', 'Saltings Rowing Club', 'harbour-van', harbour, weekly(FRI, { 'dog-ear-firkin': 3 })),
+  regular('cloudy-teapot', 'The Cloudy Teapot', 'coast-van', coast, weekly(SAT, { 'sealing-wax-pin': 2 }, 3)),
+  regular('hithelow-club', 'Hithelow Rowing Club', 'coast-van', coast, weekly(FRI, { 'dog-ear-firkin': 3 })),
   regular(
-    'wayward-goose',
-    'The Wayward Goose',
+    'wayward-gangplank',
+    'The Wayward Gangplank',
     'island-boat',
     island,
     weekly(SAT, { 'dog-ear-firkin': 2 }),
@@ -228,15 +240,15 @@ export const REGULARS: readonly Regular[] = [
 const EVENTS: readonly { name: string; account: Account }[] = [
   {
     // Sells on what it does not pour itself: wants four weeks of life, which only a fresh fill has.
-    name: 'Lower Mill Catering',
-    account: { id: 'lower-mill-catering', routeIds: ['town-dray'], returnDays: 10, minDaysOnSale: 28 },
+    name: 'Marrowfen Catering',
+    account: { id: 'marrowfen-catering', routeIds: ['town-dray'], returnDays: 10, minDaysOnSale: 28 },
   },
   {
     name: 'Quillhaven Beer Festival',
     account: { id: 'beer-festival', routeIds: ['town-dray'], returnDays: 5, settleDays: 1, maxEarlyDays: 3 },
   },
-  { name: 'Harbour Regatta', account: { id: 'regatta', routeIds: ['harbour-van'], returnDays: 6, maxEarlyDays: 3 } },
-  { name: 'Moor Sheepdog Trials', account: { id: 'sheepdog-trials', routeIds: ['moor-van'], returnDays: 7 } },
+  { name: 'Hithelow Regatta', account: { id: 'regatta', routeIds: ['coast-van'], returnDays: 6, maxEarlyDays: 3 } },
+  { name: 'Whinfallow Sheepdog Trials', account: { id: 'sheepdog-trials', routeIds: ['hill-van'], returnDays: 7 } },
 ]
 
 /** Every account of the demo. */

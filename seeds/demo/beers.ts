@@ -58,7 +58,7 @@ export const DEMO_BEERS: readonly Beer[] = [
     restHours: 48,
     dryHopHours: 0,
     ...usual,
-    vesselIds: at('millrace'),
+    vesselIds: at('mossrake'),
     packs: [handpull('copperplate', 'firkin', 2), handpull('copperplate', 'kilderkin', 2)],
   },
   {
@@ -71,7 +71,7 @@ export const DEMO_BEERS: readonly Beer[] = [
     ...usual,
     lossFraction: 0.08,
     setupWeight: 1.5,
-    vesselIds: at('millrace'),
+    vesselIds: at('mossrake'),
     packs: [handpull('blotter', 'firkin', 6), brightKeg('blotter', 'keg-30')],
   },
   {
@@ -83,7 +83,7 @@ export const DEMO_BEERS: readonly Beer[] = [
     dryHopHours: 72,
     ...usual,
     lossFraction: 0.07,
-    vesselIds: at('millrace'),
+    vesselIds: at('mossrake'),
     packs: [handpull('marginalia', 'firkin', 3), brightKeg('marginalia', 'keg-30'), brightKeg('marginalia', 'keg-50')],
   },
   {
@@ -95,7 +95,7 @@ export const DEMO_BEERS: readonly Beer[] = [
     dryHopHours: 0,
     ...usual,
     brightDays: 2,
-    vesselIds: at('millrace'),
+    vesselIds: at('mossrake'),
     packs: [brightKeg('deckle', 'keg-30'), brightKeg('deckle', 'keg-50')],
   },
   {
@@ -106,7 +106,7 @@ export const DEMO_BEERS: readonly Beer[] = [
     restHours: 72,
     dryHopHours: 0,
     ...usual,
-    vesselIds: at('millrace'),
+    vesselIds: at('mossrake'),
     packs: [handpull('postscript', 'firkin', 4)],
   },
   {
@@ -117,7 +117,7 @@ export const DEMO_BEERS: readonly Beer[] = [
     restHours: 24,
     dryHopHours: 48,
     ...usual,
-    vesselIds: at('harbour'),
+    vesselIds: at('hithelow'),
     packs: [handpull('dog-ear', 'firkin', 1), brightKeg('dog-ear', 'keg-30')],
   },
   {
@@ -129,7 +129,7 @@ export const DEMO_BEERS: readonly Beer[] = [
     dryHopHours: 0,
     ...usual,
     maxTankDays: 26,
-    vesselIds: at('harbour'),
+    vesselIds: at('hithelow'),
     packs: [handpull('sealing-wax', 'firkin', 2), handpull('sealing-wax', 'pin', 2), gravity('sealing-wax', 'pin', 4)],
   },
   {
@@ -141,7 +141,7 @@ export const DEMO_BEERS: readonly Beer[] = [
     dryHopHours: 0,
     ...usual,
     maxOpenDays: 10,
-    vesselIds: at('harbour'),
+    vesselIds: at('hithelow'),
     packs: [
       handpull('night-post', 'firkin', 3),
       {
@@ -160,15 +160,15 @@ export const DEMO_BEERS: readonly Beer[] = [
 ]
 
 export const BEER_NAMES: Names = {
-  foolscap: { name: 'Foolscap Pale', externalRef: 'FOO' },
-  copperplate: { name: 'Copperplate Bitter', externalRef: 'COP' },
-  blotter: { name: 'Blotter Black IPA', externalRef: 'BLO' },
-  marginalia: { name: 'Marginalia IPA', externalRef: 'MAR' },
-  deckle: { name: 'Deckle Edge Golden', externalRef: 'DEC' },
-  postscript: { name: 'Postscript Porter', externalRef: 'POS' },
-  'dog-ear': { name: 'Dog Ear Pale', externalRef: 'DOG' },
-  'sealing-wax': { name: 'Sealing Wax Mild', externalRef: 'SEA' },
-  'night-post': { name: 'Night Post Stout', externalRef: 'NIG' },
+  foolscap: { name: 'Folded Foolscap Pale', externalRef: 'FOO' },
+  copperplate: { name: 'Crooked Copperplate Bitter', externalRef: 'COP' },
+  blotter: { name: 'Sodden Blotter Black IPA', externalRef: 'BLO' },
+  marginalia: { name: 'Moth-Eaten Marginalia IPA', externalRef: 'MAR' },
+  deckle: { name: 'Untrimmed Deckle Golden', externalRef: 'DEC' },
+  postscript: { name: 'Ninth Postscript Porter', externalRef: 'PSC' },
+  'dog-ear': { name: 'Counted Dog Ear Pale', externalRef: 'DOG' },
+  'sealing-wax': { name: 'Spilt Sealing Wax Mild', externalRef: 'SEA' },
+  'night-post': { name: 'Unsent Night Post Stout', externalRef: 'NIG' },
 }
 
 export const CONTAINER_NAMES: Names = {
@@ -179,7 +179,7 @@ export const CONTAINER_NAMES: Names = {
   'keg-50': { name: '50 L keg', externalRef: 'KEG50' },
 }
 
-/** Such as `Foolscap Pale, firkin for gravity` and `FOO-FIRKIN-GRAVITY`. */
+/** Such as `Folded Foolscap Pale, firkin for gravity` and `FOO-FIRKIN-GRAVITY`. */
 export const PACK_NAMES: Names = Object.fromEntries(
   DEMO_BEERS.flatMap((beer) =>
     beer.packs.map((pack) => {

@@ -33,14 +33,14 @@ function readyDayFrom(from: LocalDate, beerId: string, siteId: string, today: Lo
 /** Ready days of the batches that still ferment, or that the demo's orders are measured by. */
 export function readyDays(today: LocalDate) {
   const copperplate = festivalFillDay(today)
-  const blotter = readyDayFrom(addDays(today, 3), 'blotter', 'millrace', today)
+  const blotter = readyDayFrom(addDays(today, 3), 'blotter', 'mossrake', today)
   return {
-    foolscapSecond: readyDayFrom(addDays(today, 4), 'foolscap', 'millrace', today),
+    foolscapSecond: readyDayFrom(addDays(today, 4), 'foolscap', 'mossrake', today),
     copperplate,
     // Not on the festival's day, when the cask line has no minutes for another batch.
-    blotter: blotter === copperplate ? readyDayFrom(addDays(blotter, 1), 'blotter', 'millrace', today) : blotter,
-    deckle: readyDayFrom(addDays(today, 3), 'deckle', 'millrace', today),
-    dogEarSecond: readyDayFrom(addDays(today, 3), 'dog-ear', 'harbour', today),
+    blotter: blotter === copperplate ? readyDayFrom(addDays(blotter, 1), 'blotter', 'mossrake', today) : blotter,
+    deckle: readyDayFrom(addDays(today, 3), 'deckle', 'mossrake', today),
+    dogEarSecond: readyDayFrom(addDays(today, 3), 'dog-ear', 'hithelow', today),
   }
 }
 
@@ -49,36 +49,36 @@ export function demoBatches(today: LocalDate): Batch[] {
   const ready = readyDays(today)
   const batch = (id: string, vesselId: string, beerId: string, readyOn: LocalDate, litres: number): Batch => {
     const beer = found(beers, beerId)
-    const site = demoSites(today).find((other) => other.id === (vesselId.startsWith('m-') ? 'millrace' : 'harbour'))!
+    const site = demoSites(today).find((other) => other.id === (vesselId.startsWith('m-') ? 'mossrake' : 'hithelow'))!
     return { id, beerId, vesselId, litres, readyAt: readyInstant(site, beer, addDays(readyOn, -daysToReady(beer))) }
   }
   return [
-    batch('g-1041', 'm-fv1', 'foolscap', readyDayFrom(addDays(today, -3), 'foolscap', 'millrace', today), 1480),
+    batch('g-1041', 'm-fv1', 'foolscap', readyDayFrom(addDays(today, -3), 'foolscap', 'mossrake', today), 1480),
     batch('g-1044', 'm-fv2', 'foolscap', ready.foolscapSecond, 1500),
     batch('g-1043', 'm-fv3', 'copperplate', ready.copperplate, 3400),
     batch('g-1039', 'm-fv4', 'blotter', ready.blotter, 1100),
-    batch('g-1038', 'm-fv5', 'marginalia', readyDayFrom(addDays(today, -4), 'marginalia', 'millrace', today), 1820),
+    batch('g-1038', 'm-fv5', 'marginalia', readyDayFrom(addDays(today, -4), 'marginalia', 'mossrake', today), 1820),
     batch('g-1042', 'm-fv6', 'deckle', ready.deckle, 1900),
     {
-      ...batch('g-1036', 'm-bt1', 'deckle', readyDayFrom(addDays(today, -9), 'deckle', 'millrace', today), 500),
+      ...batch('g-1036', 'm-bt1', 'deckle', readyDayFrom(addDays(today, -9), 'deckle', 'mossrake', today), 500),
       transferredOn: lastOn(addDays(today, -4), WORKDAYS),
       openedOn: lastOn(addDays(today, -1), WORKDAYS),
     },
-    batch('g-2017', 'h-fv1', 'dog-ear', readyDayFrom(addDays(today, -3), 'dog-ear', 'harbour', today), 1480),
+    batch('g-2017', 'h-fv1', 'dog-ear', readyDayFrom(addDays(today, -3), 'dog-ear', 'hithelow', today), 1480),
     // Ready 17 days ago or a little less: beyond the ten days within which it could be primed (V7).
     {
       ...batch(
         'g-2014',
         'h-fv2',
         'sealing-wax',
-        readyDayFrom(addDays(today, -17), 'sealing-wax', 'harbour', today),
+        readyDayFrom(addDays(today, -17), 'sealing-wax', 'hithelow', today),
         620,
       ),
       openedOn: lastOn(addDays(today, -6), WORKDAYS),
     },
     // Kept back: the laboratory is not done with it (V8).
     {
-      ...batch('g-2015', 'h-fv3', 'night-post', readyDayFrom(addDays(today, -5), 'night-post', 'harbour', today), 820),
+      ...batch('g-2015', 'h-fv3', 'night-post', readyDayFrom(addDays(today, -5), 'night-post', 'hithelow', today), 820),
       quarantined: true,
     },
     batch('g-2018', 'h-fv4', 'dog-ear', ready.dogEarSecond, 1500),
@@ -124,11 +124,11 @@ export function fillableFrom(
     case 'sealing-wax-firkin':
       return stocked(firkinsCleanOn)
     case 'night-post-firkin':
-      return stocked(nextBrewReadyOn('night-post', 'harbour', today))
+      return stocked(nextBrewReadyOn('night-post', 'hithelow', today))
     case 'sealing-wax-pin-gravity':
     case 'foolscap-firkin-gravity':
     case 'night-post-keg-30':
-      return { from: addDays(nextBrewReadyOn('night-post', 'harbour', today), 5), noStock: true }
+      return { from: addDays(nextBrewReadyOn('night-post', 'hithelow', today), 5), noStock: true }
     default:
       return stocked(addDays(today, 2))
   }

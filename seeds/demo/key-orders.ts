@@ -16,25 +16,25 @@ export interface KeyOrder {
 
 /** What the key orders show, by order id. */
 export const KEY_ORDERS = {
-  fromStock: 'SO-2001',
-  fromReadyBatch: 'SO-2002',
-  fromFermentingBatch: 'SO-2003',
-  onlyByNewBrew: 'SO-2004',
-  lateTankNotReady: 'SO-2005',
-  lateCleanFirkins: 'SO-2006',
-  festival: 'SO-2007',
-  lateFillerMinutes: 'SO-2008',
-  lateRoute: 'SO-2009',
-  lateQuarantine: 'SO-2010',
-  unservedPrimingWindow: 'SO-2011',
-  unservedNoTimeToBrew: 'SO-2012',
-  unservedVanTooSmall: 'SO-2013',
-  splitDepot: 'SO-2014',
+  fromStock: 'SLIP-2001',
+  fromReadyBatch: 'SLIP-2002',
+  fromFermentingBatch: 'SLIP-2003',
+  onlyByNewBrew: 'SLIP-2004',
+  lateTankNotReady: 'SLIP-2005',
+  lateCleanFirkins: 'SLIP-2006',
+  festival: 'SLIP-2007',
+  lateFillerMinutes: 'SLIP-2008',
+  lateRoute: 'SLIP-2009',
+  lateQuarantine: 'SLIP-2010',
+  unservedPrimingWindow: 'SLIP-2011',
+  unservedNoTimeToBrew: 'SLIP-2012',
+  unservedVanTooSmall: 'SLIP-2013',
+  splitDepot: 'SLIP-2014',
 } as const
 
 const SATURDAY = 6
 
-/** The key orders, SO-2001 to SO-2014. */
+/** The key orders, SLIP-2001 to SLIP-2014. */
 export function keyOrders(today: LocalDate): KeyOrder[] {
   const ready = readyDays(today)
   const serve = (accountId: string, packId: string, fillFrom: LocalDate) =>
@@ -66,10 +66,10 @@ export function keyOrders(today: LocalDate): KeyOrder[] {
       KEY_ORDERS.fromReadyBatch,
       'Eight pins for the snug',
       promised({
-        accountId: 'gilded-newt',
+        accountId: 'gilded-wheelbarrow',
         packId: 'foolscap-pin',
         quantity: 8,
-        serveOn: serve('gilded-newt', 'foolscap-pin', addDays(today, 3)),
+        serveOn: serve('gilded-wheelbarrow', 'foolscap-pin', addDays(today, 3)),
       }),
     ),
     // The only Blotter is still on its dry hops, and none is in stock. Ready day + 6 + 1 and the dray's days is the
@@ -78,15 +78,15 @@ export function keyOrders(today: LocalDate): KeyOrder[] {
       KEY_ORDERS.fromFermentingBatch,
       'As soon as the Black IPA is out',
       promised({
-        accountId: 'moth-candle',
+        accountId: 'moth-semicolon',
         packId: 'blotter-firkin',
         quantity: 4,
-        serveOn: addDays(serve('moth-candle', 'blotter-firkin', ready.blotter), 2),
+        serveOn: addDays(serve('moth-semicolon', 'blotter-firkin', ready.blotter), 2),
       }),
     ),
     // No Porter stands anywhere. 12 days to the ready day + 4 + 1 = 17: there is time for a brew; 14 firkins make a small one.
     order(KEY_ORDERS.onlyByNewBrew, 'The season’s Porter', {
-      accountId: 'northgate-depot',
+      accountId: 'wexenfold-depot',
       packId: 'postscript-firkin',
       quantity: 14,
       serveOn: firstOn(addDays(today, 29), [5]),
@@ -97,10 +97,10 @@ export function keyOrders(today: LocalDate): KeyOrder[] {
       KEY_ORDERS.lateTankNotReady,
       'Promised before the dry hops took longer',
       promised({
-        accountId: 'wandering-anvil',
+        accountId: 'wandering-wardrobe',
         packId: 'blotter-firkin',
         quantity: 1,
-        serveOn: addDays(serve('wandering-anvil', 'blotter-firkin', ready.blotter), -2),
+        serveOn: addDays(serve('wandering-wardrobe', 'blotter-firkin', ready.blotter), -2),
       }),
     ),
     // Dog Ear stands ready, 20 firkins are wanted within eight days, but 8 are clean until day 9, and what is in stock
@@ -124,7 +124,7 @@ export function keyOrders(today: LocalDate): KeyOrder[] {
     }),
     // 24 more for the same Saturday: 48 firkins, Wednesday's minutes are enough for 40 (L1).
     order(KEY_ORDERS.lateFillerMinutes, 'For the weekend’s marquee; Tuesday will do', {
-      accountId: 'lower-mill-catering',
+      accountId: 'marrowfen-catering',
       packId: 'copperplate-firkin',
       quantity: 24,
       serveOn: addDays(festivalFillDay(today), 3),
@@ -134,27 +134,27 @@ export function keyOrders(today: LocalDate): KeyOrder[] {
       KEY_ORDERS.lateRoute,
       'A day before the van can make it',
       {
-        accountId: 'lost-umbrella',
+        accountId: 'mislaid-umbrella',
         packId: 'foolscap-firkin',
         quantity: 2,
-        serveOn: addDays(serveStock('lost-umbrella', 'foolscap-firkin'), -1),
+        serveOn: addDays(serveStock('mislaid-umbrella', 'foolscap-firkin'), -1),
       },
       { fromStock: true },
     ),
     // The only Stout in a tank is kept back (V8), and stock is promised; three days before a new brew could be served.
     order(KEY_ORDERS.lateQuarantine, 'Waits for the Stout', {
-      accountId: 'barnacle-bell',
+      accountId: 'barnacle-bannister',
       packId: 'night-post-firkin',
       quantity: 3,
       serveOn: addDays(
-        serve('barnacle-bell', 'night-post-firkin', nextBrewReadyOn('night-post', 'harbour', today)),
+        serve('barnacle-bannister', 'night-post-firkin', nextBrewReadyOn('night-post', 'hithelow', today)),
         -3,
       ),
     }),
     // The Mild in the tank has been ready for 14 days or more, its yeast was fit for priming for 10 (V7). A new brew:
     // 8 days to the ready day + 4 + 1 = day 13 at the earliest, wanted until day 10.
     order(KEY_ORDERS.unservedPrimingWindow, 'On gravity behind the bar, or not at all', {
-      accountId: 'marble-otter',
+      accountId: 'startled-sextant',
       packId: 'sealing-wax-pin-gravity',
       quantity: 2,
       serveOn: addDays(today, 8),
@@ -162,13 +162,13 @@ export function keyOrders(today: LocalDate): KeyOrder[] {
     }),
     // No Porter stands anywhere, and a brew of today takes 17 days to the glass; wanted until day 12 (B5).
     order(KEY_ORDERS.unservedNoTimeToBrew, 'Porter for a birthday', {
-      accountId: 'copper-kestrel',
+      accountId: 'copper-colander',
       packId: 'postscript-firkin',
       quantity: 2,
       serveOn: addDays(today, 9),
       latestServeOn: addDays(today, 12),
     }),
-    // 30 firkins are 1,227 L, the moor van carries 1,000 L a day, and the order may not be split (D1, A3).
+    // 30 firkins are 1,227 L, the hill van carries 1,000 L a day, and the order may not be split (D1, A3).
     order(KEY_ORDERS.unservedVanTooSmall, 'One delivery to the show field', {
       accountId: 'sheepdog-trials',
       packId: 'foolscap-firkin',
@@ -177,7 +177,7 @@ export function keyOrders(today: LocalDate): KeyOrder[] {
     }),
     // 18 firkins that may come in two deliveries (A3).
     order(KEY_ORDERS.splitDepot, 'May come in two deliveries', {
-      accountId: 'northgate-depot',
+      accountId: 'wexenfold-depot',
       packId: 'foolscap-firkin',
       quantity: 18,
       serveOn: firstOn(addDays(today, 17), [3]),

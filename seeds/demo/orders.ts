@@ -6,7 +6,7 @@ import { REGULARS } from './accounts.ts'
 import { firstOn, firstServe, firstServeOfReady } from './calendar.ts'
 import { fillableFrom } from './cellar.ts'
 import { keyOrders } from './key-orders.ts'
-import { harbourFirkinsCleanOn } from './sites.ts'
+import { hithelowFirkinsCleanOn } from './sites.ts'
 import { packOf, wayTo } from './ways.ts'
 
 /** Regular orders of the first three weeks have been promised; what comes later is only asked for. */
@@ -18,7 +18,7 @@ export interface DemoLine {
   fromStock: boolean
 }
 
-/** All order lines, the regular orders SO-1001 … by serve day, then the key orders SO-2001 …. */
+/** All order lines, the regular orders SLIP-1001 … by serve day, then the key orders SLIP-2001 …. */
 export function demoLines(today: LocalDate): DemoLine[] {
   return [
     ...regularLines(today),
@@ -41,7 +41,7 @@ export function orderNames(today: LocalDate): Names {
  * wanted before that day comes from stock.
  */
 function servedFromTanks(packId: string, accountId: string, today: LocalDate): { on: LocalDate; noStock: boolean } {
-  const { from, noStock } = fillableFrom(packId, today, harbourFirkinsCleanOn(today))
+  const { from, noStock } = fillableFrom(packId, today, hithelowFirkinsCleanOn(today))
   return { on: firstServe(from, packOf(packId).pack, wayTo(accountId, today)), noStock }
 }
 
@@ -63,7 +63,7 @@ function regularLines(today: LocalDate): DemoLine[] {
     .filter((order) => order.lines.length > 0)
     .sort((a, b) => (a.serveOn < b.serveOn ? -1 : a.serveOn > b.serveOn ? 1 : 0))
   return wanted.flatMap(({ accountId, serveOn, lines }, index) => {
-    const orderId = `SO-${1001 + index}`
+    const orderId = `SLIP-${1001 + index}`
     return lines.map(([packId, quantity], number) => ({
       line: {
         id: `${orderId}/${number + 1}`,

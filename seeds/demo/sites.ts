@@ -9,8 +9,8 @@ export function festivalFillDay(today: LocalDate): LocalDate {
   return firstOn(addDays(today, 2), [3])
 }
 
-/** The day by which the harbour's next firkins are back, washed and clean. */
-export function harbourFirkinsCleanOn(today: LocalDate): LocalDate {
+/** The day by which Hithelow's next firkins are back, washed and clean. */
+export function hithelowFirkinsCleanOn(today: LocalDate): LocalDate {
   return addDays(today, 9)
 }
 
@@ -19,7 +19,7 @@ export function demoSites(today: LocalDate): Site[] {
   const closedOn = [firstOn(addDays(today, 20), [1])]
   return [
     {
-      id: 'millrace',
+      id: 'mossrake',
       timeZone: 'Europe/London',
       brewWeekdays: [1, 2, 3, 4, 5],
       fillWeekdays: [1, 2, 3, 4, 5],
@@ -30,7 +30,7 @@ export function demoSites(today: LocalDate): Site[] {
       fillStarts: '07:30',
     },
     {
-      id: 'harbour',
+      id: 'hithelow',
       timeZone: 'Europe/London',
       brewWeekdays: [1, 2, 3, 4],
       fillWeekdays: [1, 2, 3, 4, 5],
@@ -43,8 +43,8 @@ export function demoSites(today: LocalDate): Site[] {
 }
 
 export const SITE_NAMES: Names = {
-  millrace: { name: 'Millrace Yard', externalRef: 'SITE-1' },
-  harbour: { name: 'Harbour Works', externalRef: 'SITE-2' },
+  mossrake: { name: 'Mossrake Yard', externalRef: 'SITE-1' },
+  hithelow: { name: 'Hithelow Works', externalRef: 'SITE-2' },
 }
 
 const tank = (id: string, siteId: string, capacityLitres: number): Vessel => ({
@@ -64,41 +64,41 @@ const bright = (id: string, siteId: string, capacityLitres: number): Vessel => (
 
 /** Eleven fermenters and three bright vessels, 1,200 to 3,600 L. */
 export const DEMO_VESSELS: readonly Vessel[] = [
-  tank('m-fv1', 'millrace', 1600),
-  tank('m-fv2', 'millrace', 2000),
-  tank('m-fv3', 'millrace', 3600),
-  tank('m-fv4', 'millrace', 1200),
-  tank('m-fv5', 'millrace', 2400),
-  tank('m-fv6', 'millrace', 2400),
-  bright('m-bt1', 'millrace', 2000),
-  bright('m-bt2', 'millrace', 2400),
-  tank('h-fv1', 'harbour', 1600),
-  tank('h-fv2', 'harbour', 1200),
-  tank('h-fv3', 'harbour', 1200),
-  tank('h-fv4', 'harbour', 1600),
-  tank('h-fv5', 'harbour', 1200),
-  bright('h-bt1', 'harbour', 1600),
+  tank('m-fv1', 'mossrake', 1600),
+  tank('m-fv2', 'mossrake', 2000),
+  tank('m-fv3', 'mossrake', 3600),
+  tank('m-fv4', 'mossrake', 1200),
+  tank('m-fv5', 'mossrake', 2400),
+  tank('m-fv6', 'mossrake', 2400),
+  bright('m-bt1', 'mossrake', 2000),
+  bright('m-bt2', 'mossrake', 2400),
+  tank('h-fv1', 'hithelow', 1600),
+  tank('h-fv2', 'hithelow', 1200),
+  tank('h-fv3', 'hithelow', 1200),
+  tank('h-fv4', 'hithelow', 1600),
+  tank('h-fv5', 'hithelow', 1200),
+  bright('h-bt1', 'hithelow', 1600),
 ]
 
 export const VESSEL_NAMES: Names = Object.fromEntries(
   DEMO_VESSELS.map(({ id, siteId }) => [
     id,
     {
-      name: `${siteId === 'millrace' ? 'Millrace' : 'Harbour'} ${id.slice(2).toUpperCase()}`,
+      name: `${siteId === 'mossrake' ? 'Mossrake' : 'Hithelow'} ${id.slice(2).toUpperCase()}`,
       externalRef: id.toUpperCase(),
     },
   ]),
 )
 
 /**
- * A cask line and a keg line at Millrace, one line for both at Harbour. On the festival's fill day the cask line has
+ * A cask line and a keg line at Mossrake, one line for both at Hithelow. On the festival's fill day the cask line has
  * 90 minutes only (its compressor is serviced): (90 - 20) / 1.75 = 40 firkins of one batch.
  */
 export function demoFillers(today: LocalDate): Filler[] {
   return [
     {
       id: 'm-cask-line',
-      siteId: 'millrace',
+      siteId: 'mossrake',
       minutesPerDay: 180,
       minutesOn: { [festivalFillDay(today)]: 90 },
       setupMinutes: 20,
@@ -107,7 +107,7 @@ export function demoFillers(today: LocalDate): Filler[] {
     },
     {
       id: 'm-keg-line',
-      siteId: 'millrace',
+      siteId: 'mossrake',
       minutesPerDay: 150,
       setupMinutes: 25,
       setupLossLitres: 6,
@@ -115,7 +115,7 @@ export function demoFillers(today: LocalDate): Filler[] {
     },
     {
       id: 'h-line',
-      siteId: 'harbour',
+      siteId: 'hithelow',
       minutesPerDay: 150,
       // The stout needs a longer rinse after it.
       setupMinutes: { 'dog-ear': 15, 'sealing-wax': 15, 'night-post': 25, foolscap: 15 },
@@ -126,20 +126,20 @@ export function demoFillers(today: LocalDate): Filler[] {
 }
 
 export const FILLER_NAMES: Names = {
-  'm-cask-line': { name: 'Millrace cask line', externalRef: 'LINE-1' },
-  'm-keg-line': { name: 'Millrace keg line', externalRef: 'LINE-2' },
-  'h-line': { name: 'Harbour line', externalRef: 'LINE-3' },
+  'm-cask-line': { name: 'Mossrake cask line', externalRef: 'LINE-1' },
+  'm-keg-line': { name: 'Mossrake keg line', externalRef: 'LINE-2' },
+  'h-line': { name: 'Hithelow line', externalRef: 'LINE-3' },
 }
 
 export const DEMO_STORES: readonly Store[] = [
-  { siteId: 'millrace', climate: 'COLD', capacityLitres: 8000 },
-  { siteId: 'millrace', climate: 'WARM', capacityLitres: 1200 },
-  { siteId: 'harbour', climate: 'COLD', capacityLitres: 3000 },
-  { siteId: 'harbour', climate: 'WARM', capacityLitres: 1000 },
+  { siteId: 'mossrake', climate: 'COLD', capacityLitres: 8000 },
+  { siteId: 'mossrake', climate: 'WARM', capacityLitres: 1200 },
+  { siteId: 'hithelow', climate: 'COLD', capacityLitres: 3000 },
+  { siteId: 'hithelow', climate: 'WARM', capacityLitres: 1000 },
 ]
 
 /**
- * Containers that stand clean, and those that are on their way back from earlier weeks. Only the harbour's firkins are
+ * Containers that stand clean, and those that are on their way back from earlier weeks. Only Hithelow's firkins are
  * short: 8 are clean, 44 come back on day 8 and are washed by day 9.
  */
 export function demoFleets(today: LocalDate): Fleet[] {
@@ -147,57 +147,57 @@ export function demoFleets(today: LocalDate): Fleet[] {
     list.map(([day, quantity]) => ({ on: addDays(today, day), quantity }))
   return [
     {
-      siteId: 'millrace',
+      siteId: 'mossrake',
       containerTypeId: 'pin',
       cleanNow: 24,
       returns: returns([5, 6], [12, 8]),
       washDays: 1,
     },
     {
-      siteId: 'millrace',
+      siteId: 'mossrake',
       containerTypeId: 'firkin',
       cleanNow: 110,
       returns: returns([2, 30], [6, 40], [9, 40], [13, 45], [16, 45], [20, 40]),
       washDays: 1,
     },
-    { siteId: 'millrace', containerTypeId: 'kilderkin', cleanNow: 12, returns: returns([7, 4], [14, 6]), washDays: 1 },
+    { siteId: 'mossrake', containerTypeId: 'kilderkin', cleanNow: 12, returns: returns([7, 4], [14, 6]), washDays: 1 },
     {
-      siteId: 'millrace',
+      siteId: 'mossrake',
       containerTypeId: 'keg-30',
       cleanNow: 40,
       returns: returns([4, 12], [11, 14], [18, 14]),
       washDays: 1,
     },
     {
-      siteId: 'millrace',
+      siteId: 'mossrake',
       containerTypeId: 'keg-50',
       cleanNow: 50,
       returns: returns([4, 18], [11, 20], [18, 22]),
       washDays: 1,
     },
-    { siteId: 'harbour', containerTypeId: 'pin', cleanNow: 12, returns: returns([8, 4], [15, 4]), washDays: 1 },
+    { siteId: 'hithelow', containerTypeId: 'pin', cleanNow: 12, returns: returns([8, 4], [15, 4]), washDays: 1 },
     {
-      siteId: 'harbour',
+      siteId: 'hithelow',
       containerTypeId: 'firkin',
       cleanNow: 8,
       returns: returns([8, 44], [11, 24], [15, 24], [19, 24]),
       washDays: 1,
     },
-    { siteId: 'harbour', containerTypeId: 'keg-30', cleanNow: 24, returns: returns([6, 8], [13, 8]), washDays: 1 },
+    { siteId: 'hithelow', containerTypeId: 'keg-30', cleanNow: 24, returns: returns([6, 8], [13, 8]), washDays: 1 },
   ]
 }
 
-/** A dray every working day, a van into the moor on Tuesdays, a van around the harbour, a boat to the island. */
+/** A dray every working day, a van into the hills on Tuesdays, a van along the coast, a boat to the island. */
 export const DEMO_ROUTES: readonly Route[] = [
-  { id: 'town-dray', siteId: 'millrace', weekdays: [1, 2, 3, 4, 5], transitDays: 0, capacityLitres: 3000 },
-  { id: 'moor-van', siteId: 'millrace', weekdays: [2], transitDays: 0, capacityLitres: 1000 },
-  { id: 'harbour-van', siteId: 'harbour', weekdays: [1, 3, 5], transitDays: 0, capacityLitres: 1200 },
-  { id: 'island-boat', siteId: 'harbour', weekdays: [4], transitDays: 1, capacityLitres: 600 },
+  { id: 'town-dray', siteId: 'mossrake', weekdays: [1, 2, 3, 4, 5], transitDays: 0, capacityLitres: 3000 },
+  { id: 'hill-van', siteId: 'mossrake', weekdays: [2], transitDays: 0, capacityLitres: 1000 },
+  { id: 'coast-van', siteId: 'hithelow', weekdays: [1, 3, 5], transitDays: 0, capacityLitres: 1200 },
+  { id: 'island-boat', siteId: 'hithelow', weekdays: [4], transitDays: 1, capacityLitres: 600 },
 ]
 
 export const ROUTE_NAMES: Names = {
   'town-dray': { name: 'Town dray', externalRef: 'R1' },
-  'moor-van': { name: 'Moor van, Tuesdays', externalRef: 'R2' },
-  'harbour-van': { name: 'Harbour van', externalRef: 'R3' },
+  'hill-van': { name: 'Hill van, Tuesdays', externalRef: 'R2' },
+  'coast-van': { name: 'Coast van', externalRef: 'R3' },
   'island-boat': { name: 'Island boat, Thursdays', externalRef: 'R4' },
 }

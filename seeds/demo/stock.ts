@@ -26,7 +26,7 @@ export function demoStock(lines: readonly DemoLine[], today: LocalDate): StockLo
   const old = lastOn(addDays(today, -32), [1, 2, 3, 4, 5])
   return [
     ...lots,
-    { ...lot('lot-foolscap-pin-old', 'millrace', 'foolscap-pin', 2, old), bestBefore: addDays(today, 3) },
+    { ...lot('lot-foolscap-pin-old', 'mossrake', 'foolscap-pin', 2, old), bestBefore: addDays(today, 3) },
   ]
 }
 

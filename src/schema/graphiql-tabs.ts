@@ -115,8 +115,8 @@ query Accounts {
 
 mutation NewAccount {
   createAccount(input: {
-    externalRef: "CRM-1001"
-    name: "The Example Arms"
+    externalRef: "PUB-1001"
+    name: "The Borrowed Thermos"
     routes: [{ externalRef: "R1" }]
     receivesWeekdays: [2, 4]
     returnDays: 21

@@ -177,7 +177,7 @@ const KINDS: Kind[] = [
   {
     kind: 'Account',
     read: 'externalRef name routes { externalRef } receivesWeekdays settleDays minDaysOnSale maxEarlyDays returnDays',
-    create: { externalRef: 'NEW-ACCOUNT', name: 'The New Inn', routes: [ref('NEW-ROUTE')] },
+    create: { externalRef: 'NEW-ACCOUNT', name: 'The Unpicked Hem', routes: [ref('NEW-ROUTE')] },
     shown: {
       routes: [ref('NEW-ROUTE')],
       receivesWeekdays: [1, 2, 3, 4, 5, 6, 7],
@@ -351,7 +351,7 @@ test("the distributor's own settings change, prices by term", async () => {
 })
 
 test('of many who take one reference at once, one gets it, and every other is told', async () => {
-  const create = `mutation { createAccount(input: { externalRef: "RACE", name: "The Race", routes: [] }) {
+  const create = `mutation { createAccount(input: { externalRef: "RACE", name: "The Twice-Wound Egg Timer", routes: [] }) {
     __typename ... on Conflict { code } } }`
   const before = await revision()
   const answers = await Promise.all(Array.from({ length: 8 }, () => data(create)))

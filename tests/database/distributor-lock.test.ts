@@ -17,9 +17,9 @@ test('what work logs becomes numbered entries of the next revision', async () =>
   clock.set('2027-03-01T10:00:00Z')
   const committed = await withDistributorLock(database, 'd', async ({ tx, log, revision: now }) => {
     expect(now).toBe(0)
-    await tx.account.create({ data: { distributorId: 'd', id: 'a', name: 'The Heron' } })
-    log('ACCOUNT_CREATED', { type: 'Account', id: 'a' }, undefined, { name: 'The Heron', on: new Date(0) })
-    log('ACCOUNT_RETIRED', { type: 'Account', id: 'b' }, { name: 'The Stoat' })
+    await tx.account.create({ data: { distributorId: 'd', id: 'a', name: 'The Tilted Inkwell' } })
+    log('ACCOUNT_CREATED', { type: 'Account', id: 'a' }, undefined, { name: 'The Tilted Inkwell', on: new Date(0) })
+    log('ACCOUNT_RETIRED', { type: 'Account', id: 'b' }, { name: 'The Lopsided Trivet' })
     return 'done'
   })
   expect(committed).toEqual({ result: 'done', revision: 1 })
@@ -33,16 +33,22 @@ test('what work logs becomes numbered entries of the next revision', async () =>
       kind: 'ACCOUNT_CREATED',
       entityId: 'a',
       before: null,
-      after: { name: 'The Heron', on: '1970-01-01T00:00:00.000Z' },
+      after: { name: 'The Tilted Inkwell', on: '1970-01-01T00:00:00.000Z' },
     },
-    { ...common, n: 2, kind: 'ACCOUNT_RETIRED', entityId: 'b', before: { name: 'The Stoat' }, after: null },
+    { ...common, n: 2, kind: 'ACCOUNT_RETIRED', entityId: 'b', before: { name: 'The Lopsided Trivet' }, after: null },
   ])
 })
 
 test('what is left to the end is written with the log, and each revision that is ended has entries of its own', async () => {
   const revisions: number[] = []
   const committed = await withDistributorLock(database, 'd', async ({ tx, log, atEnd, endRevision }) => {
-    const account = { distributorId: 'd', name: 'The Heron', minDaysOnSale: 1, maxEarlyDays: 6, receivesWeekdays: [1] }
+    const account = {
+      distributorId: 'd',
+      name: 'The Tilted Inkwell',
+      minDaysOnSale: 1,
+      maxEarlyDays: 6,
+      receivesWeekdays: [1],
+    }
     for (const id of ['a', 'b']) {
       atEnd({ model: 'Account', rows: [{ ...account, id }] })
       log('ACCOUNT_CREATED', { type: 'Account', id }, undefined, account)
@@ -71,7 +77,7 @@ test('work that logs nothing leaves the revision', async () => {
 
 test('work that throws leaves nothing: no row, no entry, no revision', async () => {
   const work = withDistributorLock(database, 'd', async ({ tx, log }) => {
-    await tx.account.create({ data: { distributorId: 'd', id: 'a', name: 'The Heron' } })
+    await tx.account.create({ data: { distributorId: 'd', id: 'a', name: 'The Tilted Inkwell' } })
     log('ACCOUNT_CREATED', { type: 'Account', id: 'a' }, undefined, {})
     throw new Error('no')
   })

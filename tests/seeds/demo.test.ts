@@ -112,7 +112,7 @@ describe('the arithmetic of the key orders', () => {
   it('wants more firkins for the regatta than are clean before day 9', () => {
     for (const scenario of scenarios) {
       const { fleets, today } = scenario.problem
-      const fleet = fleets.find((other) => other.siteId === 'harbour' && other.containerTypeId === 'firkin')!
+      const fleet = fleets.find((other) => other.siteId === 'hithelow' && other.containerTypeId === 'firkin')!
       const [regatta] = linesOf(scenario, KEY_ORDERS.lateCleanFirkins)
       expect(regatta!.quantity).toBeGreaterThan(fleet.cleanNow)
       expect(fleet.returns?.[0]?.on).toBe(addDays(today, 8))
@@ -126,7 +126,7 @@ describe('the arithmetic of the key orders', () => {
       const mild = problem.batches.find((batch) => batch.beerId === 'sealing-wax')!
       expect(mild.readyAt.slice(0, 10) < addDays(problem.today, -11)).toBe(true)
       const show = problem.orderLines.find((line) => line.orderId === KEY_ORDERS.unservedVanTooSmall)!
-      const van = problem.routes.find((route) => route.id === 'moor-van')!
+      const van = problem.routes.find((route) => route.id === 'hill-van')!
       expect(show.quantity * 40.91481).toBeGreaterThan(van.capacityLitres!)
     }
   })

@@ -91,9 +91,9 @@ describe('practice in the demo', () => {
     }
   })
 
-  // Cask Marque distributor charter: delivered at least 14 days before the best before.
+  // The published charter of a trade accreditation scheme for those who distribute cask beer: delivered at least 14 days before the best before.
   it('leaves the wholesaler more than fourteen days before the best before', () => {
-    const depot = problem.accounts.find((account) => account.id === 'northgate-depot')
+    const depot = problem.accounts.find((account) => account.id === 'wexenfold-depot')
     expect(depot?.minDaysOnSale).toBeGreaterThanOrEqual(14)
   })
 })

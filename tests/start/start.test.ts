@@ -84,8 +84,8 @@ test('a distributor of its own comes with a key that works', async () => {
       child.on('close', (code) => resolve({ code, output }))
     })
   expect((await run(['Only a name'])).code).toBe(2)
-  expect((await run(['Nowhere Brewery', 'Moon/Tranquility'])).code).toBe(2)
-  const { code, output } = await run(['Tanyard Brewery', 'Europe/London'])
+  expect((await run(['Unbuilt Brewery (invented)', 'Moon/Tranquility'])).code).toBe(2)
+  const { code, output } = await run(['Osterquill Brewery', 'Europe/London'])
   expect(code).toBe(0)
   const key = /fw_\S+/.exec(output)?.[0]
   const { until, address, stop } = start({ FILLWRIGHT_FOLDER: own })
@@ -96,7 +96,7 @@ test('a distributor of its own comes with a key that works', async () => {
     body: JSON.stringify({ query: '{ distributor { name } sites { totalCount } }' }),
   })
   expect(await response.json()).toEqual({
-    data: { distributor: { name: 'Tanyard Brewery' }, sites: { totalCount: 0 } },
+    data: { distributor: { name: 'Osterquill Brewery' }, sites: { totalCount: 0 } },
   })
   expect(await stop()).toBe(0)
 }, 120_000)

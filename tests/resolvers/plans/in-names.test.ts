@@ -5,12 +5,12 @@ const NAMES: Record<string, string> = {
   'vessel 7c9e-1': 'FV3',
   'filler arm-1': 'Racking arm',
   'batch b-7': 'G1041',
-  'beer b-8': 'Almanack Bitter',
-  'site yard': 'Chapel Yard',
+  'beer b-8': 'Quernshadow Bitter',
+  'site yard': 'Dimmerthwaite Yard',
   'containerType firkin': 'Firkin',
   'route r-1': 'Town',
-  'orderLine SO-1024/1': '24/1',
-  'pack p-1': 'Almanack Bitter, firkin',
+  'orderLine SLIP-1024/1': '24/1',
+  'pack p-1': 'Quernshadow Bitter, firkin',
 }
 const nameOf = async ({ kind, id }: Mention) => NAMES[`${kind} ${id}`]
 const say = (message: string, kind: string, id: string) => inNames({ message, resource: { kind, id } }, nameOf)
@@ -24,26 +24,26 @@ test('people read the names of things where the planner wrote their ids', async 
   )
   expect(await say('b-7 is not ready before Sunday.', 'BATCH', 'b-7')).toBe('G1041 is not ready before Sunday.')
   expect(await say('12 more clean containers of type firkin (site yard)', 'FLEET', 'yard/firkin')).toBe(
-    '12 more clean containers of type Firkin (site Chapel Yard)',
+    '12 more clean containers of type Firkin (site Dimmerthwaite Yard)',
   )
   expect(await say('room in the cold store of site yard', 'STORE', 'yard/COLD')).toBe(
-    'room in the cold store of site Chapel Yard',
+    'room in the cold store of site Dimmerthwaite Yard',
   )
 })
 
 test('things that a message names beside its resource get their names too', async () => {
   expect(await say('Beer b-8 may not be brewed into vessel 7c9e-1.', 'VESSEL', '7c9e-1')).toBe(
-    'Beer Almanack Bitter may not be brewed into vessel FV3.',
+    'Beer Quernshadow Bitter may not be brewed into vessel FV3.',
   )
   expect(await say('b-7 has too little beer for 4 of pack p-1.', 'BATCH', 'b-7')).toBe(
-    'G1041 has too little beer for 4 of pack Almanack Bitter, firkin.',
+    'G1041 has too little beer for 4 of pack Quernshadow Bitter, firkin.',
   )
 })
 
 test('an order line is told by the number of its order', async () => {
-  const message = 'What it serves of order line "SO-1024/1" (8 of pack "p-1" for 2026-12-01) no longer fits.'
+  const message = 'What it serves of order line "SLIP-1024/1" (8 of pack "p-1" for 2026-12-01) no longer fits.'
   expect(await inNames({ message }, nameOf)).toBe(
-    'What it serves of order line "24/1" (8 of pack "Almanack Bitter, firkin" for 2026-12-01) no longer fits.',
+    'What it serves of order line "24/1" (8 of pack "Quernshadow Bitter, firkin" for 2026-12-01) no longer fits.',
   )
 })
 

@@ -72,7 +72,7 @@ const random = randomFrom(4)
 const soon = addDays(problem.today, 4)
 const accountOn = (route: string) => problem.accounts.find(({ routeIds }) => routeIds[0] === route)?.id ?? ''
 const onTown = accountOn('town-dray')
-const onMoor = accountOn('moor-van')
+const onHills = accountOn('hill-van')
 const one = (packId: string, quantity: number, serveOn = soon, accountId = onTown): Asked => {
   return { accountId, serveOn, lines: [{ packId, quantity }] }
 }
@@ -84,7 +84,7 @@ const QUESTIONS: Asked[] = [
   // One pale ale is sold out, there is another.
   ...[8, 14, 20].map((quantity) => one('foolscap-firkin', quantity)),
   // A van that comes on Tuesdays only.
-  ...[6, 7, 8].map((days) => one('copperplate-firkin', 1, addDays(problem.today, days), onMoor)),
+  ...[6, 7, 8].map((days) => one('copperplate-firkin', 1, addDays(problem.today, days), onHills)),
   ...['copperplate-firkin', 'dog-ear-firkin', 'night-post-firkin'].flatMap((packId) =>
     [15, 30, 60, 90, 900].map((quantity) => one(packId, quantity, addDays(problem.today, 8))),
   ),
