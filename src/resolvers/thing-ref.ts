@@ -12,6 +12,27 @@ export const thingRef = z.union([
 
 export type ThingRef = z.infer<typeof thingRef>
 
+/** Most that a number of an order can be: what the column holds. */
+const MOST_NUMBER = 2_147_483_647
+
+/** The shape of an input that names an order: people know it by its number, too. */
+export const orderRef = z.union([
+  z.strictObject({ ...thingRef.options[0].shape, number: z.undefined().optional() }),
+  z.strictObject({ ...thingRef.options[1].shape, number: z.undefined().optional() }),
+  z.strictObject({
+    number: orderNumber(),
+    id: z.undefined().optional(),
+    externalRef: z.undefined().optional(),
+  }),
+])
+
+export type OrderRef = z.infer<typeof orderRef>
+
+/** The number of an order. */
+export function orderNumber() {
+  return z.int().min(1).max(MOST_NUMBER)
+}
+
 /** The kinds of things that inputs can name; the names of the models. */
 export type ThingKind =
   | 'Site'
@@ -38,8 +59,8 @@ export interface FoundThing {
 }
 
 /** Text to name `ref` with in a message. */
-export function wordsOf(ref: ThingRef): string {
-  return ref.externalRef ?? ref.id ?? ''
+export function wordsOf(ref: OrderRef): string {
+  return ref.externalRef ?? ref.id ?? String(ref.number)
 }
 
 /** Finds the thing within the distributor; undefined where there is none of this kind. One query. */
@@ -53,6 +74,15 @@ export async function findThing(
   if (!where) return undefined
   const row = await findRow(tx, kind, where)
   return row ? { id: row.id, retired: 'retiredAt' in row && row.retiredAt !== null } : undefined
+}
+
+/** The id of the order that a use-case is about. Throws `NotFound`. */
+export async function orderIdOf(tx: TransactionClient, distributorId: string, ref: OrderRef): Promise<string> {
+  if (ref.number === undefined) return subjectId(tx, distributorId, 'Order', ref)
+  const where = { distributorId_number: { distributorId, number: ref.number } }
+  const order = await tx.order.findUnique({ where, select: { id: true } })
+  if (!order) throw new NotFound('Order', wordsOf(ref))
+  return order.id
 }
 
 /** The id of the thing that a use-case is about. Throws `NotFound`. */

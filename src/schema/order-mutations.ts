@@ -11,7 +11,7 @@ import { needs } from './needs.ts'
 import { Accept } from './order-words.ts'
 import { revisionField, rowKey } from './setup.ts'
 import { recorded } from './setup-inputs.ts'
-import { ThingRefInput } from './thing-ref.ts'
+import { OrderRefInput, ThingRefInput } from './thing-ref.ts'
 
 const QUANTITY = 'Whole containers; 1 to 1,000,000.'
 const LATEST = `${recorded('OrderLine', 'latestServeOn')} Not before the serve day.`
@@ -144,7 +144,7 @@ const PlaceOrderInput = builder.inputType('PlaceOrderInput', {
 const AmendOrderInput = builder.inputType('AmendOrderInput', {
   description: 'What to change of an open order, in one step: all of it or nothing.',
   fields: (t) => ({
-    order: t.field({ type: ThingRefInput, required: true, description: 'The order.' }),
+    order: t.field({ type: OrderRefInput, required: true, description: 'The order.' }),
     ifRevision: t.int({ description: IF_REVISION }),
     dryRun: t.boolean({ description: DRY_RUN }),
     accept: t.field({
@@ -166,7 +166,7 @@ const AmendOrderInput = builder.inputType('AmendOrderInput', {
 const CancelOrderInput = builder.inputType('CancelOrderInput', {
   description: 'An order to withdraw.',
   fields: (t) => ({
-    order: t.field({ type: ThingRefInput, required: true, description: 'The order.' }),
+    order: t.field({ type: OrderRefInput, required: true, description: 'The order.' }),
     ifRevision: t.int({ description: IF_REVISION }),
     dryRun: t.boolean({ description: DRY_RUN }),
   }),

@@ -1,13 +1,15 @@
 // Orders: their type, look-up and list.
 import { MOST_REFS, orderWhere } from '../resolvers/orders/order-filter.ts'
 import { MOST_LINES } from '../resolvers/orders/shapes.ts'
+import { parseInput } from '../resolvers/parse-input.ts'
 import { orderStateAt } from '../resolvers/reservations/reservation-filter.ts'
+import { orderIdOf, orderRef } from '../resolvers/thing-ref.ts'
 import { builder } from './builder.ts'
 import { needs } from './needs.ts'
 import { OrderStatus } from './order-words.ts'
 import { pages } from './pages.ts'
-import { byArg, idOf, rowKey } from './setup.ts'
-import { ThingRefInput } from './thing-ref.ts'
+import { rowKey } from './setup.ts'
+import { OrderRefInput, ThingRefInput } from './thing-ref.ts'
 
 builder.prismaNode('Order', {
   authScopes: { scope: 'orders:read' },
@@ -52,6 +54,7 @@ const OrderFilter = builder.inputType('OrderFilter', {
     externalRefs: t.stringList({
       description: `Only orders with one of these references of yours; at most ${MOST_REFS}.`,
     }),
+    number: t.int({ description: 'Only the order of this number, 1 or more.' }),
   }),
 })
 
@@ -60,9 +63,12 @@ builder.queryFields((t) => ({
     ...needs('orders:read', 'One order.'),
     type: 'Order',
     nullable: true,
-    args: { by: byArg(t) },
-    resolve: async (query, _root, { by }, context) =>
-      context.client.order.findUnique({ ...query, where: rowKey(context, await idOf(context, 'Order', by)) }),
+    args: { by: t.arg({ type: OrderRefInput, required: true, description: 'Which one.' }) },
+    resolve: async (query, _root, { by }, context) => {
+      const { client, distributorId } = context
+      const id = await orderIdOf(client, distributorId, parseInput(orderRef, by))
+      return client.order.findUnique({ ...query, where: rowKey(context, id) })
+    },
   }),
   orders: t.prismaConnection(
     {

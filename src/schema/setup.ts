@@ -3,6 +3,7 @@ import type { InputRef, ObjectRef } from '@pothos/core'
 import { z } from 'zod'
 import { parseInput } from '../resolvers/parse-input.ts'
 import type { NounUseCases, Written } from '../resolvers/setup/noun.ts'
+import { name } from '../resolvers/setup/shapes.ts'
 import { subjectId, type ThingKind, thingRef } from '../resolvers/thing-ref.ts'
 import { builder } from './builder.ts'
 import type { Context } from './context.ts'
@@ -21,6 +22,10 @@ export const SetupFilter = builder.inputType('SetupFilter', {
   fields: (t) => ({
     retired: t.boolean({ description: RETIRED }),
     externalRefs: t.stringList({ description: REFS }),
+    name: t.string({
+      description:
+        'Only things whose name has this part, in capitals or small letters; 1 to 200 characters. Absent: all.',
+    }),
   }),
 })
 
@@ -51,18 +56,25 @@ const filterShape = z.strictObject({
       externalRefs: z.array(z.string()).max(MOST_REFS).optional(),
       site: thingRef.optional(),
       standing: z.boolean().optional(),
+      name: name.optional(),
     })
     .default({}),
 })
 
 /** The condition of a list of set-up things. Throws `InvalidInput`, `NotFound`. */
 export function setupWhere({ distributorId }: Context, args: { filter?: unknown }) {
-  const { retired, externalRefs } = parseInput(filterShape, { filter: args.filter }).filter
+  const { retired, externalRefs, name } = parseInput(filterShape, { filter: args.filter }).filter
   return {
     distributorId,
     ...(retired === undefined ? {} : { retiredAt: retired ? { not: null } : null }),
     ...(externalRefs === undefined ? {} : { externalRef: { in: externalRefs } }),
+    ...(name === undefined ? {} : { name: { contains: literally(name), mode: 'insensitive' as const } }),
   }
+}
+
+/** The text as a pattern of LIKE that stands for just that text. */
+function literally(text: string): string {
+  return text.replace(/[\\%_]/g, '\\$&')
 }
 
 /** The same for things that belong to a site. */

@@ -7,7 +7,7 @@ import { localDate, type OrderLine } from '../../planner/problem.ts'
 import { parseChange, withoutNulls } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { externalRef } from '../setup/shapes.ts'
-import { subjectId, type ThingRef, thingRef, wordsOf } from '../thing-ref.ts'
+import { orderIdOf, orderRef, type ThingRef, thingRef, wordsOf } from '../thing-ref.ts'
 import { refuseUnlessOpen } from './cancel-order.ts'
 import { refuseIfChanged } from './changed-since.ts'
 import { describeOrder } from './describe.ts'
@@ -19,7 +19,7 @@ import type { OrderWriting } from './write-lines.ts'
 import { lineColumns, type OrderAnswer, refuseTaken, writeOrder } from './write-order.ts'
 
 const shape = z.strictObject({
-  order: thingRef,
+  order: orderRef,
   ifRevision: unlessNull(z.int().min(0)),
   dryRun: z
     .boolean()
@@ -59,7 +59,7 @@ export async function amendOrder(actor: PlanningActor, input: unknown): Promise<
   const { distributorId } = actor
   return writeOrder(actor, given, async (writing) => {
     const { tx, refs, snapshot } = writing
-    const id = await subjectId(tx, distributorId, 'Order', given.order)
+    const id = await orderIdOf(tx, distributorId, given.order)
     await refuseUnlessOpen(writing, id)
     const before = await describeOrder(tx, distributorId, id)
     await refuseIfChanged(writing, id, given.ifRevision, before)

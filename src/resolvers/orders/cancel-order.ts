@@ -3,7 +3,7 @@ import { z } from 'zod'
 import { Conflict } from '../../errors.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
-import { subjectId, thingRef } from '../thing-ref.ts'
+import { orderIdOf, orderRef } from '../thing-ref.ts'
 import { refuseIfChanged } from './changed-since.ts'
 import { describeOrder } from './describe.ts'
 import { refuseIfDispatched } from './dispatched.ts'
@@ -12,7 +12,7 @@ import type { OrderWriting } from './write-lines.ts'
 import { type OrderAnswer, writeOrder } from './write-order.ts'
 
 const shape = z.strictObject({
-  order: thingRef,
+  order: orderRef,
   ifRevision: z.int().min(0).optional(),
   dryRun: z.boolean().default(false),
 })
@@ -23,7 +23,7 @@ export async function cancelOrder(actor: PlanningActor, input: unknown): Promise
   const { distributorId } = actor
   return writeOrder(actor, given, async (writing) => {
     const { tx, snapshot, now } = writing
-    const id = await subjectId(tx, distributorId, 'Order', given.order)
+    const id = await orderIdOf(tx, distributorId, given.order)
     await refuseUnlessOpen(writing, id)
     const before = await describeOrder(tx, distributorId, id)
     await refuseIfChanged(writing, id, given.ifRevision, before)

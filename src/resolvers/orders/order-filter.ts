@@ -6,7 +6,7 @@ import { InvalidInput, issue } from '../../errors.ts'
 import { localDate } from '../../planner/problem.ts'
 import type { Actor } from '../actor.ts'
 import { parseInput } from '../parse-input.ts'
-import { subjectId, thingRef } from '../thing-ref.ts'
+import { orderNumber, subjectId, thingRef } from '../thing-ref.ts'
 import { readMovedOn } from './risks.ts'
 
 /** Most references of a filter. */
@@ -25,6 +25,7 @@ const shape = z.strictObject({
       serveTo: localDate.optional(),
       atRisk: z.boolean().optional(),
       externalRefs: z.array(z.string()).max(MOST_REFS).optional(),
+      number: orderNumber().optional(),
     })
     .default({}),
 })
@@ -52,6 +53,7 @@ export async function orderWhere(actor: Actor, filter: unknown): Promise<Prisma.
     distributorId,
     AND: [standing(given.status, clock.now())],
     accountId,
+    number: given.number,
     ...(given.externalRefs === undefined ? {} : { externalRef: { in: given.externalRefs } }),
     ...(conditions.length === 0 ? {} : { lines: { some: { AND: conditions } } }),
     ...(given.atRisk === false ? { NOT: { lines: { some: risky } } } : {}),
