@@ -1,7 +1,7 @@
 // Every refusal that the program makes on purpose: a stable code, the kind of refusal, what it means and what the caller
 // can do. Codes are never renamed; callers branch on them. Whatever is thrown and stands not here is a fault of ours.
 import { FAULT_ACTIONS, type FaultCode } from './planner/parse/faults.ts'
-import type { Reason } from './planner/problem.ts'
+import type { LocalDate, Reason } from './planner/problem.ts'
 
 /** The kinds of refusal, each with the HTTP status that means the same. */
 export const ERROR_KINDS = {
@@ -89,6 +89,11 @@ const REFUSALS = {
     'CONFLICT',
     'The records have changed since, in a way that matters here.',
     'Draft a plan from the records as they are now, and adopt that.',
+  ],
+  PROMISES_BROKEN: [
+    'CONFLICT',
+    'The draft breaks promises that the plan in force keeps.',
+    'Look at each line; draft again, or adopt it with `acceptBrokenPromises`, naming the lines or all.',
   ],
   STATUS_FORBIDS: [
     'CONFLICT',
@@ -247,6 +252,10 @@ export interface Obstacle {
   rule: string
   /** The row of the order line that it is about. */
   orderLineId?: string
+  /** Of a broken promise: the promised day. */
+  promisedOn?: LocalDate
+  /** Of a broken promise: the day on which the draft serves all of the line. Absent: it never does. */
+  expectedOn?: LocalDate
   message: string
 }
 

@@ -78,7 +78,7 @@ const ObstacleKind = builder.enumType('ObstacleKind', {
   description: 'Why a draft can not come into force.',
   values: {
     LINE_NO_LONGER_FITS: { description: 'What it serves of an order line no longer fits.' },
-    PROMISE_BROKEN: { description: 'A promise made since would be broken (F2).' },
+    PROMISE_BROKEN: { description: 'A promise that the plan in force keeps would be broken (F2).' },
     RULE_BROKEN: { description: 'It breaks a planning rule by the records as they are now.' },
   },
 })
@@ -96,6 +96,17 @@ const ObstacleType = builder.objectRef<Obstacle>('Obstacle').implement({
         id === undefined
           ? null
           : client.orderLine.findUnique({ ...query, where: { distributorId_id: { distributorId, id } } }),
+    }),
+    promisedOn: t.expose('promisedOn', {
+      type: 'LocalDate',
+      nullable: true,
+      description: 'The promised day of a promise that would be broken. Absent: it is about no promise.',
+    }),
+    expectedOn: t.expose('expectedOn', {
+      type: 'LocalDate',
+      nullable: true,
+      description:
+        'The day on which the draft serves all of a line whose promise would be broken. Absent: it never does, or it is about no promise.',
     }),
     message: t.exposeString('message', { description: 'The same in words.' }),
   }),

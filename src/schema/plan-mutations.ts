@@ -1,5 +1,6 @@
 // What a production planner does with plans: drafts, adopts, fixes and lets go.
-import { adoptPlan } from '../resolvers/plans/adopt-plan.ts'
+import { type Adopted, adoptPlan } from '../resolvers/plans/adopt-plan.ts'
+import { type BrokenPromise, MOST_ACCEPTED } from '../resolvers/plans/broken-promises.ts'
 import { draftPlan } from '../resolvers/plans/draft-plan.ts'
 import { DEFAULT_SECONDS, MOST_SECONDS, MOST_STEPS } from '../resolvers/plans/effort.ts'
 import { fixInPlan, unfixInPlan } from '../resolvers/plans/fix-in-plan.ts'
@@ -7,16 +8,45 @@ import { MOST_WITHOUT } from '../resolvers/plans/without.ts'
 import type { Written } from '../resolvers/setup/noun.ts'
 import { builder } from './builder.ts'
 import { CostsInput } from './distributor.ts'
-import { WRITE_ERRORS } from './errors.ts'
+import { ReasonType, WRITE_ERRORS } from './errors.ts'
 import { needs } from './needs.ts'
+import { MOST_REASONS } from './order-line.ts'
 import { effortInput } from './plan-effort.ts'
 import { WithoutInput } from './plan-without.ts'
 import { revisionField, rowKey } from './setup.ts'
 
-const PlanPayload = builder.objectRef<Written>('PlanPayload').implement({
+const BrokenPromiseType = builder.objectRef<BrokenPromise>('BrokenPromise').implement({
+  description: 'A promise that the plan in force before kept and that the adopted plan breaks (F2).',
+  fields: (t) => ({
+    orderLine: t.prismaField({
+      type: 'OrderLine',
+      description: 'The order line that was promised.',
+      resolve: (query, { orderLineId }, _args, context) =>
+        context.client.orderLine.findUniqueOrThrow({ ...query, where: rowKey(context, orderLineId) }),
+    }),
+    promisedOn: t.expose('promisedOn', { type: 'LocalDate', description: 'The promised day.' }),
+    expectedOn: t.expose('expectedOn', {
+      type: 'LocalDate',
+      nullable: true,
+      description: 'The day on which all of it is served now. Absent: it never is.',
+    }),
+    reasons: t.field({
+      type: [ReasonType],
+      description: `The rules that bind, and what would help; at most ${MOST_REASONS}.`,
+      resolve: ({ reasons }) => reasons.slice(0, MOST_REASONS),
+    }),
+  }),
+})
+
+const PlanPayload = builder.objectRef<Written & Partial<Adopted>>('PlanPayload').implement({
   description: 'A plan that was begun or written.',
   fields: (t) => ({
     revision: revisionField(t),
+    brokenPromises: t.field({
+      type: [BrokenPromiseType],
+      description: `The accepted promises that an adoption breaks; empty for all else. At most ${MOST_ACCEPTED}; the plan's own \`brokenPromises\` lists all.`,
+      resolve: ({ brokenPromises = [] }) => brokenPromises.slice(0, MOST_ACCEPTED),
+    }),
     plan: t.prismaField({
       type: 'Plan',
       description: 'The plan as it is now.',
@@ -47,9 +77,26 @@ const DraftPlanInput = builder.inputType('DraftPlanInput', {
   }),
 })
 
+const AcceptBrokenPromises = builder.inputType('AcceptBrokenPromises', {
+  description: 'Which promises may be broken (F2).',
+  isOneOf: true,
+  fields: (t) => ({
+    all: t.boolean({ description: 'All of them: true.' }),
+    lines: t.idList({
+      description: `Those of these order lines; at least one and at most ${MOST_ACCEPTED}. Naming a line whose promise is kept does nothing.`,
+    }),
+  }),
+})
+
 const AdoptPlanInput = builder.inputType('AdoptPlanInput', {
   description: 'A draft to put in force.',
-  fields: (t) => ({ id: t.id({ required: true, description: 'The id of the draft.' }) }),
+  fields: (t) => ({
+    id: t.id({ required: true, description: 'The id of the draft.' }),
+    acceptBrokenPromises: t.field({
+      type: AcceptBrokenPromises,
+      description: 'Promises that the plan in force keeps and that the draft may break. Absent: none.',
+    }),
+  }),
 })
 
 const FixInput = builder.inputType('DecisionInPlan', {
@@ -76,7 +123,7 @@ builder.mutationFields((t) => ({
   adoptPlan: t.field({
     ...needs(
       'plan:write',
-      'Puts a draft in force. Orders that came in since it was begun are placed into it; where what changed since breaks it, it is refused: the `changes` of the Conflict say what others did, its `obstacles` what of it is in the way.',
+      'Puts a draft in force. Orders that came in since it was begun are placed into it; where what changed since breaks it, it is refused: the `changes` of the Conflict say what others did, its `obstacles` what of it is in the way. One that breaks promises which the plan in force keeps is refused (`PROMISES_BROKEN`) with each line among the `obstacles`, unless `acceptBrokenPromises` names them; subscribers to `promiseAtRisk` then hear of each.',
     ),
     type: PlanPayload,
     errors: WRITE_ERRORS,

@@ -2,9 +2,10 @@
 import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
 import { dateOf, dayOf } from '../../database/calendar-day.ts'
-import { withDistributorLock } from '../../database/distributor-lock.ts'
-import { Conflict, NotFound, type Obstacle } from '../../errors.ts'
-import { costsShape } from '../../planner/problem.ts'
+import type { Prisma, TransactionClient } from '../../database/client.ts'
+import { type Locked, withDistributorLock } from '../../database/distributor-lock.ts'
+import { Conflict, NotFound, type Obstacle, type RecordChange } from '../../errors.ts'
+import { costsShape, type LocalDate, type Plan, type Problem } from '../../planner/problem.ts'
 import { changePlan } from '../../records/change-plan.ts'
 import { loadPlan } from '../../records/load-plan.ts'
 import { loadProblem } from '../../records/load-problem.ts'
@@ -14,6 +15,7 @@ import type { PlanningActor } from '../planning-actor.ts'
 import { sweepLapsed } from '../reservations/sweep.ts'
 import type { Written } from '../setup/noun.ts'
 import { bringUp } from './bring-up.ts'
+import { acceptShape, asObstacles, type BrokenPromise, newlyBroken, notAccepted } from './broken-promises.ts'
 import { changesSince } from './changes-since.ts'
 import { eventWords } from './event-words.ts'
 import { inNames } from './in-names.ts'
@@ -21,84 +23,139 @@ import { NamesOf } from './names.ts'
 import { globalId, planIdOf } from './plan-ref.ts'
 import { readWithout } from './without.ts'
 
-const shape = z.strictObject({ id: globalId })
+const shape = z.strictObject({ id: globalId, acceptBrokenPromises: acceptShape.optional() })
 
 /** Most changes and obstacles that a refusal's message tells; more of them are data. */
 const MOST_TOLD = 10
 const MOST_OBSTACLES = 100
 
+export interface Adopted extends Written {
+  /** The promises that the plan before it kept and that it breaks, as the caller accepted. */
+  brokenPromises: BrokenPromise[]
+}
+
 /**
- * Puts a draft in force. Orders that came in since it was begun are placed into it. Throws `NotFound`, and `Conflict` where
- * it is no draft, or where what changed since leaves it worse than it was or invalid: with what changed, and what of it is in the way.
+ * Puts a draft in force. Orders that came in since it was begun are placed into it. Throws `InvalidInput`, `NotFound`, and
+ * `Conflict` where it is no draft, where what changed since leaves it worse than it was or invalid (with what changed, and
+ * what of it is in the way), or where it breaks promises that the plan in force keeps and that the caller does not accept.
  */
-export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<Written> {
-  const given = parseInput(shape, input)
+export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<Adopted> {
+  const { id: text, acceptBrokenPromises } = parseInput(shape, input)
   const { distributorId, clock } = actor
-  const id = planIdOf(given.id)
-  const { revision } = await withDistributorLock(actor, distributorId, async ({ tx, log, revision, timeZone }) => {
-    const where = { distributorId_id: { distributorId, id } }
-    const row = await tx.plan.findUnique({ where })
-    if (!row) throw new NotFound('Plan', given.id)
+  const id = planIdOf(text)
+  const { result, revision } = await withDistributorLock(actor, distributorId, async (locked) => {
+    const { tx, log, revision, timeZone } = locked
+    const row = await tx.plan.findUnique({ where: { distributorId_id: { distributorId, id } } })
+    if (!row) throw new NotFound('Plan', text)
     if (row.status !== 'DRAFT') throw new Conflict('STATUS_FORBIDS', `The plan is ${words(row.status)}, not a draft.`)
     const today = todayIn(clock, timeZone)
     const at = clock.now()
     const before = await actor.snapshots.locked(tx, distributorId, revision, today)
-    const swept = before !== (await sweepLapsed(tx, log, before, at))
-    let { costTotal } = row
+    const after = await sweepLapsed(tx, log, before, at)
+    const draft = await loadPlan(tx, distributorId, id)
     // A draft that was made without something was judged for a problem that is not that of the records.
     const isLess = readWithout(row.without).length > 0
-    if (row.fromRevision !== revision || dayOf(row.today) !== today || swept || isLess) {
-      const { frozenDays, fromRevision } = row
-      const costs = costsShape.parse(row.costs)
-      const { problem } = await loadProblem(tx, distributorId, { today, at, frozenDays, costs })
-      const draft = await loadPlan(tx, distributorId, id)
-      const since = await changesSince(tx, distributorId, fromRevision)
-      const { plan, obstacles: found } = bringUp(problem, draft, since.orderIds)
-      const names = new NamesOf(tx, distributorId)
-      const obstacles: Obstacle[] = []
-      for (const each of found.slice(0, MOST_OBSTACLES))
-        obstacles.push({ ...each, message: await inNames(each, ({ kind, id }) => names.find(kind, id)) })
-      if (obstacles.length > 0)
-        throw new Conflict(
-          'REVISION_MOVED',
-          [
-            dayOf(row.today) === today ? '' : `The draft was begun on ${dayOf(row.today)}.`,
-            `Since revision ${fromRevision}: ${told(eventWords(since.changes), ', ') || 'no change'}.`,
-            told(
-              obstacles.map(({ message }) => message),
-              ' ',
-            ),
-          ]
-            .filter((part) => part !== '')
-            .join(' '),
-          since.changes,
-          obstacles,
-        )
+    const moved = row.fromRevision !== revision || dayOf(row.today) !== today || after !== before || isLess
+    const upToDate = moved ? await broughtUp(tx, row, draft, today, at) : unmoved(after.problem, draft)
+    const { problem, plan, changes, obstacles } = upToDate
+    const inForce = after.inForce?.held().plan
+    const broken = inForce ? newlyBroken(problem, inForce, plan) : []
+    const unwanted = await notAccepted(tx, distributorId, broken, acceptBrokenPromises)
+    const all = [...obstacles, ...asObstacles(problem, unwanted)]
+    if (all.length > 0) throw await refusal(tx, row, today, changes, all)
+    if (moved) {
       await changePlan(tx, distributorId, id, draft, plan)
-      await tx.plan.update({ where, data: { today: dateOf(today), horizonDays: problem.horizonDays } })
-      costTotal = plan.cost.total
+      const data = { today: dateOf(today), horizonDays: problem.horizonDays }
+      await tx.plan.update({ where: { distributorId_id: { distributorId, id } }, data })
     }
-    const inForce = await tx.plan.findFirst({ where: { distributorId, status: 'IN_FORCE' } })
-    if (inForce)
-      await tx.plan.update({
-        where: { distributorId_id: { distributorId, id: inForce.id } },
-        data: { status: 'PAST', replacedAt: at },
-      })
-    await tx.plan.update({ where, data: { status: 'IN_FORCE', adoptedAt: at } })
-    const replaced = inForce ? { id: inForce.id, status: 'IN_FORCE', costTotal: inForce.costTotal } : undefined
-    log('PLAN_ADOPTED', { type: 'Plan', id }, replaced, { id, status: 'IN_FORCE', costTotal })
-    const { problem } = await loadProblem(tx, distributorId, { today, at })
+    await putInForce(locked, row, { at, costTotal: plan.cost.total, broken })
+    const { problem: since } = await loadProblem(tx, distributorId, { today, at })
     const earlier = [before.inForce?.plan, before.inForce?.held().plan]
-    if (problem.baseline) {
-      const plans = { distributorId, problem, before: earlier, after: problem.baseline }
+    if (since.baseline) {
+      const plans = { distributorId, problem: since, before: earlier, after: since.baseline }
       await noteRisks(tx, log, plans, { kind: 'PLAN_ADOPTED', type: 'Plan', id })
     }
+    return broken
   })
-  return { id, revision }
+  return { id, revision, brokenPromises: result }
 }
 
-function told(list: readonly string[], separator: string): string {
-  const more = list.length > MOST_TOLD ? [`and ${list.length - MOST_TOLD} more`] : []
+type PlanRow = Prisma.PlanGetPayload<object>
+
+/** A draft for the records as they are. */
+interface UpToDate {
+  problem: Problem
+  plan: Plan
+  /** What others have done since it was begun. */
+  changes: RecordChange[]
+  /** Why it must not come into force, broken promises aside. */
+  obstacles: Obstacle[]
+}
+
+function unmoved(problem: Problem, plan: Plan): UpToDate {
+  return { problem, plan, changes: [], obstacles: [] }
+}
+
+async function broughtUp(
+  tx: TransactionClient,
+  { distributorId, fromRevision, frozenDays, costs }: PlanRow,
+  draft: Plan,
+  today: LocalDate,
+  at: Date,
+): Promise<UpToDate> {
+  const options = { today, at, frozenDays, costs: costsShape.parse(costs) }
+  const { problem } = await loadProblem(tx, distributorId, options)
+  const { changes, orderIds } = await changesSince(tx, distributorId, fromRevision)
+  return { problem, changes, ...bringUp(problem, draft, orderIds) }
+}
+
+/** The refusal that says what is in the way: only broken promises can be accepted. */
+async function refusal(
+  tx: TransactionClient,
+  { distributorId, fromRevision, today: begun }: PlanRow,
+  today: LocalDate,
+  changes: readonly RecordChange[],
+  found: readonly Obstacle[],
+): Promise<Conflict> {
+  const names = new NamesOf(tx, distributorId)
+  const obstacles: Obstacle[] = []
+  for (const each of found.slice(0, MOST_OBSTACLES))
+    obstacles.push({ ...each, message: await inNames(each, ({ kind, id }) => names.find(kind, id)) })
+  const messages = obstacles.map(({ message }) => message)
+  const said = told(messages, ' ', found.length)
+  if (found.every(({ kind }) => kind === 'PROMISE_BROKEN'))
+    return new Conflict(
+      'PROMISES_BROKEN',
+      `The plan in force keeps ${found.length === 1 ? 'a promise' : `${found.length} promises`} that the draft breaks. ${said}`,
+      changes,
+      obstacles,
+    )
+  const message = [
+    dayOf(begun) === today ? '' : `The draft was begun on ${dayOf(begun)}.`,
+    `Since revision ${fromRevision}: ${told(eventWords(changes), ', ') || 'no change'}.`,
+    said,
+  ]
+  return new Conflict('REVISION_MOVED', message.filter((part) => part !== '').join(' '), changes, obstacles)
+}
+
+/** Writes that the draft is in force and the plan before it is past; the log has the promises that are broken. */
+async function putInForce(
+  { tx, log }: Locked,
+  { distributorId, id }: PlanRow,
+  { at, costTotal, broken }: { at: Date; costTotal: number; broken: readonly BrokenPromise[] },
+): Promise<void> {
+  const where = (id: string) => ({ distributorId_id: { distributorId, id } })
+  const inForce = await tx.plan.findFirst({ where: { distributorId, status: 'IN_FORCE' } })
+  if (inForce) await tx.plan.update({ where: where(inForce.id), data: { status: 'PAST', replacedAt: at } })
+  await tx.plan.update({ where: where(id), data: { status: 'IN_FORCE', adoptedAt: at } })
+  const replaced = inForce ? { id: inForce.id, status: 'IN_FORCE', costTotal: inForce.costTotal } : undefined
+  const brokenPromises = broken.map(({ orderLineId }) => orderLineId)
+  const more = broken.length > 0 ? { brokenPromises } : {}
+  log('PLAN_ADOPTED', { type: 'Plan', id }, replaced, { id, status: 'IN_FORCE', costTotal, ...more })
+}
+
+function told(list: readonly string[], separator: string, count = list.length): string {
+  const more = count > MOST_TOLD ? [`and ${count - MOST_TOLD} more`] : []
   return [...list.slice(0, MOST_TOLD), ...more].join(separator)
 }
 

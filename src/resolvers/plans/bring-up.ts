@@ -4,9 +4,10 @@ import type { Obstacle } from '../../errors.ts'
 import { holdPlan } from '../../planner/hold-plan.ts'
 import { checkPlan, planCost } from '../../planner/index.ts'
 import { asItWas } from '../../planner/moved.ts'
-import type { LocalDate, OrderLine, Plan, Problem } from '../../planner/problem.ts'
+import type { OrderLine, Plan, Problem } from '../../planner/problem.ts'
 import { type Served, servedBy } from '../../planner/served.ts'
 import { withoutLines } from '../../planner/without-lines.ts'
+import { wordsOfLine } from './line-words.ts'
 
 export interface BroughtUp {
   plan: Plan
@@ -17,7 +18,7 @@ export interface BroughtUp {
 /**
  * The draft for the problem as it is now, whose baseline is the plan in force. `touched` are orders that were placed,
  * amended or cancelled since the draft was begun. Obstacles are lines that the draft served and that no longer fit,
- * promises that the plan in force keeps and this one would break, and violations of planning rules.
+ * and violations of planning rules; broken promises are looked for beside it.
  */
 export function bringUp(problem: Problem, draft: Plan, touched: ReadonlySet<string>): BroughtUp {
   const moving = problem.orderLines.filter(({ orderId }) => touched.has(orderId))
@@ -35,16 +36,9 @@ export function bringUp(problem: Problem, draft: Plan, touched: ReadonlySet<stri
   )
   const plan = asItWas(problem, { ...placed, moved: draft.moved ?? [] })
   plan.cost = planCost(problem, plan)
-  const lines = new Map(problem.orderLines.map((line) => [line.id, line]))
   const [now, before] = [servedBy(plan.deliveries), servedBy(draft.deliveries)]
   const obstacles: Obstacle[] = [
     ...staying.filter(({ id }) => isWorse(now.get(id), before.get(id))).map(noLonger),
-    ...(plan.brokenPromises ?? [])
-      .filter(({ orderLineId }) => !isBroken(problem.baseline, orderLineId) && !isBroken(draft, orderLineId))
-      .flatMap(({ orderLineId, promisedOn }) => {
-        const line = lines.get(orderLineId)
-        return line && touched.has(line.orderId) ? [promiseBroken(line, promisedOn)] : []
-      }),
     ...checkPlan(problem, plan).violations.map(
       ({ rule, message }): Obstacle => ({ kind: 'RULE_BROKEN', rule, message: `${rule}: ${message}.` }),
     ),
@@ -58,22 +52,9 @@ function isWorse(now: Served = NOTHING, before: Served = NOTHING): boolean {
   return now.quantity < before.quantity || (now.quantity === before.quantity && now.last > before.last)
 }
 
-function isBroken(plan: Plan | undefined, lineId: string): boolean {
-  return plan?.brokenPromises?.some(({ orderLineId }) => orderLineId === lineId) ?? false
-}
-
 function noLonger(line: OrderLine): Obstacle {
-  const message = `What it serves of ${wordsOf(line)} no longer fits.`
+  const message = `What it serves of ${wordsOfLine(line)} no longer fits.`
   return { kind: 'LINE_NO_LONGER_FITS', rule: 'A3', orderLineId: line.id, message }
-}
-
-function promiseBroken(line: OrderLine, promisedOn: LocalDate): Obstacle {
-  const message = `It would break the promise of ${promisedOn} to ${wordsOf(line)}.`
-  return { kind: 'PROMISE_BROKEN', rule: 'F2', orderLineId: line.id, message }
-}
-
-function wordsOf({ id, quantity, packId, serveOn }: OrderLine): string {
-  return `order line "${id}" (${quantity} of pack "${packId}" for ${serveOn})`
 }
 
 /** The draft with its decisions fixed exactly where the same ones of the plan in force are fixed now (F1). */

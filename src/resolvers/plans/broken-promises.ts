@@ -1,0 +1,83 @@
+// Promises that an adoption would break and that the plan in force keeps: they are accepted by name, or it is refused.
+import { z } from 'zod'
+import type { TransactionClient } from '../../database/client.ts'
+import { InvalidInput, type Issue, issue, type Obstacle } from '../../errors.ts'
+import type { LocalDate, Plan, Problem, Reason } from '../../planner/problem.ts'
+import { servedBy } from '../../planner/served.ts'
+import { decodeGlobalId } from '../global-id.ts'
+import { oneOf } from '../one-of.ts'
+import { wordsOfLine } from './line-words.ts'
+import { globalId } from './plan-ref.ts'
+
+/** Most lines that an adoption names; `all` accepts more. */
+export const MOST_ACCEPTED = 1000
+
+/** Which broken promises the caller accepts: all of them, or those of the named order lines. */
+export const acceptShape = oneOf({ all: z.literal(true), lines: z.array(globalId).min(1).max(MOST_ACCEPTED) })
+
+export type Accepted = z.output<typeof acceptShape>
+
+/** A promise that the plan in force keeps and a draft breaks (F2). */
+export interface BrokenPromise {
+  orderLineId: string
+  promisedOn: LocalDate
+  /** The day on which the draft serves all of the line. Absent: it never does. */
+  expectedOn?: LocalDate
+  reasons: readonly Reason[]
+}
+
+/**
+ * The promised lines of a problem that `inForce` serves wholly by the promised day and `draft` does not, in the order of the
+ * problem.
+ */
+export function newlyBroken(problem: Problem, inForce: Plan, draft: Plan): BrokenPromise[] {
+  const [before, now] = [servedBy(inForce.deliveries), servedBy(draft.deliveries)]
+  const reasons = new Map(draft.brokenPromises?.map((each) => [each.orderLineId, each.reasons]))
+  return problem.orderLines.flatMap(({ id, promisedOn, quantity }) => {
+    if (promisedOn === undefined) return []
+    const dayIn = (served: typeof now) => (served.get(id)?.quantity === quantity ? served.get(id)?.last : undefined)
+    const [was, is] = [dayIn(before), dayIn(now)]
+    if (was === undefined || was > promisedOn || (is !== undefined && is <= promisedOn)) return []
+    return [
+      { orderLineId: id, promisedOn, ...(is === undefined ? {} : { expectedOn: is }), reasons: reasons.get(id) ?? [] },
+    ]
+  })
+}
+
+/** Of broken promises, those that are not accepted. Throws `InvalidInput` where a named line is none. */
+export async function notAccepted(
+  tx: TransactionClient,
+  distributorId: string,
+  broken: readonly BrokenPromise[],
+  accepted: Accepted | undefined,
+): Promise<BrokenPromise[]> {
+  if (accepted?.lines === undefined) return accepted?.all ? [] : [...broken]
+  const ids = accepted.lines.map(rowIdOf)
+  const rows = await tx.orderLine.findMany({ where: { distributorId, id: { in: ids } }, select: { id: true } })
+  const known = new Set(rows.map(({ id }) => id))
+  const issues = ids.flatMap((id, at): Issue[] => {
+    if (known.has(id)) return []
+    const message = `there is no OrderLine "${accepted.lines?.[at]}"`
+    return [issue(`acceptBrokenPromises.lines[${at}]`, 'UNKNOWN_REFERENCE', message)]
+  })
+  const [first, ...others] = issues
+  if (first) throw new InvalidInput([first, ...others])
+  return broken.filter(({ orderLineId }) => !known.has(orderLineId))
+}
+
+function rowIdOf(text: string): string {
+  const decoded = decodeGlobalId(text)
+  return decoded?.kind === 'OrderLine' ? decoded.id : ''
+}
+
+/** Broken promises as what keeps a draft from coming into force. */
+export function asObstacles(problem: Problem, broken: readonly BrokenPromise[]): Obstacle[] {
+  const lines = new Map(problem.orderLines.map((line) => [line.id, line]))
+  return broken.flatMap(({ orderLineId, promisedOn, expectedOn }) => {
+    const line = lines.get(orderLineId)
+    if (!line) return []
+    const instead = expectedOn === undefined ? 'not all of it is served' : `it is served on ${expectedOn}`
+    const message = `It would break the promise of ${promisedOn} to ${wordsOfLine(line)}: ${instead}.`
+    return [{ kind: 'PROMISE_BROKEN', rule: 'F2', orderLineId, promisedOn, expectedOn, message }]
+  })
+}
