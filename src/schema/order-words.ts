@@ -56,6 +56,7 @@ export const PlanStatus = builder.enumType('PlanStatus', {
     IN_FORCE: { description: 'The one plan that promises and floor work follow; at most one.' },
     PAST: { description: 'Was in force until another plan was adopted.' },
     FAILED: { description: 'The planner stopped without a plan; `failure` says why.' },
+    DISCARDED: { description: 'A draft that was discarded; it can no longer be adopted.' },
   },
 })
 

@@ -1,6 +1,7 @@
 // What a production planner does with plans: drafts, adopts, fixes and lets go.
 import { type Adopted, adoptPlan } from '../resolvers/plans/adopt-plan.ts'
 import { type BrokenPromise, MOST_ACCEPTED } from '../resolvers/plans/broken-promises.ts'
+import { discardPlan } from '../resolvers/plans/discard-plan.ts'
 import { draftPlan } from '../resolvers/plans/draft-plan.ts'
 import { DEFAULT_SECONDS, MOST_SECONDS, MOST_STEPS } from '../resolvers/plans/effort.ts'
 import { fixInPlan, unfixInPlan } from '../resolvers/plans/fix-in-plan.ts'
@@ -99,6 +100,11 @@ const AdoptPlanInput = builder.inputType('AdoptPlanInput', {
   }),
 })
 
+const DiscardPlanInput = builder.inputType('DiscardPlanInput', {
+  description: 'A draft that is not wanted.',
+  fields: (t) => ({ id: t.id({ required: true, description: 'The id of the draft.' }) }),
+})
+
 const FixInput = builder.inputType('DecisionInPlan', {
   description: 'One decision of the plan in force.',
   isOneOf: true,
@@ -129,6 +135,16 @@ builder.mutationFields((t) => ({
     errors: WRITE_ERRORS,
     args: { input: t.arg({ type: AdoptPlanInput, required: true, description: 'The draft.' }) },
     resolve: (_root, { input }, { planning }) => adoptPlan(planning, input),
+  }),
+  discardPlan: t.field({
+    ...needs(
+      'plan:write',
+      'Discards a draft: it stays readable with the status DISCARDED and can no longer be adopted. One that is being solved is stopped. A plan that is in force, past or failed is a Conflict.',
+    ),
+    type: PlanPayload,
+    errors: WRITE_ERRORS,
+    args: { input: t.arg({ type: DiscardPlanInput, required: true, description: 'The draft.' }) },
+    resolve: (_root, { input }, { planning }) => discardPlan(planning, input),
   }),
   fixInPlan: t.field({
     ...needs('plan:write', 'Fixes a decision of the plan in force, so that the next plans leave it as it is (F1).'),

@@ -21,6 +21,7 @@ import { eventWords } from './event-words.ts'
 import { inNames } from './in-names.ts'
 import { NamesOf } from './names.ts'
 import { globalId, planIdOf } from './plan-ref.ts'
+import { statusWords } from './status-words.ts'
 import { readWithout } from './without.ts'
 
 const shape = z.strictObject({ id: globalId, acceptBrokenPromises: acceptShape.optional() })
@@ -47,7 +48,8 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<A
     const { tx, log, revision, timeZone } = locked
     const row = await tx.plan.findUnique({ where: { distributorId_id: { distributorId, id } } })
     if (!row) throw new NotFound('Plan', text)
-    if (row.status !== 'DRAFT') throw new Conflict('STATUS_FORBIDS', `The plan is ${words(row.status)}, not a draft.`)
+    if (row.status !== 'DRAFT')
+      throw new Conflict('STATUS_FORBIDS', `The plan is ${statusWords(row.status)}, not a draft.`)
     const today = todayIn(clock, timeZone)
     const at = clock.now()
     const before = await actor.snapshots.locked(tx, distributorId, revision, today)
@@ -157,8 +159,4 @@ async function putInForce(
 function told(list: readonly string[], separator: string, count = list.length): string {
   const more = count > MOST_TOLD ? [`and ${count - MOST_TOLD} more`] : []
   return [...list.slice(0, MOST_TOLD), ...more].join(separator)
-}
-
-function words(status: string): string {
-  return status.toLowerCase().replace('_', ' ')
 }

@@ -1,7 +1,8 @@
-// What is being solved beside the requests: drafts and what-ifs. No more at once than the machine has processors to spare;
-// the rest waits its turn. How far each is stands in its row, for any server to read.
+// What is being solved beside the requests: drafts and what-ifs. No more at once than the machine has processors to spare,
+// and a short one beside them; the rest waits its turn. How far each is stands in its row, for any server to read.
 import { availableParallelism } from 'node:os'
 import { planWithBound } from '../../solver/plan-with-bound.ts'
+import { type Place, SearchQueue } from './search-queue.ts'
 
 /** Why work was given up. */
 export class ServerStopped extends Error {
@@ -11,18 +12,36 @@ export class ServerStopped extends Error {
   }
 }
 
+/** A draft was discarded while it was being solved. */
+export class DraftDiscarded extends Error {
+  constructor() {
+    super('The draft was discarded.')
+    this.name = 'DraftDiscarded'
+  }
+}
+
+/** A search that asks for its turn. */
+export interface Turn {
+  /** About how long it will take. */
+  seconds: number
+  /** The plan that it is for, by which it can be discarded. Absent: it cannot be. */
+  planId?: string
+}
+
 export class Drafts {
   /** How a problem is planned. */
   readonly plan: typeof planWithBound
-  readonly #most: number
+  readonly #queue: SearchQueue
   readonly #stopped = new AbortController()
   readonly #begun = new Set<Promise<void>>()
-  readonly #waiting: (() => void)[] = []
-  #solving = 0
+  readonly #discarded = new Map<string, AbortController>()
 
-  /** `most` searches run at once; further ones wait their turn. `plan` is for tests that want no threads. */
+  /**
+   * `most` searches run at once, and a short one beside them (`SearchQueue`); further ones wait their turn. `plan` is for tests
+   * that want no threads.
+   */
   constructor(most = Math.max(1, availableParallelism() - 1), plan = planWithBound) {
-    this.#most = most
+    this.#queue = new SearchQueue(most, () => performance.now() / 1000)
     this.plan = plan
   }
 
@@ -34,19 +53,35 @@ export class Drafts {
     this.#begun.add(done)
   }
 
-  /** Runs one search, now or when it is its turn. Rejects with `ServerStopped` where the server stops before it is done. */
-  async turn<Result>(search: (signal: AbortSignal) => Promise<Result>): Promise<Result> {
-    const { signal } = this.#stopped
-    if (this.#solving >= this.#most) await new Promise<void>((resolve) => this.#waiting.push(resolve))
-    else this.#solving += 1
+  /**
+   * Runs one search, now or when it is its turn. Rejects with `ServerStopped` where the server stops before it is done, and with
+   * `DraftDiscarded` where it is given up.
+   */
+  async turn<Result>(
+    { seconds, planId = '' }: Turn,
+    search: (signal: AbortSignal) => Promise<Result>,
+  ): Promise<Result> {
+    const discarded = new AbortController()
+    if (planId !== '') this.#discarded.set(planId, discarded)
+    const signal = AbortSignal.any([this.#stopped.signal, discarded.signal])
+    let leave: Place | undefined
     try {
+      await new Promise<void>((resolve, reject) => {
+        signal.throwIfAborted()
+        signal.addEventListener('abort', () => reject(signal.reason), { once: true })
+        leave = this.#queue.enter(seconds, resolve)
+      })
       signal.throwIfAborted()
       return await search(signal)
     } finally {
-      const next = this.#waiting.shift()
-      if (next) next()
-      else this.#solving -= 1
+      leave?.()
+      this.#discarded.delete(planId)
     }
+  }
+
+  /** Gives up the search for a plan that was discarded, if this process has one; whether it waits or runs. */
+  discard(planId: string): void {
+    this.#discarded.get(planId)?.abort(new DraftDiscarded())
   }
 
   /** Waits until nothing is being solved. */

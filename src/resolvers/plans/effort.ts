@@ -16,4 +16,14 @@ export function effortUpTo(mostSeconds: number, mostSteps: number) {
   })
 }
 
+/** Steps of a search in a second on a plan of some hundred lines, to guess how long one takes. */
+const STEPS_IN_A_SECOND = 2000
+/** Seconds for the bound where the effort is told in steps. */
+const FOR_THE_BOUND = 1
+
+/** About how long a search of such an effort takes, in seconds: when its turn comes depends on it. */
+export function secondsOf({ seconds, steps = 0 }: { seconds?: number; steps?: number }): number {
+  return seconds ?? steps / STEPS_IN_A_SECOND + FOR_THE_BOUND
+}
+
 export const seedShape = z.int().min(0).max(2_147_483_647).default(1)

@@ -7,7 +7,7 @@ import { readProgress, type ShownProgress } from './progress.ts'
 import { readScenarios } from './scenarios.ts'
 import { watch } from './watch.ts'
 
-/** The progress of a plan, as it comes; ends when the plan is solved or failed. Throws `NotFound`. */
+/** The progress of a plan, as it comes; ends when the plan is solved, failed or discarded. Throws `NotFound`. */
 export async function planProgress(
   { client, distributorId }: Actor,
   globalId: string,

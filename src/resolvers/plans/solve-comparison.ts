@@ -8,9 +8,13 @@ import type { PlanProgress } from '../../solver/progress.ts'
 import type { PlanEffort } from '../../solver/search-here.ts'
 import { type Planned, sharePlans } from '../../solver/share-plans.ts'
 import type { Drafts } from './drafts.ts'
+import { secondsOf } from './effort.ts'
 import { ProgressNotes } from './progress-notes.ts'
 import { outcomeOf, type Scenario } from './scenarios.ts'
 import { failureOf, faultWords, isOurs } from './solve-draft.ts'
+
+/** About how long it takes to look at each plan in the light of the others. */
+const SHARING_SECONDS = 1
 
 export interface ComparisonTask {
   client: PrismaClient
@@ -47,7 +51,7 @@ export async function solveComparison(task: ComparisonTask, drafts: Drafts): Pro
       const scenario = scenarios[at]
       if (!scenario) throw new Error('each problem has a scenario')
       try {
-        const { plan, bound, boundFault } = await drafts.turn((signal) =>
+        const { plan, bound, boundFault } = await drafts.turn({ seconds: secondsOf(task.effort) }, (signal) =>
           drafts.plan(problem, task.effort, { signal, onProgress: (progress) => notes.take(progress) }),
         )
         if (boundFault !== undefined) onFault(boundFault)
@@ -59,7 +63,7 @@ export async function solveComparison(task: ComparisonTask, drafts: Drafts): Pro
       }
       await write(scenarios)
     }
-    const shared = await drafts.turn((signal) => sharePlans(planned, signal))
+    const shared = await drafts.turn({ seconds: SHARING_SECONDS }, (signal) => sharePlans(planned, signal))
     for (const [index, plan] of shared.entries()) {
       const { at, problem, bound } = planned[index] ?? {}
       const scenario = at === undefined ? undefined : scenarios[at]

@@ -10,7 +10,8 @@ import { FaultyProblem } from '../../solver/make-plan-aside.ts'
 import type { BoundedPlan } from '../../solver/plan-with-bound.ts'
 import type { PlanProgress } from '../../solver/progress.ts'
 import type { PlanEffort } from '../../solver/search-here.ts'
-import { type Drafts, ServerStopped } from './drafts.ts'
+import { DraftDiscarded, type Drafts, ServerStopped } from './drafts.ts'
+import { secondsOf } from './effort.ts'
 import { ProgressNotes } from './progress-notes.ts'
 
 export interface DraftTask {
@@ -29,15 +30,15 @@ const MOST_FAULTS = 20
 
 /** Solves it; its row becomes a `DRAFT`, or `FAILED` and says why. */
 export async function solveDraft(task: DraftTask, drafts: Drafts): Promise<void> {
-  const { client, distributorId, planId, problem, effort } = task
+  const { client, planId, problem, effort } = task
   const onFault = (error: unknown) => task.onFault(error, planId)
-  const notes = new ProgressNotes<PlanProgress>(
-    (progress) =>
-      client.plan.updateMany({ where: { distributorId, id: planId, status: 'SOLVING' }, data: { progress } }),
-    onFault,
-  )
+  const notes = new ProgressNotes<PlanProgress>(async (progress) => {
+    const { count } = await client.plan.updateMany({ where: solving(task), data: { progress } })
+    // Another server may have discarded it.
+    if (count === 0) drafts.discard(planId)
+  }, onFault)
   try {
-    const solved = await drafts.turn((signal) =>
+    const solved = await drafts.turn({ seconds: secondsOf(effort), planId }, (signal) =>
       drafts.plan(problem, effort, { signal, onProgress: (progress) => notes.take(progress) }),
     )
     if (solved.boundFault !== undefined) onFault(solved.boundFault)
@@ -45,6 +46,7 @@ export async function solveDraft(task: DraftTask, drafts: Drafts): Promise<void>
     await store(task, solved)
   } catch (error) {
     await notes.done()
+    if (error instanceof DraftDiscarded) return
     await fail(task, failureOf(error, 'Draft it again'))
     if (isOurs(error)) onFault(error)
   }
@@ -69,20 +71,26 @@ export function faultWords(faults: readonly Fault[]): string {
   return [...faults.slice(0, MOST_FAULTS).map(({ path, message }) => `${path}: ${message}`), ...more].join('; ')
 }
 
-/** Writes a plan that the planner made, and that its checker has passed. */
-async function store({ client, clock, distributorId, planId, problem }: DraftTask, solved: BoundedPlan) {
+/** Writes a plan that the planner made, and that its checker has passed. Throws `DraftDiscarded`. */
+async function store(task: DraftTask, solved: BoundedPlan): Promise<void> {
+  const { client, clock, distributorId, planId, problem } = task
   await inTransaction(client, async (tx) => {
     await saveSolved(tx, distributorId, planId, solved)
-    await tx.plan.update({
-      where: { distributorId_id: { distributorId, id: planId } },
-      data: { status: 'DRAFT', today: dateOf(problem.today), solvedAt: clock.now() },
-    })
+    const data = { status: 'DRAFT', today: dateOf(problem.today), solvedAt: clock.now() } as const
+    const { count } = await tx.plan.updateMany({ where: solving(task), data })
+    if (count === 0) throw new DraftDiscarded()
   })
 }
 
-async function fail({ client, clock, distributorId, planId }: DraftTask, message: string): Promise<void> {
+/** The row of the draft, unless it was discarded meanwhile. */
+function solving({ distributorId, planId }: DraftTask) {
+  return { distributorId, id: planId, status: 'SOLVING' } as const
+}
+
+async function fail(task: DraftTask, message: string): Promise<void> {
+  const { client, clock } = task
   await client.plan.updateMany({
-    where: { distributorId, id: planId, status: 'SOLVING' },
+    where: solving(task),
     data: { status: 'FAILED', failure: { message }, solvedAt: clock.now() },
   })
 }
