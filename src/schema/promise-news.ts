@@ -1,4 +1,4 @@
-// Promises kept in view: what subscribers hear when one is at risk, or safe again.
+// Promises kept in view: what subscribers hear when one is at risk, safe again, or kept on another day.
 import { type PromiseNews, watchPromises } from '../resolvers/orders/watch-promises.ts'
 import { builder } from './builder.ts'
 import { ReasonType } from './errors.ts'
@@ -7,7 +7,7 @@ import { MOST_REASONS } from './order-line.ts'
 import { rowKey } from './setup.ts'
 
 const CauseType = builder.objectRef<PromiseNews['cause']>('PromiseCause').implement({
-  description: 'What changed so that a promise is at risk, or safe again.',
+  description: 'What changed so that a promise is at risk, safe again, or kept on another day.',
   fields: (t) => ({
     event: t.exposeString('kind', {
       description: 'What happened, as the change log calls it: such as `VESSEL_CHANGED`.',
@@ -17,10 +17,24 @@ const CauseType = builder.objectRef<PromiseNews['cause']>('PromiseCause').implem
   }),
 })
 
+const NewsKind = builder.enumType('PromiseNewsKind', {
+  description: 'What became of a promise.',
+  values: {
+    AT_RISK: { description: 'It is at risk, or in another way than before.' },
+    SAFE_AGAIN: { description: 'It was at risk and is kept again.' },
+    DAY_MOVED: {
+      description:
+        'It is kept on an earlier day than before; or, after that was heard, on a later one again, not after the promised day.',
+    },
+  },
+})
+
 const NewsType = builder.objectRef<PromiseNews>('PromiseNews').implement({
-  description: 'A promise that is at risk, is so in another way than before, or is safe again (F2).',
+  description:
+    'A promise that is at risk, is so in another way than before, is safe again, or is kept on another day (F2).',
   fields: (t) => ({
-    atRisk: t.exposeBoolean('atRisk', { description: 'Whether it is at risk; false: it is safe again.' }),
+    kind: t.expose('kind', { type: NewsKind, description: 'What became of it.' }),
+    atRisk: t.exposeBoolean('atRisk', { description: 'Whether it is at risk; false: it is kept.' }),
     line: t.prismaField({
       type: 'OrderLine',
       description: 'The order line that was promised.',
@@ -32,6 +46,11 @@ const NewsType = builder.objectRef<PromiseNews>('PromiseNews').implement({
       type: 'LocalDate',
       nullable: true,
       description: 'The day on which it is wholly served now. Absent: it is not.',
+    }),
+    expectedBefore: t.expose('expectedBefore', {
+      type: 'LocalDate',
+      nullable: true,
+      description: 'The day on which it was wholly served before. Absent: its day has not moved, or it was not kept.',
     }),
     containers: t.exposeInt('containers', {
       nullable: true,
@@ -52,7 +71,7 @@ builder.subscriptionField('promiseAtRisk', (t) =>
   t.field({
     ...needs(
       'orders:read',
-      'Each promise that a fact, an order or a new plan puts at risk from now on, and each that is safe again.',
+      'Each promise that a fact, an order or a new plan puts at risk from now on, each that is safe again, and each that is kept on an earlier day than before.',
     ),
     type: NewsType,
     subscribe: (_root, _args, { actor }) => watchPromises(actor),

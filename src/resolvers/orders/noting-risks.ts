@@ -42,7 +42,7 @@ export async function notingRisks<Result>(
   const heldAfter = heldPlan(after, onFault)
   if (!heldAfter) return { result }
   const { problem } = after
-  const plans = { distributorId, problem, before: [before.inForce?.plan, heldBefore], after: heldAfter }
+  const plans = { distributorId, problem, before: [before.inForce?.plan, heldBefore] as const, after: heldAfter }
   await noteRisks(tx, log, plans, cause)
   return { result, after }
 }

@@ -1,9 +1,10 @@
-// Promises kept in view: who listens hears of each that is at risk and of each that is safe again, as the change log tells
-// it, whatever server wrote it.
+// Promises kept in view: who listens hears of each that is at risk, is safe again or is kept on another day, as the change log
+// says it, whatever server wrote it.
 import { setTimeout as wait } from 'node:timers/promises'
 import { onCommit } from '../../database/commits.ts'
+import type { LocalDate } from '../../planner/problem.ts'
 import type { Actor } from '../actor.ts'
-import { AT_RISK, type Cause, promiseTold, SAFE_AGAIN } from './note-risks.ts'
+import { AT_RISK, type Cause, DAY_MOVED, PROMISE_EVENTS, promiseTold } from './note-risks.ts'
 import type { Risk } from './risks.ts'
 
 /** Milliseconds between two looks at the revision, where this process itself has written nothing. */
@@ -12,7 +13,10 @@ const BETWEEN_LOOKS = 1000
 /** What became of a promise. */
 export interface PromiseNews extends Risk {
   lineId: string
+  kind: 'AT_RISK' | 'SAFE_AGAIN' | 'DAY_MOVED'
   atRisk: boolean
+  /** The day before, where the day of a kept promise has moved. */
+  expectedBefore?: LocalDate
   cause: Cause
   /** The revision that the change made. */
   revision: number
@@ -69,12 +73,13 @@ async function nextCommit({ client, distributorId }: Actor, stopped: AbortSignal
 
 async function newsBetween({ client, distributorId }: Actor, after: number, until: number): Promise<PromiseNews[]> {
   const entries = await client.changeLogEntry.findMany({
-    where: { distributorId, revision: { gt: after, lte: until }, kind: { in: [AT_RISK, SAFE_AGAIN] } },
+    where: { distributorId, revision: { gt: after, lte: until }, kind: { in: [...PROMISE_EVENTS] } },
     orderBy: [{ revision: 'asc' }, { n: 'asc' }],
   })
   return entries.map(({ kind, entityId, revision, at, after: told }) => ({
     ...promiseTold.parse(told),
     lineId: entityId,
+    kind: kind === AT_RISK ? 'AT_RISK' : kind === DAY_MOVED ? 'DAY_MOVED' : 'SAFE_AGAIN',
     atRisk: kind === AT_RISK,
     revision,
     at,

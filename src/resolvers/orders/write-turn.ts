@@ -165,8 +165,9 @@ class Turn {
     const plans = {
       distributorId: snapshot.distributorId,
       problem,
-      before: [before.inForce?.plan, before.inForce?.held().plan],
+      before: [before.inForce?.plan, before.inForce?.held().plan] as const,
       after: plan,
+      asked: new Set(changed?.lines.map(({ id }) => id)),
     }
     await noteRisks(this.#locked.tx, this.#locked.log, plans, cause)
   }

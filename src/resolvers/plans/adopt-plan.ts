@@ -72,8 +72,8 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<A
     }
     await putInForce(locked, row, { at, costTotal: plan.cost.total, broken })
     const { problem: since } = await loadProblem(tx, distributorId, { today, at })
-    const earlier = [before.inForce?.plan, before.inForce?.held().plan]
     if (since.baseline) {
+      const earlier = [before.inForce?.plan, before.inForce?.held().plan] as const
       const plans = { distributorId, problem: since, before: earlier, after: since.baseline }
       await noteRisks(tx, log, plans, { kind: 'PLAN_ADOPTED', type: 'Plan', id })
     }

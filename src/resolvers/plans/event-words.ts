@@ -12,6 +12,7 @@ const EVENTS: Readonly<Record<string, string>> = {
   PLAN_FIXED: 'was fixed in the plan',
   PLAN_UNFIXED: 'was unfixed in the plan',
   PROMISE_AT_RISK: 'came to be at risk',
+  PROMISE_DAY_MOVED: 'is served on another day',
   PROMISE_SAFE_AGAIN: 'is safe again',
   RESERVATION_EXPIRED: 'ran out',
 }
