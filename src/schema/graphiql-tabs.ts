@@ -44,6 +44,7 @@ query When($serveOn: LocalDate) {
       { pack: { externalRef: "FOO-FIRKIN" }, quantity: 2 }
     ]
   }) {
+    summary
     allOnTime
     earliestServeOn
     lines {

@@ -2,6 +2,7 @@
 
 import { MOST_LINES } from '../resolvers/orders/shapes.ts'
 import { type Alternative as Found, MOST_ALTERNATIVES } from '../resolvers/promise/alternatives.ts'
+import type { AskedLine } from '../resolvers/promise/asked-line.ts'
 import { OFFER_HOURS } from '../resolvers/promise/offer-token.ts'
 import { builder } from './builder.ts'
 import { PromiseLine } from './promise-line.ts'
@@ -14,11 +15,56 @@ const AlternativeKind = builder.enumType('AlternativeKind', {
     OTHER_CONTAINERS: { description: 'The same beer on the wanted day, in other containers that hold as much.' },
     TWO_DELIVERIES: { description: 'The same, where a late line may come in two deliveries (A3); all of it sooner.' },
     FEWER_NOW: { description: 'As many as can be on the wanted day, and the rest as early as can be.' },
-    FEWER: { description: 'Fewer, on the wanted day; the rest cannot be had within the horizon (T5).' },
+    FEWER: { description: 'Fewer, on the wanted day; each line says whether the rest can be had later, and when.' },
+    WHAT_CAN_BE_HAD: {
+      description: 'As many as can be had of each line within the horizon (T5), on whichever days, where not all can.',
+    },
     EARLIER_DAY: { description: 'All of it on the nearest earlier day.' },
     LATER_DAY: { description: 'All of it on the nearest later day.' },
     SIMILAR_BEER: { description: 'Another beer of the same style in the same containers, on the wanted day.' },
   },
+})
+
+const AskedLineType = builder.objectRef<AskedLine>('PromiseAskedLine').implement({
+  description: 'A line of the question in an alternative: what it gets and what it does not.',
+  fields: (t) => ({
+    index: t.exposeInt('index', { description: 'Its place in the question, from 0.' }),
+    pack: t.prismaField({
+      type: 'Pack',
+      nullable: true,
+      description: 'The pack that was asked for.',
+      resolve: (_query, { packId }, _args, { rows }) => rows.pack.load(packId),
+    }),
+    quantity: t.exposeInt('quantity', { description: 'Whole containers that were asked for: `got` and `missing`.' }),
+    wantedOn: t.expose('wantedOn', { type: 'LocalDate', description: 'The day that was asked for.' }),
+    onTime: t.exposeBoolean('onTime', { description: 'Whether all of it is served on that day.' }),
+    got: t.exposeInt('got', {
+      description: 'Of the containers asked for, so many are served, if need be by others that hold as much.',
+    }),
+    missing: t.exposeInt('missing', {
+      description: 'Of the containers asked for, so many are not part of the alternative.',
+    }),
+    later: t.exposeInt('later', {
+      description: 'Of the missing ones, so many can be had later beside the alternative, by a question of their own.',
+    }),
+    laterOn: t.expose('laterOn', {
+      type: 'LocalDate',
+      nullable: true,
+      description: 'The day by which these are served. Absent: none can be had later.',
+    }),
+    lookedThrough: t.exposeBoolean('lookedThrough', {
+      description:
+        'Whether what is neither got nor later cannot be had within the horizon (T5). False: more may be had, the question was too long to look for all of it.',
+    }),
+    gets: t.field({
+      type: [PromiseLine],
+      description: `What it gets, by pack and day; at most ${MOST_LINES}, none where it gets nothing.`,
+      resolve: ({ gets }) => gets,
+    }),
+    sharedWith: t.exposeIntList('sharedWith', {
+      description: `Other lines of the question whose volume is made up together with its own, so that what they get is the same; by place, at most ${MOST_LINES}.`,
+    }),
+  }),
 })
 
 export const Alternative = builder.objectRef<Found>('PromiseAlternative').implement({
@@ -27,7 +73,20 @@ export const Alternative = builder.objectRef<Found>('PromiseAlternative').implem
   fields: (t) => ({
     kind: t.expose('kind', { type: AlternativeKind, description: 'How it differs from what was asked for.' }),
     message: t.exposeString('message', { description: 'What it is, in plain words.' }),
-    serveOn: t.expose('serveOn', { type: 'LocalDate', description: 'The day by which all of it is served.' }),
+    summary: t.string({
+      description:
+        'What every line gets, in a line that can be read out: what, how many, when, and the one thing that limits it.',
+      resolve: ({ summary }, _args, { rows }) => summary(({ kind, id }) => rows.nameOf(kind, id)),
+    }),
+    serveOn: t.expose('serveOn', {
+      type: 'LocalDate',
+      description: 'The day by which all that it gives is served.',
+    }),
+    asked: t.field({
+      type: [AskedLineType],
+      description: `Every line of the question, in its order, with what it gets; at most ${MOST_LINES}.`,
+      resolve: ({ asked }) => asked,
+    }),
     lines: t.field({
       type: [PromiseLine],
       description: `What would be ordered and how it is served; at most ${MOST_LINES}.`,

@@ -34,6 +34,11 @@ const Answer = builder.objectRef<PromiseAnswer>('Promise').implement({
       description: `What else could be had where a line is not on time, the closest to the question first; at most ${MOST_ALTERNATIVES}, none where the earliest day was asked for and there is one.`,
       resolve: ({ alternatives }) => alternatives(),
     }),
+    summary: t.string({
+      description:
+        'The answer in a line that can be read out: what, how many, when, and the one thing that limits it; where not all can be had, the next best.',
+      resolve: ({ summary }, _args, { rows }) => summary(({ kind, id }) => rows.nameOf(kind, id)),
+    }),
     revision: t.exposeInt('revision', { description: 'The revision of the records that it was answered from.' }),
   }),
 })

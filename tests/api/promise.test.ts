@@ -27,6 +27,27 @@ test('a late answer comes with tokens and with what else could be had', async ()
   expect(promise).toHaveProperty('lines.0.limits.0.message')
 })
 
+test('an answer and each alternative have a line to read out, and each line of the question stands in each alternative', async () => {
+  const lines = [
+    { pack: { externalRef: 'MAR-KEG50' }, quantity: 1 },
+    { pack: { externalRef: 'MAR-KEG30' }, quantity: 4000 },
+  ]
+  const { promise } = await data(
+    `query ($input: PromiseInput!) { promise(input: $input) { summary offerToken alternatives { kind summary
+      asked { index pack { name } quantity wantedOn onTime got missing later laterOn lookedThrough sharedWith
+        gets { pack { name } quantity serveOn } } } } }`,
+    { input: { account, serveOn, lines } },
+    'sales',
+  )
+  expect(promise).toMatchObject({
+    offerToken: null,
+    summary: expect.stringMatching(/^Not all of it can be had .* Instead: .* What limits it: [^.]+\.$/),
+  })
+  expect(promise).toHaveProperty('alternatives.0.summary', expect.stringMatching(/^1 × .* on \w+day \d+ \w+/))
+  expect(promise).toHaveProperty('alternatives.0.asked.0', expect.objectContaining({ quantity: 1, got: 1, missing: 0 }))
+  expect(promise).toHaveProperty('alternatives.0.asked.1', expect.objectContaining({ quantity: 4000, onTime: false }))
+})
+
 test('an answer on time says when it is sent out and fit to serve, and has a token', async () => {
   const input = { account, serveOn, lines: [{ pack: { externalRef: 'MAR-KEG50' }, quantity: 1 }] }
   const { promise } = await data(PROMISE, { input }, 'sales')

@@ -4,13 +4,17 @@ import { addDays, dayNumber, dayWords } from '../../planner/days.ts'
 import type { LocalDate, OrderLine } from '../../planner/problem.ts'
 import { MOST_LINES } from '../orders/shapes.ts'
 import type { PlanningActor } from '../planning-actor.ts'
+import type { NameOfMention } from '../plans/in-names.ts'
+import { type AskedLine, askedLinesOf } from './asked-line.ts'
 import type { Asking } from './asking.ts'
+import { linesInWords } from './line-words.ts'
 import { type Offered, offerOf } from './offer.ts'
 import { otherContainers } from './other-containers.ts'
 import { otherDays } from './other-days.ts'
-import { fewerNow, twoDeliveries } from './other-quantities.ts'
+import { inParts, twoDeliveries, whatCanBeHad } from './other-quantities.ts'
 import { similarBeers } from './similar-beers.ts'
-import { type Candidate, type Wish, wishOf } from './wish.ts'
+import { summaryOfAlternative } from './summary.ts'
+import { type Candidate, type Wish, type WishLine, wishOf } from './wish.ts'
 
 /** Most alternatives of one answer. */
 export const MOST_ALTERNATIVES = 6
@@ -22,9 +26,13 @@ export interface Alternative extends Pick<Offered, 'lines'> {
   kind: Candidate['kind']
   /** What it is, in plain words. */
   message: string
-  /** The day by which all of it is served. */
+  /** The lines of the question, in their order, each with what it gets and what it does not. */
+  asked: AskedLine[]
+  /** The day by which all that it gives is served. */
   serveOn: LocalDate
   offerToken: string
+  /** All of it in one line that can be read out. */
+  summary: (nameOf: NameOfMention) => Promise<string>
 }
 
 /** The alternatives to an answer, the closest to what was asked for first; none where all is on time. */
@@ -44,34 +52,47 @@ export async function alternativesTo(
   const few = wish.late.length <= MOST_LATE
   const candidates = [
     ...otherDays(wish),
-    ...(few ? [...otherContainers(wish), ...twoDeliveries(wish), ...fewerNow(wish), ...similarBeers(wish)] : []),
+    ...(few
+      ? [...otherContainers(wish), ...twoDeliveries(wish), ...inParts(wish), ...similarBeers(wish)]
+      : whatCanBeHad(wish)),
   ]
     .filter(({ lines }) => lines.length <= MOST_LINES)
     .sort((a, b) => a.distance - b.distance)
   const found: Alternative[] = []
   for (const candidate of candidates) {
     if (found.length === MOST_ALTERNATIVES) break
-    const placed = candidate.lines.map((line, index) => ({ ...line, id: `asked-${index}` }))
-    const { lines: served, earliestServeOn, offerToken } = offerOf(asking, placed)
+    const placed = candidate.lines.map(({ of: _, ...line }, index) => ({ ...line, id: `asked-${index}` }))
+    // How long it is wanted stays as it was asked, though it was looked for by a day of its own.
+    const wanted = candidate.lines.map(({ of, ...line }) => ({
+      ...line,
+      latestServeOn: lines[of[0] ?? 0]?.latestServeOn,
+    }))
+    const { lines: served, earliestServeOn, offerToken } = offerOf(asking, placed, wanted)
     if (!offerToken || !earliestServeOn) continue
-    const message = inWords(wish, candidate, served, names)
-    found.push({ kind: candidate.kind, message, serveOn: earliestServeOn, lines: served, offerToken })
+    const asked = askedLinesOf(lines, candidate, served)
+    const alternative: Alternative = {
+      ...{ kind: candidate.kind, asked, serveOn: earliestServeOn, lines: served, offerToken },
+      message: inWords(wish, candidate, { asked, lines: served }, names),
+      summary: (nameOf) => summaryOfAlternative({ asking, lines, offered }, alternative, nameOf),
+    }
+    found.push(alternative)
   }
   return found
 }
 
 function inWords(
-  { lines: asked }: Wish,
+  { lines: asked, today, lastDay }: Wish,
   { kind, lines, instead }: Candidate,
-  served: Offered['lines'],
+  { asked: each, lines: served }: Pick<Alternative, 'asked' | 'lines'>,
   names: ReadonlyMap<string, string>,
 ): string {
   // Packs have commas in their names.
   const list = (some: readonly OrderLine[]) => some.map(what).join('; ')
   const what = ({ packId, quantity }: OrderLine) => `${quantity} × ${names.get(packId) ?? 'the same pack'}`
-  const dated = (line: OrderLine) => `${what(line)} on ${inFull(served[lines.indexOf(line)]?.serveOn ?? line.serveOn)}`
+  const dated = (line: WishLine) => `${what(line)} on ${inFull(served[lines.indexOf(line)]?.serveOn ?? line.serveOn)}`
   const last = served.reduce((day, { serveOn }) => (serveOn && serveOn > day ? serveOn : day), '')
   const taken = lines.filter((line) => !asked.includes(line))
+  const gets = () => linesInWords(each, { today, lastDay, nameOf: (id) => names.get(id) ?? 'the same pack' })
   const swapped = `${list(taken)} instead of ${list(instead)}`
   switch (kind) {
     case 'OTHER_CONTAINERS':
@@ -83,7 +104,9 @@ function inWords(
     case 'FEWER_NOW':
       return `Fewer on the wanted day and the rest later: ${taken.map(dated).join('; ')}.`
     case 'FEWER':
-      return `Fewer, on the wanted day; the rest cannot be had within the days that plans reach: ${list(taken)}.`
+      return `Fewer, on the wanted day: ${gets()}.`
+    case 'WHAT_CAN_BE_HAD':
+      return `As many as can be had, by ${inFull(last)}: ${gets()}.`
     case 'EARLIER_DAY':
     case 'LATER_DAY':
       return `All of it ${lines.every((line) => line.serveOn === last) ? 'on' : 'on days up to'} ${inFull(last)}, ${apart(lines, asked)}.`

@@ -27,8 +27,11 @@ export interface Offered {
   offerToken: string | null
 }
 
-/** Places lines of one account together in the plan in force, looks, and takes them out again. */
-export function offerOf(asking: Asking, lines: readonly OrderLine[]): Offered {
+/**
+ * Places lines of one account together in the plan in force, looks, and takes them out again. `wanted` is what the offer says
+ * of each line, where that differs from how it was placed: how long it is wanted.
+ */
+export function offerOf(asking: Asking, lines: readonly OrderLine[], wanted = lines): Offered {
   const answers = asking.trial().promise([...lines], { unexplained: true })
   let explained: Reason[][] | undefined
   const limitsOf = (index: number): Reason[] => {
@@ -50,7 +53,7 @@ export function offerOf(asking: Asking, lines: readonly OrderLine[]): Offered {
     lines: promised,
     allOnTime: answers.every(({ onTime }) => onTime),
     earliestServeOn: all ? (days.at(-1) ?? null) : null,
-    offerToken: all ? tokenOf(asking, lines, answers) : null,
+    offerToken: all ? tokenOf(asking, wanted, answers) : null,
   }
 }
 

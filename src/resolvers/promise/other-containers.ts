@@ -1,6 +1,5 @@
 // The same beer on the wanted day, in other containers that make up the volume: firkins for a kilderkin and a pin.
-import type { OrderLine } from '../../planner/problem.ts'
-import { alike, type Candidate, type PackInfo, replaced, type Wish } from './wish.ts'
+import { alike, type Candidate, type PackInfo, replaced, type Wish, type WishLine } from './wish.ts'
 
 /** Share of the volume by which the containers may hold more or less. */
 const TOLERANCE = 0.02
@@ -39,8 +38,8 @@ export function otherContainers(wish: Wish): Candidate[] {
 }
 
 /** Late lines by beer and wanted day. */
-function groups({ late, packs }: Wish): OrderLine[][] {
-  const found = new Map<string, OrderLine[]>()
+function groups({ late, packs }: Wish): WishLine[][] {
+  const found = new Map<string, WishLine[]>()
   for (const line of late) {
     const beer = packs.get(line.packId)?.beer.id
     const key = JSON.stringify([beer, line.serveOn, line.latestServeOn])
@@ -50,7 +49,7 @@ function groups({ late, packs }: Wish): OrderLine[][] {
 }
 
 /** The first ways of making up a group's volume with which all `lines` are on time. */
-function placeable(wish: Wish, lines: readonly OrderLine[], group: readonly OrderLine[], most: number): Way[] {
+function placeable(wish: Wish, lines: readonly WishLine[], group: readonly WishLine[], most: number): Way[] {
   const found: Way[] = []
   for (const way of waysOf(wish, group).slice(0, MOST_TRIED)) {
     if (!wish.onTime(replaced(lines, group, linesOf(way, group)))) continue
@@ -61,7 +60,7 @@ function placeable(wish: Wish, lines: readonly OrderLine[], group: readonly Orde
 }
 
 /** One or two packs of the beer that make up the volume, as far as each alone can be had; those dispensed alike first. */
-function waysOf({ packs, greatest }: Wish, group: readonly OrderLine[]): Way[] {
+function waysOf({ packs, greatest }: Wish, group: readonly WishLine[]): Way[] {
   const [line] = group
   const asked = group.flatMap(({ packId, quantity }) => {
     const info = packs.get(packId)
@@ -115,6 +114,8 @@ function count({ parts }: Way): number {
   return parts.reduce((sum, { quantity }) => sum + quantity, 0)
 }
 
-function linesOf({ parts }: Way, [line]: readonly OrderLine[]): OrderLine[] {
-  return line ? parts.map(({ info, quantity }) => ({ ...line, packId: info.pack.id, quantity })) : []
+function linesOf({ parts }: Way, group: readonly WishLine[]): WishLine[] {
+  const [line] = group
+  const of = group.flatMap((each) => each.of)
+  return line ? parts.map(({ info, quantity }) => ({ ...line, packId: info.pack.id, quantity, of })) : []
 }

@@ -1,7 +1,6 @@
 // The nearest earlier and the nearest later day on which all lines are on time.
 import { addDays } from '../../planner/days.ts'
-import type { OrderLine } from '../../planner/problem.ts'
-import type { AlternativeKind, Candidate, Wish } from './wish.ts'
+import type { AlternativeKind, Candidate, Wish, WishLine } from './wish.ts'
 
 /** Days looked at, before and after the wanted one. */
 const MOST_DAYS = 28
@@ -14,7 +13,7 @@ export function otherDays(wish: Wish): Candidate[] {
 function nearest(wish: Wish, sign: 1 | -1, kind: AlternativeKind): Candidate | undefined {
   const { lines, late, today, lastDay } = wish
   for (let days = 1; days <= MOST_DAYS; days++) {
-    const moved = lines.map((line): OrderLine => ({ ...line, serveOn: addDays(line.serveOn, sign * days) }))
+    const moved = lines.map((line): WishLine => ({ ...line, serveOn: addDays(line.serveOn, sign * days) }))
     // Where a line is wanted no later than some day, no later day is offered.
     const within = moved.every(
       ({ serveOn, latestServeOn }) => serveOn >= today && serveOn <= (latestServeOn ?? lastDay) && serveOn <= lastDay,

@@ -1,6 +1,13 @@
-// The same packs in parts: in two deliveries, or fewer on the wanted day and the rest later.
-import type { OrderLine } from '../../planner/problem.ts'
-import { type Candidate, replaced, type Wish } from './wish.ts'
+// The same packs in parts: in two deliveries, fewer on the wanted day and the rest later, or as many as can be had at all.
+import { laterOf } from '../../planner/days.ts'
+import { type AsMany, asManyBeside, boundTo, servedTogether } from './as-many.ts'
+import { isWhole } from './whole.ts'
+import type { Candidate, Later, Wish, WishLine } from './wish.ts'
+
+/** Most deliveries that what is looked for later may come in; in plans of a few weeks there are hardly more. */
+const MOST_DELIVERIES = 3
+/** So many lines are few. */
+const FEW = 2
 
 /** Late lines that may come in two deliveries (A3), where all of it is there sooner by that. */
 export function twoDeliveries({ lines, late, offered, servedBy }: Wish): Candidate[] {
@@ -12,33 +19,71 @@ export function twoDeliveries({ lines, late, offered, servedBy }: Wish): Candida
   return [{ kind: 'TWO_DELIVERIES', lines: split, instead: whole, distance: 1.5 }]
 }
 
-/** As many as can be of each late line on its wanted day, and the rest as early as can be, where it can be at all. */
-export function fewerNow({ lines, late, offered, onTime, servedBy, greatest }: Wish): Candidate[] {
-  const most = new Map(
-    late.map((line) => [line, line.quantity > 1 ? greatest({ ...line, quantity: line.quantity - 1 }) : 0]),
-  )
-  // Alone each could have so many; together perhaps fewer.
-  for (let share = 1; share > 0.1; share /= 2) {
-    const nowOf = new Map(
-      late.map((line) => {
-        const quantity = Math.floor((most.get(line) ?? 0) * share)
-        return [line, quantity > 0 ? [{ ...line, quantity, latestServeOn: line.serveOn }] : []]
-      }),
-    )
-    const now = lines.flatMap((line): OrderLine[] => nowOf.get(line) ?? [line])
-    if (now.length === 0 || late.every((line) => nowOf.get(line)?.length === 0)) return []
-    if (!onTime(now)) continue
-    const rest = late.map((line) => {
-      const taken = nowOf.get(line)?.[0]?.quantity ?? 0
-      return { ...line, quantity: line.quantity - taken }
-    })
-    const all = late.reduce(
-      (some, line, index) => replaced(some, [line], [...(nowOf.get(line) ?? []), ...rest.slice(index, index + 1)]),
-      [...lines],
-    )
-    if (servedBy(all)) return [{ kind: 'FEWER_NOW', lines: all, instead: [...late], distance: 1.75 }]
-    if (offered.earliestServeOn !== null) return []
-    return [{ kind: 'FEWER', lines: now, instead: [...late], distance: 5 }]
+/**
+ * As many as can be of each line on its wanted day, and the rest as early as can be. Where not all can be had, the same
+ * without the rest, and as many as can be had on any days.
+ */
+export function inParts(wish: Wish): Candidate[] {
+  const { lines, late, offered, servedBy } = wish
+  const onTime = lines.filter((line) => !late.includes(line)).map((line) => boundTo(line, line.serveOn))
+  const wanted = late.map((line) => boundTo(line, line.serveOn))
+  const now = asManyBeside(wish, servedTogether(wish, onTime), wanted, { deliveries: 1 })
+  const rest = missingOf(lines, now.lines)
+  const comesInParts = now.lines.some(({ of }) => late.some((line) => line.of[0] === of[0]))
+  const all = inOrder([...now.lines, ...rest])
+  if (comesInParts && rest.length > 0 && servedBy(all))
+    return [{ kind: 'FEWER_NOW', lines: all, instead: [...late], distance: 1.75 }]
+  if (offered.offerToken !== null) return []
+  const later = asManyBeside(wish, now.lines, rest, { deliveries: deliveriesOf(rest) })
+  const { unfinished } = later
+  const common = { instead: [...late], unfinished }
+  const fewer: Candidate = {
+    ...{ ...common, kind: 'FEWER', lines: inOrder(now.lines), distance: 5, later: foundLater(later, now.lines) },
   }
-  return []
+  const most: Candidate = { ...common, kind: 'WHAT_CAN_BE_HAD', lines: inOrder(later.lines), distance: 6 }
+  return [fewer, most].filter(({ lines }, index) => lines.length > (index === 0 ? 0 : now.lines.length))
+}
+
+/** Each line that can be had whole as it was answered, and as many as can be of the others, for questions of very many lines. */
+export function whatCanBeHad(wish: Wish): Candidate[] {
+  const { lines, offered } = wish
+  if (offered.offerToken !== null) return []
+  const whole = lines.flatMap((line, index) => {
+    const answer = offered.lines[index]
+    return answer?.serveOn && isWhole(answer) ? [boundTo(line, answer.serveOn)] : []
+  })
+  const kept = servedTogether(wish, whole)
+  const rest = missingOf(lines, kept)
+  const { lines: had, unfinished } = asManyBeside(wish, kept, rest, { deliveries: deliveriesOf(rest) })
+  if (had.length === 0) return []
+  return [{ kind: 'WHAT_CAN_BE_HAD', lines: inOrder(had), instead: [...wish.late], distance: 6, unfinished }]
+}
+
+/** In how many deliveries the rest of each line is looked for: many lines are looked for once, which is quicker. */
+function deliveriesOf(rest: readonly WishLine[]): number {
+  return rest.length <= FEW ? MOST_DELIVERIES : 1
+}
+
+/** The lines of the question with what none of `had` gives of them. */
+function missingOf(lines: readonly WishLine[], had: readonly WishLine[]): WishLine[] {
+  return lines.flatMap((line) => {
+    const taken = had.filter(({ of }) => of[0] === line.of[0]).reduce((sum, { quantity }) => sum + quantity, 0)
+    return taken < line.quantity ? [{ ...line, quantity: line.quantity - taken }] : []
+  })
+}
+
+/** What was found beside `now`, by line of the question. */
+function foundLater({ lines }: AsMany, now: readonly WishLine[]): ReadonlyMap<number, Later> {
+  const found = new Map<number, Later>()
+  for (const { of, quantity, latestServeOn: day = '' } of lines.filter((line) => !now.includes(line))) {
+    const before = found.get(of[0]!) ?? { quantity: 0, on: day }
+    found.set(of[0]!, { quantity: before.quantity + quantity, on: laterOf(day, before.on) })
+  }
+  return found
+}
+
+/** As the question has them; parts of one line by the day by which they are served, what has none last. */
+function inOrder(lines: readonly WishLine[]): WishLine[] {
+  const day = ({ latestServeOn = '9999' }: WishLine) => latestServeOn
+  return [...lines].sort((a, b) => (a.of[0] ?? 0) - (b.of[0] ?? 0) || (day(a) < day(b) ? -1 : 1))
 }

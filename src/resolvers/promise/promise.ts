@@ -4,10 +4,12 @@ import { localDate, type OrderLine } from '../../planner/problem.ts'
 import { askedLine, MOST_LINES } from '../orders/shapes.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
+import type { NameOfMention } from '../plans/in-names.ts'
 import { thingRef } from '../thing-ref.ts'
 import { type Alternative, alternativesTo } from './alternatives.ts'
 import { openAsking } from './asking.ts'
 import { type Offered, offerOf } from './offer.ts'
+import { summaryOfPromise } from './summary.ts'
 
 const shape = z.strictObject({
   account: thingRef,
@@ -19,6 +21,8 @@ export interface PromiseAnswer extends Offered {
   revision: number
   /** What else could be had where a line is late or not wholly served; looked for when it is first asked for. */
   alternatives: () => Promise<Alternative[]>
+  /** All of it in one line that can be read out. */
+  summary: (nameOf: NameOfMention) => Promise<string>
 }
 
 /**
@@ -39,13 +43,16 @@ export async function promise(actor: PlanningActor, input: unknown): Promise<Pro
   const offered = offerOf(asking, lines)
   // Who asks for the earliest day and gets one has nothing to choose from.
   const answered = given.serveOn === undefined && given.lines.every((line) => !line.serveOn) && offered.offerToken
+  const question = { asking, lines, offered }
   let found: Promise<Alternative[]> | undefined
+  const alternatives = () => {
+    found ??= answered ? Promise.resolve([]) : alternativesTo(actor, asking, lines, offered)
+    return found
+  }
   return {
     ...offered,
     revision: asking.snapshot.revision,
-    alternatives: () => {
-      found ??= answered ? Promise.resolve([]) : alternativesTo(actor, asking, lines, offered)
-      return found
-    },
+    alternatives,
+    summary: (nameOf) => summaryOfPromise(question, alternatives, nameOf),
   }
 }

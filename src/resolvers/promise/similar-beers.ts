@@ -1,6 +1,5 @@
 // Another beer of the same style on the wanted day, in the same containers.
-import type { OrderLine } from '../../planner/problem.ts'
-import { alike, type Candidate, type PackInfo, replaced, type Wish } from './wish.ts'
+import { alike, type Candidate, type PackInfo, replaced, type Wish, type WishLine } from './wish.ts'
 
 /** Beers that are offered, and packs that are placed for a line to see whether they can be had. */
 const MOST_BEERS = 2
@@ -26,8 +25,8 @@ export function similarBeers(wish: Wish): Candidate[] {
   }))
 }
 
-function placeable(wish: Wish, lines: readonly OrderLine[], line: OrderLine, most: number): OrderLine[] {
-  const found: OrderLine[] = []
+function placeable(wish: Wish, lines: readonly WishLine[], line: WishLine, most: number): WishLine[] {
+  const found: WishLine[] = []
   for (const { pack } of similarTo(wish, line).slice(0, MOST_TRIED)) {
     const other = { ...line, packId: pack.id }
     if (!wish.onTime(replaced(lines, [line], [other]))) continue
@@ -38,7 +37,7 @@ function placeable(wish: Wish, lines: readonly OrderLine[], line: OrderLine, mos
 }
 
 /** Packs of other beers of the style in the line's container, those dispensed alike first. */
-function similarTo({ packs }: Wish, { packId }: OrderLine): PackInfo[] {
+function similarTo({ packs }: Wish, { packId }: WishLine): PackInfo[] {
   const asked = packs.get(packId)
   if (!asked) return []
   const style = (info: PackInfo) => info.beer.style.trim().toLowerCase()

@@ -1,5 +1,6 @@
 // What was asked for, as those who look for alternatives see it: which lines are late, and whether others could be had.
 import { addDays } from '../../planner/days.ts'
+import type { TrialAnswer } from '../../planner/index.ts'
 import type { Beer, ContainerType, LocalDate, OrderLine, Pack, Problem } from '../../planner/problem.ts'
 import type { Asking } from './asking.ts'
 import type { Offered } from './offer.ts'
@@ -10,6 +11,7 @@ export const ALTERNATIVE_KINDS = [
   'TWO_DELIVERIES',
   'FEWER_NOW',
   'FEWER',
+  'WHAT_CAN_BE_HAD',
   'EARLIER_DAY',
   'LATER_DAY',
   'SIMILAR_BEER',
@@ -19,12 +21,30 @@ export type AlternativeKind = (typeof ALTERNATIVE_KINDS)[number]
 /** Lines placed at most in looking for the alternatives of one wish: some tenths of a second in a plan of 5,000 lines. */
 const MOST_PLACED = 3000
 
+/** A line of the wish, or one that stands in its place. */
+export interface WishLine extends OrderLine {
+  /** The lines of the question, by index, that it answers: several where their volume is made up together. */
+  of: readonly number[]
+}
+
+/** What a candidate does not give of a line of the question, but could be had later beside it. */
+export interface Later {
+  /** Whole containers. */
+  quantity: number
+  /** The day by which all of these are served. */
+  on: LocalDate
+}
+
 /** Lines that could be had in place of the wish. */
 export interface Candidate {
   kind: AlternativeKind
-  lines: OrderLine[]
+  lines: WishLine[]
   /** The lines of the wish that are served differently. */
-  instead: OrderLine[]
+  instead: WishLine[]
+  /** By line of the question: what is not in `lines` and can be had later. Absent: nothing. */
+  later?: ReadonlyMap<number, Later>
+  /** Whether all that could be had was looked for; not so where very many lines are short. Absent: it was. */
+  unfinished?: boolean
   /** How far it is from the wish: less is closer. A day counts one half, another treatment one, another beer four. */
   distance: number
 }
@@ -37,9 +57,9 @@ export interface PackInfo {
 }
 
 export interface Wish {
-  lines: readonly OrderLine[]
+  lines: readonly WishLine[]
   /** Those of them that are not wholly served on their wanted days. */
-  late: readonly OrderLine[]
+  late: readonly WishLine[]
   offered: Offered
   problem: Problem
   today: LocalDate
@@ -53,16 +73,22 @@ export interface Wish {
   servedBy: (lines: readonly OrderLine[]) => LocalDate | undefined
   /** The greatest quantity, at most that of the line, of its pack on its serve day, on its own. */
   greatest: (line: OrderLine) => number
+  /** The same on the best of all days on which it is wanted. */
+  greatestOnAnyDay: (line: OrderLine) => number
+  /** How all of these lines are served, placed together, however much was tried already. */
+  place: (lines: readonly OrderLine[]) => TrialAnswer[]
 }
 
 /** The wish of some lines; `orderable` are the ids of packs that are not retired. */
 export function wishOf(
   asking: Asking,
-  lines: readonly OrderLine[],
+  asked: readonly OrderLine[],
   offered: Offered,
   orderable: ReadonlySet<string>,
 ): Wish {
   const { problem, today } = asking
+  const lines = asked.map((line, index): WishLine => ({ ...line, of: [index] }))
+  const lastDay = addDays(today, problem.horizonDays - 1)
   const containers = new Map(problem.containerTypes.map((type) => [type.id, type]))
   const packs = problem.beers.flatMap((beer) =>
     beer.packs.flatMap((pack): [string, PackInfo][] => {
@@ -71,20 +97,27 @@ export function wishOf(
     }),
   )
   let left = MOST_PLACED
+  const place = (some: readonly OrderLine[]) =>
+    asking.trial().promise(
+      some.map((line, index) => ({ ...line, id: `asked-${index}` })),
+      { unexplained: true },
+    )
   /** The answers about lines placed together; none where enough was tried. */
   const placed = (some: readonly OrderLine[]) => {
     left -= some.length
-    if (left < 0) return undefined
-    const lines = some.map((line, index) => ({ ...line, id: `asked-${index}` }))
-    return asking.trial().promise(lines, { unexplained: true })
+    return left < 0 ? undefined : place(some)
   }
+  const greatestByDay = (line: OrderLine, to: LocalDate) =>
+    asking.trial().greatest({ ...line, id: 'asked-0', latestServeOn: to })
+  const onAnyDay = new Map<string, { sought: number; found: number }>()
   return {
     lines,
     late: lines.filter((_, index) => !offered.lines[index]?.onTime),
     offered,
     problem,
     today,
-    lastDay: addDays(today, problem.horizonDays - 1),
+    lastDay,
+    place,
     packs: new Map(packs),
     onTime: (some) => {
       const answers = placed(some.map((line) => ({ ...line, latestServeOn: line.serveOn })))
@@ -98,16 +131,26 @@ export function wishOf(
         .sort()
         .at(-1)
     },
-    greatest: (line) => asking.trial().greatest({ ...line, id: 'asked-0', latestServeOn: line.serveOn })[0] ?? 0,
+    greatest: (line) => greatestByDay(line, line.serveOn)[0] ?? 0,
+    greatestOnAnyDay: (line) => {
+      const key = JSON.stringify([line.packId, line.serveOn, line.latestServeOn])
+      const known = onAnyDay.get(key)
+      // Fewer were found than were looked for: there are no more.
+      if (known && (known.found < known.sought || line.quantity <= known.sought))
+        return Math.min(known.found, line.quantity)
+      const found = Math.max(0, ...greatestByDay(line, line.latestServeOn ?? lastDay))
+      onAnyDay.set(key, { sought: line.quantity, found })
+      return found
+    },
   }
 }
 
 /** The lines of the wish with others in place of some, where the first of these stood. */
 export function replaced(
-  lines: readonly OrderLine[],
-  gone: readonly OrderLine[],
-  others: readonly OrderLine[],
-): OrderLine[] {
+  lines: readonly WishLine[],
+  gone: readonly WishLine[],
+  others: readonly WishLine[],
+): WishLine[] {
   return lines.flatMap((line) => (line === gone[0] ? others : gone.includes(line) ? [] : [line]))
 }
 
