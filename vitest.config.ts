@@ -23,14 +23,28 @@ export default defineConfig(({ mode }) => {
     test: {
       testTimeout: 30_000,
       hookTimeout: 60_000,
+      // Every core: by itself vitest leaves one idle, half the machine where there are two.
+      maxWorkers: '100%',
+      reporters: ['default', './tests/support/slowest-files.ts'],
       projects: [
         {
           extends: true,
-          test: { name: 'pure', include: ['tests/**/*.test.ts'], exclude: [...DATABASE_TESTS, RACES] },
+          // The rooms without a database and those with one take turns: the workers of a room share what they have loaded.
+          test: {
+            name: 'pure',
+            sequence: { groupOrder: 1 },
+            include: ['tests/**/*.test.ts'],
+            exclude: [...DATABASE_TESTS, RACES],
+          },
         },
         {
           extends: true,
-          test: { name: 'races', include: [RACES], env: { TEST_DATABASE_URL: server, LONG } },
+          test: {
+            name: 'races',
+            sequence: { groupOrder: 2 },
+            include: [RACES],
+            env: { TEST_DATABASE_URL: server, LONG },
+          },
         },
         {
           extends: true,

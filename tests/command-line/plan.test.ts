@@ -24,6 +24,13 @@ describe('npm run plan', () => {
     expect(parsed.ok && checkPlan(problem, parsed.plan).violations).toEqual([])
   })
 
+  it('says no word of its own when npm runs it silently, so that its output can go on to other programs', () => {
+    const words = ['run', '-s', 'plan', '--', file('problem.json'), '--steps', '5']
+    const { stdout, status } = spawnSync('npm', words, { encoding: 'utf8' })
+    expect(status).toBe(0)
+    expect(parsePlan(JSON.parse(stdout), problem)).toMatchObject({ ok: true })
+  })
+
   it('gives the same plan from two threads each time, and tells a lower bound that the plan keeps', () => {
     const args = [file('problem.json'), '--steps', '40', '--threads', '2', '--bound']
     const first = run('plan', ...args)
