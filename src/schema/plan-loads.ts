@@ -1,50 +1,12 @@
-// How full a plan makes everything: where beer stands, and the days of fillers, fleets, stores and routes.
-
-import type { CleanContainers, FillerLoad, RouteLoad, StoreLoad, VesselSpan } from '../resolvers/plans/loads.ts'
+// How full a plan makes everything: the days of fillers, fleets, stores and routes.
+import type { CleanContainers, FillerLoad, RouteLoad, StoreLoad } from '../resolvers/plans/loads.ts'
 import { builder } from './builder.ts'
-import { Climate, VesselKind } from './words.ts'
+import { Climate } from './words.ts'
 
 /** Most entries of a list that goes by days. */
 export const MOST_ENTRIES = 5000
 
 const DAY = 'The day.'
-
-export const VesselSpanType = builder.objectRef<VesselSpan>('VesselSpan').implement({
-  description: 'A batch in a vessel (V3).',
-  fields: (t) => ({
-    vessel: t.prismaField({
-      type: 'Vessel',
-      nullable: true,
-      description: 'The vessel.',
-      resolve: (_query, { vesselId }, _args, { rows }) => rows.vessel.load(vesselId),
-    }),
-    kind: t.expose('kind', { type: VesselKind, description: 'The kind of the vessel.' }),
-    beer: t.prismaField({
-      type: 'Beer',
-      nullable: true,
-      description: 'The beer.',
-      resolve: (_query, { beerId }, _args, { rows }) => rows.beer.load(beerId),
-    }),
-    batch: t.prismaField({
-      type: 'Batch',
-      nullable: true,
-      description: 'The batch, where it exists already. Absent: the plan brews it.',
-      resolve: (_query, { batchId, isPlanned }, _args, { rows }) => (isPlanned ? null : rows.batch.load(batchId)),
-    }),
-    brew: t.string({
-      nullable: true,
-      description: "The planned brew's name within the plan. Absent: the batch exists.",
-      resolve: ({ batchId, isPlanned }) => (isPlanned ? batchId : null),
-    }),
-    from: t.expose('from', { type: 'LocalDate', description: 'The day on which it enters; today if it stands there.' }),
-    to: t.expose('to', {
-      type: 'LocalDate',
-      nullable: true,
-      description: 'The day on which it is emptied. Absent: not within the horizon.',
-    }),
-    litres: t.exposeFloat('litres', { description: 'Drawable litres that come into it (V2).' }),
-  }),
-})
 
 export const FillerLoadType = builder.objectRef<FillerLoad>('FillerLoad').implement({
   description: 'The work of a filler on a day (L1).',

@@ -79,9 +79,38 @@ test('lists of decisions are cut to days', async () => {
   ).toEqual(expected.map(({ node }) => node.on).sort())
 })
 
+test('what is dumped is cut to days, as what is filled', async () => {
+  const days = plan.dumped.map(({ on }) => on).sort()
+  const from = days[1] ?? 'none is dumped'
+  const to = days.at(-2) ?? 'none is dumped'
+  const query = `query ($from: LocalDate, $to: LocalDate) { planInForce { dumps(from: $from, to: $to, first: 200) { totalCount edges { node { on } } } } }`
+  const expected = days.filter((on) => on >= from && on <= to)
+  expect(expected.length).toBeGreaterThan(0)
+  expect(expected.length).toBeLessThan(days.length)
+  const { planInForce } = await data(query, { from, to }, 'planner')
+  expect(planInForce).toEqual({
+    dumps: { totalCount: expected.length, edges: expected.map((on) => ({ node: { on } })) },
+  })
+})
+
+test('a vessel’s spans cover the days that are asked for', async () => {
+  const from = addDays(problem.today, 5)
+  const to = addDays(problem.today, 9)
+  const query = `query ($from: LocalDate, $to: LocalDate) { planInForce { vesselTimeline(from: $from, to: $to) { spans { from to } } } }`
+  const { planInForce } = await data(query, { from, to }, 'planner')
+  const timelines = z
+    .object({ vesselTimeline: z.array(z.object({ spans: z.array(z.object({ from: z.string(), to: z.string() })) })) })
+    .parse(planInForce).vesselTimeline
+  expect(timelines).toHaveLength(problem.vessels.length)
+  for (const { spans } of timelines) {
+    expect((spans[0]?.from ?? '9') <= from && (spans.at(-1)?.to ?? '') >= to).toBe(true)
+    for (const [index, span] of spans.slice(1).entries()) expect(span.from).toBe(addDays(spans[index]?.to ?? '', 1))
+  }
+})
+
 test('timelines and loads add up to what the plan says', async () => {
   const query = `{ planInForce {
-    vesselTimeline { vessel { name } kind beer { name } batch { code } brew from to litres }
+    vesselTimeline { vessel { name } spans { kind from to beer { name } batch { code } brew readyOn emptiedOn litres } }
     fillerLoad { filler { externalRef } day minutesUsed minutesAvailable }
     containers { site { name } containerType { name } day clean filled }
     storeLoad { site { name } climate day litres capacityLitres }
@@ -90,14 +119,16 @@ test('timelines and loads add up to what the plan says', async () => {
   const entry = z.record(z.string(), z.unknown())
   const view = z
     .object({
-      vesselTimeline: z.array(entry),
+      vesselTimeline: z.array(z.object({ spans: z.array(entry) })),
       fillerLoad: z.array(entry.and(z.object({ minutesUsed: z.number(), minutesAvailable: z.number() }))),
       containers: z.array(entry.and(z.object({ clean: z.number(), filled: z.number() }))),
       storeLoad: z.array(entry.and(z.object({ litres: z.number() }))),
       routeLoad: z.array(entry.and(z.object({ containers: z.number(), litres: z.number() }))),
     })
     .parse(planInForce)
-  expect(view.vesselTimeline.length).toBe(problem.batches.length + plan.brews.length + plan.transfers.length)
+  expect(view.vesselTimeline.length).toBe(problem.vessels.length)
+  const withBeer = view.vesselTimeline.flatMap(({ spans }) => spans).filter(({ beer }) => beer !== null)
+  expect(withBeer.length).toBe(problem.batches.length + plan.brews.length + plan.transfers.length)
   for (const { minutesUsed, minutesAvailable } of view.fillerLoad)
     expect(minutesUsed).toBeLessThanOrEqual(minutesAvailable + 1e-6)
   for (const { clean, filled } of view.containers) expect(filled).toBeLessThanOrEqual(Math.max(0, clean))

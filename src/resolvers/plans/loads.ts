@@ -1,42 +1,8 @@
-// How full everything is by day under a plan: fillers, fleets, stores and routes; and where each batch stands. Each entry
-// names its things by the ids of the records; days without an entry have nothing to tell.
+// How full everything is by day under a plan: fillers, fleets, stores and routes. Each entry names its things by the ids
+// of the records; days without an entry have no work or load.
 import type { Facts } from '../../planner/checker/facts/facts.ts'
 import type { Parcel } from '../../planner/checker/facts/packed.ts'
 import type { LocalDate } from '../../planner/problem.ts'
-
-/** A batch's time in one vessel. */
-export interface VesselSpan {
-  vesselId: string
-  /** Of a batch that exists, or of the planned brew that it is now. */
-  batchId: string
-  isPlanned: boolean
-  beerId: string
-  kind: 'FERMENTER' | 'BRIGHT'
-  /** The day on which it enters; today for what stands there. */
-  from: LocalDate
-  /** The day on which it is emptied; null where beer is in it to the end of the horizon. */
-  to: LocalDate | null
-  /** Drawable litres that come into it. */
-  litres: number
-}
-
-/** V3: where each batch stands when, in order of vessel and day. */
-export function vesselSpans(facts: Facts): VesselSpan[] {
-  const spans: VesselSpan[] = []
-  for (const batch of facts.batches.values())
-    for (const stay of batch.stays)
-      spans.push({
-        vesselId: stay.vessel.id,
-        batchId: batch.id,
-        isPlanned: batch.brew !== undefined,
-        beerId: batch.beer.id,
-        kind: stay.in,
-        from: facts.dateOf(Math.max(0, stay.enters)),
-        to: stay.emptiedOn === undefined ? null : facts.dateOf(stay.emptiedOn),
-        litres: stay.litres,
-      })
-  return sortedBy(spans, ({ vesselId, from }) => vesselId + from)
-}
 
 export interface FillerLoad {
   fillerId: string
