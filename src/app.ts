@@ -6,6 +6,7 @@ import { createYoga, type Plugin } from 'graphql-yoga'
 import { todayIn } from './clock.ts'
 import { refusedByDatabase } from './database/refused-by-database.ts'
 import { catalogueEntry, ERROR_KINDS, type ErrorCode, InvalidInput, issue, NotPossible, Refusal } from './errors.ts'
+import { forgetInvalid, NO_REFUSED_TEXTS, QueryCache } from './http/query-cache.ts'
 import { Snapshots } from './records/snapshots.ts'
 import { Drafts } from './resolvers/plans/drafts.ts'
 import { type Context, contextOf, type Services } from './schema/context.ts'
@@ -23,6 +24,7 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
 /** The handler for all requests: `/graphql`, `/health/live` and `/health/ready`. */
 export function createApp({ client, clock, onFault, drafts = new Drafts() }: AppOptions) {
   const services: Services = { client, clock, onFault, drafts, snapshots: new Snapshots() }
+  const queries = new QueryCache()
   return createYoga<object, { asking: Context }>({
     schema,
     context: async ({ request }) => ({ asking: await contextOf(services, request) }),
@@ -32,11 +34,19 @@ export function createApp({ client, clock, onFault, drafts = new Drafts() }: App
     logging: false,
     multipart: false,
     maxRequestBodySize: MAX_BODY_BYTES,
+    parserAndValidationCache: { documentCache: queries, errorCache: NO_REFUSED_TEXTS },
     graphiql: () => ({ title: 'Fillwright', defaultTabs: graphiqlTabs(todayIn(clock, 'UTC')) }),
     // The editor with all its parts, so that the page needs nothing from outside; nine megabytes, read when first asked for.
     renderGraphiQL: async (options) => (await import('@graphql-yoga/render-graphiql')).renderGraphiQL(options),
     maskedErrors: { maskError: (error) => shownError(error, onFault) },
-    plugins: [readiness(services), refuseHugeQueries, giveContext, nameFaultsOfQueries, fillEmptyRefusals],
+    plugins: [
+      readiness(services),
+      refuseHugeQueries,
+      forgetInvalid(queries),
+      giveContext,
+      nameFaultsOfQueries,
+      fillEmptyRefusals,
+    ],
   })
 }
 

@@ -13,14 +13,18 @@ export const MAX_COMPLEXITY = 50_000
 export const MAX_TOKENS = 10_000
 /** Brackets within brackets of a query's text. */
 const MAX_NESTING = 100
+/** Bytes of a query's text in UTF-8, comments and all. */
+export const MAX_QUERY_BYTES = 64 * 1024
 /** Bytes of a request's body. */
-export const MAX_BODY_BYTES = 4 * 1024 * 1024
+export const MAX_BODY_BYTES = 256 * 1024
 
 const OPENING: ReadonlySet<string> = new Set([TokenKind.BRACE_L, TokenKind.BRACKET_L, TokenKind.PAREN_L])
 const CLOSING: ReadonlySet<string> = new Set([TokenKind.BRACE_R, TokenKind.BRACKET_R, TokenKind.PAREN_R])
 
 /** Throws a GraphQLError where the text of a query is too long or too deeply nested; faults of syntax too. */
 export function refuseHugeText(text: string): void {
+  if (Buffer.byteLength(text) > MAX_QUERY_BYTES)
+    throw refusal('QUERY_TOO_LARGE', `The query has more than ${MAX_QUERY_BYTES.toLocaleString('en')} bytes.`)
   const lexer = new Lexer(new Source(text))
   let nesting = 0
   for (let tokens = 0; lexer.advance().kind !== TokenKind.EOF; tokens += 1) {

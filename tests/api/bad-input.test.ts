@@ -319,13 +319,13 @@ const nested = (levels: number, open: string, close: string, core: string) =>
   open.repeat(levels) + core + close.repeat(levels)
 
 test.each([
-  ['nested more deeply than can be parsed', nested(50_000, '{a', '}', ''), 'QUERY_TOO_DEEP'],
+  ['nested more deeply than can be parsed', nested(20_000, '{a', '}', ''), 'QUERY_TOO_DEEP'],
   [
     'with lists in lists without end',
-    `{ vessels(first: ${nested(50_000, '[', ']', '1')}) { totalCount } }`,
+    `{ vessels(first: ${nested(20_000, '[', ']', '1')}) { totalCount } }`,
     'QUERY_TOO_DEEP',
   ],
-  ['of a hundred thousand words', `{ ${'__typename '.repeat(100_000)} }`, 'QUERY_TOO_LARGE'],
+  ['of thirty thousand words', `{ ${'a '.repeat(30_000)} }`, 'QUERY_TOO_LARGE'],
   [
     'with a thousand other names for one field',
     `{ ${Array.from({ length: 1000 }, (_, n) => `a${n}: distributor { name }`).join(' ')} }`,

@@ -13,6 +13,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   records: ['planner', 'database', 'errors.ts'],
   resolvers: ['planner', 'solver', 'records', 'database', 'clock.ts', 'errors.ts', 'scopes.ts'],
   schema: ['resolvers', 'database', 'planner/problem.ts', 'planner/days.ts', 'clock.ts', 'errors.ts', 'scopes.ts'],
+  http: ['database', 'errors.ts'],
   'command-line': ['planner', 'solver'],
   start: [
     'resolvers',
