@@ -11,6 +11,7 @@ import { Snapshots } from './records/snapshots.ts'
 import { Drafts } from './resolvers/plans/drafts.ts'
 import { type Context, contextOf, type Services } from './schema/context.ts'
 import { graphiqlTabs } from './schema/graphiql-tabs.ts'
+import { judgeIntrospection } from './schema/introspection.ts'
 import { MAX_BODY_BYTES, refuseHugeText } from './schema/limits.ts'
 import { schema } from './schema/schema.ts'
 
@@ -19,10 +20,12 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   onFault: (error: unknown, id: string) => void
   /** Where drafts are solved, for whoever has to stop them. Absent: the handler's own. */
   drafts?: Drafts
+  /** Whether the schema can be read without a key. */
+  openIntrospection?: boolean
 }
 
 /** The handler for all requests: `/graphql`, `/health/live` and `/health/ready`. */
-export function createApp({ client, clock, onFault, drafts = new Drafts() }: AppOptions) {
+export function createApp({ client, clock, onFault, drafts = new Drafts(), openIntrospection = false }: AppOptions) {
   const services: Services = { client, clock, onFault, drafts, snapshots: new Snapshots() }
   const queries = new QueryCache()
   return createYoga<object, { asking: Context }>({
@@ -43,7 +46,7 @@ export function createApp({ client, clock, onFault, drafts = new Drafts() }: App
       readiness(services),
       refuseHugeQueries,
       forgetInvalid(queries),
-      giveContext,
+      giveContext(openIntrospection),
       nameFaultsOfQueries,
       fillEmptyRefusals,
     ],
@@ -78,13 +81,18 @@ const refuseHugeQueries: Plugin = {
 }
 
 /** Resolvers get the context as it was built: yoga would copy its values and lose what it does. */
-const giveContext: Plugin<{ asking: Context }> = {
-  onExecute({ executeFn, setExecuteFn }) {
-    setExecuteFn((args) => executeFn({ ...args, contextValue: args.contextValue.asking }))
-  },
-  onSubscribe({ subscribeFn, setSubscribeFn }) {
-    setSubscribeFn((args) => subscribeFn({ ...args, contextValue: args.contextValue.asking }))
-  },
+function giveContext(openIntrospection: boolean): Plugin<{ asking: Context }> {
+  return {
+    onExecute({ executeFn, setExecuteFn }) {
+      setExecuteFn((args) => {
+        judgeIntrospection(args.contextValue.asking, args, openIntrospection)
+        return executeFn({ ...args, contextValue: args.contextValue.asking })
+      })
+    },
+    onSubscribe({ subscribeFn, setSubscribeFn }) {
+      setSubscribeFn((args) => subscribeFn({ ...args, contextValue: args.contextValue.asking }))
+    },
+  }
 }
 
 /** Refusals of a query as a whole, which each of its root fields throws. */

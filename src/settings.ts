@@ -10,6 +10,8 @@ const shape = z.object({
   FILLWRIGHT_FOLDER: z.string().min(1).default('var'),
   PORT: z.coerce.number().int().min(0).max(65_535).default(4000),
   HOST: z.string().min(1).default('127.0.0.1'),
+  INTROSPECTION: z.enum(['key', 'open']).default('key'),
+  QUERY_EDITOR: z.enum(['on', 'off']).default('on'),
 })
 
 export interface Settings {
@@ -23,6 +25,10 @@ export interface Settings {
   port: number
   /** The address to listen on. */
   host: string
+  /** Whether the schema can be read without a key. */
+  openIntrospection: boolean
+  /** Whether a browser gets the query editor. */
+  queryEditor: boolean
 }
 
 /** Parses the environment; a variable that is empty counts as not set. Throws an error that lists all that is wrong. */
@@ -33,12 +39,14 @@ export function parseSettings(environment: Record<string, string | undefined>): 
     const faults = parsed.error.issues.map(({ path, message }) => `${path.join('.')}: ${message}`)
     throw new Error(`These environment variables are not right:\n  ${faults.join('\n  ')}`)
   }
-  const { DATABASE_URL, DATABASE_POOL, FILLWRIGHT_FOLDER, PORT, HOST } = parsed.data
+  const { DATABASE_URL, DATABASE_POOL, FILLWRIGHT_FOLDER, PORT, HOST, INTROSPECTION, QUERY_EDITOR } = parsed.data
   return {
     ...(DATABASE_URL === undefined ? {} : { databaseUrl: DATABASE_URL }),
     databasePool: DATABASE_POOL,
     folder: FILLWRIGHT_FOLDER,
     port: PORT,
     host: HOST,
+    openIntrospection: INTROSPECTION === 'open',
+    queryEditor: QUERY_EDITOR === 'on',
   }
 }

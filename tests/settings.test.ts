@@ -4,7 +4,14 @@ import { expect, test } from 'vitest'
 import { parseSettings } from '../src/settings.ts'
 
 test('an empty environment gives the embedded database and port 4000 of this machine only', () => {
-  expect(parseSettings({})).toEqual({ databasePool: 10, folder: 'var', port: 4000, host: '127.0.0.1' })
+  expect(parseSettings({})).toEqual({
+    databasePool: 10,
+    folder: 'var',
+    port: 4000,
+    host: '127.0.0.1',
+    openIntrospection: false,
+    queryEditor: true,
+  })
 })
 
 test('a variable that is empty counts as not set', () => {
@@ -18,6 +25,8 @@ test('every variable is read', () => {
     FILLWRIGHT_FOLDER: '/srv/fillwright',
     PORT: '8080',
     HOST: '0.0.0.0',
+    INTROSPECTION: 'open',
+    QUERY_EDITOR: 'off',
   }
   expect(parseSettings(environment)).toEqual({
     databaseUrl: 'postgresql://planner@db.example/beer',
@@ -25,12 +34,22 @@ test('every variable is read', () => {
     folder: '/srv/fillwright',
     port: 8080,
     host: '0.0.0.0',
+    openIntrospection: true,
+    queryEditor: false,
   })
 })
 
 test('all that is wrong is said at once, by the names of the variables', () => {
-  const broken = () => parseSettings({ DATABASE_URL: 'mysql://x', DATABASE_POOL: '0', PORT: 'http' })
-  expect(broken).toThrow(/DATABASE_URL: .*DATABASE_POOL: .*PORT: /s)
+  const broken = () =>
+    parseSettings({ DATABASE_URL: 'mysql://x', DATABASE_POOL: '0', PORT: 'http', INTROSPECTION: 'yes' })
+  expect(broken).toThrow(/DATABASE_URL: .*DATABASE_POOL: .*PORT: .*INTROSPECTION: /s)
+})
+
+test('the README lists every variable', async () => {
+  const readme = await readFile('README.md', 'utf8')
+  const read = [...(await readFile('src/settings.ts', 'utf8')).matchAll(/^ {2}([A-Z_]+): z/gm)].map(([, name]) => name)
+  expect(read.length).toBeGreaterThan(5)
+  expect(read.filter((name) => !readme.includes(`\n| \`${name}\` |`))).toEqual([])
 })
 
 test('the sources read the environment only to hand it to the parser', async () => {

@@ -36,6 +36,11 @@ export class Context {
     return this.#caller
   }
 
+  /** Throws `Unauthenticated` where the request shows no key. */
+  requireKey(): void {
+    if (!this.#caller) throw new Unauthenticated('KEY_MISSING')
+  }
+
   get distributorId(): string {
     return this.caller.distributorId
   }

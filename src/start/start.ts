@@ -35,7 +35,7 @@ async function start(): Promise<void> {
   await giveUpAbandoned(services, settings.databaseUrl ? PATIENCE_MINUTES : 0)
   const drafts = new Drafts()
   const onFault = (error: unknown, id: string) => console.error(`fault ${id}:`, error)
-  const app = createApp({ ...services, drafts, onFault })
+  const app = createApp({ ...services, ...settings, drafts, onFault })
   progress.show('Looking whether there is anything in it ...')
   const seeded = await seedDemoIfEmpty(services, settings.folder)
   const server = await listen(app, settings)

@@ -24,8 +24,8 @@ test('a good key comes in as a bearer token or as x-api-key', async () => {
   }
 })
 
-test('without a key the schema can be read, and nothing else', async () => {
-  expect((await ask('{ __schema { queryType { name } } }', {}, null)).data).toBeTruthy()
+test('without a key nothing can be read', async () => {
+  expect((await ask('{ __schema { queryType { name } } }', {}, null)).status).toBe(401)
   const { status, errors } = await ask(ME, {}, null)
   expect(status).toBe(401)
   expect(errors?.[0]?.extensions).toMatchObject({ code: 'KEY_MISSING', action: expect.stringContaining('Bearer') })
