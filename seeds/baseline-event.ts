@@ -1,6 +1,7 @@
 // What happens to a plan after it was adopted: a problem with that plan as its baseline, after an event.
-import { addDays, dayNumber, wallClock } from '../src/planner/days.ts'
-import type { Batch, OrderLine, Plan, Problem } from '../src/planner/problem.ts'
+
+import type { Batch, OrderLine, Plan, Problem } from '../src/planner/documents/index.ts'
+import { addDays, dayNumber, wallClock } from '../src/planner/documents/index.ts'
 import { advance, remainder } from './generator/advance.ts'
 import { found } from './generator/demand.ts'
 import { instantAt } from './instants.ts'

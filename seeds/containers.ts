@@ -1,5 +1,5 @@
 // The container types that the demo and the generated problems share, with their exact volumes.
-import type { ContainerType } from '../src/planner/problem.ts'
+import type { ContainerType } from '../src/planner/documents/index.ts'
 
 /** Litres of an imperial gallon: exactly 4.54609. Casks are whole and half gallons: pin 4.5, firkin 9, kilderkin 18. */
 export const IMPERIAL_GALLON_LITRES = 4.54609

@@ -1,6 +1,6 @@
 // The demo: Quillhaven Brewery, an invented brewery that supplies pubs from two sites. Five weeks of orders from today
 // on show every situation; key-orders.ts says which order shows which, and the arithmetic behind it.
-import type { LocalDate } from '../src/planner/problem.ts'
+import type { LocalDate } from '../src/planner/documents/index.ts'
 import { fleetKey, type Scenario, storeKey } from '../src/records/scenario.ts'
 import { CONTAINER_TYPES } from './containers.ts'
 import { ACCOUNT_NAMES, DEMO_ACCOUNTS } from './demo/accounts.ts'

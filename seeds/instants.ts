@@ -1,6 +1,7 @@
 // Wall-clock times of a zone as instants, for batches whose ready time is counted from a brew day (rule T1).
-import { dayNumber, minuteOfDay, wallClock } from '../src/planner/days.ts'
-import type { Beer, LocalDate, Site } from '../src/planner/problem.ts'
+
+import type { Beer, LocalDate, Site } from '../src/planner/documents/index.ts'
+import { dayNumber, minuteOfDay, wallClock } from '../src/planner/documents/index.ts'
 
 /**
  * The instant (RFC 3339 with the zone's offset) at which the clocks of a zone show `minute` minutes after midnight of

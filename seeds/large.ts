@@ -1,5 +1,5 @@
 // The large data set for tests and benchmarks: generated from a fixed seed, the same for the same day.
-import type { LocalDate } from '../src/planner/problem.ts'
+import type { LocalDate } from '../src/planner/documents/index.ts'
 import type { Scenario } from '../src/records/scenario.ts'
 import { sizedProblem } from './sized-problem.ts'
 

@@ -1,6 +1,7 @@
 // The last forty casks: 24 in stock and 16 still in a vessel. More can be brewed, but not for the days that are asked for.
-import { addDays } from '../src/planner/days.ts'
-import type { LocalDate } from '../src/planner/problem.ts'
+
+import type { LocalDate } from '../src/planner/documents/index.ts'
+import { addDays } from '../src/planner/documents/index.ts'
 import type { Scenario } from '../src/records/scenario.ts'
 
 /** Casks that can be served on `LAST_CASKS_SERVE_IN` days from today. */

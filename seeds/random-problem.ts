@@ -1,5 +1,5 @@
 // Random problems of every kind that the planning rules know, for property tests: valid input, the same for each seed.
-import type { Problem } from '../src/planner/problem.ts'
+import type { Problem } from '../src/planner/documents/index.ts'
 import { assemble, someDay } from './generator/assemble.ts'
 import { kindOf, PROBLEM_KINDS, type ProblemKind } from './generator/kinds.ts'
 import { PLAIN_SPEC, type ProblemSpec } from './generator/spec.ts'

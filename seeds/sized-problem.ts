@@ -1,5 +1,5 @@
 // Growth instances: realistic problems of a stated size and tightness, for tests of speed and for benchmarks.
-import type { LocalDate, Problem } from '../src/planner/problem.ts'
+import type { LocalDate, Problem } from '../src/planner/documents/index.ts'
 import { assemble } from './generator/assemble.ts'
 import { PLAIN_SPEC } from './generator/spec.ts'
 

@@ -1,5 +1,5 @@
 // Tiny and small problems, tight enough to be interesting, for comparison with a general-purpose solver.
-import type { Problem } from '../src/planner/problem.ts'
+import type { Problem } from '../src/planner/documents/index.ts'
 import { assemble, someDay } from './generator/assemble.ts'
 import { PLAIN_SPEC } from './generator/spec.ts'
 import { randomFrom } from './random.ts'

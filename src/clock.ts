@@ -1,6 +1,7 @@
 // The one clock through which time enters. Tests set it; nothing else may ask the machine for the time of day.
-import { localDateOf, wallClock } from './planner/days.ts'
-import type { LocalDate } from './planner/problem.ts'
+
+import type { LocalDate } from './planner/documents/index.ts'
+import { localDateOf, wallClock } from './planner/documents/index.ts'
 
 export interface Clock {
   /** This instant. */

@@ -1,7 +1,8 @@
 // Every refusal that the program makes on purpose: a stable code, the kind of refusal, what it means and what the caller
 // can do. Codes are never renamed; callers branch on them. Whatever is thrown and stands not here is a fault of ours.
-import { FAULT_ACTIONS, type FaultCode } from './planner/parse/faults.ts'
-import type { LocalDate, Reason } from './planner/problem.ts'
+
+import type { LocalDate, Reason } from './planner/documents/index.ts'
+import { FAULT_ACTIONS, type FaultCode } from './planner/documents/index.ts'
 
 /** The kinds of refusal, each with the HTTP status that means the same. */
 export const ERROR_KINDS = {

@@ -13,7 +13,7 @@ import {
   Refusal,
   Unauthenticated,
 } from '../src/errors.ts'
-import { FAULT_ACTIONS } from '../src/planner/parse/faults.ts'
+import { FAULT_ACTIONS } from '../src/planner/documents/parse/faults.ts'
 
 const source = await readFile(new URL('../src/errors.ts', import.meta.url), 'utf8')
 

@@ -1,6 +1,6 @@
 // The demo's accounts, all invented: pubs and bars in town, in the hills, along the coast and on an island, a
 // wholesale depot, a caterer and three events; and what the regular ones order, week by week.
-import type { Account } from '../../src/planner/problem.ts'
+import type { Account } from '../../src/planner/documents/index.ts'
 import type { Names } from '../../src/records/scenario.ts'
 
 /** One or two times a month or every week: `everyWeeks` from the first week, or from the second where `fromWeek` is 2. */

@@ -1,6 +1,6 @@
 // The demo's nine beers and their packs. Every beer is crashed for 48 hours before it is filled; a plain pale can be
 // served two days after its fill, the heavily hopped dark one after a week, settling included (common practice).
-import type { Beer, Pack } from '../../src/planner/problem.ts'
+import type { Beer, Pack } from '../../src/planner/documents/index.ts'
 import type { Names } from '../../src/records/scenario.ts'
 import type { ContainerTypeId } from '../containers.ts'
 import { DEMO_VESSELS } from './sites.ts'

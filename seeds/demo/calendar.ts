@@ -1,6 +1,7 @@
 // The forward arithmetic with which the demo chooses its days: from a fill to the day on which the beer can be served.
-import { addDays, dayNumber, isoWeekday } from '../../src/planner/days.ts'
-import type { Account, LocalDate, Pack, Route, Site } from '../../src/planner/problem.ts'
+
+import type { Account, LocalDate, Pack, Route, Site } from '../../src/planner/documents/index.ts'
+import { addDays, dayNumber, isoWeekday } from '../../src/planner/documents/index.ts'
 
 /** The first day on or after `from` that has one of the weekdays and is not closed. */
 export function firstOn(from: LocalDate, weekdays: readonly number[], closedOn: readonly LocalDate[] = []): LocalDate {

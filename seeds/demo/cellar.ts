@@ -1,6 +1,7 @@
 // What stands in the demo's tanks today, at all stages, and from when on each pack can be filled from it.
-import { addDays } from '../../src/planner/days.ts'
-import type { Batch, Beer, LocalDate } from '../../src/planner/problem.ts'
+
+import type { Batch, Beer, LocalDate } from '../../src/planner/documents/index.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 import type { Names } from '../../src/records/scenario.ts'
 import { stageHours } from '../generator/beers.ts'
 import { found } from '../generator/demand.ts'

@@ -1,6 +1,7 @@
 // The orders that show one situation each, with the arithmetic that makes it so whatever the weekday of today.
-import { addDays } from '../../src/planner/days.ts'
-import type { LocalDate, OrderLine } from '../../src/planner/problem.ts'
+
+import type { LocalDate, OrderLine } from '../../src/planner/documents/index.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 import { firstOn, firstServe, firstServeOfReady } from './calendar.ts'
 import { nextBrewReadyOn, readyDays } from './cellar.ts'
 import { festivalFillDay } from './sites.ts'

@@ -1,6 +1,7 @@
 // The demo's order lines: five weeks of the regular accounts' habits, and the key orders.
-import { addDays } from '../../src/planner/days.ts'
-import type { LocalDate, OrderLine } from '../../src/planner/problem.ts'
+
+import type { LocalDate, OrderLine } from '../../src/planner/documents/index.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 import type { Names } from '../../src/records/scenario.ts'
 import { REGULARS } from './accounts.ts'
 import { firstOn, firstServe, firstServeOfReady } from './calendar.ts'

@@ -1,6 +1,7 @@
 // The demo's two sites with their tanks, filling lines, stores, fleets and routes. All of it is invented.
-import { addDays } from '../../src/planner/days.ts'
-import type { Filler, Fleet, LocalDate, Route, Site, Store, Vessel } from '../../src/planner/problem.ts'
+
+import type { Filler, Fleet, LocalDate, Route, Site, Store, Vessel } from '../../src/planner/documents/index.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 import type { Names } from '../../src/records/scenario.ts'
 import { firstOn } from './calendar.ts'
 

@@ -1,6 +1,7 @@
 // The demo's filled stock: what the orders want before the tanks can serve them, and an old lot that nobody wants.
-import { addDays } from '../../src/planner/days.ts'
-import type { LocalDate, StockLot } from '../../src/planner/problem.ts'
+
+import type { LocalDate, StockLot } from '../../src/planner/documents/index.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 import type { Names } from '../../src/records/scenario.ts'
 import { grouped, sum } from '../generator/demand.ts'
 import { lastOn } from './calendar.ts'

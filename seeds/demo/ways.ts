@@ -1,5 +1,5 @@
 // Look-ups in the demo: the way from a site to an account, a pack with its beer.
-import type { Beer, LocalDate, Pack } from '../../src/planner/problem.ts'
+import type { Beer, LocalDate, Pack } from '../../src/planner/documents/index.ts'
 import { found } from '../generator/demand.ts'
 import { DEMO_ACCOUNTS } from './accounts.ts'
 import { DEMO_BEERS } from './beers.ts'

@@ -1,6 +1,7 @@
 // Moves a problem's today forward: what its plan did on the days that passed becomes fact (batches, stock, fleets).
-import { addDays, dayNumber } from '../../src/planner/days.ts'
-import type { Batch, Fleet, LocalDate, Plan, Problem, StockLot } from '../../src/planner/problem.ts'
+
+import type { Batch, Fleet, LocalDate, Plan, Problem, StockLot } from '../../src/planner/documents/index.ts'
+import { addDays, dayNumber } from '../../src/planner/documents/index.ts'
 import { readyInstant } from '../instants.ts'
 import { found, grouped, sum } from './demand.ts'
 

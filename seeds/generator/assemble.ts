@@ -1,6 +1,7 @@
 // Puts a generated problem together: the demand first, then resources that match it, then what stands today.
-import { localDateOf } from '../../src/planner/days.ts'
-import type { ContainerType, Problem } from '../../src/planner/problem.ts'
+
+import type { ContainerType, Problem } from '../../src/planner/documents/index.ts'
+import { localDateOf } from '../../src/planner/documents/index.ts'
 import { CONTAINER_TYPES } from '../containers.ts'
 import { type Random, randomFrom } from '../random.ts'
 import { makeBeers } from './beers.ts'

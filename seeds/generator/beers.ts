@@ -1,6 +1,6 @@
 // Beers of a generated problem: stages, losses and packs, within the ranges of common practice (a crash of about
 // 48 hours; a plain pale fit to serve two to three days after its fill, a heavily hopped dark one after a week).
-import type { Beer, Pack } from '../../src/planner/problem.ts'
+import type { Beer, Pack } from '../../src/planner/documents/index.ts'
 import type { Random } from '../random.ts'
 import type { ProblemSpec } from './spec.ts'
 

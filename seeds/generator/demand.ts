@@ -1,6 +1,7 @@
 // What the order lines of a generated problem ask for, by site: the load that resources are matched to.
-import { dayNumber } from '../../src/planner/days.ts'
-import type { Account, Beer, ContainerType, OrderLine, Pack, Route } from '../../src/planner/problem.ts'
+
+import type { Account, Beer, ContainerType, OrderLine, Pack, Route } from '../../src/planner/documents/index.ts'
+import { dayNumber } from '../../src/planner/documents/index.ts'
 
 /** One order line with everything that it refers to. `day` counts from today; litres include the overfill. */
 export interface DemandLine {

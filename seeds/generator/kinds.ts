@@ -1,5 +1,5 @@
 // The kinds of generated problems: what each changes in the spec, and which situations it makes certain.
-import { addDays } from '../../src/planner/days.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 import type { Random } from '../random.ts'
 import type { ProblemSpec } from './spec.ts'
 import { pastServeDays, priorities, promisedLines, splittableLines, wantBright, wantPrimed } from './twists-demand.ts'

@@ -1,6 +1,7 @@
 // Accounts and order lines of a generated problem: weekly habits of pubs, mostly a few containers for the weekend.
-import { addDays, dayNumber, isoWeekday } from '../../src/planner/days.ts'
-import type { Account, Beer, OrderLine, Pack, Route } from '../../src/planner/problem.ts'
+
+import type { Account, Beer, OrderLine, Pack, Route } from '../../src/planner/documents/index.ts'
+import { addDays, dayNumber, isoWeekday } from '../../src/planner/documents/index.ts'
 import type { Random } from '../random.ts'
 import type { ProblemSpec } from './spec.ts'
 

@@ -1,6 +1,7 @@
 // Sites, vessels and routes of a generated problem, before their capacities are matched to the demand (sizing.ts).
-import { addDays } from '../../src/planner/days.ts'
-import type { Beer, Route, Site, Vessel } from '../../src/planner/problem.ts'
+
+import type { Beer, Route, Site, Vessel } from '../../src/planner/documents/index.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 import type { Random } from '../random.ts'
 import type { ProblemSpec } from './spec.ts'
 

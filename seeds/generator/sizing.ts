@@ -1,6 +1,7 @@
 // Capacities of a generated problem, matched to what its order lines ask for: load over capacity is the spec's tightness.
-import { addDays } from '../../src/planner/days.ts'
-import type { Filler, Fleet, Route, Site, Store, Vessel } from '../../src/planner/problem.ts'
+
+import type { Filler, Fleet, Route, Site, Store, Vessel } from '../../src/planner/documents/index.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 import type { Random } from '../random.ts'
 import { stageHours } from './beers.ts'
 import { type DemandLine, grouped, sum } from './demand.ts'

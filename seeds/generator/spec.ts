@@ -1,5 +1,5 @@
 // What a generated problem is asked to look like: sizes, tightness and the shares of what varies.
-import type { LocalDate } from '../../src/planner/problem.ts'
+import type { LocalDate } from '../../src/planner/documents/index.ts'
 
 /** Load over capacity: 0.6 is easy, 1 tight, 1.1 and more overloaded. What is absent has no limit that binds. */
 export interface Tightness {

@@ -1,6 +1,7 @@
 // What stands at the sites of a generated problem today: filled stock for the first days, batches at all stages.
-import { addDays, localDateOf } from '../../src/planner/days.ts'
-import type { Batch, Beer, Site, StockLot, Vessel } from '../../src/planner/problem.ts'
+
+import type { Batch, Beer, Site, StockLot, Vessel } from '../../src/planner/documents/index.ts'
+import { addDays, localDateOf } from '../../src/planner/documents/index.ts'
 import { instantAt, readyDay, readyInstant } from '../instants.ts'
 import type { Random } from '../random.ts'
 import { stageHours } from './beers.ts'

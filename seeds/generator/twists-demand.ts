@@ -1,6 +1,7 @@
 // Changes to a generated problem's order lines: each makes one situation certain.
-import { addDays } from '../../src/planner/days.ts'
-import type { OrderLine, Pack, Problem } from '../../src/planner/problem.ts'
+
+import type { OrderLine, Pack, Problem } from '../../src/planner/documents/index.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 import type { Random } from '../random.ts'
 import type { Twist } from './twists-supply.ts'
 

@@ -1,7 +1,8 @@
 // npm run check -- problem.json plan.json: the independent checker on a plan. Exit code 0 and its cost for a valid
 // plan, 1 and the violations for one that breaks a rule, 2 for documents that cannot be used.
-import { checkPlan, type PlanCost, type Violation } from '../planner/checker/check-plan.ts'
-import { COST_TERMS } from '../planner/problem.ts'
+
+import { COST_TERMS } from '../planner/documents/index.ts'
+import { checkPlan, type PlanCost, type Violation } from '../planner/index.ts'
 import { readPlan, readProblem, refuse } from './documents.ts'
 
 const [problemPath, planPath, ...rest] = process.argv.slice(2)

@@ -1,9 +1,8 @@
 // What the commands share: reading problem and plan documents, and saying what is wrong with them. A document that
 // cannot be read or has faults ends the command with exit code 2 and every fault on the error output.
 import { readFileSync } from 'node:fs'
-import { parsePlan } from '../planner/parse-plan.ts'
-import { type Fault, parseProblem } from '../planner/parse-problem.ts'
-import type { Plan, Problem } from '../planner/problem.ts'
+import type { Fault, Plan, Problem } from '../planner/documents/index.ts'
+import { parsePlan, parseProblem } from '../planner/index.ts'
 
 /** Exit code for unusable input: bad arguments, a file that cannot be read, a document with faults. */
 export const UNUSABLE = 2

@@ -2,7 +2,7 @@
 // else does; the error output has progress (on a terminal) and at last the cost and how cheap any plan can be at best.
 // Exit code 2 for a document with faults.
 import { writeFileSync } from 'node:fs'
-import { gapOf } from '../planner/bound/bound.ts'
+import { gapOf } from '../planner/index.ts'
 import { planWithBound } from '../solver/plan-with-bound.ts'
 import { type PlanProgress, progressWords } from '../solver/progress.ts'
 import { numberOption, readArguments } from './arguments.ts'

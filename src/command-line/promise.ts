@@ -1,8 +1,8 @@
 // npm run promise -- problem.json plan.json line.json: the trial placement alone. Prints the answer for one order line
 // (or a list of lines, placed together) in the plan as it stands, and how long the placement took.
-import { parseProblem } from '../planner/index.ts'
-import type { OrderLine } from '../planner/problem.ts'
-import { openTrial } from '../planner/trial.ts'
+
+import type { OrderLine } from '../planner/documents/index.ts'
+import { openTrial, parseProblem } from '../planner/index.ts'
 import { readArguments } from './arguments.ts'
 import { readJson, readPlan, readProblem, refuse, refuseFaulty } from './documents.ts'
 

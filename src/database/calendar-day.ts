@@ -1,5 +1,5 @@
 // Calendar days in the database's hands: a DATE column is a JavaScript Date at midnight UTC.
-import type { LocalDate } from '../planner/problem.ts'
+import type { LocalDate } from '../planner/documents/index.ts'
 
 /** The value of a DATE column for a day. */
 export function dateOf(day: LocalDate): Date {

@@ -3,8 +3,8 @@
 import { writeAtOnce } from '../database/at-once.ts'
 import { dateOf } from '../database/calendar-day.ts'
 import { Prisma, type TransactionClient } from '../database/client.ts'
-import { deltaBetween, type PlanDelta } from '../planner/plan-delta.ts'
-import type { LocalDate, Plan } from '../planner/problem.ts'
+import type { LocalDate, Plan } from '../planner/documents/index.ts'
+import { deltaBetween, type PlanDelta } from '../planner/documents/index.ts'
 import { deltaRows } from './delta-rows.ts'
 import { readSites, type SitesOf } from './plan-rows.ts'
 

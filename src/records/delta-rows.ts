@@ -1,6 +1,6 @@
 // What a delta of a plan puts, as rows. Deliveries and dumps are numbered from 1: the database counts on from there.
 import type { TransactionClient } from '../database/client.ts'
-import type { PlanDelta } from '../planner/plan-delta.ts'
+import type { PlanDelta } from '../planner/documents/index.ts'
 import { type PlanRows, planRows, type SitesOf, siteIn } from './plan-rows.ts'
 
 /** The rows of what a delta puts. Asks the database only for the site of a brew whose dumping alone changes. */

@@ -3,7 +3,7 @@
 import { dayOf } from '../database/calendar-day.ts'
 import type { TransactionClient } from '../database/client.ts'
 import { NotFound } from '../errors.ts'
-import { costsShape, type Plan, planShape } from '../planner/problem.ts'
+import { costsShape, type Plan, planShape } from '../planner/documents/index.ts'
 import { groupBy, sortedBy } from './group.ts'
 
 const { unserved } = planShape.shape

@@ -3,10 +3,16 @@
 import { dayOf } from '../database/calendar-day.ts'
 import type { Prisma, TransactionClient } from '../database/client.ts'
 import { NotFound } from '../errors.ts'
-import { addDays } from '../planner/days.ts'
-import { openLivePlan } from '../planner/live-plan.ts'
-import { type Costs, costsShape, type LocalDate, type Plan, type Problem } from '../planner/problem.ts'
-import { withoutLines } from '../planner/without-lines.ts'
+import {
+  addDays,
+  type Costs,
+  costsShape,
+  type LocalDate,
+  type Plan,
+  type Problem,
+  withoutLines,
+} from '../planner/documents/index.ts'
+import { openLivePlan } from '../planner/index.ts'
 import { sortedBy } from './group.ts'
 import { loadPlan } from './load-plan.ts'
 import { lapsedBy, type Reserved, readReserved } from './reserved.ts'

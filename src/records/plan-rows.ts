@@ -2,7 +2,7 @@
 // a decision, whether a batch exists or is a planned brew) is looked up.
 import { dateOf } from '../database/calendar-day.ts'
 import type { Prisma, TransactionClient } from '../database/client.ts'
-import type { Plan, Problem } from '../planner/problem.ts'
+import type { Plan, Problem } from '../planner/documents/index.ts'
 
 export interface PlanRows {
   brews: Prisma.PlannedBrewCreateManyInput[]

@@ -2,8 +2,8 @@
 
 import type { TransactionClient } from '../database/client.ts'
 import { insertRows } from '../database/insert-rows.ts'
-import { type Bound, gapOf } from '../planner/bound/bound.ts'
-import type { Plan } from '../planner/problem.ts'
+import type { Plan } from '../planner/documents/index.ts'
+import { type Bound, gapOf } from '../planner/index.ts'
 import { type PlanRows, planRows, readSites, siteIn } from './plan-rows.ts'
 
 /**

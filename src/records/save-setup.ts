@@ -3,7 +3,7 @@ import { randomUUID } from 'node:crypto'
 import { dateOf } from '../database/calendar-day.ts'
 import type { Prisma, TransactionClient } from '../database/client.ts'
 import { insertRows } from '../database/insert-rows.ts'
-import { DEFAULT_COSTS, type LocalDate, type Plan, type Problem } from '../planner/problem.ts'
+import { DEFAULT_COSTS, type LocalDate, type Plan, type Problem } from '../planner/documents/index.ts'
 import { savePlan } from './save-plan.ts'
 import { fleetKey, type Names, type Scenario, storeKey } from './scenario.ts'
 

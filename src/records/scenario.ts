@@ -1,6 +1,6 @@
 // A scenario: a whole problem together with what the planner does not know, the names that people read and the caller's
 // own references. Seeds and tests write scenarios; save-setup.ts turns one into rows.
-import type { Problem } from '../planner/problem.ts'
+import type { Problem } from '../planner/documents/index.ts'
 
 /** What a thing is called beside its id. */
 export interface Naming {

@@ -1,7 +1,7 @@
 // Set-up rows as the set-up part of a problem. Retired things that something still names are read so that nothing new
 // can be planned with them. Lists are in the order of their ids.
 import { dayOf } from '../database/calendar-day.ts'
-import type { LocalDate, Problem } from '../planner/problem.ts'
+import type { LocalDate, Problem } from '../planner/documents/index.ts'
 import type { SetupRows } from './setup-rows.ts'
 
 export type SetupPart = Pick<

@@ -1,10 +1,10 @@
 // The plan in force, compiled and kept in memory, one for each distributor: asking for a promise costs no more than the
 // query that says whether the snapshot is current.
 import type { PrismaClient, TransactionClient } from '../database/client.ts'
-import type { HeldPlan } from '../planner/hold-plan.ts'
-import { type LivePlan, openLivePlan } from '../planner/live-plan.ts'
-import { deltaBetween, type PlanDelta } from '../planner/plan-delta.ts'
-import type { LocalDate, Plan, Problem } from '../planner/problem.ts'
+import type { LocalDate, Plan, Problem } from '../planner/documents/index.ts'
+import { deltaBetween, type PlanDelta } from '../planner/documents/index.ts'
+import type { HeldPlan } from '../planner/index.ts'
+import { type LivePlan, openLivePlan } from '../planner/index.ts'
 import { loadProblem } from './load-problem.ts'
 import { lapsedBy, type Reserved } from './reserved.ts'
 

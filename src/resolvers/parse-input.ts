@@ -1,8 +1,7 @@
 // Input from outside, parsed before anything happens: everything that is wrong with it is told at once.
 import type { z } from 'zod'
 import { InvalidInput, type Issue, issue } from '../errors.ts'
-import { writePath } from '../planner/parse/faults.ts'
-import { shapeFaults } from '../planner/parse/shape-faults.ts'
+import { shapeFaults, writePath } from '../planner/documents/index.ts'
 
 /**
  * The input as a trusted value. A value that is null counts as not given, as GraphQL has it. Throws `InvalidInput`.

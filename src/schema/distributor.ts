@@ -1,5 +1,5 @@
 // The distributor that the key belongs to: its settings, and what its cost terms are worth.
-import { COST_TERMS, type CostTerm, costsShape, DEFAULT_COSTS } from '../planner/problem.ts'
+import { COST_TERMS, type CostTerm, costsShape, DEFAULT_COSTS } from '../planner/documents/index.ts'
 import { changeDistributor } from '../resolvers/setup/distributor.ts'
 import type { Written } from '../resolvers/setup/noun.ts'
 import { builder } from './builder.ts'

@@ -1,7 +1,7 @@
 // Refusals as the API shows them: one type for each kind, all with a stable code and what the caller can do.
 import type { Issue, Obstacle, RecordChange } from '../errors.ts'
 import { Conflict, Forbidden, InvalidInput, NotFound, NotPossible, type Refusal } from '../errors.ts'
-import type { Reason } from '../planner/problem.ts'
+import type { Reason } from '../planner/documents/index.ts'
 import { inNames } from '../resolvers/plans/in-names.ts'
 import { builder } from './builder.ts'
 

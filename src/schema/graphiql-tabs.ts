@@ -1,6 +1,7 @@
 // The worked queries with which the query editor opens: one for each user. A test runs them on the demo.
-import { addDays } from '../planner/days.ts'
-import type { LocalDate } from '../planner/problem.ts'
+
+import type { LocalDate } from '../planner/documents/index.ts'
+import { addDays } from '../planner/documents/index.ts'
 
 /** What a tab of the query editor holds. */
 export interface Tab {

@@ -1,5 +1,5 @@
 // Order lines: what was asked for, what was promised, and what the plan in force makes of it.
-import type { Reason } from '../planner/problem.ts'
+import type { Reason } from '../planner/documents/index.ts'
 import { readReasons } from '../resolvers/plans/reasons.ts'
 import { orderStateAt } from '../resolvers/reservations/reservation-filter.ts'
 import { builder } from './builder.ts'

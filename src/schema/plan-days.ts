@@ -1,7 +1,7 @@
 // What follows from a plan: where beer stands when, how full everything is by day, and how it differs from another.
 import type { ObjectRef } from '@pothos/core'
 import { NotFound } from '../errors.ts'
-import type { LocalDate } from '../planner/problem.ts'
+import type { LocalDate } from '../planner/documents/index.ts'
 import { comparePlans } from '../resolvers/plans/compare-plans.ts'
 import * as loads from '../resolvers/plans/loads.ts'
 import { planIdOf } from '../resolvers/plans/plan-ref.ts'

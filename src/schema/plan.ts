@@ -1,6 +1,6 @@
 // Plans: the plan in force, drafts and past ones. What they decide is in plan-lists.ts, what follows in plan-days.ts.
 import { z } from 'zod'
-import { COST_TERMS, type Costs, costsShape } from '../planner/problem.ts'
+import { COST_TERMS, type Costs, costsShape } from '../planner/documents/index.ts'
 import { planIdOf } from '../resolvers/plans/plan-ref.ts'
 import { readProgress } from '../resolvers/plans/progress.ts'
 import { MOST_WITHOUT, readWithout } from '../resolvers/plans/without.ts'

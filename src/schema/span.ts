@@ -2,7 +2,7 @@
 import { z } from 'zod'
 import { dateOf } from '../database/calendar-day.ts'
 import { InvalidInput, issue } from '../errors.ts'
-import { localDate } from '../planner/problem.ts'
+import { localDate } from '../planner/documents/index.ts'
 import { parseInput } from '../resolvers/parse-input.ts'
 import { builder } from './builder.ts'
 

@@ -1,6 +1,7 @@
 // Finds lower bounds on a thread of its own: the instant one first, then better ones while there is time.
-import type { Bound } from '../planner/bound/bound.ts'
-import type { Problem } from '../planner/problem.ts'
+
+import type { Problem } from '../planner/documents/index.ts'
+import type { Bound } from '../planner/index.ts'
 import { runAside } from './aside.ts'
 
 /** What the bounding thread is given. */

@@ -1,6 +1,6 @@
 // What runs on the bounding thread: one problem in, ever better lower bounds out.
 import { parentPort, workerData } from 'node:worker_threads'
-import { instantBound } from '../planner/bound/instant-bound.ts'
+import { instantBound } from '../planner/index.ts'
 import type { AsideData } from './aside.ts'
 import type { BoundTask, BoundThreadMessage } from './bound-aside.ts'
 import { relaxedBound } from './relaxed-bound.ts'

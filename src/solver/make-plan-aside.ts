@@ -1,6 +1,5 @@
 // Makes a plan on a thread of its own, so that this one goes on answering requests.
-import type { Fault } from '../planner/parse-problem.ts'
-import type { Problem } from '../planner/problem.ts'
+import type { Fault, Problem } from '../planner/documents/index.ts'
 import { runAside } from './aside.ts'
 import type { PlanEffort, Searched, SearchProgress } from './search-here.ts'
 

@@ -1,6 +1,7 @@
 // A plan together with how cheap any plan can be at best: searches and bounds side by side, each on a thread of its own.
-import type { Bound } from '../planner/bound/bound.ts'
-import type { Plan, Problem } from '../planner/problem.ts'
+
+import type { Plan, Problem } from '../planner/documents/index.ts'
+import type { Bound } from '../planner/index.ts'
 import { boundAside } from './bound-aside.ts'
 import { makePlanAside } from './make-plan-aside.ts'
 import type { PlanProgress } from './progress.ts'

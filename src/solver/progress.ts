@@ -1,7 +1,7 @@
 // How far the making of a plan is: the same data for the terminal's line, for a plan's `progress` and for whoever is
 // subscribed to it.
 import { z } from 'zod'
-import { type Bound, gapOf } from '../planner/bound/bound.ts'
+import { type Bound, gapOf } from '../planner/index.ts'
 
 const BOUND_KINDS = ['PER_LINE', 'AGGREGATED', 'AGGREGATED_WHOLE_BREWS'] as const satisfies readonly Bound['kind'][]
 

@@ -1,9 +1,7 @@
 // Lower bounds that need the solver: the aggregated relaxation, on a worker thread and within a time limit.
-import { type Bound, betterBound, cautious } from '../planner/bound/bound.ts'
-import { instantBound } from '../planner/bound/instant-bound.ts'
-import { buildRelaxation } from '../planner/bound/relaxation.ts'
-import { safeDualBound } from '../planner/bound/safe-dual-bound.ts'
-import type { Problem } from '../planner/problem.ts'
+
+import type { Problem } from '../planner/documents/index.ts'
+import { type Bound, betterBound, buildRelaxation, cautious, instantBound, safeDualBound } from '../planner/index.ts'
 import { solveLinear } from './solve-linear.ts'
 
 export interface RelaxedOptions {

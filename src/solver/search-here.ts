@@ -1,6 +1,7 @@
 // A search on the thread that calls it, by steps or by the clock.
+
+import type { Problem } from '../planner/documents/index.ts'
 import { makePlan, type PlanOutcome } from '../planner/index.ts'
-import type { Problem } from '../planner/problem.ts'
 
 /** Effort as in `makePlan`: steps, or seconds of wall-clock time, or neither for the planner's default. */
 export interface PlanEffort {

@@ -1,7 +1,8 @@
 // Scenarios learn from each other: a plan that was made for one may be valid for another, and cheaper there. So more of a
 // resource never looks dearer, nor less of it cheaper, because a search was lucky.
-import type { Bound } from '../planner/bound/bound.ts'
-import type { Plan, Problem } from '../planner/problem.ts'
+
+import type { Plan, Problem } from '../planner/documents/index.ts'
+import type { Bound } from '../planner/index.ts'
 import { runAside } from './aside.ts'
 
 /** A problem with the plan that was made for it. */

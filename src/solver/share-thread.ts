@@ -1,7 +1,7 @@
 // What runs on the sharing thread: problems with their plans in, the cheapest valid plan of each problem out.
 import { parentPort, workerData } from 'node:worker_threads'
+import type { Plan, Problem } from '../planner/documents/index.ts'
 import { checkPlan } from '../planner/index.ts'
-import type { Plan, Problem } from '../planner/problem.ts'
 import type { AsideData } from './aside.ts'
 import type { ShareMessage, ShareTask } from './share-plans.ts'
 

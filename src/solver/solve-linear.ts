@@ -1,6 +1,6 @@
 // Solves a linear or mixed-integer model with HiGHS on a thread of its own.
 import { Worker } from 'node:worker_threads'
-import type { LinearModel } from '../planner/bound/linear-model.ts'
+import type { LinearModel } from '../planner/index.ts'
 
 export interface SolveOptions {
   /** Wall-clock seconds that the solver may take. */

@@ -1,6 +1,7 @@
 // A short picture of a plan in the terminal: each day of the next fortnight, and what is late or not served, and why.
-import { addDays, dayNumber, isoWeekday } from '../planner/days.ts'
-import type { LocalDate, Plan, Problem, Reason } from '../planner/problem.ts'
+
+import type { LocalDate, Plan, Problem, Reason } from '../planner/documents/index.ts'
+import { addDays, dayNumber, isoWeekday } from '../planner/documents/index.ts'
 
 /** The name that people read of a thing, by kind and id. */
 export type NameOf = (kind: 'vessel' | 'beer' | 'pack' | 'account' | 'filler' | 'batch', id: string) => string

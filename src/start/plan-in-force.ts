@@ -1,7 +1,7 @@
 // The plan in force with its problem and the names of things: what the picture is drawn from.
 import { type Clock, todayIn } from '../clock.ts'
 import type { PrismaClient } from '../database/client.ts'
-import type { LocalDate, Plan, Problem, Reason } from '../planner/problem.ts'
+import type { LocalDate, Plan, Problem, Reason } from '../planner/documents/index.ts'
 import { loadProblem } from '../records/load-problem.ts'
 import { inNames } from '../resolvers/plans/in-names.ts'
 import { NamesOf } from '../resolvers/plans/names.ts'

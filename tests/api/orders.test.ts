@@ -1,6 +1,6 @@
 // What sales does, through the API: asks, orders, amends, cancels, and looks what is promised and at risk.
 import { expect, test } from 'vitest'
-import { addDays } from '../../src/planner/days.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 import { openTestApi } from '../support/api.ts'
 
 const { ask, data, revision, scenario, faults } = await openTestApi({ planned: true })

@@ -2,7 +2,7 @@
 import { setTimeout as wait } from 'node:timers/promises'
 import { expect, test } from 'vitest'
 import { z } from 'zod'
-import { addDays } from '../../src/planner/days.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 import { openTestApi } from '../support/api.ts'
 import { recordStatements } from '../support/database.ts'
 

@@ -1,6 +1,6 @@
 // What sales asks through the API: an answer with what else could be had, and what can be offered when.
 import { expect, test } from 'vitest'
-import { addDays } from '../../src/planner/days.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 import { openTestApi } from '../support/api.ts'
 
 const { ask, data, revision, scenario, faults } = await openTestApi({ planned: true })

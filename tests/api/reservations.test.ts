@@ -1,6 +1,6 @@
 // What sales does with reservations through the API, and what it hears of promises at risk by server-sent events.
 import { expect, test } from 'vitest'
-import { addDays } from '../../src/planner/days.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 import { openTestApi } from '../support/api.ts'
 import { closeFermenters, listenFor, subscribe } from '../support/risk-news.ts'
 

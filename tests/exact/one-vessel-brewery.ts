@@ -1,7 +1,8 @@
 // The smallest brewery on which optima can be worked out by hand: one site that works every day, one fermenter, one
 // filler, one beer in one cask of 40 litres that is fit after a day and settles for another, one route every day.
-import { addDays } from '../../src/planner/days.ts'
-import type { OrderLine, Problem } from '../../src/planner/problem.ts'
+
+import type { OrderLine, Problem } from '../../src/planner/documents/index.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 
 const EVERY_DAY = [1, 2, 3, 4, 5, 6, 7]
 

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { randomProblem } from '../../seeds/random-problem.ts'
 import { smallProblem, tinyProblem } from '../../seeds/small-problem.ts'
 import { checkPlan } from '../../src/planner/checker/check-plan.ts'
-import { COST_TERMS, DEFAULT_COSTS, type Problem } from '../../src/planner/problem.ts'
+import { COST_TERMS, DEFAULT_COSTS, type Problem } from '../../src/planner/documents/index.ts'
 import { solveExactly } from '../../tools/exact/solve-exactly.ts'
 import { day, oneVesselBrewery, order } from './one-vessel-brewery.ts'
 

@@ -1,9 +1,9 @@
 // The exact model on cases worked out by hand: transfers to a bright vessel, priming, stock, and two sites. Costs are the
 // defaults of section 8; the arithmetic stands beside each case.
 import { describe, expect, it } from 'vitest'
+import type { Plan, Problem } from '../../src/planner/documents/index.ts'
+import { COST_TERMS } from '../../src/planner/documents/index.ts'
 import { checkPlan, parseProblem } from '../../src/planner/index.ts'
-import type { Plan, Problem } from '../../src/planner/problem.ts'
-import { COST_TERMS } from '../../src/planner/problem.ts'
 import { solveExactly } from '../../tools/exact/solve-exactly.ts'
 import { oneVesselBrewery as brewery, brightVesselBrewery, day, order } from './one-vessel-brewery.ts'
 

@@ -1,7 +1,8 @@
 // The simple model of what sales has done: who has what until when. It knows nothing of beer; whether something can be had
 // is what `promise` says just before.
-import { addDays } from '../../src/planner/days.ts'
-import type { LocalDate } from '../../src/planner/problem.ts'
+
+import type { LocalDate } from '../../src/planner/documents/index.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 
 /** An order, or a reservation that may become one, with its one line. */
 export interface Holding {

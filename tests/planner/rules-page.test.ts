@@ -3,9 +3,9 @@ import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import type { ZodType } from 'zod'
 import { z } from 'zod'
-import { CHECKS } from '../../src/planner/checker/registry.ts'
-import { RULES } from '../../src/planner/checker/violation.ts'
-import { DEFAULT_COSTS, planShape, problemShape } from '../../src/planner/problem.ts'
+import { CHECKS } from '../../src/planner/checker/check-plan.ts'
+import { DEFAULT_COSTS, planShape, problemShape } from '../../src/planner/documents/index.ts'
+import { RULES } from '../../src/planner/facts/violation.ts'
 
 const page = readFileSync(new URL('../../src/planner/README.md', import.meta.url), 'utf8')
 /** Violations under these are no rules of the page: a document that contradicts itself, a cost that is stated wrongly. */

@@ -5,9 +5,9 @@ import { BASELINE_EVENTS, randomBaselineEvent } from '../../seeds/baseline-event
 import { randomFrom } from '../../seeds/random.ts'
 import { PROBLEM_KINDS, randomProblem } from '../../seeds/random-problem.ts'
 import { sizedProblem } from '../../seeds/sized-problem.ts'
+import { NO_COST } from '../../src/planner/documents/index.ts'
 import { checkPlan, makePlan, planCost } from '../../src/planner/index.ts'
-import { NO_COST } from '../../src/planner/problem.ts'
-import { exportPlan } from '../../src/planner/search/export.ts'
+import { exportPlan } from '../../src/planner/opening/export.ts'
 import { compareCosts } from './compare-costs.ts'
 
 /** 9 seeds of each of the 26 kinds: more than 200 problems. */

@@ -2,7 +2,7 @@
 // reference, until they have an answer.
 import { setTimeout as wait } from 'node:timers/promises'
 import { ACCOUNTS } from '../../seeds/last-casks.ts'
-import type { LocalDate } from '../../src/planner/problem.ts'
+import type { LocalDate } from '../../src/planner/documents/index.ts'
 import type { HttpAnswer } from '../../tools/serving/caller.ts'
 
 /** What a buyer does: an order, on time or later; a reservation; or a reservation that becomes an order. */

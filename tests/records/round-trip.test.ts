@@ -2,7 +2,7 @@
 import { expect, test } from 'vitest'
 import { demoScenario } from '../../seeds/demo.ts'
 import { PROBLEM_KINDS, randomProblem } from '../../seeds/random-problem.ts'
-import type { Problem } from '../../src/planner/problem.ts'
+import type { Problem } from '../../src/planner/documents/index.ts'
 import { loadPlan } from '../../src/records/load-plan.ts'
 import { loadProblem } from '../../src/records/load-problem.ts'
 import { saveSetup } from '../../src/records/save-setup.ts'

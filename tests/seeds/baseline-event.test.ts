@@ -4,9 +4,8 @@ import { BASELINE_EVENTS, randomBaselineEvent } from '../../seeds/baseline-event
 import { advance, remainder } from '../../seeds/generator/advance.ts'
 import { PROBLEM_KINDS, randomProblem } from '../../seeds/random-problem.ts'
 import { checkPlan } from '../../src/planner/checker/check-plan.ts'
-import { makePlan } from '../../src/planner/index.ts'
-import { parseProblem } from '../../src/planner/parse-problem.ts'
-import { DEFAULT_COSTS, type Plan, type Problem } from '../../src/planner/problem.ts'
+import { DEFAULT_COSTS, type Plan, type Problem } from '../../src/planner/documents/index.ts'
+import { makePlan, parseProblem } from '../../src/planner/index.ts'
 
 /** Two tanks, one of them with 400 L that are ready; one filler, six clean firkins, two lots, two orders. */
 const PROBLEM: Problem = {

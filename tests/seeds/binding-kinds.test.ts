@@ -1,8 +1,8 @@
 // Kinds whose names say that a resource binds: without its limit the planner finds cheaper plans.
 import { describe, expect, it } from 'vitest'
 import { type ProblemKind, randomProblem } from '../../seeds/random-problem.ts'
+import type { Problem } from '../../src/planner/documents/index.ts'
 import { makePlan } from '../../src/planner/index.ts'
-import type { Problem } from '../../src/planner/problem.ts'
 
 /** The problem without the limit that its kind is about. */
 const LIFTED: readonly [kind: ProblemKind, lift: (problem: Problem) => Problem][] = [

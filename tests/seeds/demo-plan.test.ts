@@ -1,9 +1,9 @@
 // The plan that the planner makes of the demo: every situation is in it, on each of fourteen days in a row.
 import { describe, expect, it } from 'vitest'
 import { demoScenario, KEY_ORDERS } from '../../seeds/demo.ts'
-import { addDays, dayNumber, wallClock } from '../../src/planner/days.ts'
+import type { Plan, Problem } from '../../src/planner/documents/index.ts'
+import { addDays, dayNumber, wallClock } from '../../src/planner/documents/index.ts'
 import { makePlan } from '../../src/planner/index.ts'
-import type { Plan, Problem } from '../../src/planner/problem.ts'
 
 /** Fourteen days in a row; the clocks of Europe/London change on the night of the eighth, 28 March 2027. */
 const TODAYS = Array.from({ length: 14 }, (_, offset) => addDays('2027-03-21', offset))

@@ -2,8 +2,8 @@
 import { DateTime } from 'luxon'
 import { describe, expect, it } from 'vitest'
 import { demoScenario, KEY_ORDERS } from '../../seeds/demo.ts'
-import { addDays } from '../../src/planner/days.ts'
-import { parseProblem } from '../../src/planner/parse-problem.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
+import { parseProblem } from '../../src/planner/index.ts'
 import { DEMO_TODAYS } from './demo-todays.ts'
 
 const scenarios = DEMO_TODAYS.map((today) => demoScenario(today))

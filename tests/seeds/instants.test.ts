@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest'
 import { CLOCK_CHANGES } from '../../seeds/generator/kinds.ts'
 import { instantAt, readyDay, readyInstant } from '../../seeds/instants.ts'
 import { sizedProblem } from '../../seeds/sized-problem.ts'
-import { addDays, dayNumber, localDateOf } from '../../src/planner/days.ts'
+import { addDays, dayNumber, localDateOf } from '../../src/planner/documents/index.ts'
 
 describe('instants of wall-clock times', () => {
   it('show the wanted time in the zone, as Luxon reads them, on the days around every clock change', () => {

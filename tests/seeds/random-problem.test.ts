@@ -2,9 +2,9 @@
 import { describe, expect, it } from 'vitest'
 import { PROBLEM_KINDS, type ProblemKind, randomProblem } from '../../seeds/random-problem.ts'
 import { smallProblem, tinyProblem } from '../../seeds/small-problem.ts'
-import { addDays, wallClock } from '../../src/planner/days.ts'
-import { parseProblem } from '../../src/planner/parse-problem.ts'
-import type { Problem } from '../../src/planner/problem.ts'
+import type { Problem } from '../../src/planner/documents/index.ts'
+import { addDays, wallClock } from '../../src/planner/documents/index.ts'
+import { parseProblem } from '../../src/planner/index.ts'
 
 const SEEDS = Array.from({ length: 12 }, (_, index) => index * 31 + 5)
 

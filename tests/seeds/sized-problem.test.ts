@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest'
 import { largeScenario } from '../../seeds/large.ts'
 import { sizedProblem } from '../../seeds/sized-problem.ts'
-import { parseProblem } from '../../src/planner/parse-problem.ts'
+import { parseProblem } from '../../src/planner/index.ts'
 
 describe('sized problems', () => {
   it.each([

@@ -1,11 +1,11 @@
 // Looks at every change of a plan that is kept open: what is told of it, what it costs, and whether it would be the same
 // had it been opened from its document.
 import { expect } from 'vitest'
-import { holdPlan } from '../../src/planner/hold-plan.ts'
+import type { Plan } from '../../src/planner/documents/index.ts'
+import { withDelta } from '../../src/planner/documents/plan-delta.ts'
 import { checkPlan, planCost } from '../../src/planner/index.ts'
-import { type Audit, openLivePlan } from '../../src/planner/live-plan.ts'
-import { withDelta } from '../../src/planner/plan-delta.ts'
-import type { Plan } from '../../src/planner/problem.ts'
+import { holdPlan } from '../../src/planner/live/carry-forward.ts'
+import { type Audit, openLivePlan } from '../../src/planner/live/live-plan.ts'
 
 /** A plan without its cost and the order of its lists. */
 function unordered({ cost: _, ...plan }: Plan): unknown {

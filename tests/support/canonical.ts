@@ -1,6 +1,6 @@
 // Problems and plans in one way of writing: lists in order, defaults written out, instants in UTC. Two documents that
 // mean the same are then equal.
-import type { Plan, Problem } from '../../src/planner/problem.ts'
+import type { Plan, Problem } from '../../src/planner/documents/index.ts'
 
 /** The problem with every default of planning-rules.md, section 1, written out and every list in order. */
 export function canonicalProblem(problem: Problem): Problem {

@@ -1,6 +1,6 @@
 // What puts a promise at risk, and what a subscriber hears of it by server-sent events.
 import { expect } from 'vitest'
-import { addDays } from '../../src/planner/days.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 import type { openTestApi } from './api.ts'
 
 type TestApi = Awaited<ReturnType<typeof openTestApi>>

@@ -1,8 +1,7 @@
 // A plan document that names only what its problem has and uses every part of the shape. It keeps no planning rule but
 // those that the database knows: it is for tests of storing, not of planning.
 import { type Random, randomFrom } from '../../seeds/random.ts'
-import { addDays } from '../../src/planner/days.ts'
-import { DEFAULT_COSTS, type Plan, type Problem, type Reason } from '../../src/planner/problem.ts'
+import { addDays, DEFAULT_COSTS, type Plan, type Problem, type Reason } from '../../src/planner/documents/index.ts'
 
 /** Some plan for `problem`; the same for the same seed. Lists are empty where the problem has nothing to fill them with. */
 export function somePlan(problem: Problem, seed: number): Plan {

@@ -1,6 +1,7 @@
 // What a part of the benchmark is, and what it reports to: tables, goals, and plans that must be valid.
+
+import type { Plan, Problem } from '../../src/planner/documents/index.ts'
 import { checkPlan } from '../../src/planner/index.ts'
-import type { Plan, Problem } from '../../src/planner/problem.ts'
 import { type Cell, table } from './table.ts'
 
 /** One part: a question about the planner, answered by a table. */

@@ -1,6 +1,7 @@
 // Plans made under a clock, each held to the checker and to its own start.
+
+import type { Plan, Problem } from '../../src/planner/documents/index.ts'
 import { makePlan } from '../../src/planner/index.ts'
-import type { Plan, Problem } from '../../src/planner/problem.ts'
 import type { Report } from './part.ts'
 
 export interface TimedPlan {

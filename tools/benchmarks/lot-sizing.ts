@@ -1,5 +1,5 @@
 // Capacitated lot sizing with set-up times and costs: items are beers, periods are days, the resource is a filler.
-import type { Problem } from '../../src/planner/problem.ts'
+import type { Problem } from '../../src/planner/documents/index.ts'
 import { shopBeer, shopDay, shopProblem } from './shop-problem.ts'
 
 export interface LotSizingInstance {

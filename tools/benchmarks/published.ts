@@ -6,7 +6,7 @@
 // Thomas & McClain 1989, Management Science 35(3); optima recomputed with a MILP solver.
 import { existsSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
-import type { Problem } from '../../src/planner/problem.ts'
+import type { Problem } from '../../src/planner/documents/index.ts'
 import { lotSizing } from './lot-sizing.ts'
 import { weightedTardiness } from './weighted-tardiness.ts'
 

@@ -1,7 +1,8 @@
 // What the mapped instances share: one site that works every day, one filler, one account on a route that leaves every
 // day, containers that are fit at once; each item is a beer that stands ready, and more of it than anyone can want.
-import { addDays } from '../../src/planner/days.ts'
-import type { Beer, ContainerType, Costs, Filler, OrderLine, Pack, Problem } from '../../src/planner/problem.ts'
+
+import type { Beer, ContainerType, Costs, Filler, OrderLine, Pack, Problem } from '../../src/planner/documents/index.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 
 const EVERY_DAY = [1, 2, 3, 4, 5, 6, 7]
 /** As long as a problem may say; past any horizon. */

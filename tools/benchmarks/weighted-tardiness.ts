@@ -1,5 +1,5 @@
 // One machine, jobs with processing times, weights and due dates: the machine is a filler of one minute a day.
-import type { Problem } from '../../src/planner/problem.ts'
+import type { Problem } from '../../src/planner/documents/index.ts'
 import { shopBeer, shopDay, shopProblem } from './shop-problem.ts'
 
 export interface Job {

@@ -2,7 +2,7 @@
 // One 0-or-1 column for each vessel, beer, first day and last day.
 import { emptyBy, type Instance, readyAfterBrew, readyDayOfBatch } from '../../src/planner/bound/instance.ts'
 import { each, type Term } from '../../src/planner/bound/linear-model.ts'
-import type { Batch, Beer, Vessel } from '../../src/planner/problem.ts'
+import type { Batch, Beer, Vessel } from '../../src/planner/documents/index.ts'
 import { LITRE_SLACK, type PricedModel } from './priced-model.ts'
 
 /** A stay of one batch in one vessel, both days included; 1 in the model where the plan has it. */

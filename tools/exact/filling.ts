@@ -8,8 +8,8 @@ import {
   setupMinutes,
 } from '../../src/planner/bound/instance.ts'
 import { each, type Term } from '../../src/planner/bound/linear-model.ts'
-import { dayNumber, localDateOf } from '../../src/planner/days.ts'
-import type { Beer, ContainerType, Filler, Vessel } from '../../src/planner/problem.ts'
+import type { Beer, ContainerType, Filler, Vessel } from '../../src/planner/documents/index.ts'
+import { dayNumber, localDateOf } from '../../src/planner/documents/index.ts'
 import { type Cellar, columnsOf, grouped, type Span } from './cellar.ts'
 import { LITRE_SLACK, type PricedModel } from './priced-model.ts'
 

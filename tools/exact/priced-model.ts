@@ -1,7 +1,7 @@
 // The model under construction: rows and columns, and which cost term of section 8 each charge belongs to, so that a
 // solution's cost can be told by term.
 import { type LinearModel, ModelBuilder } from '../../src/planner/bound/linear-model.ts'
-import { COST_TERMS, type CostTerm, NO_COST, type Plan } from '../../src/planner/problem.ts'
+import { COST_TERMS, type CostTerm, NO_COST, type Plan } from '../../src/planner/documents/index.ts'
 
 /**
  * A part of the tolerance with which the rules compare litres: a plan may exceed a volume by a little and still be valid,

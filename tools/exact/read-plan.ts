@@ -2,8 +2,15 @@
 // again from what is drawn.
 import type { Instance } from '../../src/planner/bound/instance.ts'
 import { planCost } from '../../src/planner/checker/check-plan.ts'
-import { dayNumber, localDateOf } from '../../src/planner/days.ts'
-import { type LocalDate, NO_COST, type Plan, type Reason, type Vessel } from '../../src/planner/problem.ts'
+import {
+  dayNumber,
+  type LocalDate,
+  localDateOf,
+  NO_COST,
+  type Plan,
+  type Reason,
+  type Vessel,
+} from '../../src/planner/documents/index.ts'
 import { type Cellar, grouped, type Move, type Span } from './cellar.ts'
 import type { Fill, Filling } from './filling.ts'
 import type { PricedModel } from './priced-model.ts'

@@ -2,7 +2,7 @@
 // containers, stores, routes and what is never delivered.
 import type { DispatchOption, Instance, LineFacts, PackFacts } from '../../src/planner/bound/instance.ts'
 import { each, type Term } from '../../src/planner/bound/linear-model.ts'
-import type { Fleet, StockLot, Store } from '../../src/planner/problem.ts'
+import type { Fleet, StockLot, Store } from '../../src/planner/documents/index.ts'
 import { grouped } from './cellar.ts'
 import type { Fill } from './filling.ts'
 import { LITRE_SLACK, type PricedModel } from './priced-model.ts'

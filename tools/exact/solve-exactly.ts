@@ -9,7 +9,7 @@
 // ready days and dispatch options with the same code as the bounds (src/planner/bound/instance.ts): a fault there would
 // show in both; the checker, which shares nothing with either, judges every plan of the tests.
 import { readInstance } from '../../src/planner/bound/instance.ts'
-import type { Plan, Problem } from '../../src/planner/problem.ts'
+import type { Plan, Problem } from '../../src/planner/documents/index.ts'
 import { solveLinear } from '../../src/solver/solve-linear.ts'
 import { addBalances, addCellar } from './cellar.ts'
 import { addFilling } from './filling.ts'

@@ -1,7 +1,7 @@
 // What the benchmark asks the API: as an order form or a salesperson's tool would, of accounts and packs at random.
 import { grouped } from '../../seeds/generator/demand.ts'
 import { type Random, randomFrom } from '../../seeds/random.ts'
-import { addDays } from '../../src/planner/days.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 import type { Names, Scenario } from '../../src/records/scenario.ts'
 
 /** A thing by its reference. */

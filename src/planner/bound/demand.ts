@@ -1,6 +1,6 @@
 // Order lines of the relaxation: lines that are alike in it are one demand (unless lines are to be whole), and ways to deliver that end in one bucket are
 // one way, as cheap as the cheapest of them.
-import type { Route } from '../problem.ts'
+import type { Route } from '../documents/problem.ts'
 import type { Buckets } from './buckets.ts'
 import type { DispatchOption, Instance, LineFacts, PackFacts } from './instance.ts'
 

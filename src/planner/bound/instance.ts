@@ -1,7 +1,9 @@
 // A problem with its ids looked up and its dates counted from today, and what the rules of time alone leave possible:
 // working days, ready days, and on which route and day each order line could be dispatched. Shared by the bounds and by
 // the exact model, and by nothing of the search, so that the two can be held against each other.
-import { dayNumber, isoWeekday, minuteOfDay, wallClock } from '../days.ts'
+
+import type { LocalDate } from '../calendar/days.ts'
+import { dayNumber, isoWeekday, minuteOfDay, wallClock } from '../calendar/days.ts'
 import {
   type Account,
   type Batch,
@@ -10,14 +12,13 @@ import {
   type Costs,
   DEFAULT_COSTS,
   type Filler,
-  type LocalDate,
   type OrderLine,
   type Pack,
   type Problem,
   type Route,
   type Site,
   type Vessel,
-} from '../problem.ts'
+} from '../documents/problem.ts'
 
 /** A site with its working days; all days are counted from today (0). */
 export interface SiteDays {

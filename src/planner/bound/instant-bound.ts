@@ -1,6 +1,6 @@
 // The bound that is there at once at every size: each order line alone takes the cheapest way that the rules leave it,
 // while stock and standing beer go to whoever gains most by them.
-import type { Problem } from '../problem.ts'
+import type { Problem } from '../documents/problem.ts'
 import { type Bound, cautious } from './bound.ts'
 import { linesSharingDrops } from './demand.ts'
 import { type DispatchOption, type Instance, type LineFacts, readInstance } from './instance.ts'

@@ -1,6 +1,6 @@
 // Which ways to deliver a line are open to it as a whole: a line that is not to be split needs all its containers fit to
 // leave on one day (A3), and early on there may not be so many of them, whatever the other lines do without.
-import { dayNumber, localDateOf } from '../days.ts'
+import { dayNumber, localDateOf } from '../calendar/days.ts'
 import {
   type DispatchOption,
   fillerMinutes,

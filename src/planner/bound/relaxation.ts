@@ -1,5 +1,5 @@
 // The aggregated relaxation of a problem: every valid plan is, bucket by bucket, a solution of it that costs no more.
-import type { Problem } from '../problem.ts'
+import type { Problem } from '../documents/problem.ts'
 import { makeBuckets } from './buckets.ts'
 import { readDemands } from './demand.ts'
 import { type Instance, readInstance } from './instance.ts'

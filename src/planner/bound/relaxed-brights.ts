@@ -1,9 +1,9 @@
 // The relaxation's bright vessels: litres against their capacity, and beers against their number, for beers do not mix
 // (V3, V6).
-import type { Vessel } from '../problem.ts'
+import type { Vessel } from '../documents/problem.ts'
 import type { BeerColumns } from './beer-columns.ts'
 import { each, type Term } from './linear-model.ts'
-import type { RelaxationContext } from './relaxed-packing.ts'
+import type { RelaxationContext } from './relaxation-context.ts'
 import { capacityOn, isInService } from './relaxed-vessels.ts'
 import { TOLERANCE_LITRES } from './supply.ts'
 

@@ -3,8 +3,8 @@
 // that it can cost; to fill it to stock is no cheaper.
 import { type BeerColumns, type Brewed, drawableShare, forgiving, type Kept, mostStanding } from './beer-columns.ts'
 import { each, type Term } from './linear-model.ts'
+import type { Draws, RelaxationContext } from './relaxation-context.ts'
 import { addBrights } from './relaxed-brights.ts'
-import type { Draws, RelaxationContext } from './relaxed-packing.ts'
 import { addBrewhouse, addVessels } from './relaxed-vessels.ts'
 import { type BeerPool, largestOverfill, type Supply, TOLERANCE_LITRES } from './supply.ts'
 

@@ -1,11 +1,11 @@
 // The relaxation's fills: containers by filler and bucket of days, with the set-ups that they need at least, and the
 // fillers' minutes (L1). What is filled and never delivered is not counted here: on the beer's side it leaves its vessel
 // at no more than its cost.
-import { dayNumber, localDateOf } from '../days.ts'
-import type { Filler } from '../problem.ts'
+import { dayNumber, localDateOf } from '../calendar/days.ts'
+import type { Filler } from '../documents/problem.ts'
 import { fillerMinutes } from './instance.ts'
 import { each, type Term } from './linear-model.ts'
-import type { Draws, PackPool, RelaxationContext } from './relaxed-packing.ts'
+import type { Draws, PackPool, RelaxationContext } from './relaxation-context.ts'
 import { type BeerPool, type FillingCost, fillingCosts } from './supply.ts'
 
 /** Adds what each filler fills of each beer in each bucket; answers what that draws. */

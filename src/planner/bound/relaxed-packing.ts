@@ -1,42 +1,16 @@
 // The relaxation's containers: filled or in stock, standing in pools by site and pack, delivered to demands (D1, A2, B3).
 // Containers are fractional.
-import type { Buckets } from './buckets.ts'
 import type { Demand, Way } from './demand.ts'
-import type { Instance, PackFacts } from './instance.ts'
-import { each, type ModelBuilder, type Term } from './linear-model.ts'
+import { each, type Term } from './linear-model.ts'
+import type { Draws, PackPool, RelaxationContext } from './relaxation-context.ts'
 import { addFilling } from './relaxed-filling.ts'
 import { type BeerPool, TOLERANCE_LITRES } from './supply.ts'
-
-/** What all parts of the relaxation are built with. */
-export interface RelaxationContext {
-  rows: ModelBuilder
-  instance: Instance
-  buckets: Buckets
-}
-
-/** The containers of one pack at one site; columns count containers. */
-export interface PackPool {
-  siteId: string
-  facts: PackFacts
-  /** Containers ordered of the pack. */
-  ordered: number
-  /** Fills of one filler in one bucket, all of them delivered; the first may be fit on `fitFrom`, the last on `fitTo`. */
-  fills: { column: number; filledIn: number; fitFrom: number; fitTo: number }[]
-  /** What deliveries take of a stock lot. */
-  lots: { column: number; lotId: string; quantity: number; fit: number; bestBefore: number }[]
-  ways: { column: number; way: Way }[]
-  /** Containers fit to leave at the end of each bucket, as far as they come from the fills and lots above. */
-  fit: number[]
-}
 
 /** A demand with the columns of its ways, which count containers. */
 export interface Served {
   demand: Demand
   ways: { column: number; way: Way }[]
 }
-
-/** What fills draw of each beer at each site, by kind of vessel and bucket, in litres. */
-export type Draws = Map<BeerPool, { FERMENTER: Term[][]; BRIGHT: Term[][] }>
 
 /** Adds demands, deliveries, stock, fills, fillers and routes. */
 export function addPacking(

@@ -3,7 +3,8 @@
 import { type BeerColumns, drawableShare, forgiving } from './beer-columns.ts'
 import type { Demand, Way } from './demand.ts'
 import { each, type Term } from './linear-model.ts'
-import type { PackPool, RelaxationContext, Served } from './relaxed-packing.ts'
+import type { PackPool, RelaxationContext } from './relaxation-context.ts'
+import type { Served } from './relaxed-packing.ts'
 import { brewWindow, type FillWindow, standingWindow } from './supply.ts'
 
 /** What a demand can take containers from. */

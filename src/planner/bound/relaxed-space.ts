@@ -1,7 +1,7 @@
 // The relaxation's clean containers (C1) and stores (S1), balanced at the end of each bucket of days.
-import type { Fleet, Store } from '../problem.ts'
+import type { Fleet, Store } from '../documents/problem.ts'
 import type { Term } from './linear-model.ts'
-import type { PackPool, RelaxationContext } from './relaxed-packing.ts'
+import type { PackPool, RelaxationContext } from './relaxation-context.ts'
 import { TOLERANCE_LITRES } from './supply.ts'
 
 /** A stock lot with the column of what deliveries take of it, where they can take anything. */

@@ -1,9 +1,9 @@
 // The relaxation's space: litres in fermenters and in bright vessels against the capacity in service, batches against the
 // number of vessels, brews against the brewhouse (V1, V3).
-import type { Vessel } from '../problem.ts'
+import type { Vessel } from '../documents/problem.ts'
 import { type BeerColumns, type Brewed, drawableShare, mostStanding } from './beer-columns.ts'
 import { each, type Term } from './linear-model.ts'
-import type { RelaxationContext } from './relaxed-packing.ts'
+import type { RelaxationContext } from './relaxation-context.ts'
 import { TOLERANCE_LITRES } from './supply.ts'
 
 /** V1: brews of a bucket against the brews of its brew days. */

@@ -1,7 +1,7 @@
 // Where beer can come from at a site: what stands there today and what could be brewed, with the least that a litre of it
 // costs and the first days on which it can be drawn. Everything is as favourable as the rules allow.
-import { dayNumber, localDateOf } from '../days.ts'
-import type { Batch, Beer, Filler, Pack, Vessel } from '../problem.ts'
+import { dayNumber, localDateOf } from '../calendar/days.ts'
+import type { Batch, Beer, Filler, Pack, Vessel } from '../documents/problem.ts'
 import {
   emptyBy,
   fillerMinutes,

@@ -1,14 +1,18 @@
 // The independent checker: whether a plan keeps every planning rule, and what it costs. It derives everything from
 // the problem and the plan alone and shares no code with the search that makes plans.
-import type { Plan, Problem } from '../problem.ts'
-import { costOf, type PlanCost } from './cost.ts'
-import { deriveFacts } from './facts/facts.ts'
-import { CHECKS } from './registry.ts'
-import type { Violation } from './violation.ts'
+import type { Plan, Problem } from '../documents/problem.ts'
+import { deriveFacts } from '../facts/facts.ts'
+import type { Violation } from '../facts/violation.ts'
+import type { Check } from '../rules/check.ts'
+import { RULE_CHECKS } from '../rules/checks.ts'
+import { costOf, type PlanCost, statedCost } from './cost.ts'
 
+export type { RuleNumber, Violation } from '../facts/violation.ts'
 export type { PlanCost } from './cost.ts'
 export { planCost } from './cost.ts'
-export type { RuleNumber, Violation } from './violation.ts'
+
+/** Every check: of the rules, and of the cost that the plan states. */
+export const CHECKS: readonly Check[] = [...RULE_CHECKS, { rules: ['COST'], find: statedCost }]
 
 /** What the checker finds: every breach of a rule, and the plan's cost as recomputed (section 8). */
 export interface CheckResult {

@@ -1,10 +1,11 @@
 // Section 8: what a plan costs, term by term, recomputed from the problem and the plan alone.
-import { COST_TERMS, type Costs, DEFAULT_COSTS, type OrderLine, type Plan, type Problem } from '../problem.ts'
-import { brewsOf } from './brews.ts'
-import { decisionsOf, liveBaseline } from './facts/decisions.ts'
-import { deriveFacts, type Facts } from './facts/facts.ts'
-import type { DeliveryFacts, Parcel } from './facts/packed.ts'
-import { type Violation, violation } from './violation.ts'
+
+import { brewsOf } from '../documents/brews.ts'
+import { COST_TERMS, type Costs, DEFAULT_COSTS, type OrderLine, type Plan, type Problem } from '../documents/problem.ts'
+import { decisionsOf, liveBaseline } from '../facts/decisions.ts'
+import { deriveFacts, type Facts } from '../facts/facts.ts'
+import type { DeliveryFacts, Parcel } from '../facts/packed.ts'
+import { type Violation, violation } from '../facts/violation.ts'
 
 /** The cost of a plan by term, and their sum. */
 export type PlanCost = Plan['cost']

@@ -1,7 +1,7 @@
 // What a change of a plan that is kept open tells of it: the parts of the batches concerned and of the lines that left and came.
-import { byBatch, byId, byLine, listDelta, type PlanDelta } from '../plan-delta.ts'
-import type { Plan } from '../problem.ts'
-import type { BatchPart, Verdicts } from '../search/export.ts'
+import { byBatch, byId, byLine, listDelta, type PlanDelta } from '../documents/plan-delta.ts'
+import type { Plan } from '../documents/problem.ts'
+import type { BatchPart, Verdicts } from '../opening/export.ts'
 import type { PartChange } from './rebase.ts'
 
 /** Lines that left and came, with what the plan said and says of them. */

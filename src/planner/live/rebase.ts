@@ -1,12 +1,12 @@
 // The plan as it stands becomes its own baseline: its brews, transfers and runs keep their ids from now on, and what was
 // dropped on the way to it is no churn of it.
-import { dayNumber } from '../days.ts'
-import type { Plan } from '../problem.ts'
-import type { Batch } from '../search/batch.ts'
-import type { BatchPart, Naming } from '../search/export.ts'
-import { type Model, TERM } from '../search/model.ts'
-import type { State } from '../search/state.ts'
-import type { Step } from './step.ts'
+import { dayNumber } from '../calendar/days.ts'
+import type { Plan } from '../documents/problem.ts'
+import type { Batch } from '../model/batch.ts'
+import { type Model, TERM } from '../model/model.ts'
+import type { State } from '../model/state.ts'
+import type { BatchPart, Naming } from '../opening/export.ts'
+import type { Step } from './plan-edit.ts'
 
 /** What the plan says of a batch now, and what it said; undefined where the batch is not in it. */
 export interface PartChange {

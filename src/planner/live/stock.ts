@@ -1,13 +1,14 @@
 // Stock runs and transfers that only keep beer, brought into the form that a plan has when it is opened from its document:
 // what a line takes of stock that may change is filled for the line, and a transfer only keeps beer while that saves something.
-import { dayNumber } from '../days.ts'
-import type { Plan } from '../problem.ts'
-import { type Batch, runKey } from '../search/batch.ts'
-import type { Transfer } from '../search/draws.ts'
-import { keepBeer } from '../search/keep-beer.ts'
-import type { LineModel } from '../search/model.ts'
-import type { Placement, RunTake, State, Surplus } from '../search/state.ts'
-import type { Step } from './step.ts'
+import { dayNumber } from '../calendar/days.ts'
+import type { Plan } from '../documents/problem.ts'
+import type { Transfer } from '../insertion/draws.ts'
+import { keepBeer } from '../insertion/keep-beer.ts'
+import type { Placement, RunTake, Surplus } from '../model/batch.ts'
+import { type Batch, runKey } from '../model/batch.ts'
+import type { LineModel } from '../model/model.ts'
+import type { State } from '../model/state.ts'
+import type { Step } from './plan-edit.ts'
 
 /**
  * Judges anew the transfers that only keep beer, where something changed about their batch or in their vessel, and those of the

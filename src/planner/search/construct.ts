@@ -1,12 +1,13 @@
 // First plans: every line placed once, from several orders; brews that do not pay are dropped again.
-import type { Batch } from './batch.ts'
+
+import { place } from '../insertion/place.ts'
+import type { Taste } from '../insertion/policy.ts'
+import type { Batch } from '../model/batch.ts'
+import { Journal } from '../model/journal.ts'
+import type { State } from '../model/state.ts'
+import { holds } from '../model/stores-fleets.ts'
 import { restore, type Snapshot, snapshot } from './improve.ts'
-import { Journal } from './journal.ts'
-import { place } from './place.ts'
 import { ORDERS, placeAll, stockTouched } from './recreate.ts'
-import type { Taste } from './sources.ts'
-import type { State } from './state.ts'
-import { holds } from './stores-fleets.ts'
 
 /** A line pays its share of a new brew: the others of its beer come after it. */
 const SHARED: Taste = { blink: 0, brewShare: 0, brewTries: 3 }

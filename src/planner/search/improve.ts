@@ -1,12 +1,14 @@
 // Improvement under a cooling acceptance: change something of the plan, keep the result if it is good enough for how late
 // it is.
-import { Journal } from './journal.ts'
+
+import type { Placement, Surplus } from '../model/batch.ts'
+import { Journal } from '../model/journal.ts'
+import type { Random } from '../model/random.ts'
+import type { State } from '../model/state.ts'
+import { holds } from '../model/stores-fleets.ts'
 import { changeSome } from './moves.ts'
-import type { Random } from './random.ts'
 import { stockTouched } from './recreate.ts'
 import { resequence } from './sequence.ts'
-import type { Placement, State, Surplus } from './state.ts'
-import { holds } from './stores-fleets.ts'
 
 /** A plan of the search, to come back to. */
 export interface Snapshot {

@@ -1,14 +1,16 @@
 // The moves of the improvement: take related lines out and place them again, or make way for a brew. Each leaves its
 // traces in a journal, and whether it was worth it is for the caller to judge.
-import type { Journal } from './journal.ts'
-import { makeWay } from './make-way.ts'
-import type { LineModel } from './model.ts'
-import { below, type Random } from './random.ts'
+
+import type { Taste } from '../insertion/policy.ts'
+import { isNobodys } from '../insertion/surplus.ts'
+import type { Surplus } from '../model/batch.ts'
+import type { Journal } from '../model/journal.ts'
+import type { LineModel } from '../model/model.ts'
+import { below, type Random } from '../model/random.ts'
+import type { State } from '../model/state.ts'
 import { arrange, placeAll } from './recreate.ts'
 import { RUINS } from './ruins.ts'
-import type { Taste } from './sources.ts'
-import type { State, Surplus } from './state.ts'
-import { isNobodys } from './surplus.ts'
+import { makeWay } from './targeted-removal.ts'
 
 /** How often way is made for a brew. */
 const MAKE_WAY = 0.1

@@ -1,11 +1,12 @@
 // Placing lines again, one after the other in some order, and filling to stock what is left over.
-import type { Journal } from './journal.ts'
-import type { LineModel } from './model.ts'
-import { place } from './place.ts'
-import { below, type Random, shuffle } from './random.ts'
-import type { Taste } from './sources.ts'
-import type { State } from './state.ts'
-import { fillToStock } from './surplus.ts'
+
+import { place } from '../insertion/place.ts'
+import type { Taste } from '../insertion/policy.ts'
+import { fillToStock } from '../insertion/surplus.ts'
+import type { Journal } from '../model/journal.ts'
+import type { LineModel } from '../model/model.ts'
+import { below, type Random, shuffle } from '../model/random.ts'
+import type { State } from '../model/state.ts'
 
 type Order = (a: LineModel, b: LineModel) => number
 

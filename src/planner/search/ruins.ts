@@ -1,8 +1,8 @@
 // Which lines to take out together: those that compete for the same beer, vessel, days or drop.
-import type { Batch } from './batch.ts'
-import type { LineModel } from './model.ts'
-import { below, type Random } from './random.ts'
-import type { State } from './state.ts'
+import type { Batch } from '../model/batch.ts'
+import type { LineModel } from '../model/model.ts'
+import { below, type Random } from '../model/random.ts'
+import type { State } from '../model/state.ts'
 
 /** One way of choosing lines to remove and place again; at most `most`, placed or not. */
 export type Ruin = (state: State, random: Random, most: number) => LineModel[]

@@ -1,16 +1,18 @@
 // The order in which a filler works through lines. Placing lines one by one cannot exchange two that fill each other's
 // days; here lines of one filler are put into another order as a whole, first on paper (work against the filler's
 // free minutes), then in the plan.
-import type { Batch } from './batch.ts'
-import { mayDraw } from './draws.ts'
-import type { Journal } from './journal.ts'
-import type { LineModel } from './model.ts'
-import { OPTION_SIZE } from './options.ts'
-import { emptyDelivery, optionCost, optionRoom, servesOption } from './place.ts'
-import { below, type Random } from './random.ts'
-import { drawRoom, stockless } from './sources.ts'
-import type { Placement, RunTake, State } from './state.ts'
-import { SLACK } from './units.ts'
+
+import { drawRoom } from '../insertion/draw-sources.ts'
+import { mayDraw } from '../insertion/draws.ts'
+import { emptyDelivery, optionCost, optionRoom, servesOption } from '../insertion/option.ts'
+import { stockless } from '../insertion/source.ts'
+import type { Batch, Placement, RunTake } from '../model/batch.ts'
+import type { Journal } from '../model/journal.ts'
+import type { LineModel } from '../model/model.ts'
+import { OPTION_SIZE } from '../model/options.ts'
+import { below, type Random } from '../model/random.ts'
+import type { State } from '../model/state.ts'
+import { SLACK } from '../model/units.ts'
 
 /** Lines put into another order at once, at most. */
 const MOST_JOBS = 48

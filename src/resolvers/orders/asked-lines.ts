@@ -2,7 +2,7 @@
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { type Issue, issue } from '../../errors.ts'
-import { localDate, type OrderLine } from '../../planner/problem.ts'
+import { localDate, type OrderLine } from '../../planner/documents/index.ts'
 import { readOffer } from '../promise/offer-token.ts'
 import { thingRef } from '../thing-ref.ts'
 import { newLines, orderLineOf } from './new-lines.ts'

@@ -1,6 +1,6 @@
 // New lines of an order: looked up, named, written.
 import { issue } from '../../errors.ts'
-import type { OrderLine } from '../../planner/problem.ts'
+import type { OrderLine } from '../../planner/documents/index.ts'
 import type { NewLine } from './shapes.ts'
 import type { Wanted } from './wanted-lines.ts'
 import type { OrderWriting } from './write-lines.ts'

@@ -3,8 +3,14 @@
 import { z } from 'zod'
 import type { TransactionClient } from '../../database/client.ts'
 import type { Entity, Log } from '../../database/distributor-lock.ts'
-import { type LocalDate, localDate, type Plan, type Problem, planShape } from '../../planner/problem.ts'
-import { servedBy } from '../../planner/served.ts'
+import {
+  type LocalDate,
+  localDate,
+  type Plan,
+  type Problem,
+  planShape,
+  servedBy,
+} from '../../planner/documents/index.ts'
 import { type Risk, risksOf } from './risks.ts'
 
 export const AT_RISK = 'PROMISE_AT_RISK'

@@ -1,6 +1,6 @@
 // What a change makes of an order's lines: what they were promised and could expect, and what they are and can now.
-import type { LocalDate, Problem } from '../../planner/problem.ts'
-import { servedBy } from '../../planner/served.ts'
+import type { LocalDate, Problem } from '../../planner/documents/index.ts'
+import { servedBy } from '../../planner/documents/index.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import type { Changed } from './replan.ts'
 

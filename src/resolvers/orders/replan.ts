@@ -1,9 +1,8 @@
 // Lines come into the plan in force and leave it. Nothing else in it moves, unless what leaves takes from others what they need.
 import { Conflict, NotPossible } from '../../errors.ts'
-import { laterOf } from '../../planner/days.ts'
-import type { Trial } from '../../planner/index.ts'
-import type { LivePlan, Proposal } from '../../planner/live-plan.ts'
-import type { OrderLine, Plan, Problem } from '../../planner/problem.ts'
+import type { OrderLine, Plan, Problem } from '../../planner/documents/index.ts'
+import { laterOf } from '../../planner/documents/index.ts'
+import type { LivePlan, Proposal, Trial } from '../../planner/index.ts'
 import { inForceSince, type Snapshot } from '../../records/snapshots.ts'
 import { isWhole } from '../promise/whole.ts'
 import type { Accept } from './shapes.ts'

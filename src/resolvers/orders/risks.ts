@@ -1,8 +1,8 @@
 // Which promises a plan does not keep, and what the plan in force keeps no more because the records have moved on since.
 
 import { todayIn } from '../../clock.ts'
-import type { LocalDate, Plan, Reason } from '../../planner/problem.ts'
-import { servedBy } from '../../planner/served.ts'
+import type { LocalDate, Plan, Reason } from '../../planner/documents/index.ts'
+import { servedBy } from '../../planner/documents/index.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import type { Actor } from '../actor.ts'
 

@@ -1,6 +1,6 @@
 // The shapes that inputs about orders share. Limits of planning values are the planner's own (problem.ts).
 import { z } from 'zod'
-import { localDate, problemShape } from '../../planner/problem.ts'
+import { localDate, problemShape } from '../../planner/documents/index.ts'
 import { externalRef } from '../setup/shapes.ts'
 import { thingRef } from '../thing-ref.ts'
 

@@ -2,8 +2,8 @@
 // wrong is noted with its path.
 import type { TransactionClient } from '../../database/client.ts'
 import { type Issue, issue } from '../../errors.ts'
-import { addDays } from '../../planner/days.ts'
-import type { LocalDate, OrderLine, Problem } from '../../planner/problem.ts'
+import type { LocalDate, OrderLine, Problem } from '../../planner/documents/index.ts'
+import { addDays } from '../../planner/documents/index.ts'
 import { References, type ThingRef, wordsOf } from '../thing-ref.ts'
 import type { AskedLine } from './shapes.ts'
 

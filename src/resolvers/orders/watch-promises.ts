@@ -2,7 +2,7 @@
 // says it, whatever server wrote it.
 import { setTimeout as wait } from 'node:timers/promises'
 import { onCommit } from '../../database/commits.ts'
-import type { LocalDate } from '../../planner/problem.ts'
+import type { LocalDate } from '../../planner/documents/index.ts'
 import type { Actor } from '../actor.ts'
 import { AT_RISK, type Cause, DAY_MOVED, PROMISE_EVENTS, promiseTold } from './note-risks.ts'
 import type { Risk } from './risks.ts'

@@ -1,7 +1,7 @@
 // What is written about orders, on top of the lines: the change log's entry, and what became of each line.
 import { dateOf } from '../../database/calendar-day.ts'
 import { Conflict } from '../../errors.ts'
-import type { LocalDate, OrderLine } from '../../planner/problem.ts'
+import type { LocalDate, OrderLine } from '../../planner/documents/index.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { Written } from '../setup/noun.ts'
 import { findThing } from '../thing-ref.ts'

@@ -1,6 +1,6 @@
 // The plan in force follows a change of lines.
 import type { Prisma, TransactionClient } from '../../database/client.ts'
-import { joinedDeltas, type PlanDelta } from '../../planner/plan-delta.ts'
+import { joinedDeltas, type PlanDelta } from '../../planner/documents/index.ts'
 import { deltaWrites } from '../../records/change-plan.ts'
 import { sitesIn } from '../../records/plan-rows.ts'
 import type { Snapshot } from '../../records/snapshots.ts'

@@ -1,12 +1,9 @@
 // A draft is brought up to records that have moved on since: orders that came, changed or went meanwhile are placed into
 // it, and the checker judges the whole.
 import type { Obstacle } from '../../errors.ts'
-import { holdPlan } from '../../planner/hold-plan.ts'
-import { checkPlan, planCost } from '../../planner/index.ts'
-import { asItWas } from '../../planner/moved.ts'
-import type { OrderLine, Plan, Problem } from '../../planner/problem.ts'
-import { type Served, servedBy } from '../../planner/served.ts'
-import { withoutLines } from '../../planner/without-lines.ts'
+import type { OrderLine, Plan, Problem } from '../../planner/documents/index.ts'
+import { type Served, servedBy, withoutLines } from '../../planner/documents/index.ts'
+import { asItWas, checkPlan, holdPlan, planCost } from '../../planner/index.ts'
 import { wordsOfLine } from './line-words.ts'
 
 export interface BroughtUp {

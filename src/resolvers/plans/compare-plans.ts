@@ -1,8 +1,8 @@
 // What one plan decides otherwise than another: brews, transfers and fill runs, and the order lines that it serves otherwise.
 // The planner gives a decision that it moves a new id; here the old and the new one are told as one that moved.
-import { dayNumber } from '../../planner/days.ts'
-import type { LocalDate, Plan, Reason } from '../../planner/problem.ts'
-import { servedBy } from '../../planner/served.ts'
+
+import type { LocalDate, Plan, Reason } from '../../planner/documents/index.ts'
+import { dayNumber, servedBy } from '../../planner/documents/index.ts'
 
 export type DecisionKindName = 'BREW' | 'TRANSFER' | 'FILL_RUN'
 

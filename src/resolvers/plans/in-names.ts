@@ -1,5 +1,5 @@
 // The planner knows things by the ids of their rows only, so its words do too; people are told what they call them.
-import type { Reason } from '../../planner/problem.ts'
+import type { Reason } from '../../planner/documents/index.ts'
 
 /** Kinds of things that the planner's words name. */
 export type NamedKind =

@@ -1,8 +1,8 @@
 // How full everything is by day under a plan: fillers, fleets, stores and routes. Each entry names its things by the ids
 // of the records; days without an entry have no work or load.
-import type { Facts } from '../../planner/checker/facts/facts.ts'
-import type { Parcel } from '../../planner/checker/facts/packed.ts'
-import type { LocalDate } from '../../planner/problem.ts'
+
+import type { LocalDate } from '../../planner/documents/index.ts'
+import type { Facts, Parcel } from '../../planner/index.ts'
 
 export interface FillerLoad {
   fillerId: string

@@ -1,8 +1,7 @@
 // A plan with its problem and all that follows from the two: where beer stands when, and how full everything is.
 import { dayOf } from '../../database/calendar-day.ts'
-import { deriveFacts, type Facts } from '../../planner/checker/facts/facts.ts'
-import { costsShape, type Plan } from '../../planner/problem.ts'
-import { type Service, serviceOf } from '../../planner/service.ts'
+import { costsShape, type Plan } from '../../planner/documents/index.ts'
+import { deriveFacts, type Facts, type Service, serviceOf } from '../../planner/index.ts'
 import { loadPlan } from '../../records/load-plan.ts'
 import { loadProblem } from '../../records/load-problem.ts'
 import type { Actor } from '../actor.ts'

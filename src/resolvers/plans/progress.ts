@@ -1,5 +1,5 @@
 // Progress as it is kept in the records, and as whoever is subscribed hears it.
-import { gapOf } from '../../planner/bound/bound.ts'
+import { gapOf } from '../../planner/index.ts'
 import { type PlanProgress, progressShape } from '../../solver/progress.ts'
 
 export interface ShownProgress extends PlanProgress {

@@ -1,5 +1,5 @@
 // Reasons as they are kept in the records.
-import { planShape, type Reason } from '../../planner/problem.ts'
+import { planShape, type Reason } from '../../planner/documents/index.ts'
 
 const shape = planShape.shape.unserved.element.shape.reasons
 

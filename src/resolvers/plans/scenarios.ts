@@ -1,8 +1,7 @@
 // The scenarios of a comparison as they are kept in its row: what is tried out, and what came of it.
 import { z } from 'zod'
-import { type Bound, gapOf } from '../../planner/bound/bound.ts'
-import { costsShape, type Plan, type Problem } from '../../planner/problem.ts'
-import { serviceOf } from '../../planner/service.ts'
+import { costsShape, type Plan, type Problem } from '../../planner/documents/index.ts'
+import { type Bound, gapOf, serviceOf } from '../../planner/index.ts'
 import { boundKindShape } from '../../solver/progress.ts'
 
 const amount = z.number()

@@ -2,7 +2,7 @@
 // others come between. What is planned can be seen at once.
 import type { Clock } from '../../clock.ts'
 import type { PrismaClient } from '../../database/client.ts'
-import type { Problem } from '../../planner/problem.ts'
+import type { Problem } from '../../planner/documents/index.ts'
 import { FaultyProblem } from '../../solver/make-plan-aside.ts'
 import type { PlanProgress } from '../../solver/progress.ts'
 import type { PlanEffort } from '../../solver/search-here.ts'

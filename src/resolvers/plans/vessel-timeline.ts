@@ -1,7 +1,7 @@
 // What each vessel does on every day under a plan: beer, cleaning, out of service or free.
-import type { BatchFacts, Stay } from '../../planner/checker/facts/cellar.ts'
-import type { Facts } from '../../planner/checker/facts/facts.ts'
-import type { LocalDate, Vessel } from '../../planner/problem.ts'
+
+import type { LocalDate, Vessel } from '../../planner/documents/index.ts'
+import type { BatchFacts, Facts, Stay } from '../../planner/index.ts'
 
 /** `BATCH`: beer that exists; `BREW`: beer that the plan brews; the others: the vessel is empty. */
 export type VesselSpanKind = 'BATCH' | 'BREW' | 'CLEANING' | 'OUT_OF_SERVICE' | 'FREE'

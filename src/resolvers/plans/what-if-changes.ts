@@ -1,8 +1,8 @@
 // Changes that a scenario tries out: as callers name them, as the planner knows them, and in words.
 import { z } from 'zod'
 import { issue } from '../../errors.ts'
-import type { ProblemChange } from '../../planner/changes/problem-change.ts'
-import { localDate, type Problem, problemShape } from '../../planner/problem.ts'
+import type { ProblemChange } from '../../planner/documents/index.ts'
+import { localDate, type Problem, problemShape } from '../../planner/documents/index.ts'
 import { oneOf } from '../one-of.ts'
 import { listOfWeekdays, planned } from '../setup/shapes.ts'
 import { type References, thingRef } from '../thing-ref.ts'

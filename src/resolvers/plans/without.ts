@@ -1,9 +1,8 @@
 // What a plan is to be made without: a vessel, a filler, a day; as callers name it and as the planner knows it.
 import { z } from 'zod'
 import { issue } from '../../errors.ts'
-import type { Without } from '../../planner/changes/problem-change.ts'
-import { addDays } from '../../planner/days.ts'
-import { localDate, type Problem } from '../../planner/problem.ts'
+import type { Without } from '../../planner/documents/index.ts'
+import { addDays, localDate, type Problem } from '../../planner/documents/index.ts'
 import { oneOf } from '../one-of.ts'
 import { type References, thingRef } from '../thing-ref.ts'
 

@@ -1,7 +1,8 @@
 // What else could be had where an answer is no, or late. Each alternative was placed like the question itself, and can be
 // taken up by a token of its own.
-import { addDays, dayNumber, dayWords } from '../../planner/days.ts'
-import type { LocalDate, OrderLine } from '../../planner/problem.ts'
+
+import type { LocalDate, OrderLine } from '../../planner/documents/index.ts'
+import { addDays, dayNumber, dayWords } from '../../planner/documents/index.ts'
 import { MOST_LINES } from '../orders/shapes.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { NameOfMention } from '../plans/in-names.ts'

@@ -1,5 +1,5 @@
 // As many as can be of some lines beside others that keep their days: what can be had of a question that cannot be had whole.
-import type { LocalDate } from '../../planner/problem.ts'
+import type { LocalDate } from '../../planner/documents/index.ts'
 import { MOST_LINES } from '../orders/shapes.ts'
 import { isWhole } from './whole.ts'
 import type { Wish, WishLine } from './wish.ts'

@@ -1,5 +1,5 @@
 // A line of the question in an alternative to it: what it gets, what it does not, and when the rest could be had.
-import type { LocalDate, OrderLine } from '../../planner/problem.ts'
+import type { LocalDate, OrderLine } from '../../planner/documents/index.ts'
 import type { PromisedLine } from './offer.ts'
 import type { Candidate } from './wish.ts'
 

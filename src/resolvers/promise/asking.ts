@@ -1,8 +1,8 @@
 // Who asks, and of what: the snapshot of the plan in force that questions of sales are answered from, none of which writes.
 import { todayIn } from '../../clock.ts'
 import { Conflict } from '../../errors.ts'
+import type { LocalDate, Problem } from '../../planner/documents/index.ts'
 import type { Trial } from '../../planner/index.ts'
-import type { LocalDate, Problem } from '../../planner/problem.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import { OrderReferences } from '../orders/wanted-lines.ts'
 import type { PlanningActor } from '../planning-actor.ts'

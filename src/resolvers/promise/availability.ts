@@ -1,8 +1,7 @@
 // What can be offered when: for an account, by serve day and pack, the greatest quantity. All from one snapshot.
 import { z } from 'zod'
 import { issue } from '../../errors.ts'
-import { addDays } from '../../planner/days.ts'
-import { type LocalDate, localDate } from '../../planner/problem.ts'
+import { addDays, type LocalDate, localDate } from '../../planner/documents/index.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'

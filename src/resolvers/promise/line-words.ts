@@ -1,5 +1,5 @@
 // What a line of a question gets, in words: how many of what, on which days, and what becomes of the rest.
-import type { LocalDate } from '../../planner/problem.ts'
+import type { LocalDate } from '../../planner/documents/index.ts'
 import type { AskedLine } from './asked-line.ts'
 import type { PromisedLine } from './offer.ts'
 import { listed, spokenDay } from './spoken.ts'

@@ -3,7 +3,7 @@
 import { createHmac, timingSafeEqual } from 'node:crypto'
 import { z } from 'zod'
 import { InvalidInput, issue } from '../../errors.ts'
-import { type LocalDate, localDate, problemShape } from '../../planner/problem.ts'
+import { type LocalDate, localDate, problemShape } from '../../planner/documents/index.ts'
 import { MOST_LINES } from '../orders/shapes.ts'
 
 /** Hours for which an offer can be taken up. */

@@ -1,6 +1,7 @@
 // What is answered about lines that are placed together: how each is served, and the token with which just that can be had.
+
+import type { LocalDate, OrderLine, Reason } from '../../planner/documents/index.ts'
 import type { TrialAnswer } from '../../planner/index.ts'
-import type { LocalDate, OrderLine, Reason } from '../../planner/problem.ts'
 import type { Asking } from './asking.ts'
 import { mintOffer } from './offer-token.ts'
 import { isWhole } from './whole.ts'

@@ -1,5 +1,5 @@
 // The nearest earlier and the nearest later day on which all lines are on time.
-import { addDays } from '../../planner/days.ts'
+import { addDays } from '../../planner/documents/index.ts'
 import type { AlternativeKind, Candidate, Wish, WishLine } from './wish.ts'
 
 /** Days looked at, before and after the wanted one. */

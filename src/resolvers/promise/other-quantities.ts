@@ -1,5 +1,5 @@
 // The same packs in parts: in two deliveries, fewer on the wanted day and the rest later, or as many as can be had at all.
-import { laterOf } from '../../planner/days.ts'
+import { laterOf } from '../../planner/documents/index.ts'
 import { type AsMany, asManyBeside, boundTo, servedTogether } from './as-many.ts'
 import { isWhole } from './whole.ts'
 import type { Candidate, Later, Wish, WishLine } from './wish.ts'

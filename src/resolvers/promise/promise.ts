@@ -1,6 +1,6 @@
 // When can this account have these? Answered from the snapshot of the plan in force; nothing is moved and nothing written.
 import { z } from 'zod'
-import { localDate, type OrderLine } from '../../planner/problem.ts'
+import { localDate, type OrderLine } from '../../planner/documents/index.ts'
 import { askedLine, MOST_LINES } from '../orders/shapes.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'

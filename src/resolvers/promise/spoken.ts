@@ -1,6 +1,7 @@
 // Days and quantities as one says them to a guest: `Friday 12 March`, no figures with hyphens.
-import { dayNumber, isoWeekday } from '../../planner/days.ts'
-import type { LocalDate } from '../../planner/problem.ts'
+
+import type { LocalDate } from '../../planner/documents/index.ts'
+import { dayNumber, isoWeekday } from '../../planner/documents/index.ts'
 
 const WEEKDAYS = ['Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday', 'Sunday']
 const MONTHS = [

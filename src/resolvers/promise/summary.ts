@@ -1,6 +1,7 @@
 // A promise, or an alternative, in one line that can be read out over a bar: what, how many, when, and what limits it.
-import { addDays } from '../../planner/days.ts'
-import type { LocalDate, OrderLine } from '../../planner/problem.ts'
+
+import type { LocalDate, OrderLine } from '../../planner/documents/index.ts'
+import { addDays } from '../../planner/documents/index.ts'
 import { inNames, type NameOfMention } from '../plans/in-names.ts'
 import type { Alternative } from './alternatives.ts'
 import type { AskedLine } from './asked-line.ts'

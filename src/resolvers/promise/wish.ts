@@ -1,7 +1,8 @@
 // What was asked for, as those who look for alternatives see it: which lines are late, and whether others could be had.
-import { addDays } from '../../planner/days.ts'
+
+import type { Beer, ContainerType, LocalDate, OrderLine, Pack, Problem } from '../../planner/documents/index.ts'
+import { addDays } from '../../planner/documents/index.ts'
 import type { TrialAnswer } from '../../planner/index.ts'
-import type { Beer, ContainerType, LocalDate, OrderLine, Pack, Problem } from '../../planner/problem.ts'
 import type { Asking } from './asking.ts'
 import type { Offered } from './offer.ts'
 import { isWhole } from './whole.ts'

@@ -2,7 +2,7 @@
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { InvalidInput } from '../../errors.ts'
-import { firstNotBefore } from '../../planner/first-not-before.ts'
+import { firstNotBefore } from '../../planner/documents/index.ts'
 import type { Reserved } from '../../records/reserved.ts'
 import { askedFaults, askedFor, askedLines } from '../orders/asked-lines.ts'
 import { createOrder } from '../orders/create-order.ts'

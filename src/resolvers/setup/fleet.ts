@@ -2,7 +2,7 @@
 import { z } from 'zod'
 import { dateOf, dayOf } from '../../database/calendar-day.ts'
 import { issue } from '../../errors.ts'
-import { localDate } from '../../planner/problem.ts'
+import { localDate } from '../../planner/documents/index.ts'
 import { encodeGlobalId } from '../global-id.ts'
 import { thingRef } from '../thing-ref.ts'
 import { type Noun, useCasesOf } from './noun.ts'

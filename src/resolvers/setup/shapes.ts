@@ -1,6 +1,6 @@
 // Shapes that the inputs of set-up share. Limits of planning values are the planner's own (problem.ts).
 import { z } from 'zod'
-import { localDate, problemShape } from '../../planner/problem.ts'
+import { localDate, problemShape } from '../../planner/documents/index.ts'
 
 const { sites, vessels, beers, containerTypes, fillers, fleets, stores, routes, accounts, batches, stock } =
   problemShape.shape

@@ -2,7 +2,7 @@
 import { z } from 'zod'
 import { dateOf, dayOf } from '../../database/calendar-day.ts'
 import { issue } from '../../errors.ts'
-import { isTimeZone } from '../../planner/parse/setup-faults.ts'
+import { isTimeZone } from '../../planner/documents/index.ts'
 import { type Noun, useCasesOf } from './noun.ts'
 import { externalRef, listOfDays, listOfWeekdays, name, planned } from './shapes.ts'
 

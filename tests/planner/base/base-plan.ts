@@ -1,5 +1,5 @@
 // A valid plan for the base problem, made by hand. Litres, minutes and costs are worked out in the comments.
-import type { Plan } from '../../../src/planner/problem.ts'
+import type { Plan } from '../../../src/planner/documents/index.ts'
 import { d } from './base-problem.ts'
 
 /** A fresh copy of the base plan, free to be changed. */

@@ -1,8 +1,9 @@
 // A small hand-made problem that uses everything: two sites, casks from a fermenter, a transfer, kegs from a bright
 // vessel, a primed pack, a quarantined batch, stock, fleets with returns, stores, a full van, a baseline.
 // Day numbers in comments (d9) count from today, Monday 1 March 2027 = d0. Clocks change on 28 March = d27.
-import { addDays } from '../../../src/planner/days.ts'
-import type { Plan, Problem } from '../../../src/planner/problem.ts'
+
+import type { Plan, Problem } from '../../../src/planner/documents/index.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
 
 /** The date of day `n` of the base problem; today is day 0. */
 export function d(n: number): string {

@@ -5,8 +5,8 @@ import { BASELINE_EVENTS, randomBaselineEvent } from '../../../seeds/baseline-ev
 import { PROBLEM_KINDS, randomProblem } from '../../../seeds/random-problem.ts'
 import { smallProblem } from '../../../seeds/small-problem.ts'
 import { instantBound } from '../../../src/planner/bound/instant-bound.ts'
+import type { Problem } from '../../../src/planner/documents/index.ts'
 import { makePlan } from '../../../src/planner/index.ts'
-import type { Problem } from '../../../src/planner/problem.ts'
 import { above, aggregatedBound, wholeBound } from './relaxed-bounds.ts'
 
 const STEPS = 150

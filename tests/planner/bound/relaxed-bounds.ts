@@ -3,7 +3,7 @@ import { expect } from 'vitest'
 import { cautious } from '../../../src/planner/bound/bound.ts'
 import { buildRelaxation } from '../../../src/planner/bound/relaxation.ts'
 import { safeDualBound } from '../../../src/planner/bound/safe-dual-bound.ts'
-import type { Problem } from '../../../src/planner/problem.ts'
+import type { Problem } from '../../../src/planner/documents/index.ts'
 import { solveLinear } from '../../../src/solver/solve-linear.ts'
 
 /** The cost of a plan with the tolerance with which the planning rules compare costs. */

@@ -1,7 +1,7 @@
 // What the rules allow at their edges: the checker accepts it. And costs of special cases, worked out by hand.
 import { describe, expect, it } from 'vitest'
 import { checkPlan, planCost } from '../../../src/planner/checker/check-plan.ts'
-import type { Plan, Problem } from '../../../src/planner/problem.ts'
+import type { Plan, Problem } from '../../../src/planner/documents/index.ts'
 import { basePlan } from '../base/base-plan.ts'
 import { baseProblem, d } from '../base/base-problem.ts'
 

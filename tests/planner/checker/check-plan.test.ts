@@ -1,10 +1,8 @@
 // The checker accepts a plan made by hand, and rejects every change that breaks a rule under that rule's number.
 import { describe, expect, it } from 'vitest'
-import { checkPlan, planCost, type RuleNumber } from '../../../src/planner/checker/check-plan.ts'
-import { CHECKS } from '../../../src/planner/checker/registry.ts'
-import { RULES } from '../../../src/planner/checker/violation.ts'
-import { parsePlan } from '../../../src/planner/parse-plan.ts'
-import { parseProblem } from '../../../src/planner/parse-problem.ts'
+import { CHECKS, checkPlan, planCost, type RuleNumber } from '../../../src/planner/checker/check-plan.ts'
+import { RULES } from '../../../src/planner/facts/violation.ts'
+import { parsePlan, parseProblem } from '../../../src/planner/index.ts'
 import { basePlan } from '../base/base-plan.ts'
 import { baseProblem } from '../base/base-problem.ts'
 import { MUTATIONS } from './rule-mutations.ts'

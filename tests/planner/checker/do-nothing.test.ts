@@ -4,9 +4,8 @@ import { describe, expect, it } from 'vitest'
 import { PROBLEM_KINDS, randomProblem } from '../../../seeds/random-problem.ts'
 import { sizedProblem } from '../../../seeds/sized-problem.ts'
 import { checkPlan, planCost } from '../../../src/planner/checker/check-plan.ts'
-import { parsePlan } from '../../../src/planner/parse-plan.ts'
-import { parseProblem } from '../../../src/planner/parse-problem.ts'
-import { DEFAULT_COSTS, type Plan, type Problem } from '../../../src/planner/problem.ts'
+import { DEFAULT_COSTS, type Plan, type Problem } from '../../../src/planner/documents/index.ts'
+import { parsePlan, parseProblem } from '../../../src/planner/index.ts'
 import { basePlan } from '../base/base-plan.ts'
 
 const reasons = [{ rule: 'B5', message: 'Nothing is planned.' }]

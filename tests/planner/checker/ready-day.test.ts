@@ -2,9 +2,9 @@
 import fc from 'fast-check'
 import { DateTime } from 'luxon'
 import { describe, expect, it } from 'vitest'
-import { deriveFacts } from '../../../src/planner/checker/facts/facts.ts'
-import { addDays, dayNumber, isoWeekday, localDateOf, wallClock } from '../../../src/planner/days.ts'
-import type { Plan, Problem } from '../../../src/planner/problem.ts'
+import type { Plan, Problem } from '../../../src/planner/documents/index.ts'
+import { addDays, dayNumber, isoWeekday, localDateOf, wallClock } from '../../../src/planner/documents/index.ts'
+import { deriveFacts } from '../../../src/planner/facts/facts.ts'
 import { basePlan } from '../base/base-plan.ts'
 import { baseProblem } from '../base/base-problem.ts'
 

@@ -2,15 +2,15 @@
 import { expect, it } from 'vitest'
 import { PROBLEM_KINDS, randomProblem } from '../../../seeds/random-problem.ts'
 import { sizedProblem } from '../../../seeds/sized-problem.ts'
-import { compile } from '../../../src/planner/search/compile.ts'
+import { compile } from '../../../src/planner/model/compile.ts'
+import { Journal } from '../../../src/planner/model/journal.ts'
+import { seeded } from '../../../src/planner/model/random.ts'
+import type { State } from '../../../src/planner/model/state.ts'
+import { openState } from '../../../src/planner/opening/standing.ts'
 import { construct } from '../../../src/planner/search/construct.ts'
-import { Journal } from '../../../src/planner/search/journal.ts'
-import { makeWay } from '../../../src/planner/search/make-way.ts'
 import { changeSome } from '../../../src/planner/search/moves.ts'
-import { seeded } from '../../../src/planner/search/random.ts'
-import { openState } from '../../../src/planner/search/standing.ts'
-import type { State } from '../../../src/planner/search/state.ts'
-import { trace } from './trace.ts'
+import { makeWay } from '../../../src/planner/search/targeted-removal.ts'
+import { trace } from '../model/trace.ts'
 
 function tightPlan(seed: number): State {
   const state = openState(compile(sizedProblem({ lines: 60, vessels: 6, days: 42, seed, tightness: 0.85 })))

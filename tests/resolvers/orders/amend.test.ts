@@ -1,7 +1,7 @@
 // Amendments that are tried first, that would cost a promise, that meet somebody else's, or come too late.
 import { afterEach, expect, test } from 'vitest'
 import { Refusal } from '../../../src/errors.ts'
-import { addDays } from '../../../src/planner/days.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { amendOrder } from '../../../src/resolvers/orders/amend-order.ts'
 import { cancelOrder } from '../../../src/resolvers/orders/cancel-order.ts'

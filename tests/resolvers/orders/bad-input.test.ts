@@ -1,7 +1,7 @@
 // Wrong input about orders: a typed error that names the path and says what to do, and nothing is written.
 import { expect, test } from 'vitest'
 import { InvalidInput, Refusal } from '../../../src/errors.ts'
-import { addDays } from '../../../src/planner/days.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
 import { amendOrder } from '../../../src/resolvers/orders/amend-order.ts'
 import { cancelOrder } from '../../../src/resolvers/orders/cancel-order.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'

@@ -1,9 +1,9 @@
 // A promise that is kept on an earlier day than before: those who are to have the beer must hear of it.
 import { expect, test } from 'vitest'
 import { withDistributorLock } from '../../../src/database/distributor-lock.ts'
-import { addDays } from '../../../src/planner/days.ts'
-import type { Plan } from '../../../src/planner/problem.ts'
-import { servedBy } from '../../../src/planner/served.ts'
+import { servedBy } from '../../../src/planner/documents/delivered-by-line.ts'
+import type { Plan } from '../../../src/planner/documents/index.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
 import { noteRisks } from '../../../src/resolvers/orders/note-risks.ts'
 import { type PromiseNews, watchPromises } from '../../../src/resolvers/orders/watch-promises.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'

@@ -1,6 +1,6 @@
 // Less of what was promised, or just as much, is never refused, also where a place for it would not be found anew.
 import { expect, test } from 'vitest'
-import { addDays } from '../../../src/planner/days.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
 import { amendOrder } from '../../../src/resolvers/orders/amend-order.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
 import { ACCOUNT, Brewery, PACK } from '../../model/brewery.ts'

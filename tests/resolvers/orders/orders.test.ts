@@ -1,9 +1,9 @@
 // Orders in the plan in force: placed, promised, amended and cancelled. Every plan that comes of it passes the checker,
 // and what memory has of it is what the rows say.
 import { expect, test } from 'vitest'
-import { addDays } from '../../../src/planner/days.ts'
+import type { Plan } from '../../../src/planner/documents/index.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
 import { checkPlan } from '../../../src/planner/index.ts'
-import type { Plan } from '../../../src/planner/problem.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { amendOrder } from '../../../src/resolvers/orders/amend-order.ts'
 import { cancelOrder } from '../../../src/resolvers/orders/cancel-order.ts'

@@ -1,7 +1,7 @@
 // Promises kept in view: a fact that the plan in force cannot stand puts promises at risk; that is told in the same
 // revision, shown until it is mended, and told once.
 import { expect, test } from 'vitest'
-import { addDays } from '../../../src/planner/days.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
 import { readMovedOn } from '../../../src/resolvers/orders/risks.ts'

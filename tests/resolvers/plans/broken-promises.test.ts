@@ -1,7 +1,7 @@
 // Adopting a draft that breaks promises which the plan in force keeps: refused with the lines, unless they are accepted.
 import { beforeAll, expect, test } from 'vitest'
-import { addDays } from '../../../src/planner/days.ts'
-import type { Plan, Problem } from '../../../src/planner/problem.ts'
+import type { Plan, Problem } from '../../../src/planner/documents/index.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { type PromiseNews, watchPromises } from '../../../src/resolvers/orders/watch-promises.ts'
 import { adoptPlan } from '../../../src/resolvers/plans/adopt-plan.ts'

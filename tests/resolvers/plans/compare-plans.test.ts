@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { NO_COST, type Plan } from '../../../src/planner/problem.ts'
+import { NO_COST, type Plan } from '../../../src/planner/documents/index.ts'
 import { comparePlans } from '../../../src/resolvers/plans/compare-plans.ts'
 
 const NOTHING: Plan = {

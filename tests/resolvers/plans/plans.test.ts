@@ -2,9 +2,8 @@
 // does not come into force.
 import { setTimeout as wait } from 'node:timers/promises'
 import { afterEach, expect, test } from 'vitest'
-import { addDays } from '../../../src/planner/days.ts'
+import { addDays, costsShape } from '../../../src/planner/documents/index.ts'
 import { checkPlan } from '../../../src/planner/index.ts'
-import { costsShape } from '../../../src/planner/problem.ts'
 import { loadPlan } from '../../../src/records/load-plan.ts'
 import { loadProblem } from '../../../src/records/load-problem.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'

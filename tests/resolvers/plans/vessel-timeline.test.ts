@@ -1,10 +1,10 @@
 // What each vessel does day by day: derived from the demo's plan and from plans of random problems.
 import { describe, expect, it, test } from 'vitest'
 import { randomProblem } from '../../../seeds/random-problem.ts'
-import { deriveFacts, type Facts } from '../../../src/planner/checker/facts/facts.ts'
-import { addDays } from '../../../src/planner/days.ts'
+import type { Vessel } from '../../../src/planner/documents/index.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
+import { deriveFacts, type Facts } from '../../../src/planner/facts/facts.ts'
 import { makePlan } from '../../../src/planner/index.ts'
-import type { Vessel } from '../../../src/planner/problem.ts'
 import { type VesselTimeline, vesselTimelines } from '../../../src/resolvers/plans/vessel-timeline.ts'
 import { plannedScenario } from '../../support/planned-demo.ts'
 

@@ -1,7 +1,7 @@
 // Drafts that are made without something, and scenarios that try something out: what is named wrongly is refused, what is
 // left out is not used, and what comes of it can be adopted.
 import { afterEach, expect, test } from 'vitest'
-import { addDays } from '../../../src/planner/days.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
 import { checkPlan } from '../../../src/planner/index.ts'
 import { loadPlan } from '../../../src/records/load-plan.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'

@@ -1,7 +1,7 @@
 // What can be offered when: so many of a pack are promised, one more is not; and wrong questions are refused with their path.
 import { expect, test } from 'vitest'
 import { InvalidInput } from '../../../src/errors.ts'
-import { addDays } from '../../../src/planner/days.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
 import { availability, MOST_DAYS, MOST_OFFERED } from '../../../src/resolvers/promise/availability.ts'

@@ -1,7 +1,7 @@
 // Every line of a question is in every alternative to it, with what it gets and when; and what can be had at all has a token.
 import { expect, test } from 'vitest'
 import { randomFrom } from '../../../seeds/random.ts'
-import { addDays } from '../../../src/planner/days.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import type { Alternative } from '../../../src/resolvers/promise/alternatives.ts'
 import { type PromiseAnswer, promise } from '../../../src/resolvers/promise/promise.ts'

@@ -1,6 +1,6 @@
 // Questions about lines together, and what asking costs.
 import { expect, test } from 'vitest'
-import { addDays } from '../../../src/planner/days.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { availability } from '../../../src/resolvers/promise/availability.ts'
 import { promise } from '../../../src/resolvers/promise/promise.ts'

@@ -1,7 +1,7 @@
 // Reservations beside drafts: they are kept like promises, come into a draft that was begun before them, and are gone from
 // one once their time has run out.
 import { afterEach, expect, test } from 'vitest'
-import { addDays } from '../../../src/planner/days.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { adoptPlan } from '../../../src/resolvers/plans/adopt-plan.ts'
 import { draftPlan } from '../../../src/resolvers/plans/draft-plan.ts'

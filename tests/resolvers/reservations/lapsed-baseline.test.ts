@@ -1,7 +1,7 @@
 // Between the end of a reservation and the next write its rows are still there: whoever plans meanwhile has a baseline
 // without it, which keeps all rules.
 import { expect, test } from 'vitest'
-import { addDays } from '../../../src/planner/days.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
 import { checkPlan } from '../../../src/planner/index.ts'
 import { loadProblem } from '../../../src/records/load-problem.ts'
 import { reserveBeer } from '../../../src/resolvers/reservations/reserve-beer.ts'

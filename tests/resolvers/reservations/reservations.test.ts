@@ -1,7 +1,7 @@
 // Reservations: beer that is kept for some minutes, and what becomes of it. After each step the plan in force passes the
 // checker.
 import { beforeEach, expect, test } from 'vitest'
-import { addDays } from '../../../src/planner/days.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { cancelOrder } from '../../../src/resolvers/orders/cancel-order.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'

@@ -1,6 +1,6 @@
 // Reservations and orders that come at once share a transaction, and each is answered as if it had come alone.
 import { expect, test, vi } from 'vitest'
-import { addDays } from '../../../src/planner/days.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
 import { releaseReservation } from '../../../src/resolvers/reservations/release-reservation.ts'

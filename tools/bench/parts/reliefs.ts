@@ -2,8 +2,8 @@
 // time and leave everyone else as the plan has them; with one unit less it must not.
 import { randomProblem } from '../../../seeds/random-problem.ts'
 import { sizedProblem } from '../../../seeds/sized-problem.ts'
+import type { Plan, Problem, Reason } from '../../../src/planner/documents/index.ts'
 import { makePlan, servedWith } from '../../../src/planner/index.ts'
-import type { Plan, Problem, Reason } from '../../../src/planner/problem.ts'
 import type { Part, Report } from '../part.ts'
 
 interface Tally {

@@ -1,8 +1,8 @@
 // Replanning: after an event, is the new plan at least as good as the plain repair (drop what broke, place again)?
 import { BASELINE_EVENTS, randomBaselineEvent } from '../../../seeds/baseline-event.ts'
 import { sizedProblem } from '../../../seeds/sized-problem.ts'
+import type { Plan } from '../../../src/planner/documents/index.ts'
 import { makePlan } from '../../../src/planner/index.ts'
-import type { Plan } from '../../../src/planner/problem.ts'
 import { number, type Part } from '../part.ts'
 
 export const replanning: Part = {

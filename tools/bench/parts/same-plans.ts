@@ -3,8 +3,8 @@ import { createHash } from 'node:crypto'
 import { z } from 'zod'
 import { randomBaselineEvent } from '../../../seeds/baseline-event.ts'
 import { type ProblemKind, randomProblem } from '../../../seeds/random-problem.ts'
+import type { Plan, Problem, Reason } from '../../../src/planner/documents/index.ts'
 import { makePlan } from '../../../src/planner/index.ts'
-import type { Plan, Problem, Reason } from '../../../src/planner/problem.ts'
 import type { Part } from '../part.ts'
 import expected from '../same-plans.json' with { type: 'json' }
 

@@ -1,6 +1,6 @@
 // A change that breaks one rule in the base problem's plan, and what such changes are written with.
 import type { RuleNumber } from '../../../../src/planner/checker/check-plan.ts'
-import type { Plan, Problem } from '../../../../src/planner/problem.ts'
+import type { Plan, Problem } from '../../../../src/planner/documents/index.ts'
 
 export interface Mutation {
   rule: RuleNumber

@@ -1,0 +1,48 @@
+// The door to the documents: the shapes of problem and plan, days, faults, changes and differences.
+export {
+  addDays,
+  dayNumber,
+  dayWords,
+  isoWeekday,
+  type LocalDate,
+  laterOf,
+  localDateOf,
+  minuteOfDay,
+  wallClock,
+} from '../calendar/days.ts'
+export { applyChanges } from './changes/apply-changes.ts'
+export type { ProblemChange, Without } from './changes/problem-change.ts'
+export { type Served, servedBy } from './delivered-by-line.ts'
+export { FAULT_ACTIONS, type Fault, type FaultCode, writePath } from './parse/faults.ts'
+export { isTimeZone } from './parse/setup-faults.ts'
+export { shapeFaults } from './parse/shape-faults.ts'
+export { firstNotBefore } from './partition-point.ts'
+export { deltaBetween, joinedDeltas, type PlanDelta } from './plan-delta.ts'
+export {
+  type Account,
+  type Batch,
+  type Beer,
+  COST_TERMS,
+  type ContainerType,
+  type Costs,
+  type CostTerm,
+  costsShape,
+  DEFAULT_COSTS,
+  type Filler,
+  type Fleet,
+  localDate,
+  NO_COST,
+  type OrderLine,
+  type Pack,
+  type Plan,
+  type Problem,
+  planShape,
+  problemShape,
+  type Reason,
+  type Route,
+  type Site,
+  type StockLot,
+  type Store,
+  type Vessel,
+} from './problem.ts'
+export { withoutLines } from './without-lines.ts'

@@ -1,0 +1,195 @@
+// Why a line is late or not served: with every limit lifted it is placed once more, on time; then the limits are put
+// back one by one. Those that cannot come back without losing the line bind it; where one alone does, it is told alone.
+import { localDateOf } from '../calendar/days.ts'
+import type { Reason } from '../documents/problem.ts'
+import { fillWindows } from '../insertion/option.ts'
+import type { Window } from '../insertion/source.ts'
+import type { LineModel } from '../model/model.ts'
+import { isServedOnTime } from '../model/promises.ts'
+import type { State } from '../model/state.ts'
+import type { Explain } from '../opening/export.ts'
+import { type Effort, findReliefs } from './find-reliefs.ts'
+import { onTimeVariant, servesOnTime, withLineLifted } from './on-time.ts'
+import { RELAXATIONS, type Relaxation } from './relaxations.ts'
+
+/** How much trying the reliefs may cost: trial placements for all lines together, and for one line. */
+export interface ReliefEffort {
+  trials: number
+  perLine: number
+}
+
+/** For a whole plan: about half a second on a full plan of 5,000 lines; the most important lines come first. */
+export const PLAN_RELIEFS: ReliefEffort = { trials: 5000, perLine: 300 }
+/** For the lines of one promise. */
+export const TRIAL_RELIEFS: ReliefEffort = { trials: 600, perLine: 300 }
+
+/** Explains lines of the plan as it stands, in the order in which it is asked. The state is as before afterwards. */
+export function explainer(state: State, effort: ReliefEffort): Explain {
+  const told = new Map<LineModel, Reason[]>()
+  let left = effort.trials
+  return (line) => {
+    let reasons = told.get(line)
+    if (!reasons) {
+      const given = Math.min(left, effort.perLine)
+      const mine = { trials: given }
+      reasons = explainLine(state, line, mine)
+      left -= given - Math.max(0, mine.trials)
+      told.set(line, reasons)
+    }
+    return reasons
+  }
+}
+
+/** As `explainer`, but the effort goes to promised lines first, then by priority, then in the order of the lines. */
+export function explainerByPriority(state: State, effort: ReliefEffort): Explain {
+  const explain = explainer(state, effort)
+  let ranked = false
+  return (line) => {
+    if (!ranked) {
+      ranked = true
+      const wanting = state.model.lines.filter((each) => !isServedOnTime(state, each))
+      wanting.sort((a, b) => Number(b.promised) - Number(a.promised) || a.priority - b.priority || a.index - b.index)
+      for (const each of wanting) explain(each)
+    }
+    return explain(line)
+  }
+}
+
+function explainLine(state: State, line: LineModel, effort: Effort): Reason[] {
+  return withLineLifted(state, line, () => {
+    const { limits, alone, helpless } = limitsOf(state, line)
+    if (helpless) {
+      if (effort.trials > 0) addReliefs(state, line, limits, alone, effort)
+      else limits.push(told('No single relief was looked for: there are too many lines to try one for each.'))
+    }
+    return limits
+  })
+}
+
+/** Puts each relief to the limit that it lifts, or beside them; says so where there is none. */
+function addReliefs(state: State, line: LineModel, limits: Reason[], alone: ReadonlySet<string>, effort: Effort): void {
+  const { found, complete } = findReliefs(state, line, alone, effort)
+  const spared: Reason[] = []
+  for (const { rule, resource, relief, words } of found) {
+    const sentence = `What alone would serve it on time: ${words}; no smaller change would do.`
+    const limit = limits.find((each) => each.rule === rule && !each.relief)
+    if (limit) Object.assign(limit, { resource, message: `${limit.message} ${sentence}`, relief })
+    else spared.push({ rule, resource, message: sentence, relief })
+  }
+  limits.push(...spared)
+  if (found.length === 0)
+    limits.push(
+      told(
+        complete
+          ? 'No single change was found that alone would serve it on time.'
+          : 'No single change that alone would serve it on time was found in the tries that were made.',
+      ),
+    )
+}
+
+function told(message: string): Reason {
+  return { rule: 'E1', message }
+}
+
+interface Limits {
+  limits: Reason[]
+  /** Rules of which one alone, lifted, would serve the line. */
+  alone: ReadonlySet<string>
+  /** The line cannot be served on time in the plan as it stands, whatever it costs. */
+  helpless: boolean
+}
+
+const NONE: ReadonlySet<string> = new Set()
+
+/** What binds a line that is not in the plan. */
+function limitsOf(state: State, line: LineModel): Limits {
+  const { model } = state
+  if (line.options.length === 0) return { limits: [noDispatch(state, line)], alone: NONE, helpless: true }
+  const usable = [...fillWindows(state, line)].filter(([, window]) => window.from <= window.to)
+  if (usable.length === 0 && model.lotsByPack[line.pack].length === 0) {
+    const noDay = {
+      rule: 'B3',
+      resource: { kind: 'ACCOUNT', id: model.problem.accounts[line.account].id },
+      message:
+        'No day is left on which this could be filled: conditioning, the journey and settling take longer than there is time, or the beer would be past its best.',
+    }
+    return { limits: [noDay], alone: NONE, helpless: true }
+  }
+  const span = spanOf(usable.map(([, window]) => window))
+  const dates =
+    span.from <= span.to ? { from: localDateOf(model.today + span.from), to: localDateOf(model.today + span.to) } : {}
+  if (onTimeVariant(line).options.length === 0)
+    return { limits: [{ ...noDispatch(state, line), ...dates }], alone: NONE, helpless: true }
+  if (servesOnTime(state, line)) {
+    const cost = {
+      rule: 'COST',
+      ...dates,
+      message:
+        'It could be served on time, but that would cost more than it saves: for so few litres a new brew or set-up does not pay, or other orders would lose more.',
+    }
+    return { limits: [cost], alone: NONE, helpless: false }
+  }
+  const { binding, alone } = bindingLimits(state, line)
+  const limits = binding.map((each) => ({ ...each.reason(state, line), ...dates }))
+  if (limits.length === 0) limits.push({ ...(asksTooMuch(state, line) ? TOO_MUCH : NO_DAYS_ON_SALE), ...dates })
+  return { limits, alone: alone ? new Set(binding.map((each) => each.rule)) : NONE, helpless: true }
+}
+
+const TOO_MUCH = {
+  rule: 'A3',
+  message: 'It asks for more than vessels, fillers and routes of these sites ever give in one delivery.',
+}
+const NO_DAYS_ON_SALE = {
+  rule: 'B4',
+  message: 'No fill would leave it enough days on sale before its best before.',
+}
+
+/** Whether a single container could be served where the line cannot, with every limit lifted. */
+function asksTooMuch(state: State, line: LineModel): boolean {
+  return servedWithout(state, line, RELAXATIONS, { ...line, quantity: 1 })
+}
+
+/** Would the line be served on time with some of its limits lifted? Or what is `asked` in its place. */
+function servedWithout(state: State, line: LineModel, limits: readonly Relaxation[], asked = line): boolean {
+  const undos = limits.map((each) => each.lift(state, line))
+  const served = servesOnTime(state, asked)
+  for (const undo of undos.reverse()) undo()
+  return served
+}
+
+/**
+ * The limits of which each alone would have to give way, else a set, found greedily, that would have to together; empty
+ * where even all of them do not help.
+ */
+function bindingLimits(state: State, line: LineModel): { binding: Relaxation[]; alone: boolean } {
+  const binding: Relaxation[] = []
+  const served = (lifted: readonly Relaxation[]) => servedWithout(state, line, lifted)
+  const limits = RELAXATIONS.filter((each) => each.matters(state, line))
+  if (!served(limits)) return { binding, alone: false }
+  const single = limits.filter((each) => served([each]))
+  if (single.length > 0) return { binding: single.reverse(), alone: true }
+  for (const [index, relaxation] of limits.entries()) {
+    if (!served([...binding, ...limits.slice(index + 1)])) binding.push(relaxation)
+  }
+  return { binding: binding.reverse(), alone: false }
+}
+
+function noDispatch(state: State, line: LineModel): Reason {
+  const { model } = state
+  const account = model.problem.accounts[line.account]
+  if (account.routeIds.length === 0) {
+    return { rule: 'B2', resource: { kind: 'ACCOUNT', id: account.id }, message: 'The account is on no route.' }
+  }
+  return {
+    rule: 'B2',
+    resource: { kind: 'ROUTE', id: account.routeIds[0] },
+    message: "None of the account's routes runs in time to arrive and settle before the serve day.",
+  }
+}
+
+function spanOf(windows: Window[]): { from: number; to: number } {
+  return {
+    from: Math.max(0, Math.min(...windows.map((window) => window.from))),
+    to: Math.max(...windows.map((window) => Math.max(window.onTimeTo, Math.min(window.from, window.to)))),
+  }
+}

@@ -1,0 +1,278 @@
+// Limits that can be lifted one at a time to find out which of them binds a line; each knows how to come back.
+import type { Reason } from '../documents/problem.ts'
+import type { Batch } from '../model/batch.ts'
+import { fleetIndex, type LineModel } from '../model/model.ts'
+import type { State } from '../model/state.ts'
+
+export interface Relaxation {
+  rule: string
+  /** Could the limit be in the way of the line at all? Where not, lifting it would change nothing. */
+  matters: (state: State, line: LineModel) => boolean
+  /** Lifts the limit for the line's beer, sites and account; answers how to put it back. */
+  lift: (state: State, line: LineModel) => () => void
+  reason: (state: State, line: LineModel) => Reason
+}
+
+const PLENTY = 1e15
+
+/** Does something hold on every one of the first so many days of the horizon? */
+function isAlways(days: number, holds: (day: number) => boolean): boolean {
+  for (let day = 0; day < days; day++) if (!holds(day)) return false
+  return true
+}
+
+/** Sites whose routes reach the line's account. */
+export function sitesOf(state: State, line: LineModel): number[] {
+  const { model } = state
+  return [...new Set(model.accounts[line.account].routes.map((route) => model.routes[route].site))]
+}
+
+/** Replaces a property of an object until the answer is called. */
+export function swap<T, K extends keyof T>(object: T, key: K, value: T[K]): () => void {
+  const before = object[key]
+  object[key] = value
+  return () => {
+    object[key] = before
+  }
+}
+
+/** Takes several changes back, the last first. */
+export function all(undos: (() => void)[]): () => void {
+  return () => {
+    for (const undo of undos.reverse()) undo()
+  }
+}
+
+const fillerMinutes: Relaxation = {
+  rule: 'L1',
+  matters: () => true,
+  lift: (state, line) => {
+    const { model } = state
+    return all(
+      sitesOf(state, line).flatMap((site) => {
+        const minutes = new Float64Array(model.horizon)
+        for (const day of model.sites[site].fillDays) minutes[day] = PLENTY
+        return model.sites[site].fillers.map((filler) => swap(model.fillers[filler], 'minutes', minutes))
+      }),
+    )
+  },
+  reason: (state, line) => {
+    const filler = state.model.sites[sitesOf(state, line)[0]].fillers[0]
+    return {
+      rule: 'L1',
+      resource: filler === undefined ? undefined : { kind: 'FILLER', id: state.model.fillers[filler].id },
+      message: 'The filler has no minutes left on the days on which this must be filled.',
+    }
+  },
+}
+
+const cleanContainers: Relaxation = {
+  rule: 'C1',
+  matters: (state, line) => {
+    const { type } = state.model.packs[line.pack]
+    return sitesOf(state, line).some((site) => {
+      const clean = state.clean[fleetIndex(state.model, site, type)]
+      return clean !== undefined && !isAlways(clean.length, (day) => clean[day] >= line.quantity)
+    })
+  },
+  lift: (state, line) => {
+    const { type } = state.model.packs[line.pack]
+    return all(sitesOf(state, line).map((site) => swap(state.clean, fleetIndex(state.model, site, type), undefined)))
+  },
+  reason: (state, line) => ({
+    rule: 'C1',
+    resource: { kind: 'CONTAINER_TYPE', id: state.model.types[state.model.packs[line.pack].type].id },
+    message: 'There are not enough clean containers of this type in time.',
+  }),
+}
+
+const storeRoom: Relaxation = {
+  rule: 'S1',
+  matters: (state, line) => {
+    const { model, storePlan, storeStock } = state
+    const units = line.quantity * model.packs[line.pack].nominal
+    // What the line leaves standing may be too much on any day.
+    return sitesOf(state, line).some((site) =>
+      [site * 2, site * 2 + 1].some((store) => {
+        const room = model.stores[store] - units
+        return !isAlways(model.horizon, (day) => storePlan[store][day] + storeStock[store][day] <= room)
+      }),
+    )
+  },
+  lift: (state, line) =>
+    all(
+      sitesOf(state, line).flatMap((site) => [
+        swap(state.model.stores, site * 2, Number.POSITIVE_INFINITY),
+        swap(state.model.stores, site * 2 + 1, Number.POSITIVE_INFINITY),
+      ]),
+    ),
+  reason: (state, line) => ({
+    rule: 'S1',
+    resource: { kind: 'SITE', id: state.model.sites[sitesOf(state, line)[0]].id },
+    message: 'The store has no room for the containers until they can leave.',
+  }),
+}
+
+const routeRoom: Relaxation = {
+  rule: 'D1',
+  matters: (state, line) => {
+    const { accounts, routes, packs } = state.model
+    const units = line.quantity * packs[line.pack].nominal
+    return accounts[line.account].routes.some((route) => {
+      const room = routes[route].capacity - units
+      return !isAlways(line.dueOn + 1, (day) => state.routeUsed[route][day] <= room)
+    })
+  },
+  lift: (state, line) =>
+    all(
+      state.model.accounts[line.account].routes.map((route) =>
+        swap(state.model.routes[route], 'capacity', Number.POSITIVE_INFINITY),
+      ),
+    ),
+  reason: (state, line) => ({
+    rule: 'D1',
+    resource: { kind: 'ROUTE', id: state.model.routes[state.model.accounts[line.account].routes[0]].id },
+    message: "The route's load is full on the days on which this must leave.",
+  }),
+}
+
+const brewhouse: Relaxation = {
+  rule: 'V1',
+  matters: (state, line) => sitesOf(state, line).some((site) => state.model.sites[site].fermenters.length > 0),
+  lift: (state, line) => all(sitesOf(state, line).map((site) => swap(state.model.sites[site], 'brewsPerDay', 1e9))),
+  reason: (state, line) => ({
+    rule: 'V1',
+    resource: { kind: 'SITE', id: state.model.sites[sitesOf(state, line)[0]].id },
+    message: 'The brewhouse has no brew left on the days on which this beer would have to be brewed.',
+  }),
+}
+
+/** The first of the largest of some vessels, where need be only of those that a beer may use; undefined where there is none. */
+export function largestOf({ model }: State, vessels: readonly number[], allowed?: Uint8Array): number | undefined {
+  let largest: number | undefined
+  for (const vessel of vessels) {
+    if (allowed && !allowed[vessel]) continue
+    if (largest === undefined || model.vessels[vessel].capacity > model.vessels[largest].capacity) largest = vessel
+  }
+  return largest
+}
+
+/** One more empty fermenter and bright vessel at each site. */
+const vessels: Relaxation = {
+  rule: 'V3',
+  matters: (state, line) =>
+    sitesOf(state, line).some(
+      (site) => state.model.sites[site].fermenters.length + state.model.sites[site].brights.length > 0,
+    ),
+  lift: (state, line) => {
+    const { model } = state
+    const undos: (() => void)[] = []
+    const beer = model.beers[line.beer]
+    for (const site of sitesOf(state, line)) {
+      for (const bright of [false, true]) {
+        const largest = largestOf(state, bright ? model.sites[site].brights : model.sites[site].fermenters)
+        if (largest === undefined) continue
+        const index = model.vessels.length
+        model.vessels.push({ ...model.vessels[largest], id: '', availableFrom: 0, outOfService: [], minFill: 0 })
+        state.stays.push([])
+        const siteModel = model.sites[site]
+        const list = bright ? 'brights' : 'fermenters'
+        undos.push(swap(siteModel, list, [...siteModel[list], index]))
+        const allowed = new Uint8Array(index + 1)
+        allowed.set(beer.allowed)
+        allowed[index] = 1
+        undos.push(swap(beer, 'allowed', allowed))
+        undos.push(() => {
+          model.vessels.pop()
+          state.stays.pop()
+        })
+      }
+    }
+    return all(undos)
+  },
+  reason: (state, line) => ({
+    rule: 'V3',
+    resource: { kind: 'BEER', id: state.model.beers[line.beer].id },
+    message: 'No vessel is free in time for a brew of this beer; the beer at hand is spoken for.',
+  }),
+}
+
+/** Beer ready the day it is brewed, and standing beer ready today. */
+const readiness: Relaxation = {
+  rule: 'T1',
+  matters: () => true,
+  lift: (state, line) => {
+    const beer = state.model.beers[line.beer]
+    const undos = [
+      swap(
+        beer,
+        'readyAfter',
+        beer.readyAfter.map(() => 0),
+      ),
+    ]
+    for (const batch of batchesOf(state, line)) undos.push(swap(batch, 'ready', Math.min(batch.ready, 0)))
+    return all(undos)
+  },
+  reason: (state, line) => ({
+    rule: 'T1',
+    resource: { kind: 'BEER', id: state.model.beers[line.beer].id },
+    message:
+      'The beer is not ready in time: fermenting, resting, dry hopping and the cold crash last until after the last day on which it could be filled.',
+  }),
+}
+
+const priming: Relaxation = {
+  rule: 'V7',
+  matters: (state, line) => state.model.packs[line.pack].primingWindow >= 0,
+  lift: (state, line) =>
+    all([
+      swap(
+        state.model.packs[line.pack],
+        'primingWindow',
+        state.model.packs[line.pack].primingWindow < 0 ? -1 : Number.POSITIVE_INFINITY,
+      ),
+      ...batchesOf(state, line).map((batch) => swap(batch, 'primable', true)),
+    ]),
+  reason: (state, line) => ({
+    rule: 'V7',
+    resource: { kind: 'PACK', id: state.model.packs[line.pack].id },
+    message: 'The beer at hand is too old or not fit for priming; a primed cask needs live yeast.',
+  }),
+}
+
+const quarantine: Relaxation = {
+  rule: 'V8',
+  matters: (state, line) => batchesOf(state, line).some(({ quarantined }) => quarantined),
+  lift: (state, line) => all(batchesOf(state, line).map((batch) => swap(batch, 'quarantined', false))),
+  reason: (state, line) => ({
+    rule: 'V8',
+    resource: { kind: 'BEER', id: state.model.beers[line.beer].id },
+    message: 'The beer at hand is quarantined.',
+  }),
+}
+
+/** Batches of the line's beer at its sites. */
+export function batchesOf(state: State, line: LineModel): Batch[] {
+  return sitesOf(state, line).flatMap((site) => state.batches[line.beer * state.model.sites.length + site])
+}
+
+const frozen: Relaxation = {
+  rule: 'F1',
+  matters: ({ model }) => model.frozenUntil > 0,
+  lift: (state) => swap(state.model, 'frozenUntil', 0),
+  reason: () => ({ rule: 'F1', message: 'The plan is frozen on the days on which this would have to be filled.' }),
+}
+
+/** In the order in which they are given the benefit of the doubt; told in the reverse order, what can be changed first. */
+export const RELAXATIONS: readonly Relaxation[] = [
+  frozen,
+  readiness,
+  quarantine,
+  priming,
+  brewhouse,
+  vessels,
+  storeRoom,
+  routeRoom,
+  cleanContainers,
+  fillerMinutes,
+]

@@ -1,0 +1,179 @@
+// New brews as sources of a line: for which fill days one could be laid, in which vessel, and what it would cost.
+
+import { hypothetical } from '../model/make-batch.ts'
+import { type LineModel, TERM } from '../model/model.ts'
+import { below, type Random } from '../model/random.ts'
+import { earliestEnd } from '../model/sizing.ts'
+import type { State } from '../model/state.ts'
+import { brewSlot, fermentBy } from './brews.ts'
+import { addDraw } from './draw-sources.ts'
+import type { Taste } from './policy.ts'
+import type { Source, Window } from './source.ts'
+
+/** New brews for fill days from the last on-time one backwards, then for later ones, a few of each. */
+export function addBrews(
+  state: State,
+  line: LineModel,
+  quantity: number,
+  site: number,
+  window: Window,
+  taste: Taste,
+  found: Source[],
+): void {
+  const { model } = state
+  const siteModel = model.sites[site]
+  const beer = model.beers[line.beer]
+  const { random } = taste
+  const first = Math.max(window.from, model.frozenUntil + beer.readyAfter[site])
+  if (siteModel.brewsPerDay < 1 || window.to < first) return
+  const order = vesselOrder(state, siteModel.fermenters, random)
+  findFermented(state, line.beer, site, order)
+  let tries = taste.brewTries
+  if (taste.snug) {
+    for (const { day, vessel } of snugFills(state, line, site, window, first, order)) {
+      if (tries <= 0) return
+      if (addBrew(state, line, quantity, site, day, [vessel], taste, found)) tries--
+    }
+    return
+  }
+  for (let day = Math.min(window.onTimeTo, window.to); day >= first && tries > 0; day--) {
+    if (addBrew(state, line, quantity, site, day, order, taste, found)) tries--
+  }
+  tries = Math.min(tries, 3)
+  for (let day = Math.max(window.onTimeTo + 1, first); day <= window.to && tries > 0; day++) {
+    if (addBrew(state, line, quantity, site, day, order, taste, found)) tries--
+  }
+}
+
+/**
+ * On-time fill days from `first` on of brews that would begin as soon as their vessel is free, the latest first: such brews
+ * leave no days between that nobody can use.
+ */
+function snugFills(
+  state: State,
+  line: LineModel,
+  site: number,
+  window: Window,
+  first: number,
+  vessels: number[],
+): { day: number; vessel: number }[] {
+  const { model } = state
+  const { brewOn, fillOn } = model.sites[site]
+  const beer = model.beers[line.beer]
+  const brightDays = model.packs[line.pack].bright ? beer.brightDays : 0
+  const fills: { day: number; vessel: number }[] = []
+  for (const vessel of vessels) {
+    if (!beer.allowed[vessel]) continue
+    const spans = freeSpans(state, vessel)
+    for (let at = 0; at < spans.length; at += 2) {
+      const brewed = next(brewOn, spans[at])
+      if (brewed < 0) break
+      const day = next(fillOn, Math.max(brewed + beer.readyAfter[site] + brightDays, window.from))
+      if (day < 0 || day > window.onTimeTo) break
+      if (day >= first && day - brightDays <= spans[at + 1]) fills.push({ day, vessel })
+    }
+  }
+  return fills.sort((a, b) => b.day - a.day)
+}
+
+/** First day from `from` on that is marked; −1 where there is none. */
+function next(on: Uint8Array, from: number): number {
+  for (let day = from; day < on.length; day++) if (on[day]) return day
+  return -1
+}
+
+/** Days on which a new brew could have fermented: 1 where some vessel has room up to then. Filled in by every `addBrews`. */
+let fermented = new Uint8Array(0)
+
+/** Finds, between the stays of the vessels, the days by which a brew of a beer could have fermented (V1, V3), into `fermented`. */
+function findFermented(state: State, beerIndex: number, site: number, vessels: number[]): void {
+  const { model } = state
+  if (fermented.length < model.horizon) fermented = new Uint8Array(model.horizon)
+  else fermented.fill(0)
+  const beer = model.beers[beerIndex]
+  for (const vessel of vessels) {
+    if (!beer.allowed[vessel]) continue
+    const spans = freeSpans(state, vessel)
+    for (let at = 0; at < spans.length; at += 2)
+      for (let day = spans[at] + beer.readyAfter[site]; day <= spans[at + 1]; day++) fermented[day] = 1
+  }
+}
+
+/** Days on which something new may stand between the stays of a vessel (V3): first and last of each span in turn. */
+function freeSpans(state: State, vessel: number): number[] {
+  const { model } = state
+  const { turnaround, availableFrom } = model.vessels[vessel]
+  const spans: number[] = []
+  let from = Math.max(availableFrom, model.frozenUntil, 0)
+  for (const stay of state.stays[vessel]) {
+    const to = stay.start - turnaround - 1
+    if (to >= from) spans.push(from, to)
+    from = Math.max(from, earliestEnd(stay) + turnaround + 1)
+  }
+  if (from < model.horizon) spans.push(from, model.horizon - 1)
+  return spans
+}
+
+/** The share of a new brew that a line pays: what it takes of the vessel, or what the taste asks if that is more. */
+function shareOf(state: State, line: LineModel, quantity: number, vessel: number, taste: Taste): number {
+  if (taste.brewShare >= 1) return 1
+  const { model } = state
+  const capacity = model.vessels[vessel].capacity * (1 - model.beers[line.beer].loss)
+  return Math.max(taste.brewShare, Math.min(1, (quantity * model.packs[line.pack].draw) / capacity))
+}
+
+/** No new brew for a line at a site weighs less; infinity where there is no fermenter. */
+export function leastBrewCost(state: State, line: LineModel, site: number, taste: Taste): number {
+  let share = Number.POSITIVE_INFINITY
+  for (const vessel of state.model.sites[site].fermenters)
+    share = Math.min(share, shareOf(state, line, line.quantity, vessel, taste))
+  return share * state.model.rates[TERM.brew]
+}
+
+/** A new brew for a fill on a day, if it can be laid; answers whether it can. */
+function addBrew(
+  state: State,
+  line: LineModel,
+  quantity: number,
+  site: number,
+  day: number,
+  order: number[],
+  taste: Taste,
+  found: Source[],
+): boolean {
+  const { model } = state
+  const siteModel = model.sites[site]
+  if (!siteModel.fillOn[day]) return false
+  const pack = model.packs[line.pack]
+  const by = fermentBy(model, line.beer, site, day, pack.bright)
+  if (by < 0 || !fermented[by]) return false
+  const before = found.length
+  let vessels = order
+  while (vessels.length > 0) {
+    const slot = brewSlot(state, line.beer, site, day, pack.bright, vessels, taste.random)
+    if (!slot) break
+    const batch = hypothetical(state, line.beer, slot.vessel, slot.brewOn)
+    if (pack.primingWindow >= 0 && day > batch.ready + pack.primingWindow) break
+    const share = shareOf(state, line, quantity, slot.vessel, taste)
+    const from = found.length
+    for (const filler of siteModel.fillers)
+      addDraw(state, line, quantity, batch, filler, day, slot.transfer, slot, share, found)
+    // Too small a vessel for the line: a larger one as well.
+    if (found.length === from || found.slice(from).some((each) => each.amount >= quantity)) break
+    const { capacity } = model.vessels[slot.vessel]
+    vessels = vessels.filter((each) => model.vessels[each].capacity > capacity)
+  }
+  return found.length > before
+}
+
+/** Vessels by how little they must hold; now and then in another order. */
+function vesselOrder(state: State, vessels: number[], random: Random | undefined): number[] {
+  const { model } = state
+  const order = [...vessels].sort(
+    (a, b) =>
+      model.vessels[a].minFill - model.vessels[b].minFill || model.vessels[b].capacity - model.vessels[a].capacity,
+  )
+  if (!random || random() < 0.5 || order.length < 2) return order
+  const turn = below(random, order.length)
+  return [...order.slice(turn), ...order.slice(0, turn)]
+}

@@ -1,0 +1,97 @@
+// New brews: batches that do not exist yet, for beer that must be ready by a day. A brew is laid as late as its fill
+// allows, into the first vessel of an order in which it fits.
+import type { Batch } from '../model/batch.ts'
+import { type Model, TERM } from '../model/model.ts'
+import { below, type Random } from '../model/random.ts'
+import { economics, size } from '../model/sizing.ts'
+import type { State } from '../model/state.ts'
+import { SLACK } from '../model/units.ts'
+import { fits } from '../model/vessels.ts'
+import { displacedCost, mayStand, type Transfer } from './draws.ts'
+
+/** Cost of a brew that gives `units` and leaves the rest; infinity where vessel, brewhouse or bright vessel refuse. */
+export function newBrewCost(state: State, batch: Batch, units: number, transfer: Transfer | undefined): number {
+  const { model } = state
+  size(model, batch, transfer ? 0 : units, transfer ? units : 0, transfer ? transfer.bright : -1)
+  if (!economics.feasible) return Number.POSITIVE_INFINITY
+  const { brews, left, leftAtTransfer } = economics
+  const { rates } = model
+  if (state.brewsUsed[batch.site][batch.brewOn] + brews > model.sites[batch.site].brewsPerDay)
+    return Number.POSITIVE_INFINITY
+  const vessel = transfer ? transfer.bright : batch.fermenter
+  const keep = left > SLACK && mayStand(model, batch, transfer ? transfer.on : -1, vessel, state.stays[vessel])
+  let cost =
+    brews * rates[TERM.brew] + leftAtTransfer * rates[TERM.dumped] + left * rates[keep ? TERM.unsold : TERM.dumped]
+  cost += displacedCost(state, state.stays[batch.fermenter], batch.brewOn)
+  if (transfer) cost += displacedCost(state, state.stays[transfer.bright], transfer.on)
+  return cost
+}
+
+/** Where and when to brew so that the beer can be filled on a day. */
+export interface BrewSlot {
+  vessel: number
+  brewOn: number
+  transfer: Transfer | undefined
+}
+
+/** Day by which a brew must have fermented to be filled on `day`: that day, or its transfer's; −1 where there is none. */
+export function fermentBy(model: Model, beerIndex: number, site: number, day: number, bright: boolean): number {
+  if (!bright) return day
+  const { brightDays, maxBrightDays } = model.beers[beerIndex]
+  if (brightDays + maxBrightDays < 1) return -1
+  const first = Math.max(model.frozenUntil, day - brightDays - maxBrightDays)
+  return latest(model.sites[site].fillBy, day - brightDays, first)
+}
+
+/**
+ * A slot for a fill on `day` (V1–V5), by the latest possible brew day in the first vessel of `order` that is free, or
+ * undefined. `random` now and then brews earlier than it must.
+ */
+export function brewSlot(
+  state: State,
+  beerIndex: number,
+  site: number,
+  day: number,
+  bright: boolean,
+  order: number[],
+  random: Random | undefined,
+): BrewSlot | undefined {
+  const { model } = state
+  const beer = model.beers[beerIndex]
+  const siteModel = model.sites[site]
+  const fermentedBy = fermentBy(model, beerIndex, site, day, bright)
+  if (fermentedBy < 0) return undefined
+  let transfer: Transfer | undefined
+  if (bright) {
+    const vessel = siteModel.brights.find((each) =>
+      fits(model, state.stays[each], each, fermentedBy, Math.max(day, fermentedBy + 1)),
+    )
+    if (vessel === undefined) return undefined
+    transfer = { on: fermentedBy, bright: vessel }
+  }
+  const ready = fermentedBy - beer.readyAfter[site]
+  const earliest = Math.max(model.frozenUntil, ready - beer.maxTankDays, 0)
+  let from = ready
+  if (random && ready > earliest && random() < 0.15) from = ready - below(random, Math.min(8, ready - earliest + 1))
+  if (latest(siteModel.brewBy, from, earliest) < 0) return undefined
+  for (const vessel of order) {
+    if (!beer.allowed[vessel]) continue
+    for (
+      let brewOn = latest(siteModel.brewBy, from, earliest);
+      brewOn >= 0;
+      brewOn = latest(siteModel.brewBy, brewOn - 1, earliest)
+    ) {
+      if (state.brewsUsed[site][brewOn] >= siteModel.brewsPerDay) continue
+      if (fits(model, state.stays[vessel], vessel, brewOn, fermentedBy)) return { vessel, brewOn, transfer }
+      break
+    }
+  }
+  return undefined
+}
+
+/** Latest brew or fill day from `day` down to `floor`, by a table of them; -1 where there is none. */
+export function latest(by: Int32Array, day: number, floor: number): number {
+  if (day < 0) return -1
+  const found = by[Math.min(day, by.length - 1)]
+  return found >= floor ? found : -1
+}

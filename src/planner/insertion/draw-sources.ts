@@ -1,0 +1,107 @@
+// Draws from one batch as a source: the transfer that it needs, how many containers it can give, and what they would cost.
+import { type Batch, runKey, setupKey } from '../model/batch.ts'
+import { fleetIndex, type LineModel, TERM } from '../model/model.ts'
+import type { State } from '../model/state.ts'
+import { SLACK } from '../model/units.ts'
+import { fits, lastsTo } from '../model/vessels.ts'
+import { type BrewSlot, latest, newBrewCost } from './brews.ts'
+import { drawCost, fermenterLasts, mostUnits, type Transfer } from './draws.ts'
+import { type Source, source } from './source.ts'
+
+/** The transfer that lets a batch be drawn from a bright vessel on a day: as late as may be, in the vessel that wastes least. */
+export function transferFor(state: State, batch: Batch, day: number): Transfer | undefined {
+  const { model } = state
+  const beer = model.beers[batch.beer]
+  const stay = batch.fermenterStay
+  // Who comes next into the fermenter may want it sooner (V3).
+  const lasts = stay ? lastsTo(model, state.stays[stay.vessel], stay) : Number.POSITIVE_INFINITY
+  const last = Math.min(day - beer.brightDays, batch.fermenterDeadline, lasts)
+  const first = Math.max(
+    batch.ready,
+    batch.lastFermenterDraw,
+    day - beer.brightDays - beer.maxBrightDays,
+    model.frozenUntil,
+    0,
+  )
+  const on = latest(model.sites[batch.site].fillBy, last, first)
+  if (on < 0) return undefined
+  if (!fermenterLasts(state, batch, on)) return undefined
+  let best: Transfer | undefined
+  let bestCost = Number.POSITIVE_INFINITY
+  for (const bright of model.sites[batch.site].brights) {
+    if (!fits(model, state.stays[bright], bright, on, Math.max(day, on + 1))) continue
+    const transfer = { on, bright }
+    const cost = drawCost(state, batch, 0, true, transfer)
+    if (cost < bestCost) {
+      best = transfer
+      bestCost = cost
+    }
+  }
+  return best
+}
+
+/** Most containers of a pack that a filler can fill from a batch on a day: by its minutes, the beer and clean containers. */
+export function drawRoom(
+  state: State,
+  batch: Batch,
+  packIndex: number,
+  filler: number,
+  day: number,
+  transfer: Transfer | undefined,
+): number {
+  const { model } = state
+  const pack = model.packs[packIndex]
+  const fillerModel = model.fillers[filler]
+  const each = fillerModel.each[pack.type]
+  if (each === Number.POSITIVE_INFINITY) return 0
+  if (batch.runAt.get(runKey(model, filler, day, packIndex))?.fixed) return 0
+  const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
+  const minutes =
+    fillerModel.minutes[day] - state.minutesUsed[filler][day] - (started ? 0 : fillerModel.setupMinutes[batch.beer])
+  if (minutes < each) return 0
+  const room = mostUnits(state, batch, pack.bright, transfer) - (started ? 0 : fillerModel.setupLoss)
+  let most = each > 0 ? Math.floor(minutes / each) : Number.MAX_SAFE_INTEGER
+  if (pack.draw > 0) most = Math.min(most, Math.floor((room + SLACK) / pack.draw))
+  const clean = state.clean[fleetIndex(model, batch.site, pack.type)]
+  if (clean) most = Math.min(most, clean[day])
+  return most
+}
+
+/** One batch, filler and day as a source, if it can give at least one container. */
+export function addDraw(
+  state: State,
+  line: LineModel,
+  quantity: number,
+  batch: Batch,
+  filler: number,
+  day: number,
+  transfer: Transfer | undefined,
+  brew: BrewSlot | undefined,
+  share: number,
+  found: Source[],
+): void {
+  const { model } = state
+  const pack = model.packs[line.pack]
+  const run = batch.runAt.get(runKey(model, filler, day, line.pack))
+  const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
+  const most = drawRoom(state, batch, line.pack, filler, day, transfer)
+  if (most <= 0) return
+  const loss = started ? 0 : model.fillers[filler].setupLoss
+  const amount = Math.min(most, quantity)
+  const units = amount * pack.draw + loss
+  const { rates } = model
+  let cost = brew ? newBrewCost(state, batch, units, transfer) : drawCost(state, batch, units, pack.bright, transfer)
+  if (cost === Number.POSITIVE_INFINITY) return
+  let weighed = cost * share
+  const extra = started ? 0 : model.beers[batch.beer].setupWeight * rates[TERM.setup] + loss * rates[TERM.dumped]
+  const churn = run ? 0 : churnSaved(state, batch, filler, line.pack, day) * rates[TERM.churn]
+  cost += extra - churn
+  weighed += extra - churn
+  found.push(source(-1, brew ? undefined : batch, brew, filler, day, transfer, false, most, amount, cost, weighed))
+}
+
+export function churnSaved(state: State, batch: Batch, filler: number, pack: number, day: number): number {
+  if (state.baseline.runs.size === 0) return 0
+  const { id } = state.identity(batch)
+  return id !== undefined && state.baseline.runs.has(`${id}|${filler}|${pack}|${day}`) ? 1 : 0
+}

@@ -1,0 +1,256 @@
+// Serving one line from several sources: for a dispatch option, the cheapest sources by the container until there are
+// enough. Works on the plan itself, container group by group, and takes everything back before it answers.
+import type { Batch, Delivery, Placement } from '../model/batch.ts'
+import { type LineModel, type Model, TERM } from '../model/model.ts'
+import { OPTION_SIZE } from '../model/options.ts'
+import type { State } from '../model/state.ts'
+import { SLACK } from '../model/units.ts'
+import { mostUnits } from './draws.ts'
+import { emptyDelivery, type Found, optionCost, optionRoom, servesOption, standingCost, takeFrom } from './option.ts'
+import type { Taste } from './policy.ts'
+import type { Source, Window } from './source.ts'
+import { collectSources } from './sources.ts'
+
+/** How much trying one split is worth: options filled to see what they cost, and sources chosen anew after each take. */
+interface Care {
+  options: number
+  sources: number
+}
+
+/** Where the answer is asked for, and inside the search, which asks again and again. */
+const ASKED: Care = { options: 5, sources: 6 }
+const SEARCHING: Care = { options: 2, sources: 2 }
+
+/** How often the search ranks sources as if each were cheaper by chance, and by how much: the cheapest one by one are not always best together. */
+const ASTRAY = { often: 0.5, most: 0.5 }
+
+/**
+ * A placement of the line from several sources that weighs less than `bound`, or undefined. A splittable line may go
+ * in two deliveries, and in part (A3); any other goes whole in one.
+ */
+export function splitOver(
+  state: State,
+  line: LineModel,
+  sources: Map<number, Source[]>,
+  bound: number,
+  taste: Taste,
+): Found | undefined {
+  const { options } = line
+  const care = taste.random ? SEARCHING : ASKED
+  let best: Found | undefined
+  let tries = 0
+  let limit = bound
+  const reaches = new Map<Source[], { day: number; sum: number }[]>()
+  if (!line.splittable) {
+    for (const list of sources.values()) if (together(state, line, list)) reaches.set(list, reachOf(state, line, list))
+    if (reaches.size === 0) return undefined
+  }
+  for (let at = 0; at < options.length && tries < care.options; at += OPTION_SIZE) {
+    const late = optionCost(state, line, at, line.splittable ? 1 : line.quantity)
+    if (late >= limit && line.lateRate > 0 && !line.splittable) break
+    const list = sources.get(state.model.routes[options[at]].site)
+    if (!list || (!line.splittable && !couldSuffice(reaches.get(list) ?? [], line.quantity, options[at + 1]))) continue
+    tries++
+    const found = fillOption(state, line, list, at, taste, limit)
+    if (found) {
+      best = found
+      limit = found.weighed
+    }
+  }
+  return best
+}
+
+/** Could the sources of a site give the whole line between them, whatever their days? */
+function together(state: State, line: LineModel, list: Source[]): boolean {
+  const give = giver(state, line)
+  let missing = line.quantity
+  return list.some((source) => {
+    missing -= give(source)
+    return missing <= 0
+  })
+}
+
+/** Containers that the sources could give at most, by the day on which they are fit to leave. */
+function reachOf(state: State, line: LineModel, list: Source[]): { day: number; sum: number }[] {
+  const { conditioning } = state.model.packs[line.pack]
+  const give = giver(state, line)
+  let sum = 0
+  return [...list]
+    .sort((a, b) => a.day - b.day)
+    .map((source) => {
+      sum += give(source)
+      return { day: source.day + conditioning, sum }
+    })
+}
+
+/** Most containers of a line that each source in turn could give: a batch no more than its beer allows, on however many days. */
+function giver(state: State, line: LineModel): (source: Source) => number {
+  const { draw, bright } = state.model.packs[line.pack]
+  const left = new Map<Batch, number>()
+  return ({ batch, most, surplus, transfer }) => {
+    const wanted = Math.min(most, line.quantity)
+    if (!batch || surplus || draw <= 0) return wanted
+    const room = left.get(batch) ?? Math.floor((mostUnits(state, batch, bright, transfer) + SLACK) / draw)
+    const given = Math.min(wanted, room)
+    left.set(batch, room - given)
+    return given
+  }
+}
+
+/** Could enough be fit to leave by a day? A quick look before the careful one. */
+function couldSuffice(reach: { day: number; sum: number }[], quantity: number, dispatch: number): boolean {
+  let low = 0
+  let high = reach.length
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if (reach[middle].day <= dispatch) low = middle + 1
+    else high = middle
+  }
+  return low > 0 && reach[low - 1].sum >= quantity
+}
+
+/** What was taken for a line so far, and is in the plan until it is taken back. */
+interface Filling {
+  missing: number
+  /** How much less the search weighs what was taken than it costs: shares of new brews. */
+  shares: number
+  applied: Placement[]
+  deliveries: Delivery[]
+}
+
+/** The line served with an option, and where it may be split with a second one; undefined unless below `limit`. */
+function fillOption(
+  state: State,
+  line: LineModel,
+  list: Source[],
+  at: number,
+  taste: Taste,
+  limit: number,
+): Found | undefined {
+  const before = state.cost
+  const filling: Filling = { missing: line.quantity, shares: 0, applied: [], deliveries: [] }
+  fill(state, line, list, at, taste, filling)
+  if (filling.missing > 0 && filling.missing < line.quantity && line.splittable) {
+    const second = secondOption(state, line, at)
+    if (second >= 0) fill(state, line, list, second, taste, filling)
+  }
+  const cost = state.cost - before
+  for (const placement of filling.applied.reverse()) state.remove(placement)
+  const delivered = line.quantity - filling.missing
+  if (delivered === 0 || (filling.missing > 0 && !line.splittable)) return undefined
+  // The ledger counts what is served; the bound does not.
+  const saved = line.unservedRate * state.model.packs[line.pack].nominal * line.quantity
+  const weighed = cost - filling.shares + saved
+  if (weighed >= limit) return undefined
+  return { placement: { line, deliveries: filling.deliveries, delivered }, weighed }
+}
+
+/** Takes what is missing for one delivery, the cheapest containers first; the first few sources are chosen one by one. */
+function fill(state: State, line: LineModel, list: Source[], at: number, taste: Taste, filling: Filling): void {
+  const delivery = emptyDelivery(line, at)
+  let ranked = rank(state, line, list, at, filling.missing, taste)
+  let taken = 0
+  for (let next = 0; filling.missing > 0 && next < ranked.length; ) {
+    const source = ranked[next++]
+    const quantity = Math.min(filling.missing, fresh(state, line, source, at, filling.missing))
+    if (quantity <= 0) continue
+    const part = emptyDelivery(line, at)
+    takeFrom(state, line, part, source, quantity)
+    const placement = { line, deliveries: [part], delivered: quantity }
+    state.apply(placement)
+    filling.applied.push(placement)
+    filling.shares += source.cost - source.weighed
+    filling.missing -= quantity
+    delivery.runs.push(...part.runs)
+    delivery.lots.push(...part.lots)
+    taken++
+    if (filling.missing > 0 && taken < (taste.random ? SEARCHING : ASKED).sources) {
+      const { site } = state.model.routes[line.options[at]]
+      const window = optionWindow(state.model, line, at)
+      ranked = rank(
+        state,
+        line,
+        collectSources(state, line, filling.missing, site, window, taste),
+        at,
+        filling.missing,
+        taste,
+      )
+      next = 0
+    }
+  }
+  if (taken > 0) filling.deliveries.push(merged(delivery))
+}
+
+/** Sources of an option by what a container costs from them; in a search, now and then not quite. */
+function rank(state: State, line: LineModel, list: Source[], at: number, quantity: number, taste: Taste): Source[] {
+  const { random } = taste
+  const astray = random && random() < ASTRAY.often ? random : undefined
+  const usable = list.filter((source) => source.amount > 0 && servesOption(state, line, source, at))
+  const unit = new Map(
+    usable.map((source) => {
+      const amount = Math.min(source.amount, quantity)
+      const each = source.weighed / source.amount + standingCost(state, line, source, at, amount) / amount
+      return [source, astray ? each * (1 - ASTRAY.most * astray()) : each]
+    }),
+  )
+  return usable.sort((a, b) => (unit.get(a) ?? 0) - (unit.get(b) ?? 0))
+}
+
+/** What a source can give in the plan as it stands now; earlier takes of the same line may have used it up. */
+function fresh(state: State, line: LineModel, source: Source, at: number, missing: number): number {
+  if (source.lot >= 0) return Math.min(state.lotLeft[source.lot], optionRoom(state, line, source, at))
+  const { site } = state.model.routes[line.options[at]]
+  const day = { from: source.day, to: source.day, onTimeTo: source.day }
+  const taste: Taste = { blink: 0, brewShare: 1, brewTries: 1, noBrews: source.batch !== undefined }
+  const again = collectSources(state, line, missing, site, day, taste).find((each) => sameSource(each, source))
+  return again ? Math.min(again.most, optionRoom(state, line, again, at)) : 0
+}
+
+function sameSource(a: Source, b: Source): boolean {
+  if (a.lot !== b.lot || a.day !== b.day || a.filler !== b.filler || a.surplus !== b.surplus) return false
+  if (a.batch !== b.batch) return false
+  if (a.transfer && b.transfer && (a.transfer.on !== b.transfer.on || a.transfer.bright !== b.transfer.bright))
+    return false
+  return a.brew?.vessel === b.brew?.vessel && a.brew?.brewOn === b.brew?.brewOn
+}
+
+/** Fill days that can serve the line with one option (B3, B4, F1). */
+function optionWindow(model: Model, line: LineModel, at: number): Window {
+  const { conditioning, shelf } = model.packs[line.pack]
+  const earliest = line.options[at + 2] + model.accounts[line.account].minDaysOnSale - shelf
+  const to = line.options[at + 1] - conditioning
+  return { from: Math.max(model.frozenUntil, earliest), to, onTimeTo: to }
+}
+
+/** The next best dispatch option on a later day, from the same site. */
+function secondOption(state: State, line: LineModel, at: number): number {
+  const { routes } = state.model
+  for (let other = 0; other < line.options.length; other += OPTION_SIZE) {
+    if (other === at) continue
+    const late = Math.max(0, line.options[other + 2] - line.dueOn)
+    if (late * line.lateRate >= line.unservedRate + state.model.rates[TERM.unsold]) break
+    // A1: the sources at hand are those of one site.
+    if (routes[line.options[other]].site !== routes[line.options[at]].site) continue
+    if (line.options[other + 1] > line.options[at + 1]) return other
+  }
+  return -1
+}
+
+/** Takes of the same run or lot, counted together. */
+function merged(delivery: Delivery): Delivery {
+  const runs: Delivery['runs'] = []
+  for (const take of delivery.runs) {
+    const same = runs.find((each) => each.batch === take.batch && each.filler === take.filler && each.day === take.day)
+    if (same) {
+      same.quantity += take.quantity
+      same.fromSurplus += take.fromSurplus
+    } else runs.push({ ...take })
+  }
+  const lots: Delivery['lots'] = []
+  for (const take of delivery.lots) {
+    const same = lots.find((each) => each.lot === take.lot)
+    if (same) same.quantity += take.quantity
+    else lots.push({ ...take })
+  }
+  return { ...delivery, runs, lots }
+}

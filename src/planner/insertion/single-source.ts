@@ -1,0 +1,290 @@
+// Serving one line whole from one source: every source that could give all of it is judged for every dispatch option,
+// the cheapest things first, and nothing is worked out that could no longer be the cheapest.
+import { type Batch, setupKey } from '../model/batch.ts'
+import { type LineModel, TERM } from '../model/model.ts'
+import { OPTION_SIZE } from '../model/options.ts'
+import { type State, surplusLeaves } from '../model/state.ts'
+import { addBrews, leastBrewCost } from './brew-sources.ts'
+import { latest } from './brews.ts'
+import { churnSaved, drawRoom, transferFor } from './draw-sources.ts'
+import { drawCost, drawDays, findDrawDays, mayDraw, type Transfer } from './draws.ts'
+import {
+  emptyDelivery,
+  type Found,
+  fillWindows,
+  optionCost,
+  optionRoom,
+  servesOption,
+  standingCost,
+  takeFrom,
+} from './option.ts'
+import { blinks, type Taste } from './policy.ts'
+import { emptySource, type Source } from './source.ts'
+
+/** A batch of the line's beer, with what drawing the whole line from it would cost. */
+interface Candidate {
+  batch: Batch
+  from: number
+  to: number
+  /** Needs a transfer, which follows from the fill day. */
+  untransferred: boolean
+  /** Added cost without a set-up; where a transfer is needed, no more than that. */
+  cost: number
+  /** Days one after the other on which no filler can fill the line whole, as found so far: no need to ask again. */
+  fullFrom: number
+  fullTo: number
+}
+
+/** The cheapest way found to serve the line whole from one source below `limit`, or undefined. Looks only. */
+export function cheapestSingle(state: State, line: LineModel, limit: number, taste: Taste): Found | undefined {
+  return new Single(state, line, limit, taste).find()
+}
+
+class Single {
+  private readonly state: State
+  private readonly line: LineModel
+  private readonly taste: Taste
+  /** What is being judged, and the best so far. */
+  private readonly probe = emptySource()
+  private readonly chosen = emptySource()
+  private chosenAt = -1
+  private best: number
+  private readonly units: number
+  /** Most that a set-up could save by being one of the baseline. */
+  private readonly churn: number
+
+  constructor(state: State, line: LineModel, limit: number, taste: Taste) {
+    this.state = state
+    this.line = line
+    this.taste = taste
+    this.best = limit
+    this.units = line.quantity * state.model.packs[line.pack].nominal
+    this.churn = state.baseline.runs.size > 0 ? state.model.rates[TERM.churn] : 0
+    this.probe.most = line.quantity
+    this.probe.amount = line.quantity
+  }
+
+  find(): Found | undefined {
+    const { state, line } = this
+    const sites: number[] = []
+    for (const route of state.model.accounts[line.account].routes) {
+      const { site } = state.model.routes[route]
+      if (!sites.includes(site)) sites.push(site)
+    }
+    for (const site of sites) this.searchSite(site)
+    if (!this.taste.noBrews) for (const site of sites) this.searchBrews(site)
+    if (this.chosenAt < 0) return undefined
+    const delivery = emptyDelivery(line, this.chosenAt)
+    takeFrom(state, line, delivery, this.chosen, line.quantity)
+    return { placement: { line, deliveries: [delivery], delivered: line.quantity }, weighed: this.best }
+  }
+
+  /** Stock, containers filled already, and draws from batches. */
+  private searchSite(site: number): void {
+    const { state, line, taste } = this
+    const { model } = state
+    const { options } = line
+    const candidates = this.candidates(site)
+    let least = Number.POSITIVE_INFINITY
+    for (const candidate of candidates) least = Math.min(least, candidate.cost)
+    least -= this.churn
+    const ready = this.filled(site)
+    for (const source of ready) least = Math.min(least, source.weighed)
+    if (least === Number.POSITIVE_INFINITY) return
+    for (let at = 0; at < options.length; at += OPTION_SIZE) {
+      const late = Math.max(0, options[at + 2] - line.dueOn) * this.units * line.lateRate
+      if (late + least >= this.best) break
+      if (model.routes[options[at]].site !== site) continue
+      if (blinks(taste)) continue
+      const base = optionCost(state, line, at, line.quantity)
+      for (const source of ready) this.judge(source, at, base)
+      for (const candidate of candidates) this.searchBatch(candidate, at, base)
+    }
+  }
+
+  /** Stock lots and containers filled for nobody that alone would serve the line. */
+  private filled(site: number): Source[] {
+    const { state, line } = this
+    const { model } = state
+    const { rates } = model
+    const { conditioning, shelf } = model.packs[line.pack]
+    const found: Source[] = []
+    const add = (rate: number) => {
+      const source = { ...this.probe }
+      source.cost = -this.units * rate
+      source.weighed = source.cost
+      found.push(source)
+    }
+    for (const index of model.lotsByPack[line.pack]) {
+      const lot = model.lots[index]
+      if (lot.site !== site || state.lotLeft[index] < line.quantity || lot.bestBefore < 0) continue
+      this.aim(index, undefined, -1, lot.readyOn - conditioning, undefined, false)
+      add(rates[lot.leaves < model.horizon ? TERM.dumped : TERM.unsold])
+    }
+    for (const batch of state.batches[line.beer * model.sites.length + site]) {
+      if (batch.quarantined) continue
+      for (const run of batch.runs) {
+        if (run.pack !== line.pack || run.surplus < line.quantity || blinks(this.taste)) continue
+        this.aim(-1, batch, run.filler, run.day, undefined, true)
+        add(rates[surplusLeaves(model, run.day + shelf) < model.horizon ? TERM.dumped : TERM.unsold])
+      }
+    }
+    return found
+  }
+
+  private aim(
+    lot: number,
+    batch: Batch | undefined,
+    filler: number,
+    day: number,
+    transfer: Transfer | undefined,
+    surplus: boolean,
+  ): void {
+    const { probe } = this
+    probe.lot = lot
+    probe.batch = batch
+    probe.filler = filler
+    probe.day = day
+    probe.transfer = transfer
+    probe.surplus = surplus
+  }
+
+  /** Batches of the line's beer at a site that may be drawn, with their days and what they would cost. */
+  private candidates(site: number): Candidate[] {
+    const { state, line, taste } = this
+    const { model } = state
+    const pack = model.packs[line.pack]
+    const found: Candidate[] = []
+    const units = line.quantity * pack.draw
+    for (const batch of state.batches[line.beer * model.sites.length + site]) {
+      if (batch.quarantined || blinks(taste)) continue
+      if (!pack.bright && batch.fermenter < 0) continue
+      const untransferred = pack.bright && batch.fermenter >= 0 && batch.transferOn < 0
+      let from = Math.max(0, batch.ready)
+      let to = model.horizon - 1
+      let cost: number
+      if (untransferred)
+        cost = -batch.dumpedUnits * model.rates[TERM.dumped] - batch.unsoldUnits * model.rates[TERM.unsold]
+      else {
+        findDrawDays(state, batch, line.pack)
+        from = drawDays.from
+        to = drawDays.to
+        if (to < from) continue
+        cost = drawCost(state, batch, units, pack.bright, undefined)
+        if (cost === Number.POSITIVE_INFINITY) continue
+      }
+      found.push({
+        batch,
+        from: Math.max(from, model.frozenUntil),
+        to,
+        untransferred,
+        cost,
+        fullFrom: Number.POSITIVE_INFINITY,
+        fullTo: -1,
+      })
+    }
+    return found
+  }
+
+  /** Draws from one batch for one dispatch option, the latest first: standing only grows with every day before. */
+  private searchBatch(candidate: Candidate, at: number, base: number): void {
+    const { state, line, taste } = this
+    const { model } = state
+    const { batch, untransferred } = candidate
+    const pack = model.packs[line.pack]
+    const { rates } = model
+    const site = model.sites[batch.site]
+    const serve = line.options[at + 2]
+    const from = Math.max(candidate.from, serve + model.accounts[line.account].minDaysOnSale - pack.shelf)
+    const to = Math.min(candidate.to, line.options[at + 1] - pack.conditioning)
+    const { probe } = this
+    // Top of the days just looked at that are all full; −1 where the last one was not.
+    let runTo = -1
+    for (let day = latest(site.fillBy, to, from); day >= 0; day = latest(site.fillBy, day - 1, from)) {
+      this.aim(-1, batch, -1, day, undefined, false)
+      if (day >= candidate.fullFrom && day <= candidate.fullTo) {
+        if (runTo >= 0) candidate.fullTo = runTo
+        runTo = candidate.fullTo
+        day = candidate.fullFrom
+        continue
+      }
+      const before = base + standingCost(state, line, probe, at, line.quantity)
+      if (before + candidate.cost - this.churn >= this.best) return
+      let full = !untransferred
+      for (const filler of site.fillers) {
+        if (blinks(taste)) {
+          full = false
+          continue
+        }
+        const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
+        const loss = started ? 0 : model.fillers[filler].setupLoss
+        let cost = started ? 0 : model.beers[batch.beer].setupWeight * rates[TERM.setup] + loss * rates[TERM.dumped]
+        if (this.churn > 0) cost -= churnSaved(state, batch, filler, line.pack, day) * rates[TERM.churn]
+        if (before + candidate.cost + cost >= this.best) {
+          full = false
+          continue
+        }
+        let transfer: Transfer | undefined
+        if (untransferred) {
+          transfer = transferFor(state, batch, day)
+          if (!transfer || !mayDraw(state, batch, line.pack, day, transfer)) break
+        }
+        if (drawRoom(state, batch, line.pack, filler, day, transfer) < line.quantity) continue
+        full = false
+        cost +=
+          untransferred || loss > 0
+            ? drawCost(state, batch, line.quantity * pack.draw + loss, pack.bright, transfer)
+            : candidate.cost
+        if (before + cost >= this.best) continue
+        probe.filler = filler
+        probe.transfer = transfer
+        if (optionRoom(state, line, probe, at) < line.quantity) continue
+        this.take(probe, at, before + cost)
+      }
+      if (!full) runTo = -1
+      else {
+        if (runTo < 0) runTo = day
+        if (candidate.fullTo < 0 || day < candidate.fullFrom) {
+          candidate.fullFrom = day
+          candidate.fullTo = runTo
+        }
+      }
+    }
+  }
+
+  private judge(source: Source, at: number, base: number): void {
+    const { state, line } = this
+    if (base + source.weighed >= this.best || !servesOption(state, line, source, at)) return
+    const cost = base + source.weighed + standingCost(state, line, source, at, line.quantity)
+    if (cost >= this.best || optionRoom(state, line, source, at) < line.quantity) return
+    this.take(source, at, cost)
+  }
+
+  private take(source: Source, at: number, cost: number): void {
+    Object.assign(this.chosen, source)
+    this.chosenAt = at
+    this.best = cost
+  }
+
+  /** New brews, if even the cheapest could still be the best. */
+  private searchBrews(site: number): void {
+    const { state, line, taste } = this
+    const { options } = line
+    const { model } = state
+    const least = leastBrewCost(state, line, site, taste) - this.churn
+    const first = options.length > 0 ? Math.max(0, options[2] - line.dueOn) * this.units * line.lateRate : 0
+    if (first + least >= this.best || blinks(taste)) return
+    const window = fillWindows(state, line).get(site)
+    if (!window) return
+    const found: Source[] = []
+    addBrews(state, line, line.quantity, site, window, taste, found)
+    if (found.length === 0) return
+    for (let at = 0; at < options.length; at += OPTION_SIZE) {
+      const late = Math.max(0, options[at + 2] - line.dueOn) * this.units * line.lateRate
+      if (late + least >= this.best) break
+      if (model.routes[options[at]].site !== site || blinks(taste)) continue
+      const base = optionCost(state, line, at, line.quantity)
+      for (const source of found) if (source.amount >= line.quantity) this.judge(source, at, base)
+    }
+  }
+}

@@ -1,0 +1,58 @@
+// A source of a line's containers: a stock lot, containers that are filled already, a batch on a fill day, or a new brew.
+import type { Batch } from '../model/batch.ts'
+import type { BrewSlot } from './brews.ts'
+import type { Transfer } from './draws.ts'
+
+export interface Source {
+  /** A stock lot, or −1. */
+  lot: number
+  /** The batch drawn from; undefined for a lot and for a brew that would have to be laid. */
+  batch: Batch | undefined
+  brew: BrewSlot | undefined
+  filler: number
+  /** Fill day; for a lot, its ready day less the conditioning, so that both are fit to leave on `day` + conditioning. */
+  day: number
+  transfer: Transfer | undefined
+  /** Containers that are filled already. */
+  surplus: boolean
+  /** Most containers by beer, filler and stock. */
+  most: number
+  /** Added cost of giving `amount` of them, and what the search weighs instead (a new brew may be paid in shares). */
+  amount: number
+  cost: number
+  weighed: number
+}
+
+/** Days between which a fill can serve the line from a site, and the last fill day that still serves on time. */
+export interface Window {
+  from: number
+  to: number
+  onTimeTo: number
+}
+
+/** Every field is named, so that all sources share one shape: this is the planner's hottest allocation. */
+export function source(
+  lot: number,
+  batch: Batch | undefined,
+  brew: BrewSlot | undefined,
+  filler: number,
+  day: number,
+  transfer: Transfer | undefined,
+  surplus: boolean,
+  most: number,
+  amount: number,
+  cost: number,
+  weighed: number,
+): Source {
+  return { lot, batch, brew, filler, day, transfer, surplus, most, amount, cost, weighed }
+}
+
+/** A source to fill in. */
+export function emptySource(): Source {
+  return source(-1, undefined, undefined, -1, -1, undefined, false, 0, 0, 0, 0)
+}
+
+/** A draw from a batch as a source, for asking what fleet, store and route allow. */
+export function stockless(batch: Batch, filler: number, day: number, quantity: number): Source {
+  return source(-1, batch, undefined, filler, day, undefined, false, quantity, quantity, 0, 0)
+}

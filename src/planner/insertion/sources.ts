@@ -1,0 +1,93 @@
+// Where a line's containers can come from at one site: stock lots, containers filled and nobody's yet, batches by fill
+// day, and new brews; each with how many it can give and what they would cost, dispatch left out.
+import type { Batch } from '../model/batch.ts'
+import { type LineModel, TERM } from '../model/model.ts'
+import { type State, surplusLeaves } from '../model/state.ts'
+import { addBrews } from './brew-sources.ts'
+import { latest } from './brews.ts'
+import { addDraw, transferFor } from './draw-sources.ts'
+import { drawDays, findDrawDays, mayDraw, type Transfer } from './draws.ts'
+import { blinks, type Taste } from './policy.ts'
+import { type Source, source, type Window } from './source.ts'
+
+/** Collects the sources of `quantity` containers for a line at a site. */
+export function collectSources(
+  state: State,
+  line: LineModel,
+  quantity: number,
+  site: number,
+  window: Window,
+  taste: Taste,
+): Source[] {
+  const found: Source[] = []
+  addLots(state, line, quantity, site, found)
+  const list = state.batches[line.beer * state.model.sites.length + site]
+  for (const batch of list) {
+    if (batch.quarantined || blinks(taste)) continue
+    addSurplus(state, line, quantity, batch, found)
+    addDraws(state, line, quantity, batch, window, found, taste)
+  }
+  if (!taste.noBrews && !blinks(taste)) addBrews(state, line, quantity, site, window, taste, found)
+  return found
+}
+
+function addLots(state: State, line: LineModel, quantity: number, site: number, found: Source[]): void {
+  const { model } = state
+  const { nominal, conditioning } = model.packs[line.pack]
+  for (const index of model.lotsByPack[line.pack]) {
+    const lot = model.lots[index]
+    const left = state.lotLeft[index]
+    if (lot.site !== site || left <= 0 || lot.bestBefore < 0) continue
+    const amount = Math.min(left, quantity)
+    const cost = -amount * nominal * model.rates[lot.leaves < model.horizon ? TERM.dumped : TERM.unsold]
+    found.push(
+      source(index, undefined, undefined, -1, lot.readyOn - conditioning, undefined, false, left, amount, cost, cost),
+    )
+  }
+}
+
+function addSurplus(state: State, line: LineModel, quantity: number, batch: Batch, found: Source[]): void {
+  const { model } = state
+  const { nominal, shelf } = model.packs[line.pack]
+  for (const run of batch.runs) {
+    if (run.pack !== line.pack || run.surplus <= 0) continue
+    const amount = Math.min(run.surplus, quantity)
+    const leaves = surplusLeaves(model, run.day + shelf)
+    const cost = -amount * nominal * model.rates[leaves < model.horizon ? TERM.dumped : TERM.unsold]
+    found.push(source(-1, batch, undefined, run.filler, run.day, undefined, true, run.surplus, amount, cost, cost))
+  }
+}
+
+function addDraws(
+  state: State,
+  line: LineModel,
+  quantity: number,
+  batch: Batch,
+  window: Window,
+  found: Source[],
+  taste: Taste,
+): void {
+  const { model } = state
+  const pack = model.packs[line.pack]
+  const site = model.sites[batch.site]
+  if (!pack.bright && batch.fermenter < 0) return
+  const untransferred = pack.bright && batch.fermenter >= 0 && batch.transferOn < 0
+  let from = Math.max(0, window.from, batch.ready)
+  let to = Math.min(window.to, model.horizon - 1)
+  if (!untransferred) {
+    findDrawDays(state, batch, line.pack)
+    from = Math.max(window.from, drawDays.from)
+    to = Math.min(window.to, drawDays.to)
+  }
+  let transfer: Transfer | undefined
+  for (let day = latest(site.fillBy, to, from); day >= 0; day = latest(site.fillBy, day - 1, from)) {
+    if (untransferred) {
+      transfer = transferFor(state, batch, day)
+      if (!transfer || !mayDraw(state, batch, line.pack, day, transfer)) continue
+    }
+    for (const filler of site.fillers) {
+      if (blinks(taste)) continue
+      addDraw(state, line, quantity, batch, filler, day, transfer, undefined, 1, found)
+    }
+  }
+}

@@ -1,0 +1,143 @@
+// Beer left over, treated as orders without a customer: filled to stock, or moved to a bright vessel that may keep it,
+// where that costs less than dumping it.
+
+import type { Surplus } from '../model/batch.ts'
+import { type Batch, runKey, setupKey } from '../model/batch.ts'
+import { fleetIndex, TERM } from '../model/model.ts'
+import { below, type Random } from '../model/random.ts'
+import { type State, surplusLeaves } from '../model/state.ts'
+import { cleanToSpare, roomToStand } from '../model/stores-fleets.ts'
+import { SLACK } from '../model/units.ts'
+import { fits } from '../model/vessels.ts'
+import { drawRoom, transferFor } from './draw-sources.ts'
+import { drawCost, mayDraw, type Transfer } from './draws.ts'
+
+/** Stock runs laid for one batch at most. */
+const MOST_RUNS = 4
+/** Savings below this are none. */
+const NOTHING = 1e-6
+
+/**
+ * Fills what a batch would dump to stock, as far as that pays; tells every stock run laid to `note`. With `random` not
+ * always the best next run is laid, so that a search can find the containers that go together.
+ */
+export function fillToStock(state: State, batch: Batch, note: (surplus: Surplus) => void, random?: Random): void {
+  const { model } = state
+  for (let count = 0; count < MOST_RUNS; count++) {
+    if (!batch.active || batch.quarantined || batch.kept || batch.left <= SLACK) return
+    if (batch.dumpedUnits * (model.rates[TERM.dumped] - model.rates[TERM.unsold]) <= NOTHING) return
+    const ways = waysToKeep(state, batch)
+    if (ways.length === 0) return
+    let chosen = ways.reduce((best, way) => (way.saved > best.saved ? way : best))
+    if (random && random() < 0.35) {
+      chosen = ways[below(random, ways.length)]
+      const { surplus } = chosen
+      if (surplus.quantity > 1 && random() < 0.5) {
+        chosen = { ...chosen, surplus: { ...surplus, quantity: 1 + below(random, surplus.quantity) } }
+      }
+    }
+    state.applySurplus(chosen.surplus, 1)
+    note(chosen.surplus)
+  }
+}
+
+/** Whether nobody has taken any of what was filled to stock. */
+export function isNobodys(state: State, { batch, filler, day, pack, quantity }: Surplus): boolean {
+  const run = batch.runAt.get(runKey(state.model, filler, day, pack))
+  return run !== undefined && run.surplus >= quantity
+}
+
+interface Way {
+  surplus: Surplus
+  saved: number
+}
+
+/** Every stock run that pays, as large as may be, and every move to a bright vessel. */
+function waysToKeep(state: State, batch: Batch): Way[] {
+  const { model } = state
+  const { rates } = model
+  const site = model.sites[batch.site]
+  const found: Way[] = []
+  const from = Math.max(model.frozenUntil, batch.ready, 0)
+  for (const packIndex of model.beers[batch.beer].packs) {
+    const pack = model.packs[packIndex]
+    if (pack.draw <= 0 || pack.draw * rates[TERM.dumped] <= pack.nominal * rates[TERM.unsold]) continue
+    const moves = pack.bright && !batch.brightStay
+    if (moves && batch.fermenter < 0) continue
+    const to = Math.min(model.horizon - 1, pack.bright ? Number.POSITIVE_INFINITY : batch.fermenterDeadline)
+    for (let day = Math.max(from, model.horizon - 1 - pack.shelf); day <= to; day++) {
+      if (!site.fillOn[day] || surplusLeaves(model, day + pack.shelf) < model.horizon) continue
+      const transfer = moves ? transferFor(state, batch, day) : undefined
+      if ((moves && !transfer) || !mayDraw(state, batch, packIndex, day, transfer)) continue
+      for (const filler of site.fillers) {
+        const way = stockRun(state, batch, packIndex, filler, day, transfer)
+        if (way) found.push(way)
+      }
+    }
+  }
+  if (batch.fermenter >= 0 && !batch.brightStay)
+    found.push(...movesToKeep(state, batch, from, Math.min(model.horizon - 1, batch.fermenterDeadline)))
+  return found
+}
+
+/** The stock run of a pack that saves most: as much as is left, or, of a brew that may grow, one container more. */
+function stockRun(
+  state: State,
+  batch: Batch,
+  packIndex: number,
+  filler: number,
+  day: number,
+  transfer: Transfer | undefined,
+): Way | undefined {
+  const { model } = state
+  const pack = model.packs[packIndex]
+  const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
+  const loss = started ? 0 : model.fillers[filler].setupLoss
+  let room = drawRoom(state, batch, packIndex, filler, day, transfer)
+  if (room <= 0) return undefined
+  if (model.fleets[fleetIndex(model, batch.site, pack.type)]) {
+    room = Math.min(room, cleanToSpare(state, batch.site, pack.type, day, model.horizon))
+  }
+  if (pack.nominal > 0) {
+    room = Math.min(room, Math.floor(roomToStand(state, batch.site, packIndex, day, model.horizon) / pack.nominal))
+  }
+  const left = batch.left + (transfer ? batch.leftAtTransfer : 0)
+  const whole = Math.floor((left - loss + SLACK) / pack.draw)
+  let best: Way | undefined
+  for (const quantity of [Math.min(whole, room), Math.min(whole + 1, room)]) {
+    if (quantity <= 0 || best?.surplus.quantity === quantity) continue
+    const saved =
+      -drawCost(state, batch, quantity * pack.draw + loss, pack.bright, transfer) -
+      loss * model.rates[TERM.dumped] -
+      quantity * pack.nominal * model.rates[TERM.unsold] -
+      (started ? 0 : model.beers[batch.beer].setupWeight * model.rates[TERM.setup])
+    if (saved <= NOTHING || (best && saved <= best.saved)) continue
+    const transferOn = pack.bright ? (transfer?.on ?? batch.transferOn) : -1
+    const bright = pack.bright ? (transfer?.bright ?? batch.bright) : -1
+    best = { surplus: { batch, filler, day, pack: packIndex, quantity, transferOn, bright }, saved }
+  }
+  return best
+}
+
+/** Transfers after the last draw that let the rest stand to the end of the horizon (V5, V6). */
+function movesToKeep(state: State, batch: Batch, from: number, to: number): Way[] {
+  const { model } = state
+  const site = model.sites[batch.site]
+  const beer = model.beers[batch.beer]
+  const found: Way[] = []
+  const first = Math.max(from, batch.lastFermenterDraw, model.horizon - beer.brightDays - beer.maxBrightDays)
+  const stay = batch.fermenterStay
+  if (!stay) return found
+  for (let on = first; on <= Math.min(to, stay.end); on++) {
+    if (!site.fillOn[on]) continue
+    for (const bright of site.brights) {
+      if (!fits(model, state.stays[bright], bright, on, model.horizon - 1)) continue
+      const saved = -drawCost(state, batch, 0, true, { on, bright })
+      if (saved > NOTHING) {
+        found.push({ surplus: { batch, filler: -1, day: -1, pack: -1, quantity: 0, transferOn: on, bright }, saved })
+      }
+    }
+    break
+  }
+  return found
+}

@@ -1,0 +1,96 @@
+// What all versions of a plan that is kept open share: the state, which stands at one of them at a time, and what the plan
+// says there of each batch and of each line that is late or not wholly served.
+import { NO_COST, type Plan, type Problem } from '../documents/problem.ts'
+import { type Batch, byBirth } from '../model/batch.ts'
+import { TERM } from '../model/model.ts'
+import type { State } from '../model/state.ts'
+import {
+  type BatchPart,
+  batchPart,
+  deliveriesOf,
+  type Explain,
+  fixedIdsOf,
+  joinedParts,
+  joinedVerdicts,
+  type Verdicts,
+  verdictsOf,
+} from '../opening/export.ts'
+import { Step } from './plan-edit.ts'
+import { LiveNames, type PartChange, rebase } from './rebase.ts'
+
+export class Shared {
+  readonly state: State
+  readonly names: LiveNames
+  readonly fixedIds: ReadonlySet<string>
+  readonly parts = new Map<Batch, BatchPart>()
+  /** By order line. */
+  readonly verdicts = new Map<string, Verdicts>()
+
+  /** `plan` is open in `state`; `explain` tells its reasons. */
+  constructor(problem: Problem, plan: Plan, state: State, explain: Explain) {
+    this.state = state
+    const decisions = [...plan.brews, ...plan.transfers, ...plan.fillRuns]
+    this.names = new LiveNames(
+      state,
+      [...problem.batches, ...decisions].map(({ id }) => id),
+    )
+    this.fixedIds = fixedIdsOf(plan)
+    for (const line of state.model.lines) {
+      const verdicts = verdictsOf(state, line, explain)
+      if (Object.keys(verdicts).length > 0) this.verdicts.set(line.id, verdicts)
+    }
+    const { baseline } = state
+    const batches = state.batches.flat()
+    const changes = this.partChanges(batches)
+    for (const { batch } of changes) state.touched.add(batch)
+    for (const index of baseline.brewBeers.keys()) if (!state.claimed.has(index)) baseline.brewBeers[index] = -1
+    baseline.brews.clear()
+    baseline.runs.clear()
+    baseline.transfers.clear()
+    const step = new Step(state)
+    for (const { batch } of changes) state.touched.add(batch)
+    this.settle(step, changes)
+  }
+
+  /** What the plan says of batches now, beside what it said. */
+  partChanges(batches: Iterable<Batch>): PartChange[] {
+    return [...batches].map((batch) => ({
+      batch,
+      before: this.parts.get(batch),
+      after: batch.active ? batchPart(this.state, batch, this.names, this.fixedIds) : undefined,
+    }))
+  }
+
+  /** Makes what the batches hold now the baseline. */
+  settle(step: Step, changes: readonly PartChange[]): void {
+    rebase(this.state, step, changes)
+    for (const { batch, after } of changes) step.put(this.parts, batch, after)
+    this.names.forget()
+    step.settle()
+  }
+
+  /** Cost of the plan as it stands, as its own baseline. */
+  cost(): Plan['cost'] {
+    const { ledger, model } = this.state
+    const terms = { ...NO_COST.terms }
+    let total = 0
+    for (const term of Object.keys(TERM) as (keyof typeof TERM)[]) {
+      terms[term] = ledger[TERM[term]] * model.rates[TERM[term]]
+      total += terms[term]
+    }
+    return { total, terms }
+  }
+
+  /** The plan as it stands. */
+  plan(): Plan {
+    const { state, parts, names } = this
+    const batches = state.batches.flat().sort(byBirth)
+    return {
+      ...joinedParts(batches.flatMap((batch) => parts.get(batch) ?? [])),
+      deliveries: state.model.lines.flatMap((line) => deliveriesOf(state, line, names)),
+      ...joinedVerdicts([...this.verdicts.values()]),
+      moved: [],
+      cost: this.cost(),
+    }
+  }
+}

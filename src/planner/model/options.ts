@@ -1,0 +1,33 @@
+// When a line can leave and be served: every route day that reaches the account in time (B1, B2, T2, T5).
+import { isoWeekday } from '../calendar/days.ts'
+import type { LineModel, Model, Options } from './model.ts'
+
+/** Numbers that one option takes in an Options array. */
+export const OPTION_SIZE = 3
+
+/**
+ * All dispatch days of a line on the routes of its account, each with the earliest day on which the line can then be
+ * served, least late first, and among equals the latest dispatch first. A later serve day for the same dispatch is
+ * never cheaper, so it is no option of its own.
+ */
+export function dispatchOptions(model: Model, line: LineModel): Options {
+  const account = model.accounts[line.account]
+  const found: [route: number, dispatch: number, serve: number][] = []
+  const first = Math.max(line.serveOn, 0)
+  for (const r of account.routes) {
+    const route = model.routes[r]
+    const from = Math.max(0, first - line.settle - account.maxEarlyDays - route.transit)
+    const to = Math.min(model.horizon - 1, line.latestServeOn - line.settle - route.transit)
+    for (let dispatch = from; dispatch <= to; dispatch++) {
+      if (!route.runs[dispatch]) continue
+      const arrival = dispatch + route.transit
+      if (!account.receives[isoWeekday(model.today + arrival)]) continue
+      const serve = Math.max(first, arrival + line.settle)
+      if (serve > line.latestServeOn || serve > arrival + line.settle + account.maxEarlyDays) continue
+      found.push([r, dispatch, serve])
+    }
+  }
+  const late = (serve: number) => Math.max(0, serve - line.dueOn)
+  found.sort((a, b) => late(a[2]) - late(b[2]) || b[1] - a[1] || a[0] - b[0])
+  return Int32Array.from(found.flat())
+}

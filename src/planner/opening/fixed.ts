@@ -1,0 +1,126 @@
+// Decisions that may not change (F1): frozen days and fixed decisions of the baseline, laid down before anything else.
+// Fleets and stores are not looked at here: containers that leave again are only known to leave once the deliveries are
+// placed (load-baseline.ts).
+import { dayNumber } from '../calendar/days.ts'
+import type { Plan, Reason } from '../documents/problem.ts'
+import { transferable } from '../insertion/draws.ts'
+import type { Surplus } from '../model/batch.ts'
+import { runKey } from '../model/batch.ts'
+import { makeBatch } from '../model/make-batch.ts'
+import { refresh } from '../model/refresh.ts'
+import type { State } from '../model/state.ts'
+import { SLACK, units } from '../model/units.ts'
+import { fits } from '../model/vessels.ts'
+import { PlanReader } from './plan-reader.ts'
+import { currentBrews } from './standing.ts'
+import { WhyNot } from './why-not.ts'
+
+/** A baseline decision that could not stay as it is (F1), and why. */
+export interface Moved {
+  kind: 'BREW' | 'TRANSFER' | 'FILL_RUN'
+  id: string
+  reasons: Reason[]
+}
+
+export interface Held {
+  moved: Moved[]
+  /** The runs that stay, as stock that deliveries may take from; by run of the baseline. */
+  runs: Map<Surplus, string>
+}
+
+/** Containers lent to every fleet while fixed runs are laid: some of theirs come back from deliveries that are not laid yet. */
+const LENT = 1e9
+
+/** Lays down the baseline's frozen and fixed decisions (F1), as many as can be; answers which stay and which cannot. */
+export function holdFixed(state: State, baseline: Plan): Held {
+  const { model } = state
+  const reader = new PlanReader(state, baseline)
+  const whyNot = new WhyNot(state, reader)
+  const held: Held = { moved: [], runs: new Map() }
+  const stays = (on: string, fixed: boolean | undefined) => {
+    const day = dayNumber(on) - model.today
+    return day >= 0 && (fixed === true || day < model.frozenUntil)
+  }
+  for (const brew of currentBrews(model, baseline)) {
+    if (!stays(brew.brewOn, brew.fixed) || holdBrew(state, reader, brew)) continue
+    held.moved.push({
+      kind: 'BREW',
+      id: brew.id,
+      reasons: [whyNot.brew(brew, reader.batches.get(brew.id), units(brew.litres))],
+    })
+  }
+  // Small runs first, and whole ones before parts: so the most of them stay as they are.
+  const runs = baseline.fillRuns.filter((run) => stays(run.on, run.fixed)).sort((a, b) => a.quantity - b.quantity)
+  lend(state, LENT)
+  const short = runs.filter((run) => !holdRun(state, reader, run, held, run.quantity))
+  for (const run of short) {
+    held.moved.push({ kind: 'FILL_RUN', id: run.id, reasons: [whyNot.run(run)] })
+    holdRun(state, reader, run, held, 1)
+  }
+  lend(state, -LENT)
+  for (const transfer of baseline.transfers) {
+    if (!stays(transfer.on, transfer.fixed) || holdTransfer(state, reader, transfer)) continue
+    held.moved.push({ kind: 'TRANSFER', id: transfer.id, reasons: [whyNot.transfer(transfer)] })
+  }
+  return held
+}
+
+function lend(state: State, containers: number): void {
+  for (const clean of state.clean) if (clean) for (let day = 0; day < clean.length; day++) clean[day] += containers
+}
+
+/** V1–V3: lays a brew exactly as it is; false where it cannot be. One that stands by now is no brew any more. */
+function holdBrew(state: State, reader: PlanReader, brew: Plan['brews'][number]): boolean {
+  const { model } = state
+  const batch = reader.batches.get(brew.id)
+  if (!batch) return false
+  if (batch.standing >= 0) return true
+  const { beer, site, fermenter, brewOn, ready, fermenterDeadline, baseline } = batch
+  const held = makeBatch(state, {
+    ...{ beer, site, fermenter, brewOn, ready, fermenterDeadline, baseline },
+    fixed: true,
+    given: units(brew.litres),
+  })
+  const vessel = model.vessels[fermenter]
+  if (held.given < vessel.minFill - SLACK || held.given > vessel.capacity + SLACK) return false
+  const brews = Math.ceil(held.given / model.sites[site].brewUnits)
+  if (state.brewsUsed[site][Math.max(0, brewOn)] + brews > model.sites[site].brewsPerDay) return false
+  if (!reader.brewable(held)) return false
+  reader.batches.set(brew.id, held)
+  refresh(state, held)
+  return true
+}
+
+/** Lays a run, or what can be had of it if that is at least `least`; true where that is so. */
+function holdRun(state: State, reader: PlanReader, run: Plan['fillRuns'][number], held: Held, least: number): boolean {
+  const take = reader.take(run, run.quantity)
+  if (!take || take.quantity < least) return false
+  const surplus: Surplus = { ...take }
+  state.applySurplus(surplus, 1)
+  held.runs.set(surplus, run.id)
+  const laid = take.batch.runAt.get(runKey(state.model, take.filler, take.day, take.pack))
+  if (laid) laid.fixed = true
+  return true
+}
+
+/** V3–V6: makes a transfer exactly as it is; false where it cannot be. */
+function holdTransfer(state: State, reader: PlanReader, each: Plan['transfers'][number]): boolean {
+  const { model } = state
+  const batch = reader.batches.get(each.batchId)
+  const transfer = reader.transfers.get(each.batchId)
+  const given = units(each.litres)
+  if (!batch || !transfer || batch.fermenter < 0) return false
+  if (batch.standing >= 0 && batch.given - batch.fromFermenter < given - SLACK) return false
+  const bound = batch.transferOn === transfer.on && batch.bright === transfer.bright
+  const { on, bright } = transfer
+  if (!bound && !(transferable(state, batch, transfer) && fits(model, state.stays[bright], bright, on, on + 1)))
+    return false
+  batch.transferOn = on
+  batch.bright = bright
+  batch.transferFixed = true
+  batch.transferGiven = given
+  // A brew that is moved by a fixed transfer stays, drawn or not.
+  batch.transferHolds++
+  refresh(state, batch)
+  return true
+}

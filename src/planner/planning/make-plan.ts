@@ -1,0 +1,105 @@
+// The whole job: a problem in, a checked plan out.
+import { asItWas, freelyMoved } from '../checker/baseline-changes.ts'
+import { finished } from '../checker/verify-plan.ts'
+import { NO_COST, type Plan, type Problem } from '../documents/problem.ts'
+import { explainerByPriority, PLAN_RELIEFS } from '../explanation/explain.ts'
+import { compile } from '../model/compile.ts'
+import { guardPromises } from '../model/promises.ts'
+import { seeded } from '../model/random.ts'
+import type { State } from '../model/state.ts'
+import { exportPlan, joinedVerdicts, verdictsOf } from '../opening/export.ts'
+import { type Laid, layBaseline } from '../opening/load-baseline.ts'
+import { reopenAsMade } from '../opening/reopen.ts'
+import { openState } from '../opening/standing.ts'
+import { CONSTRUCTIONS, constructBest } from '../search/construct.ts'
+import { improve, type Schedule } from '../search/improve.ts'
+
+/** How far a search is. Costs as in section 8; `bestCost` is the best plan's. */
+export interface Progress {
+  steps: number
+  bestCost: number
+}
+
+export interface PlanOptions {
+  /** Same problem, seed and steps: same plan, byte for byte. Default 1. */
+  seed?: number
+  /** Most steps of improvement. Default 2,000, unless `elapsed` says when to stop. */
+  steps?: number
+  /** How far the search is by a clock outside, from 0 to 1; the search ends at 1. Asked before every step. */
+  elapsed?: () => number
+  /** Asked before every step; the search ends when it says false. */
+  keepGoing?: (progress: Progress) => boolean
+  /** Told of every better plan. */
+  onProgress?: (progress: Progress) => void
+  /** Debugging and tests: the state after every accepted step. */
+  onAccepted?: (state: State) => void
+}
+
+export interface PlanOutcome {
+  plan: Plan
+  statistics: { steps: number; firstCost: number; bestCost: number }
+}
+
+/** Steps of improvement where nothing else is said. */
+export const DEFAULT_STEPS = 2000
+
+/**
+ * Plans a parsed problem. The plan has passed the independent checker; a violation would be a fault of the planner and
+ * throws. Pure and deterministic, but for what `elapsed` and `keepGoing` decide.
+ */
+export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutcome {
+  const model = compile(problem)
+  const state = openState(model)
+  const laid = problem.baseline && layBaseline(state, problem.baseline)
+  constructBest(state, problem.baseline ? 1 : firstPlans(model.lines.length, model.horizon))
+  // Whatever else becomes cheaper: what the plain repair keeps is kept (F2).
+  const keeps = problem.baseline ? guardPromises(state) : undefined
+  const firstCost = state.cost
+  let bestCost = firstCost
+  options.onProgress?.({ steps: 0, bestCost })
+  const limit = options.steps ?? (options.elapsed ? Number.POSITIVE_INFINITY : DEFAULT_STEPS)
+  const schedule: Schedule = (steps) => {
+    if (steps >= limit || options.keepGoing?.({ steps, bestCost }) === false) return 1
+    const byClock = options.elapsed?.() ?? 0
+    return Math.max(byClock, limit === Number.POSITIVE_INFINITY ? 0 : steps / limit)
+  }
+  const steps = improve(state, {
+    random: seeded(options.seed ?? 1),
+    schedule,
+    held: laid?.held ?? new Set(),
+    keeps,
+    onAccepted: options.onAccepted,
+    onBest: (done, cost) => {
+      bestCost = cost
+      options.onProgress?.({ steps: done, bestCost })
+    },
+  })
+  const decided = explained(problem, state, laid)
+  return { plan: finished(problem, decided), statistics: { steps, firstCost, bestCost: state.cost } }
+}
+
+/**
+ * The plan with the reasons of what is late or not served, found in the plan as anyone who opens it has it, and of what is
+ * moved of the plan in force.
+ */
+export function explained(problem: Problem, state: State, laid: Laid | undefined): Omit<Plan, 'cost'> {
+  const bare = asItWas(
+    problem,
+    exportPlan(state, laid?.moved ?? [], () => []),
+  )
+  const moved = laid ? [...(bare.moved ?? []), ...freelyMoved(problem, bare, laid.lost)] : []
+  if (bare.unserved.length === 0 && bare.late?.length === 0) return { ...bare, moved }
+  const opened = reopenAsMade(problem, { ...bare, cost: NO_COST })
+  const explain = explainerByPriority(opened, PLAN_RELIEFS)
+  const verdicts = state.model.lines.map((line) =>
+    verdictsOf(state, line, ({ index }) => explain(opened.model.lines[index])),
+  )
+  return { ...bare, moved, ...joinedVerdicts(verdicts) }
+}
+
+/** First plans made before improvement: several where they cost next to nothing. */
+export function firstPlans(lines: number, days: number): number {
+  const work = lines * days
+  if (work > 20_000) return 1
+  return work > 5_000 ? 3 : CONSTRUCTIONS
+}

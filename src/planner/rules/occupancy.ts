@@ -1,0 +1,78 @@
+// V3 and V5: one batch at a time in a vessel, cleaned before the next, in service, and emptied by its deadline.
+import type { BatchFacts, Stay } from '../facts/cellar.ts'
+import type { Facts } from '../facts/facts.ts'
+import { type Violation, violationOn } from '../facts/violation.ts'
+
+/** V3: no two batches in a vessel, `turnaroundDays` + 1 days between them; nothing planned while it is out of service. */
+export function vesselOccupancy(facts: Facts): Violation[] {
+  const found: Violation[] = []
+  const staysIn = new Map<string, Stay[]>()
+  for (const batch of facts.batches.values())
+    for (const stay of batch.stays) {
+      const others = staysIn.get(stay.vessel.id)
+      if (others) others.push(stay)
+      else staysIn.set(stay.vessel.id, [stay])
+    }
+  for (const stays of staysIn.values()) {
+    stays.sort((a, b) => a.enters - b.enters)
+    // The stay that keeps the vessel longest so far, not merely the one before: a short stay may lie inside a long one.
+    let before: Stay | undefined
+    for (const stay of stays) {
+      if (before) found.push(...following(facts, before, stay))
+      if (stay.planned) found.push(...service(facts, stay))
+      if (!before || lastDay(stay) > lastDay(before)) before = stay
+    }
+  }
+  return found
+}
+
+function following(facts: Facts, before: Stay, stay: Stay): Violation[] {
+  const { vessel } = stay
+  const free = lastDay(before) + vessel.turnaroundDays + 1
+  if (stay.enters >= free) return []
+  const when = before.emptiedOn === undefined ? 'not emptied in the horizon' : `free from ${facts.dateOf(free)}`
+  const message = `batch "${stay.batch.id}" enters "${vessel.id}", which batch "${before.batch.id}" is in: ${when}`
+  return [violationOn(Math.max(stay.enters, 0), facts, 'V3', message, vessel.id, stay.batch.id, before.batch.id)]
+}
+
+function service(facts: Facts, stay: Stay): Violation[] {
+  const { vessel, batch, enters } = stay
+  const found: Violation[] = []
+  if (vessel.availableFrom !== undefined && enters < facts.dayOf(vessel.availableFrom)) {
+    const message = `batch "${batch.id}" enters "${vessel.id}", which is available from ${vessel.availableFrom}`
+    found.push(violationOn(enters, facts, 'V3', message, vessel.id, batch.id))
+  }
+  const last = Math.min(lastDay(stay), facts.horizon - 1)
+  for (const { from, to } of vessel.outOfService ?? []) {
+    if (facts.dayOf(from) > last || facts.dayOf(to) < enters) continue
+    const message = `batch "${batch.id}" is in "${vessel.id}" while it is out of service from ${from} to ${to}`
+    found.push(violationOn(Math.max(enters, facts.dayOf(from)), facts, 'V3', message, vessel.id, batch.id))
+  }
+  return found
+}
+
+function lastDay(stay: Stay): number {
+  return stay.emptiedOn ?? Infinity
+}
+
+/** V5: a vessel is empty by its deadline, if that lies in the horizon; a quarantined batch is exempt. */
+export function emptyInTime(facts: Facts): Violation[] {
+  const found: Violation[] = []
+  for (const batch of facts.batches.values()) {
+    if (batch.quarantined) continue
+    for (const stay of batch.stays) {
+      const deadline = deadlineOf(batch, stay)
+      if (deadline >= facts.horizon || lastDay(stay) <= deadline) continue
+      const emptied = stay.emptiedOn === undefined ? 'not at all' : `on ${facts.dateOf(stay.emptiedOn)}`
+      const message = `batch "${batch.id}" must leave "${stay.vessel.id}" by ${facts.dateOf(deadline)}, and does so ${emptied}`
+      found.push(violationOn(deadline, facts, 'V5', message, batch.id, stay.vessel.id))
+    }
+  }
+  return found
+}
+
+function deadlineOf({ beer, readyDay, site }: BatchFacts, stay: Stay): number {
+  const deadline = stay.in === 'FERMENTER' ? readyDay + beer.maxTankDays : stay.firstFillDay + beer.maxBrightDays
+  // What stands today has until the first day on which the site can fill it at all.
+  return stay.planned ? deadline : Math.max(deadline, site.firstFillDay ?? Infinity)
+}

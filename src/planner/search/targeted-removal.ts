@@ -1,0 +1,61 @@
+// Room for a brew: for a line that is late or not served, a vessel and days in which its beer could be brewed, and every
+// line that is drawn from what stands there then.
+
+import { fermentBy, latest } from '../insertion/brews.ts'
+import { fillWindows } from '../insertion/option.ts'
+import type { Batch, Occupant } from '../model/batch.ts'
+import type { LineModel } from '../model/model.ts'
+import { below, type Random } from '../model/random.ts'
+import type { State } from '../model/state.ts'
+import { nearest, troubled } from './ruins.ts'
+
+/** Fill days before the last one that is on time, up to which a brew is thought of. */
+const DAYS_EARLIER = 6
+/** Lines of the beer that are not served and come with the first. */
+const MOST_BESIDES = 5
+
+/** Lines to place first, and those to take out for them and place again after. */
+export interface Way {
+  first: LineModel[]
+  others: LineModel[]
+}
+
+/** Whom to take out so that a line in trouble may have a brew, or undefined where nobody is or no brew could be. */
+export function makeWay(state: State, random: Random): Way | undefined {
+  const { model } = state
+  const line = troubled(state, random)
+  if (!line) return undefined
+  const windows = [...fillWindows(state, line)]
+  if (windows.length === 0) return undefined
+  const [site, window] = windows[below(random, windows.length)]
+  const { fermenters, fillBy, brewBy } = model.sites[site]
+  const beer = model.beers[line.beer]
+  const vessels = fermenters.filter((vessel) => beer.allowed[vessel])
+  if (vessels.length === 0) return undefined
+  const vessel = vessels[below(random, vessels.length)]
+  const day = latest(fillBy, window.onTimeTo - below(random, DAYS_EARLIER), model.frozenUntil)
+  const fermented = day < 0 ? -1 : fermentBy(model, line.beer, site, day, model.packs[line.pack].bright)
+  const brewOn = latest(brewBy, fermented - beer.readyAfter[site], model.frozenUntil)
+  if (brewOn < 0) return undefined
+  const besides = nearest(
+    model.lines.filter((each) => each.beer === line.beer && each !== line && !state.placements[each.index]),
+    line,
+    MOST_BESIDES,
+  )
+  const first = [line, ...besides]
+  const { turnaround } = model.vessels[vessel]
+  const found = new Set<LineModel>()
+  for (const stay of state.stays[vessel])
+    if (stay.start <= fermented + turnaround && stay.end + turnaround >= brewOn)
+      for (const user of usersFrom(stay, brewOn - turnaround)) found.add(user)
+  return { first, others: [...found].filter((each) => !first.includes(each)) }
+}
+
+/** Lines that keep a batch in its vessel on or after a day. */
+function usersFrom({ batch, start }: Occupant, day: number): LineModel[] {
+  const all = start >= day || batch.transferOn >= day
+  const drawn = (take: { batch: Batch; day: number }) => take.batch === batch && take.day >= day
+  return [...batch.users]
+    .filter((user) => all || user.deliveries.some((delivery) => delivery.runs.some(drawn)))
+    .map((user) => user.line)
+}

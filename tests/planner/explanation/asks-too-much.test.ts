@@ -1,0 +1,18 @@
+// What binds a line that asks for more than there could ever be: how much it asks for, not routes or days on sale.
+import { expect, test } from 'vitest'
+import { demoScenario } from '../../../seeds/demo.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
+import { makePlan } from '../../../src/planner/index.ts'
+import { holdPlan } from '../../../src/planner/live/carry-forward.ts'
+
+test('nine hundred thousand firkins are more than brewery and routes could ever give, and that is said', () => {
+  const { problem } = demoScenario('2027-03-01')
+  const { plan } = makePlan(problem, { steps: 0 })
+  const { trial } = holdPlan({ ...problem, baseline: plan }, plan)
+  const pack = problem.beers[0]?.packs[0]?.id ?? ''
+  const account = problem.accounts[0]?.id ?? ''
+  const serveOn = addDays(problem.today, 20)
+  const line = { id: 'x', orderId: 'x', accountId: account, packId: pack, quantity: 900_000, serveOn }
+  const [answer] = trial.promise([line])
+  expect(answer?.limits[0]).toMatchObject({ rule: 'A3', message: /^It asks for more than / })
+})

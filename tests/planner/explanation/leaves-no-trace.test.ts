@@ -1,0 +1,69 @@
+// Looking for reasons and reliefs pulls at every limit; afterwards the plan, the limits and the cost are as before.
+import { describe, expect, it } from 'vitest'
+import { PROBLEM_KINDS, randomProblem } from '../../../seeds/random-problem.ts'
+import { sizedProblem } from '../../../seeds/sized-problem.ts'
+import { explainer, explainerByPriority } from '../../../src/planner/explanation/explain.ts'
+import { compile } from '../../../src/planner/model/compile.ts'
+import type { State } from '../../../src/planner/model/state.ts'
+import { exportPlan } from '../../../src/planner/opening/export.ts'
+import { openState } from '../../../src/planner/opening/standing.ts'
+import { construct } from '../../../src/planner/search/construct.ts'
+
+function trace(state: State) {
+  const { model } = state
+  return structuredClone({
+    plan: exportPlan(state, [], () => []),
+    cost: state.cost,
+    ledger: state.ledger,
+    minutes: state.minutesUsed,
+    clean: state.clean,
+    stores: [model.stores, state.storePlan, state.storeStock],
+    routes: [state.routeUsed, model.routes.map((route) => route.capacity)],
+    sites: model.sites,
+    vessels: model.vessels,
+    beers: model.beers,
+    packs: model.packs,
+    fillers: model.fillers,
+    frozenUntil: model.frozenUntil,
+    lines: model.lines,
+    stays: state.stays.map((stays) => stays.map(({ start, end, stage, vessel }) => ({ start, end, stage, vessel }))),
+    batches: state.batches.map((list) =>
+      list
+        .map(({ serial, ready, fermenterDeadline, quarantined, primable, left, kept }) => ({
+          ...{ serial, ready, fermenterDeadline, quarantined, primable, left, kept },
+        }))
+        .sort((a, b) => a.serial - b.serial),
+    ),
+  })
+}
+
+describe.each(PROBLEM_KINDS)('explaining %s problems', (kind) => {
+  it('leaves the plan and its limits unchanged', () => {
+    for (const seed of [3, 4]) {
+      const state = openState(compile(randomProblem(seed, kind)))
+      construct(state, 0)
+      const before = trace(state)
+      const explain = explainer(state, { trials: 2000, perLine: 200 })
+      for (const line of state.model.lines) explain(line)
+      expect(trace(state)).toEqual(before)
+    }
+  })
+})
+
+describe('the effort for reliefs', () => {
+  it('goes to promised lines first, and what was not looked for is said', () => {
+    const state = openState(compile(sizedProblem({ lines: 40, vessels: 5, days: 35, seed: 2, tightness: 1.2 })))
+    construct(state, 0)
+    const { lines } = state.model
+    const unserved = lines.filter((line) => !state.placements[line.index])
+    const explain = explainerByPriority(state, { trials: 60, perLine: 20 })
+    const sought = unserved.filter((line) =>
+      explain(line).some((reason) => reason.relief || /single change/.test(reason.message)),
+    )
+    const skipped = unserved.filter((line) => explain(line).some((reason) => /was looked for/.test(reason.message)))
+    expect(sought.length).toBeGreaterThan(0)
+    expect(skipped.length).toBeGreaterThan(0)
+    const rank = (line: (typeof lines)[number]) => (line.promised ? 0 : line.priority)
+    expect(Math.max(...sought.map(rank))).toBeLessThanOrEqual(Math.min(...skipped.map(rank)))
+  })
+})

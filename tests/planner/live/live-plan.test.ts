@@ -1,0 +1,84 @@
+// A plan that is kept open while lines come and go, on problems of every kind: each change is told whole, costs what the
+// checker says, and leaves a plan that is the same when it is opened from its document; versions do not disturb each other.
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { randomFrom } from '../../../seeds/random.ts'
+import { randomProblem } from '../../../seeds/random-problem.ts'
+import type { OrderLine, Problem } from '../../../src/planner/documents/index.ts'
+import { addDays } from '../../../src/planner/documents/index.ts'
+import { makePlan } from '../../../src/planner/index.ts'
+import { auditProposals, type LivePlan, openLivePlan } from '../../../src/planner/live/live-plan.ts'
+import { auditProposal } from '../../support/audit.ts'
+
+/** Seeds, and how many of the lines leave at each step. */
+const PROBLEMS: [seed: number, leaving: number][] = [
+  ...Array.from({ length: 24 }, (_, index): [number, number] => [index + 201, 0.15]),
+  // A transfer that only kept beer pays no more once others came: its vessel is needed, or the rest of its beer is drawn.
+  [1020, 0.3],
+  [1053, 0.3],
+  [1147, 0.3],
+  [1150, 0.3],
+  [1150, 0.15],
+]
+const STEPS = 6
+
+beforeAll(() => auditProposals(auditProposal))
+afterAll(() => auditProposals())
+
+function someLines({ beers, accounts, today, horizonDays }: Problem, seed: number, name: string): OrderLine[] {
+  const random = randomFrom(seed)
+  const packs = beers.flatMap((beer) => beer.packs)
+  return Array.from(
+    { length: random.int(0, 3) },
+    (_, index): OrderLine => ({
+      id: `${name}-${index}`,
+      orderId: name,
+      accountId: random.pick(accounts).id,
+      packId: random.pick(packs).id,
+      quantity: random.int(1, 12),
+      serveOn: addDays(today, random.int(0, horizonDays - 1)),
+      priority: random.pick([1, 2, 3] as const),
+      splittable: random.chance(0.3),
+    }),
+  )
+}
+
+/** What a version says of itself, and of lines that are asked for. */
+function seen(version: LivePlan, asked: OrderLine[]): string {
+  const ids = version.problem.orderLines.map(({ id }) => id).sort()
+  return JSON.stringify([version.deliveries(ids), version.trial.promise(asked, { unexplained: true })])
+}
+
+describe.each(PROBLEMS)('problem %i, of which %d leaves at a time', (seed, leaving) => {
+  test('what comes and goes is told whole, and every version stays what it is', () => {
+    const problem = randomProblem(seed)
+    if (problem.accounts.length === 0) return
+    const random = randomFrom(seed)
+    const { plan } = makePlan({ ...problem, frozenDays: random.int(0, 3) }, { steps: 20 })
+    let live = openLivePlan({ ...problem, baseline: plan, frozenDays: random.int(0, 3) }, plan)
+    const asked = someLines(problem, seed, 'asked')
+    const versions: [LivePlan, string][] = []
+    for (let step = 0; step < STEPS; step++) {
+      versions.push([live, seen(live, asked)])
+      const { orderLines } = live.problem
+      const without = new Set(orderLines.filter(() => random.chance(leaving)).map(({ id }) => id))
+      // Some of those that leave come back, changed.
+      const back = orderLines
+        .filter(({ id }) => without.has(id) && random.chance(0.4))
+        .map((line) => ({ ...line, quantity: random.int(1, line.quantity + 2) }))
+      const lines = [...back, ...someLines(problem, seed * 100 + step, `new-${step}`)]
+      const { answers, next } = live.propose(without, (trial) => {
+        const days = trial.promise(lines, { unexplained: true })
+        return lines.map((wanted, index) => {
+          const { serveOn, served } = days[index] ?? { serveOn: null, served: 0 }
+          if (!serveOn || served < wanted.quantity || random.chance(0.3)) return { placed: wanted, wanted }
+          const promised = { ...wanted, promisedOn: serveOn }
+          return { placed: { ...promised, latestServeOn: serveOn }, wanted: promised }
+        })
+      })
+      expect(answers.map(({ orderLineId }) => orderLineId)).toEqual(lines.map(({ id }) => id))
+      // Some proposals come to nothing.
+      if (random.chance(0.8)) live = next
+    }
+    for (const [version, was] of random.shuffled(versions)) expect(seen(version, asked)).toBe(was)
+  })
+})
