@@ -2,10 +2,13 @@
 import { randomUUID } from 'node:crypto'
 import { PothosValidationError } from '@pothos/core'
 import { GraphQLError } from 'graphql'
-import { createYoga, type Plugin } from 'graphql-yoga'
+import { createYoga, isAsyncIterable, type Plugin } from 'graphql-yoga'
 import { todayIn } from './clock.ts'
 import { refusedByDatabase } from './database/refused-by-database.ts'
 import { catalogueEntry, ERROR_KINDS, type ErrorCode, InvalidInput, issue, NotPossible, Refusal } from './errors.ts'
+import { compressAnswers } from './http/compress-answers.ts'
+import { editorPage } from './http/editor-page.ts'
+import { endedBy } from './http/ended-by.ts'
 import { forgetInvalid, NO_REFUSED_TEXTS, QueryCache } from './http/query-cache.ts'
 import { Snapshots } from './records/snapshots.ts'
 import { Drafts } from './resolvers/plans/drafts.ts'
@@ -22,10 +25,15 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   drafts?: Drafts
   /** Whether the schema can be read without a key. */
   openIntrospection?: boolean
+  /** Whether browsers get the query editor; they do where it is absent. */
+  queryEditor?: boolean
+  /** Aborted when the server stops: whatever is listened to ends. */
+  stopping?: AbortSignal
 }
 
 /** The handler for all requests: `/graphql`, `/health/live` and `/health/ready`. */
-export function createApp({ client, clock, onFault, drafts = new Drafts(), openIntrospection = false }: AppOptions) {
+export function createApp(options: AppOptions) {
+  const { client, clock, onFault, drafts = new Drafts() } = options
   const services: Services = { client, clock, onFault, drafts, snapshots: new Snapshots() }
   const queries = new QueryCache()
   return createYoga<object, { asking: Context }>({
@@ -38,17 +46,17 @@ export function createApp({ client, clock, onFault, drafts = new Drafts(), openI
     multipart: false,
     maxRequestBodySize: MAX_BODY_BYTES,
     parserAndValidationCache: { documentCache: queries, errorCache: NO_REFUSED_TEXTS },
-    graphiql: () => ({ title: 'Fillwright', defaultTabs: graphiqlTabs(todayIn(clock, 'UTC')) }),
-    // The editor with all its parts, so that the page needs nothing from outside; nine megabytes, read when first asked for.
-    renderGraphiQL: async (options) => (await import('@graphql-yoga/render-graphiql')).renderGraphiQL(options),
+    graphiql: false,
     maskedErrors: { maskError: (error) => shownError(error, onFault) },
     plugins: [
       readiness(services),
+      ...(options.queryEditor === false ? [] : [editorPage('/graphql', () => editorTabs(clock))]),
       refuseHugeQueries,
       forgetInvalid(queries),
-      giveContext(openIntrospection),
+      giveContext(options),
       nameFaultsOfQueries,
       fillEmptyRefusals,
+      compressAnswers,
     ],
   })
 }
@@ -80,8 +88,14 @@ const refuseHugeQueries: Plugin = {
   },
 }
 
+/** The tabs of the query editor for today. */
+function editorTabs(clock: AppOptions['clock']) {
+  const day = todayIn(clock, 'UTC')
+  return { day, tabs: graphiqlTabs(day) }
+}
+
 /** Resolvers get the context as it was built: yoga would copy its values and lose what it does. */
-function giveContext(openIntrospection: boolean): Plugin<{ asking: Context }> {
+function giveContext({ openIntrospection = false, stopping }: AppOptions): Plugin<{ asking: Context }> {
   return {
     onExecute({ executeFn, setExecuteFn }) {
       setExecuteFn((args) => {
@@ -90,7 +104,10 @@ function giveContext(openIntrospection: boolean): Plugin<{ asking: Context }> {
       })
     },
     onSubscribe({ subscribeFn, setSubscribeFn }) {
-      setSubscribeFn((args) => subscribeFn({ ...args, contextValue: args.contextValue.asking }))
+      setSubscribeFn(async (args) => {
+        const heard = await subscribeFn({ ...args, contextValue: args.contextValue.asking })
+        return stopping && isAsyncIterable(heard) ? endedBy(stopping, heard) : heard
+      })
     },
   }
 }

@@ -1,6 +1,6 @@
 // The embedded database: PGlite over a folder, for trying Fillwright out and for small installations. It survives a
 // killed process, but not a loss of power (it does not sync its files): production belongs on a server.
-import { mkdir } from 'node:fs/promises'
+import { chmod, mkdir } from 'node:fs/promises'
 import { join } from 'node:path'
 import { PGlite } from '@electric-sql/pglite'
 import type pg from 'pg'
@@ -15,10 +15,13 @@ export interface OpenPool {
 
 /** Opens the embedded database under `folder`, making it where there is none. Throws while another process has it open. */
 export async function openEmbedded(folder: string): Promise<OpenPool> {
-  await mkdir(folder, { recursive: true })
+  const files = join(folder, 'database')
+  await mkdir(files, { recursive: true, mode: 0o700 })
+  // The records are for this user alone, also where the folder was made for all to read.
+  await chmod(files, 0o700)
   const lock = await lockFolder(join(folder, 'database.lock'))
   try {
-    const database = await PGlite.create(join(folder, 'database'))
+    const database = await PGlite.create(files)
     const pool = embeddedPool(database)
     return {
       pool,

@@ -1,5 +1,5 @@
 // The demo: a distributor in an empty database, and the keys with which its users come in.
-import { mkdir, writeFile } from 'node:fs/promises'
+import { chmod, mkdir, rm, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { demoScenario } from '../../seeds/demo.ts'
 import { type Clock, todayIn } from '../clock.ts'
@@ -31,8 +31,19 @@ export async function seedDemoIfEmpty(
     if ((await tx.distributor.count()) > 0) return false
     await saveSetup(tx, DEMO_ID, demoScenario(todayIn(clock, DEMO_ZONE)), clock.now())
     const keys: Record<DemoUser, string> = await makeDemoKeys(tx, DEMO_ID, clock.now())
-    await mkdir(folder, { recursive: true })
-    await writeFile(demoKeysFile(folder), `${JSON.stringify(keys, null, 2)}\n`, { mode: 0o600 })
+    await mkdir(folder, { recursive: true, mode: 0o700 })
+    // A file that was there before would keep its mode, and its readers.
+    await rm(demoKeysFile(folder), { force: true })
+    await writeFile(demoKeysFile(folder), `${JSON.stringify(keys, null, 2)}\n`, { mode: 0o600, flag: 'wx' })
     return true
   })
+}
+
+/** Lets only this user read the keys of the demo, where they lie in `folder`. */
+export async function guardDemoKeys(folder: string): Promise<void> {
+  try {
+    await chmod(demoKeysFile(folder), 0o600)
+  } catch (error) {
+    if (!(error instanceof Error && 'code' in error && error.code === 'ENOENT')) throw error
+  }
 }

@@ -7,18 +7,25 @@ import { Drafts } from '../resolvers/plans/drafts.ts'
 import { listen } from '../server.ts'
 import { parseSettings } from '../settings.ts'
 import { progressWords } from '../solver/progress.ts'
-import { DEMO_ID, demoKeysFile, seedDemoIfEmpty } from './demo.ts'
+import { DEMO_ID, demoKeysFile, guardDemoKeys, seedDemoIfEmpty } from './demo.ts'
 import { makeFirstPlan } from './first-plan.ts'
 import { pictureOf } from './picture.ts'
 import { readPlanInForce } from './plan-in-force.ts'
 import { progressLine } from './progress-line.ts'
+import { stopOnSignals } from './stop-on-signals.ts'
 
 const started = performance.now()
 const progress = progressLine(process.stdout)
+const stopping = new AbortController()
+
+/** Milliseconds for which a server that stops waits for requests that were begun. */
+const PATIENCE = 8000
 
 try {
   await start()
 } catch (error) {
+  // What was being prepared fails when the database closes; the end itself says how it went.
+  if (stopping.signal.aborted) await new Promise(() => undefined)
   progress.end()
   console.error(error instanceof Error ? error.message : error)
   if (error instanceof Error && error.cause) console.error(error.cause)
@@ -35,26 +42,21 @@ async function start(): Promise<void> {
   await giveUpAbandoned(services, settings.databaseUrl ? PATIENCE_MINUTES : 0)
   const drafts = new Drafts()
   const onFault = (error: unknown, id: string) => console.error(`fault ${id}:`, error)
-  const app = createApp({ ...services, ...settings, drafts, onFault })
+  const app = createApp({ ...services, ...settings, drafts, onFault, stopping: stopping.signal })
   progress.show('Looking whether there is anything in it ...')
   const seeded = await seedDemoIfEmpty(services, settings.folder)
+  await guardDemoKeys(settings.folder)
   const server = await listen(app, settings)
   progress.end()
   console.log(`Fillwright answers at ${server.address}/graphql (after ${seconds()} s).`)
   if (seeded) console.log(`The database was empty: it now holds an invented brewery to try things on.`)
 
-  let closing = false
-  const close = async () => {
-    if (closing) return
-    closing = true
+  stopOnSignals(async () => {
+    stopping.abort()
     progress.end()
-    // Who listens to a draft holds the server open until that draft is given up.
-    await Promise.all([drafts.stop(), server.close()])
+    await Promise.all([drafts.stop(), server.close(PATIENCE)])
     await database.close()
-    process.exit(0)
-  }
-  process.on('SIGINT', close)
-  process.on('SIGTERM', close)
+  })
 
   if ((await services.client.distributor.count({ where: { id: DEMO_ID } })) > 0) await showDemo()
   console.log(`\nOpen ${server.address}/graphql in a browser to ask it something.`)

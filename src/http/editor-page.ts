@@ -1,0 +1,89 @@
+// The page of the query editor: nine megabytes, built once a day (its worked queries name days) and compressed once, one
+// buffer for all who ask. It comes with all its parts and needs nothing from outside.
+import { createHash } from 'node:crypto'
+import type { Plugin } from 'graphql-yoga'
+import { chosenEncoding, compressed } from './encoding.ts'
+
+/** What a tab of the editor holds; variables and headers as JSON. */
+export interface EditorTab {
+  query: string
+  headers: string
+  variables: string
+}
+
+/** Nine megabytes in half a second, to a third. */
+const QUALITY = 5
+
+/** One form of the page, as it is sent. */
+interface Form {
+  body: Uint8Array<ArrayBuffer>
+  headers: Record<string, string>
+}
+
+/**
+ * Answers browsers at `path` with the editor. `tabsNow` gives the tabs with which a first visit begins, and the day for
+ * which they are.
+ */
+export function editorPage(path: string, tabsNow: () => { day: string; tabs: EditorTab[] }): Plugin {
+  let built: { day: string; forms: Map<string, Promise<Form>> } | undefined
+
+  /** The page in one encoding, built when first asked for on a day. */
+  function formFor(encoding: ReturnType<typeof chosenEncoding>): Promise<Form> {
+    const { day, tabs } = tabsNow()
+    if (built?.day !== day) built = { day, forms: new Map([['', plainForm(tabs)]]) }
+    const { forms } = built
+    const form = forms.get(encoding ?? '') ?? encodedForm(forms.get('') ?? plainForm(tabs), encoding)
+    forms.set(encoding ?? '', form)
+    return form
+  }
+
+  return {
+    async onRequest({ request, url, fetchAPI, endResponse }) {
+      if (request.method !== 'GET' || url.pathname !== path) return
+      if (!request.headers.get('accept')?.includes('text/html')) return
+      const { body, headers } = await formFor(chosenEncoding(request.headers.get('accept-encoding')))
+      const known = request.headers.get('if-none-match')?.includes(headers.etag ?? '')
+      endResponse(new fetchAPI.Response(known ? null : body, { status: known ? 304 : 200, headers }))
+    },
+  }
+}
+
+async function plainForm(tabs: EditorTab[]): Promise<Form> {
+  const { renderGraphiQL } = await import('@graphql-yoga/render-graphiql')
+  const page = renderGraphiQL({ title: 'Fillwright', defaultTabs: tabs })
+  const [first] = tabs
+  const whole = first ? page.replace('</head>', () => `<script>${fillFirstTab(first)}</script></head>`) : page
+  return formOf(new TextEncoder().encode(whole), undefined)
+}
+
+async function encodedForm(plain: Promise<Form>, encoding: ReturnType<typeof chosenEncoding>): Promise<Form> {
+  const { body } = await plain
+  return encoding ? formOf(new Uint8Array(await compressed(body, encoding, QUALITY)), encoding) : plain
+}
+
+function formOf(body: Uint8Array<ArrayBuffer>, encoding: string | undefined): Form {
+  return {
+    body,
+    headers: {
+      'content-type': 'text/html; charset=utf-8',
+      'content-length': String(body.length),
+      ...(encoding ? { 'content-encoding': encoding } : {}),
+      etag: `"${createHash('sha256').update(body).digest('base64url')}"`,
+      // A browser asks again whether it is still the page, and gets no byte of it where it is.
+      'cache-control': 'public, max-age=0, must-revalidate',
+      vary: 'accept, accept-encoding',
+    },
+  }
+}
+
+/**
+ * The script that gives the first tab its variables and headers. The editor takes those of the tab that it opens with from
+ * what the browser keeps, and only its query from the tab; who was here before has tabs of their own.
+ */
+export function fillFirstTab({ variables, headers }: EditorTab): string {
+  const text = (value: string) => JSON.stringify(value).replaceAll('<', '\\u003c')
+  return `if (!localStorage.getItem('graphiql:tabState') && !new URLSearchParams(location.search).has('query')) {
+  localStorage.setItem('graphiql:variables', ${text(variables)})
+  localStorage.setItem('graphiql:headers', ${text(headers)})
+}`
+}
