@@ -69,7 +69,8 @@ const DraftPlanInput = builder.inputType('DraftPlanInput', {
     seed: t.int({ description: 'Seed of the search, 0 or more; 1 where not given.' }),
     costs: t.field({ type: CostsInput, description: "Prices that replace the distributor's for this draft." }),
     frozenDays: t.int({
-      description: "Days from today on which the plan in force stays as it is (F1). Absent: the distributor's.",
+      description:
+        "Days from today on which the plan in force stays as it is (F1); nor is a promised line served sooner on them than the plan in force says. Absent: the distributor's.",
     }),
     without: t.field({
       type: [WithoutInput],

@@ -13,6 +13,7 @@ export {
 export { applyChanges } from './changes/apply-changes.ts'
 export type { ProblemChange, Without } from './changes/problem-change.ts'
 export { type Served, servedBy } from './delivered-by-line.ts'
+export { firstServes, notBroughtForward } from './frozen-promises.ts'
 export { FAULT_ACTIONS, type Fault, type FaultCode, writePath } from './parse/faults.ts'
 export { isTimeZone } from './parse/setup-faults.ts'
 export { shapeFaults } from './parse/shape-faults.ts'

@@ -5,6 +5,7 @@ import type { Reason } from '../documents/problem.ts'
 import { fillWindows } from '../insertion/option.ts'
 import type { Window } from '../insertion/source.ts'
 import type { LineModel } from '../model/model.ts'
+import { dispatchOptions } from '../model/options.ts'
 import { isServedOnTime } from '../model/promises.ts'
 import type { State } from '../model/state.ts'
 import type { Explain } from '../opening/export.ts'
@@ -179,6 +180,15 @@ function noDispatch(state: State, line: LineModel): Reason {
   const account = model.problem.accounts[line.account]
   if (account.routeIds.length === 0) {
     return { rule: 'B2', resource: { kind: 'ACCOUNT', id: account.id }, message: 'The account is on no route.' }
+  }
+  const sooner = { ...line, notBefore: 0, latestServeOn: Math.min(line.latestServeOn, line.dueOn) }
+  if (line.notBefore > line.serveOn && dispatchOptions(model, sooner).length > 0) {
+    return {
+      rule: 'F1',
+      resource: { kind: 'ACCOUNT', id: account.id },
+      message:
+        'Within the frozen days a promised line is not brought forward, and no later day is left by its promise.',
+    }
   }
   return {
     rule: 'B2',

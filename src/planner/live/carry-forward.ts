@@ -3,6 +3,7 @@
 // such as a run to stock from a batch that is late, is dropped.
 import { checkPlan } from '../checker/check-plan.ts'
 import { servedBy } from '../documents/delivered-by-line.ts'
+import { firstServes, notBroughtForward } from '../documents/frozen-promises.ts'
 import type { OrderLine, Plan, Problem } from '../documents/problem.ts'
 import { withoutLines } from '../documents/without-lines.ts'
 import type { State } from '../model/state.ts'
@@ -42,7 +43,8 @@ export function openHeld(problem: Problem, plan: Plan): OpenHeldPlan {
       return keepsRules(problem, plan) ? open : opened(problem, trial.commit([]).plan)
     if (lost.length === 0) {
       const lines = problem.orderLines.filter(({ id }) => fallen.has(id)).sort(byUrgency)
-      const held = trial.commit(lines).plan
+      const first = firstServes(plan.deliveries)
+      const held = trial.commit(lines.map((line) => notBroughtForward(problem, line, first.get(line.id)))).plan
       return opened(problem, held)
     }
     for (const { id } of lost) fallen.add(id)

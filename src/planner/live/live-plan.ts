@@ -59,6 +59,7 @@ function opened(problem: Problem, plan: Plan): { shared: Shared; held: Plan } {
   return { shared: new Shared(problem, held.plan, held.state, explain), held: held.plan }
 }
 
+const placedOf = (coming: readonly Coming[]) => coming.map(({ placed }) => placed)
 const wantedOf = (coming: readonly Coming[]) => coming.map(({ wanted }) => wanted)
 
 export class LivePlan {
@@ -158,10 +159,9 @@ export class LivePlan {
         step.undo()
         return undefined
       }
-      left.push(...this.#takeOut(step, new Set(displaced.map(({ id }) => id))))
-      const back = displaced.map((line) => ({ placed: line, wanted: line }))
-      const again = this.#tryOut(step, displaced)
-      const came = this.#putIn(step, back, again.placements)
+      left.push(...this.#takeOut(step, new Set(displaced.map(({ wanted }) => wanted.id))))
+      const again = this.#tryOut(step, placedOf(displaced))
+      const came = this.#putIn(step, displaced, again.placements)
       let tried: Tried | undefined
       const trial = trialIn({ state, moved: [], plan: () => this.plan, based: () => this.problem })
       const coming = decide({
@@ -172,15 +172,15 @@ export class LivePlan {
           return tried.answers
         },
       })
-      const placed = coming.map((each) => each.placed)
-      const { answers, placements } = (tried && asPromised(tried, placed)) ?? this.#tryOut(step, placed)
+      const { answers, placements } =
+        (tried && asPromised(tried, placedOf(coming))) ?? this.#tryOut(step, placedOf(coming))
       came.push(...this.#putIn(step, coming, placements))
       settleTransfers(state, step, (batch) => this.#shared.parts.get(batch)?.transfer)
       if (!holds(state)) {
         step.undo()
         return undefined
       }
-      const concluded = this.#concluded(step, left, came, [...back, ...coming], [...again.answers, ...answers])
+      const concluded = this.#concluded(step, left, came, [...displaced, ...coming], [...again.answers, ...answers])
       return { answers, inPlace: displaced.length === 0, ...concluded }
     } catch (error) {
       step.undo()
@@ -284,7 +284,7 @@ export class LivePlan {
     const left = problemAfter(this.problem, without, [])
     const held = openHeld({ ...left, baseline: plan }, withoutLines(this.problem, plan, without))
     const coming = decide(held.trial)
-    const { answers, plan: placed } = held.trial.commit(coming.map(({ placed }) => placed))
+    const { answers, plan: placed } = held.trial.commit(placedOf(coming))
     const problem = problemAfter(this.problem, without, wantedOf(coming))
     const next = new LivePlan(opened(problem, placed).shared, problem)
     return { answers, delta: deltaBetween(plan, next.plan), next, inPlace: false }

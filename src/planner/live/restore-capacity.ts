@@ -1,6 +1,7 @@
 // Who has to make room where lines leave and take with them the containers that they would have brought back: first what is
 // filled for nobody, then those that matter least, one after the other, until fleets (C1) and stores (S1) are within bounds.
-
+import { localDateOf } from '../calendar/days.ts'
+import { notBroughtForward } from '../documents/frozen-promises.ts'
 import type { OrderLine } from '../documents/problem.ts'
 import { isNobodys } from '../insertion/surplus.ts'
 import type { Placement, Surplus } from '../model/batch.ts'
@@ -14,13 +15,19 @@ import type { Step } from './plan-edit.ts'
 /** Most lines that make room; where more would have to, the plan is better opened anew. */
 const MOST_DISPLACED = 50
 
+/** A line that made room: as it is to be placed anew, and as it is wanted. */
+export interface Displaced {
+  placed: OrderLine
+  wanted: OrderLine
+}
+
 /**
  * Takes out stock runs, and lifts the placements of lines, until all fleets and stores are within bounds. Answers the lines,
- * the most urgent first; undefined where that does not help, as where runs stay that are frozen or fixed.
+ * none to be brought forward within the frozen days, the most urgent first; undefined where that does not help, as where runs stay that are frozen or fixed.
  */
-export function displace(state: State, step: Step, orderLines: readonly OrderLine[]): OrderLine[] | undefined {
+export function displace(state: State, step: Step, orderLines: readonly OrderLine[]): Displaced[] | undefined {
   const { lines, indexOf } = state.model
-  const displaced: OrderLine[] = []
+  const displaced: Displaced[] = []
   for (let over = overdrawn(state); over; over = overdrawn(state)) {
     const stock = lastStock(state, over)
     if (stock) {
@@ -36,9 +43,15 @@ export function displace(state: State, step: Step, orderLines: readonly OrderLin
     }
     if (!last || displaced.length === MOST_DISPLACED) return undefined
     step.lift(last.placement)
-    displaced.push(last.line)
+    displaced.push({ placed: stayingBack(state.model, last.line, last.placement), wanted: last.line })
   }
-  return displaced.sort(byUrgency)
+  return displaced.sort((a, b) => byUrgency(a.wanted, b.wanted))
+}
+
+/** A line that is placed, as it may be placed anew: not brought forward within the frozen days. */
+function stayingBack({ problem, today }: Model, line: OrderLine, { deliveries }: Placement): OrderLine {
+  const first = Math.min(...deliveries.map(({ serve }) => serve))
+  return notBroughtForward(problem, line, localDateOf(today + first))
 }
 
 /** The last run to stock that uses a fleet or a store on a day, may change (F1) and is nobody's still. */

@@ -1,5 +1,6 @@
 // Problem → Model: the door of the search.
-import { dayNumber, isoWeekday, minuteOfDay } from '../calendar/days.ts'
+import { dayNumber, isoWeekday, type LocalDate, minuteOfDay } from '../calendar/days.ts'
+import { firstServes, servedNotBefore } from '../documents/frozen-promises.ts'
 import { DEFAULT_COSTS, type OrderLine, type Problem } from '../documents/problem.ts'
 import {
   type AccountModel,
@@ -218,12 +219,16 @@ export function compile(problem: Problem): Model {
     }
     model.fleets[fleetIndex(model, site(each.siteId), type)] = { clean, washDays }
   }
-  for (const line of problem.orderLines) addLine(model, line)
+  const served = firstServes(model.frozenUntil > 0 ? (problem.baseline?.deliveries ?? []) : [])
+  for (const line of problem.orderLines) addLine(model, line, servedNotBefore(problem, line, served.get(line.id)))
   return model
 }
 
-/** Adds an order line to the model and returns it; its options are computed once, here. */
-export function addLine(model: Model, line: OrderLine): LineModel {
+/**
+ * Adds an order line to the model and returns it; its options are computed once, here. Absent `notBefore`, its serve day alone
+ * says when it may first be served.
+ */
+export function addLine(model: Model, line: OrderLine, notBefore?: LocalDate): LineModel {
   const { problem, today, horizon } = model
   const at = (date: string) => dayNumber(date) - today
   const costs = { ...DEFAULT_COSTS, ...problem.costs }
@@ -241,6 +246,7 @@ export function addLine(model: Model, line: OrderLine): LineModel {
     beer: model.packs[pack].beer,
     quantity: line.quantity,
     serveOn: at(line.serveOn),
+    notBefore: notBefore === undefined ? 0 : at(notBefore),
     latestServeOn: Math.min(horizon - 1, line.latestServeOn === undefined ? horizon - 1 : at(line.latestServeOn)),
     dueOn: at(line.promisedOn ?? line.serveOn),
     promised,

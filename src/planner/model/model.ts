@@ -131,6 +131,8 @@ export interface LineModel {
   beer: number
   quantity: number
   serveOn: number
+  /** First day on which it may be served, though it is wanted sooner: see `servedNotBefore`; 0 where none is. */
+  notBefore: number
   latestServeOn: number
   /** Last day that is not late. */
   dueOn: number

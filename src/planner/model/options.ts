@@ -13,7 +13,7 @@ export const OPTION_SIZE = 3
 export function dispatchOptions(model: Model, line: LineModel): Options {
   const account = model.accounts[line.account]
   const found: [route: number, dispatch: number, serve: number][] = []
-  const first = Math.max(line.serveOn, 0)
+  const first = Math.max(line.serveOn, line.notBefore, 0)
   for (const r of account.routes) {
     const route = model.routes[r]
     const from = Math.max(0, first - line.settle - account.maxEarlyDays - route.transit)

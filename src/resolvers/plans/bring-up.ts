@@ -2,7 +2,7 @@
 // it, and the checker judges the whole.
 import type { Obstacle } from '../../errors.ts'
 import type { OrderLine, Plan, Problem } from '../../planner/documents/index.ts'
-import { type Served, servedBy, withoutLines } from '../../planner/documents/index.ts'
+import { firstServes, notBroughtForward, type Served, servedBy, withoutLines } from '../../planner/documents/index.ts'
 import { asItWas, checkPlan, holdPlan, planCost } from '../../planner/index.ts'
 import { wordsOfLine } from './line-words.ts'
 
@@ -28,8 +28,11 @@ export function bringUp(problem: Problem, draft: Plan, touched: ReadonlySet<stri
   )
   const based = { ...problem, orderLines: staying }
   const opened = withoutLines(problem, flagged(draft, problem.baseline), gone)
+  const first = firstServes(problem.baseline?.deliveries ?? [])
   const { plan: placed } = holdPlan(based, opened).trial.commit(
-    moving.map((line) => ({ ...line, latestServeOn: line.promisedOn ?? line.latestServeOn })),
+    moving
+      .map((line) => notBroughtForward(problem, line, first.get(line.id)))
+      .map((line) => ({ ...line, latestServeOn: line.promisedOn ?? line.latestServeOn })),
   )
   const plan = asItWas(problem, { ...placed, moved: draft.moved ?? [] })
   plan.cost = planCost(problem, plan)
