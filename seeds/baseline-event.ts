@@ -19,6 +19,15 @@ const EVENTS = {
     const readyAt = instantAt(Math.max(day, dayNumber(problem.today)) + 3, Math.floor(minute), zone)
     return { ...problem, batches: problem.batches.map((batch) => (batch === late ? { ...batch, readyAt } : batch)) }
   },
+  /** A batch, one that the plan transfers if there is any, is kept back for quality. */
+  QUARANTINED_BATCH(problem: Problem, plan: Plan, random: Random): Problem | undefined {
+    const free = problem.batches.filter(({ quarantined }) => !quarantined)
+    if (free.length === 0) return undefined
+    const moved = free.filter(({ id }) => plan.transfers.some(({ batchId }) => batchId === id))
+    const kept = random.pick(moved.length > 0 ? moved : free)
+    const batches = problem.batches.map((batch) => (batch === kept ? { ...batch, quarantined: true } : batch))
+    return { ...problem, batches }
+  },
   /** A vessel, one that the plan uses if there is any, is out for a week. */
   VESSEL_OUT(problem: Problem, plan: Plan, random: Random): Problem {
     const used = new Set([

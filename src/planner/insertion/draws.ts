@@ -92,7 +92,8 @@ export function fermenterLasts(state: State, batch: Batch, to: number): boolean 
 /** Can the batch be moved so in the plan as it stands (V3, V4, V5)? */
 export function transferable(state: State, batch: Batch, transfer: Transfer | undefined): boolean {
   const { model } = state
-  if (!transfer) return false
+  // Quarantined beer is neither drawn nor moved (V8).
+  if (!transfer || batch.quarantined) return false
   const bright = model.vessels[transfer.bright]
   if (!bright.bright || bright.site !== batch.site || !model.sites[batch.site].fillOn[transfer.on]) return false
   if (transfer.on < Math.max(batch.ready, batch.lastFermenterDraw) || transfer.on > batch.fermenterDeadline)
