@@ -2,6 +2,7 @@
 import pg from 'pg'
 import { createClient, type PrismaClient } from './client.ts'
 import { type OpenPool, openEmbedded } from './embedded-database.ts'
+import { keepHouse } from './housekeeping.ts'
 import { applyMigrations, readMigrations } from './migrations.ts'
 
 export interface DatabaseOptions {
@@ -20,7 +21,7 @@ export interface Database {
   close(): Promise<void>
 }
 
-/** Opens and migrates the database. `onError` hears of connections that break while nobody uses them. */
+/** Opens and migrates the database. `onError` hears of connections that break while nobody uses them, and of housekeeping that fails. */
 export async function openDatabase(options: DatabaseOptions, onError: (error: Error) => void): Promise<Database> {
   const { pool, close } = options.databaseUrl
     ? openServer(options.databaseUrl, options.databasePool)
@@ -31,12 +32,14 @@ export async function openDatabase(options: DatabaseOptions, onError: (error: Er
     const migrated = await applyMigrations(pool, await readMigrations())
     // A server cleans up and gathers statistics by itself; the embedded database does neither.
     if (!options.databaseUrl) await pool.query('VACUUM ANALYZE')
+    const housekeeping = options.databaseUrl ? undefined : keepHouse(pool, onError)
     const client = createClient(pool)
     return {
       client,
       pool,
       migrated,
       close: async () => {
+        await housekeeping?.stop()
         await client.$disconnect()
         await close()
       },

@@ -1,10 +1,8 @@
 // The plan in force, compiled and kept in memory, one for each distributor: asking for a promise costs no more than the
 // query that says whether the snapshot is current.
 import type { PrismaClient, TransactionClient } from '../database/client.ts'
-import type { LocalDate, Plan, Problem } from '../planner/documents/index.ts'
-import { deltaBetween, type PlanDelta } from '../planner/documents/index.ts'
-import type { HeldPlan } from '../planner/index.ts'
-import { type LivePlan, openLivePlan } from '../planner/index.ts'
+import { deltaBetween, type LocalDate, type Plan, type PlanDelta, type Problem } from '../planner/documents/index.ts'
+import { type HeldPlan, type LivePlan, openLivePlan, type Proposal } from '../planner/index.ts'
 import { loadProblem } from './load-problem.ts'
 import { lapsedBy, type Reserved } from './reserved.ts'
 
@@ -48,11 +46,19 @@ export interface InForce {
 
 /** The plan in force of a problem as the rows say it, to be compiled when it is first asked for. */
 export function inForceOf(problem: Problem, planId: string, plan: Plan): InForce {
-  let opened: LivePlan | undefined
-  const live = () => {
-    opened ??= openLivePlan(problem, plan)
-    return opened
+  let open: () => LivePlan = () => {
+    try {
+      const opened = openLivePlan(problem, plan)
+      open = () => opened
+    } catch (error) {
+      // Opening takes long, and fails the same way each time.
+      open = () => {
+        throw error
+      }
+    }
+    return open()
   }
+  const live = () => open()
   return {
     planId,
     plan,
@@ -159,18 +165,30 @@ export class Snapshots {
   }
 }
 
+/** The plan in force without lines that ran out. Its rows still say the plan that they said, with those lines. */
+function inForceWithout(inForce: InForce, { next, inPlace }: Proposal): InForce {
+  return {
+    ...inForceSince(inForce.planId, next),
+    get plan() {
+      return inForce.plan
+    },
+    holds: () => inPlace && inForce.holds(),
+  }
+}
+
 /** A snapshot without the lines of some of its reservations; nothing is written of it. */
 function withoutReserved(snapshot: Snapshot, gone: readonly Reserved[]): Snapshot {
   const { problem, inForce, reserved } = snapshot
   const orderIds = new Set(gone.map(({ orderId }) => orderId))
   const lineIds = new Set(problem.orderLines.filter(({ orderId }) => orderIds.has(orderId)).map(({ id }) => id))
-  const next = inForce?.live().propose(lineIds, () => []).next
+  const proposal = inForce?.live().propose(lineIds, () => [])
+  const next = proposal?.next
   const orderLines = problem.orderLines.filter(({ id }) => !lineIds.has(id))
   return {
     ...snapshot,
     problem: next?.problem ?? { ...problem, orderLines },
     reserved: reserved.filter(({ orderId }) => !orderIds.has(orderId)),
-    ...(inForce && next ? { inForce: inForceSince(inForce.planId, next) } : {}),
+    ...(inForce && proposal ? { inForce: inForceWithout(inForce, proposal) } : {}),
   }
 }
 

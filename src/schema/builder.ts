@@ -17,6 +17,9 @@ import { getDatamodel } from './generated/pothos.ts'
 import { MAX_BREADTH, MAX_COMPLEXITY, MAX_DEPTH } from './limits.ts'
 import PageFaultsPlugin, { DEFAULT_PAGE, MAX_PAGE } from './page-faults.ts'
 
+/** Entries that a list without pages counts for, where its field does not say. */
+const LIST_LENGTH = 10
+
 /** The kind of what is no id. */
 const NO_ID = ''
 
@@ -116,9 +119,8 @@ export const builder = new SchemaBuilder<SchemaShape>({
   },
   complexity: {
     defaultComplexity: 1,
-    defaultListMultiplier: 5,
     fieldComplexity: ({ first, last }, _context, { name, type }) => {
-      if (String(type).startsWith('[') && name === 'edges') return { multiplier: 1 }
+      if (String(type).startsWith('[')) return { multiplier: name === 'edges' ? 1 : LIST_LENGTH }
       if (!getNamedType(type).name.endsWith('Connection')) return {}
       const asked = Number(first ?? last ?? DEFAULT_PAGE)
       return { multiplier: Math.min(Math.max(asked, 1), MAX_PAGE) }

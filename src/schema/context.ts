@@ -3,7 +3,7 @@ import type { PrismaClient } from '../database/client.ts'
 import { Forbidden, Unauthenticated } from '../errors.ts'
 import { authenticate, type Caller } from '../resolvers/access/authenticate.ts'
 import type { Actor } from '../resolvers/actor.ts'
-import { type MovedOn, readMovedOn } from '../resolvers/orders/risks.ts'
+import { LinesInForce } from '../resolvers/orders/lines-in-force.ts'
 import type { PlanningActor } from '../resolvers/planning-actor.ts'
 import { type PlanBound, planBound } from '../resolvers/plans/plan-bound.ts'
 import { type PlanView, readPlanView } from '../resolvers/plans/plan-view.ts'
@@ -18,7 +18,7 @@ export class Context {
   readonly #caller: Caller | undefined
   readonly #planViews = new Map<string, Promise<PlanView | undefined>>()
   readonly #planBounds = new Map<string, Promise<PlanBound | null>>()
-  #movedOn: Promise<ReadonlyMap<string, MovedOn>> | undefined
+  #linesInForce: LinesInForce | undefined
   #rows: Rows | undefined
 
   constructor(services: Services, caller: Caller | undefined) {
@@ -67,10 +67,10 @@ export class Context {
     return this.#rows
   }
 
-  /** Order lines that are served otherwise than the plan in force says, looked up once a request. */
-  movedOn(): Promise<ReadonlyMap<string, MovedOn>> {
-    this.#movedOn ??= readMovedOn(this.actor)
-    return this.#movedOn
+  /** What the plan in force says of order lines, looked up once a request. */
+  get linesInForce(): LinesInForce {
+    this.#linesInForce ??= new LinesInForce(this.actor)
+    return this.#linesInForce
   }
 
   /** A plan with what follows from it, read once a request; undefined where it is not solved. */

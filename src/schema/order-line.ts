@@ -1,6 +1,5 @@
 // Order lines: what was asked for, what was promised, and what the plan in force makes of it.
-import type { Reason } from '../planner/documents/index.ts'
-import { readReasons } from '../resolvers/plans/reasons.ts'
+import type { LineRisk } from '../resolvers/orders/risks.ts'
 import { orderStateAt } from '../resolvers/reservations/reservation-filter.ts'
 import { builder } from './builder.ts'
 import { ReasonType } from './errors.ts'
@@ -10,12 +9,7 @@ import { rowKey } from './setup.ts'
 /** Most reasons that a list of them has. */
 export const MOST_REASONS = 100
 
-interface Risk {
-  containers: number | null
-  reasons: Reason[]
-}
-
-const RiskType = builder.objectRef<Risk>('OrderLineRisk').implement({
+const RiskType = builder.objectRef<LineRisk>('OrderLineRisk').implement({
   description: 'Why the plan in force does not serve a line as promised or wanted (E1, F2).',
   fields: (t) => ({
     containers: t.exposeInt('containers', {
@@ -25,12 +19,12 @@ const RiskType = builder.objectRef<Risk>('OrderLineRisk').implement({
     reasons: t.field({
       type: [ReasonType],
       description: `The rules that bind, and what would help; at most ${MOST_REASONS}.`,
+      // Most lines are not at risk, and of those that are one or two rules bind most.
+      complexity: { field: 1, multiplier: 2 },
       resolve: ({ reasons }) => reasons.slice(0, MOST_REASONS),
     }),
   }),
 })
-
-const inForce = { plan: { status: 'IN_FORCE' } } as const
 
 builder.prismaNode('OrderLine', {
   authScopes: { scope: 'orders:read' },
@@ -64,27 +58,16 @@ builder.prismaNode('OrderLine', {
       nullable: true,
       description:
         'The day on which the plan in force serves the last of it, as far as it still holds. Absent: it serves nothing of it.',
-      select: {
-        id: true,
-        deliveries: { where: inForce, select: { serveOn: true }, orderBy: { serveOn: 'desc' }, take: 1 },
-      },
-      resolve: async ({ id, deliveries }, _args, context) => {
-        const moved = (await context.movedOn()).get(id)
-        return moved ? moved.expectedOn : (deliveries[0]?.serveOn ?? null)
-      },
+      select: { id: true },
+      resolve: ({ id }, _args, { linesInForce }) => linesInForce.standing(id).expectedOn(),
     }),
     atRisk: t.field({
       type: RiskType,
       nullable: true,
       description:
         'Set where the plan in force, as far as it still holds, serves it late or not wholly: after its promised day, or after its serve day if nothing was promised.',
-      select: { id: true, verdicts: { where: inForce, select: { kind: true, quantity: true, reasons: true } } },
-      resolve: async ({ id, verdicts }, _args, context) => {
-        const moved = (await context.movedOn()).get(id)
-        if (moved) return moved.atRisk ?? null
-        const worst = verdicts.find(({ kind }) => kind === 'UNSERVED') ?? verdicts[0]
-        return worst ? { containers: worst.quantity, reasons: readReasons(worst.reasons) } : null
-      },
+      select: { id: true },
+      resolve: ({ id }, _args, { linesInForce }) => linesInForce.standing(id).atRisk(),
     }),
   }),
 })

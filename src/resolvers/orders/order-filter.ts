@@ -7,7 +7,7 @@ import { localDate } from '../../planner/documents/index.ts'
 import type { Actor } from '../actor.ts'
 import { parseInput } from '../parse-input.ts'
 import { orderNumber, subjectId, thingRef } from '../thing-ref.ts'
-import { readMovedOn } from './risks.ts'
+import { type LineAtRisk, linesAtRisk } from './lines-at-risk.ts'
 
 /** Most references of a filter. */
 export const MOST_REFS = 200
@@ -39,25 +39,32 @@ export async function orderWhere(actor: Actor, filter: unknown): Promise<Prisma.
     throw new InvalidInput([issue('filter.serveTo', 'SPAN_REVERSED', `${serveTo} is before ${serveFrom}`)])
   const accountId = given.account && (await subjectId(client, distributorId, 'Account', given.account))
   const packId = given.pack && (await subjectId(client, distributorId, 'Pack', given.pack))
-  const serveOn = {
+  const serveOn: { gte?: Date; lte?: Date } = {
     ...(serveFrom === undefined ? {} : { gte: dateOf(serveFrom) }),
     ...(serveTo === undefined ? {} : { lte: dateOf(serveTo) }),
   }
-  const risky = given.atRisk === undefined ? {} : await atRisk(actor)
-  const conditions: Prisma.OrderLineWhereInput[] = [
-    ...(packId === undefined ? [] : [{ packId }]),
-    ...(Object.keys(serveOn).length === 0 ? [] : [{ serveOn }]),
-    ...(given.atRisk === true ? [risky] : []),
-  ]
+  const conditions = { ...(packId === undefined ? {} : { packId }), ...(isEmpty(serveOn) ? {} : { serveOn }) }
+  const has = ({ packId: of, serveOn: on }: LineAtRisk) =>
+    (packId === undefined || of === packId) &&
+    (serveOn.gte === undefined || on >= serveOn.gte) &&
+    (serveOn.lte === undefined || on <= serveOn.lte)
+  const risky = given.atRisk === undefined ? [] : await linesAtRisk(actor)
+  const ids = (lines: readonly LineAtRisk[]) => ({ in: [...new Set(lines.map(({ orderId }) => orderId))] })
   return {
     distributorId,
     AND: [standing(given.status, clock.now())],
     accountId,
     number: given.number,
     ...(given.externalRefs === undefined ? {} : { externalRef: { in: given.externalRefs } }),
-    ...(conditions.length === 0 ? {} : { lines: { some: { AND: conditions } } }),
-    ...(given.atRisk === false ? { NOT: { lines: { some: risky } } } : {}),
+    // One and the same line is at risk and of the pack and day that are asked for.
+    ...(given.atRisk === true ? { id: ids(risky.filter(has)) } : {}),
+    ...(given.atRisk === false ? { NOT: { id: ids(risky) } } : {}),
+    ...(given.atRisk === true || isEmpty(conditions) ? {} : { lines: { some: conditions } }),
   }
+}
+
+function isEmpty(conditions: object): boolean {
+  return Object.keys(conditions).length === 0
 }
 
 /** Orders that stand so at an instant. What is only reserved, or was, is no order yet: it shows where it is asked for. */
@@ -67,16 +74,4 @@ function standing(status: OrderStatus | undefined, now: Date): Prisma.OrderWhere
   if (status === 'RESERVED') return { status, NOT: over }
   if (status === 'LAPSED') return { OR: [{ status }, { status: 'RESERVED', ...over }] }
   return { status }
-}
-
-/** Lines that the plan in force, as far as it still holds, serves late or not wholly. */
-async function atRisk(actor: Actor): Promise<Prisma.OrderLineWhereInput> {
-  const moved = [...(await readMovedOn(actor))]
-  const verdicts = { some: { plan: { status: 'IN_FORCE' as const } } }
-  return {
-    OR: [
-      { verdicts, id: { notIn: moved.map(([id]) => id) } },
-      { id: { in: moved.flatMap(([id, { atRisk }]) => (atRisk ? [id] : [])) } },
-    ],
-  }
 }

@@ -27,12 +27,19 @@ export function risksOf(plan: Plan | undefined): Map<string, Risk> {
   )
 }
 
+/** Why a line is served late or not wholly. */
+export interface LineRisk {
+  /** Whole containers that are not served; null where all are, but late. */
+  containers: number | null
+  reasons: Reason[]
+}
+
 /** What becomes of a line that the plan in force does not serve as its rows say, because the records have moved on since. */
 export interface MovedOn {
   /** The last day on which some of it is served; null where nothing is. */
   expectedOn: LocalDate | null
   /** Absent: it is served as promised or wanted. */
-  atRisk?: { containers: number | null; reasons: Reason[] }
+  atRisk?: LineRisk
 }
 
 const known = new WeakMap<Snapshot, ReadonlyMap<string, MovedOn>>()
@@ -48,14 +55,11 @@ export function movedOn(snapshot: Snapshot): ReadonlyMap<string, MovedOn> {
 }
 
 /** The same for the records as they are now; empty where no plan is in force. */
-export async function readMovedOn({
-  client,
-  clock,
-  distributorId,
-  snapshots,
-}: Actor): Promise<ReadonlyMap<string, MovedOn>> {
-  const inForce = await client.plan.count({ where: { distributorId, status: 'IN_FORCE' } })
-  if (!snapshots || inForce === 0) return new Map()
+export async function readMovedOn(
+  { client, clock, distributorId, snapshots }: Actor,
+  planId: string | undefined,
+): Promise<ReadonlyMap<string, MovedOn>> {
+  if (!snapshots || planId === undefined) return new Map()
   const { revision, timeZone } = await client.distributor.findUniqueOrThrow({ where: { id: distributorId } })
   const moment = { today: todayIn(clock, timeZone), at: clock.now() }
   return movedOn(await snapshots.current(client, distributorId, revision, moment))

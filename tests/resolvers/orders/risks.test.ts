@@ -3,6 +3,7 @@
 import { expect, test } from 'vitest'
 import { addDays } from '../../../src/planner/documents/index.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
+import { planInForceId } from '../../../src/resolvers/orders/lines-in-force.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
 import { readMovedOn } from '../../../src/resolvers/orders/risks.ts'
 import { type PromiseNews, watchPromises } from '../../../src/resolvers/orders/watch-promises.ts'
@@ -57,7 +58,7 @@ test('vessels that are out put a promise at risk: told once, with the cause, and
   })
   expect(heard[0]?.cause.id).toBe(cause.entityId)
   const last = entries.at(-1)?.after
-  const moved = (await readMovedOn(actor)).get(line.id)
+  const moved = (await readMovedOn(actor, await planInForceId(actor))).get(line.id)
   expect(moved?.atRisk?.reasons.length).toBeGreaterThan(0)
   expect(last).toMatchObject({ containers: moved?.atRisk?.containers })
   expect(moved?.expectedOn === promisedOn).toBe(false)
@@ -74,7 +75,7 @@ test('an order that comes then writes what holds no more into the plan, and tell
   expect(await told()).toEqual(before)
   const { plan } = await expectValid()
   expect(plan.brokenPromises?.map(({ orderLineId }) => orderLineId)).toContain(line.id)
-  expect((await readMovedOn(actor)).size).toBe(0)
+  expect((await readMovedOn(actor, await planInForceId(actor))).size).toBe(0)
 })
 
 test('a plan that keeps the promise again, once the vessels are back, makes it safe', async () => {
