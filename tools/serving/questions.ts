@@ -17,6 +17,14 @@ export const PROMISE = `query ($input: PromiseInput!) {
   promise(input: $input) { allOnTime earliestServeOn revision lines { serveOn onTime } }
 }`
 
+const OF_A_LIST = `edges { node { number lines { quantity promisedOn expectedOn atRisk { containers reasons { rule message } } } } }`
+
+/** What a salesperson looks at in the morning. */
+export const AT_RISK = `{ orders(filter: { atRisk: true }, first: 20) { ${OF_A_LIST} } }`
+
+/** The same of all orders. */
+export const ORDERS = `{ orders(first: 20) { ${OF_A_LIST} } }`
+
 /** What can be offered, as an order form asks when it opens. */
 export const AVAILABILITY = `query ($account: ThingRef!, $from: LocalDate!, $to: LocalDate!) {
   availability(account: $account, from: $from, to: $to) { days { serveOn packs { quantity pack { externalRef } } } }

@@ -1,4 +1,4 @@
-// Serving: a real server over HTTP with 5,000 open lines. Everything is told as a ratio within one run.
+// Serving: a real server over HTTP with 5,000 open lines, and a process that grows old. Everything is told as a ratio within one run.
 import type { Scenario } from '../../../src/records/scenario.ts'
 import { bareTransaction } from '../../serving/bare-transaction.ts'
 import { callerOf } from '../../serving/caller.ts'
@@ -9,17 +9,20 @@ import { Asks, AVAILABILITY, PROMISE, RELEASE, RESERVE, TRIVIAL } from '../../se
 import { startedServer } from '../../serving/server-process.ts'
 import { milliseconds, number, type Part, type Report } from '../part.ts'
 import { mean, percentile } from '../statistics.ts'
+import { growsOld } from './growing-old.ts'
 
 const CONNECTIONS = 16
 
 export const serving: Part = {
   name: 'serving',
-  about: 'requests a second and their times, through HTTP on 16 connections, with 5,000 open lines',
+  about: 'requests a second and their times with 5,000 open lines; how a process that is used for an hour grows old',
   async run(report) {
+    const url = process.env.TEST_DATABASE_URL
+    await growsOld(report, 'embedded', undefined)
+    if (url) await growsOld(report, 'PostgreSQL', url)
     const scenario = plannedLargeScenario()
     report.say('The plan in force is the first plan; a server as npm start runs it, in a process of its own.')
     await serve(report, scenario, 'embedded', undefined)
-    const url = process.env.TEST_DATABASE_URL
     if (url) await serve(report, scenario, 'PostgreSQL', url)
     else report.say('No PostgreSQL server: TEST_DATABASE_URL is not set.')
   },
