@@ -18,7 +18,7 @@ export function embeddedPool(database: PGlite): pg.Pool {
   return new pg.Pool(options)
 }
 
-/** An embedded database in memory, for tools and tests. */
+/** An embedded database in memory, for tools. */
 export function memoryDatabase(): Promise<PGlite> {
   return PGlite.create()
 }

@@ -1,10 +1,10 @@
 import { execFile } from 'node:child_process'
 import { promisify } from 'node:util'
 import pg from 'pg'
-import { afterAll, afterEach, expect, inject, test } from 'vitest'
-import { embeddedPool, memoryDatabase } from '../../src/database/embedded-pool.ts'
+import { afterAll, beforeEach, expect, inject, test } from 'vitest'
+import { embeddedPool } from '../../src/database/embedded-pool.ts'
 import { applyMigrations, type Migration, readMigrations } from '../../src/database/migrations.ts'
-import { serverUrl } from '../support/database.ts'
+import { openEmbeddedCopy, serverUrl } from '../support/database.ts'
 import { databaseUrl, onServer } from '../support/template-database.ts'
 
 const run = promisify(execFile)
@@ -12,14 +12,14 @@ const run = promisify(execFile)
 // A schema of its own for each test would not do: Prisma's books lie in "public". So: an own database, emptied.
 const own = `${inject('template')}_migrations`
 const { pool, close } = await open()
-afterEach(async () => {
+beforeEach(async () => {
   await pool.query('DROP SCHEMA public CASCADE; CREATE SCHEMA public')
 })
 afterAll(close)
 
 async function open(): Promise<{ pool: pg.Pool; close: () => Promise<void> }> {
   if (serverUrl === undefined) {
-    const database = await memoryDatabase()
+    const database = await openEmbeddedCopy()
     return { pool: embeddedPool(database), close: () => database.close() }
   }
   await onServer(serverUrl, async (server) => {

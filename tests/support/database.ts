@@ -1,12 +1,15 @@
-// The database of a test file: empty at its start, of the newest schema. In memory, unless TEST_DATABASE_URL names a
+// The database of a test file: empty at its start, of the newest schema. Embedded, unless TEST_DATABASE_URL names a
 // server; the same tests run on both. A worker's files share it, one after the other.
+import { randomUUID } from 'node:crypto'
+import { join } from 'node:path'
+import { PGlite } from '@electric-sql/pglite'
 import pg from 'pg'
 import { inject, vi } from 'vitest'
 import { z } from 'zod'
 import { SetClock } from '../../src/clock.ts'
 import { createClient, type PrismaClient } from '../../src/database/client.ts'
-import { embeddedPool, memoryDatabase } from '../../src/database/embedded-pool.ts'
-import { applyMigrations, readMigrations } from '../../src/database/migrations.ts'
+import { embeddedPool } from '../../src/database/embedded-pool.ts'
+import { copyTemplate } from '../../src/database/template.ts'
 import { databaseUrl, onServer } from './template-database.ts'
 
 export interface TestDatabase {
@@ -19,7 +22,7 @@ export interface TestDatabase {
   onServer: boolean
 }
 
-/** The address of the server that the tests run on; undefined where they run in memory. */
+/** The address of the server that the tests run on; undefined where they run on embedded ones. */
 export const serverUrl: string | undefined = process.env.TEST_DATABASE_URL || undefined
 
 let shared: Promise<{ pool: pg.Pool; client: PrismaClient }> | undefined
@@ -81,14 +84,15 @@ export async function recordStatements<Result>(
 }
 
 async function start(): Promise<{ pool: pg.Pool; client: PrismaClient }> {
-  const pool = serverUrl === undefined ? await inMemory() : await clone(serverUrl)
+  const pool = serverUrl === undefined ? embeddedPool(await openEmbeddedCopy()) : await clone(serverUrl)
   return { pool, client: createClient(pool) }
 }
 
-async function inMemory(): Promise<pg.Pool> {
-  const pool = embeddedPool(await memoryDatabase())
-  await applyMigrations(pool, await readMigrations())
-  return pool
+/** An embedded database of its own, migrated and empty; the run's end deletes it. */
+export async function openEmbeddedCopy(): Promise<PGlite> {
+  const folder = join(inject('databases'), randomUUID())
+  if (!(await copyTemplate(folder))) throw new Error('the run began without a template of the embedded database')
+  return PGlite.create(folder)
 }
 
 async function clone(url: string): Promise<pg.Pool> {

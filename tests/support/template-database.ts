@@ -1,13 +1,19 @@
-// Once a run, and only where the tests run on a server: a migrated database that each worker's database is cloned from.
+// Once a run: a migrated database that each worker's database is copied from, on a server or in a folder.
 import { randomUUID } from 'node:crypto'
+import { mkdtemp, rm } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import pg from 'pg'
 import type { TestProject } from 'vitest/node'
 import { applyMigrations, readMigrations } from '../../src/database/migrations.ts'
+import { makeTemplate } from '../../src/database/template.ts'
 
 declare module 'vitest' {
   interface ProvidedContext {
     /** The name of the template; the databases of the workers begin with it. */
     template: string
+    /** The folder in which the workers' embedded databases are. */
+    databases: string
   }
 }
 
@@ -15,7 +21,12 @@ export default async function setup(project: TestProject): Promise<() => Promise
   const url = project.config.env.TEST_DATABASE_URL
   const template = `fillwright_test_${randomUUID().slice(0, 8)}`
   project.provide('template', template)
-  if (!url) return async () => {}
+  if (!url) {
+    await makeTemplate()
+    const databases = await mkdtemp(join(tmpdir(), 'fillwright-test-'))
+    project.provide('databases', databases)
+    return () => rm(databases, { recursive: true, force: true })
+  }
   await onServer(url, async (server) => {
     await server.query(`CREATE DATABASE ${template}`)
   })
