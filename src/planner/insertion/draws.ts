@@ -1,9 +1,10 @@
 // What drawing so many containers from a batch would cost and how many could be drawn, without touching the plan.
+import { litresOf } from '../documents/brews.ts'
 import type { Batch, Occupant } from '../model/batch.ts'
 import { type Model, TERM } from '../model/model.ts'
 import { deadline, economics, size } from '../model/sizing.ts'
 import type { State } from '../model/state.ts'
-import { SLACK } from '../model/units.ts'
+import { LITRE, SLACK } from '../model/units.ts'
 import { canLast, fits, inService, lastsTo, mayKeep, successor } from '../model/vessels.ts'
 
 /** A transfer that a draw brings with it. */
@@ -108,7 +109,9 @@ export function mostUnits(state: State, batch: Batch, fromBright: boolean, trans
   if (batch.standing < 0) {
     const site = model.sites[batch.site]
     const free = site.brewsPerDay - state.brewsUsed[batch.site][batch.brewOn] + batch.brews
-    const brewed = batch.fixed ? batch.given : Math.min(model.vessels[batch.fermenter].capacity, free * site.brewUnits)
+    const brewed = batch.fixed
+      ? batch.given
+      : Math.min(model.vessels[batch.fermenter].capacity, litresOf(free, site.brewLitres) * LITRE)
     drawable = Math.floor(brewed * (1 - model.beers[batch.beer].loss) + 1e-3)
   }
   if (batch.fermenter < 0) return drawable - batch.fromBright

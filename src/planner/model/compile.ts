@@ -61,7 +61,7 @@ export function compile(problem: Problem): Model {
       fillBy: latestBy(fillOn),
       fillOn,
       brewsPerDay: each.brewsPerDay,
-      brewUnits: each.brewLitres === undefined ? Number.POSITIVE_INFINITY : units(each.brewLitres),
+      brewLitres: each.brewLitres ?? Number.POSITIVE_INFINITY,
       firstFillDay: fillDays[0] ?? horizon,
       fermenters: vesselsOf('FERMENTER'),
       brights: vesselsOf('BRIGHT'),

@@ -25,8 +25,8 @@ export interface SiteModel {
   brewOn: Uint8Array
   fillOn: Uint8Array
   brewsPerDay: number
-  /** Units of one brew; infinity where every batch is one brew. */
-  brewUnits: number
+  /** Litres of one brew; infinity where every batch is one brew. */
+  brewLitres: number
   /** First fill day of the horizon, or the horizon's length where there is none (V5). */
   firstFillDay: number
   /** Vessels by kind. */

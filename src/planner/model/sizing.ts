@@ -1,9 +1,10 @@
 // What follows from the draws of a batch alone: how much must be brewed for it, what is left over, and until when it may
 // stand. Brew size is no decision of its own: whatever exceeds the draws only costs, so a brew is the smallest that serves
 // them (V2).
+import { brewsOf } from '../documents/brews.ts'
 import type { Batch, Occupant } from './batch.ts'
 import type { Model } from './model.ts'
-import { SLACK } from './units.ts'
+import { LITRE, SLACK } from './units.ts'
 
 /** What a batch needs and leaves with given draws. Reused between calls: read it before the next one. */
 export const economics = { feasible: false, drawable: 0, brewed: 0, brews: 0, left: 0, leftAtTransfer: 0 }
@@ -27,7 +28,7 @@ export function size(model: Model, batch: Batch, fromFermenter: number, fromBrig
     const keep = 1 - model.beers[batch.beer].loss
     const brewed = batch.fixed ? batch.given : Math.max(vessel.minFill, Math.ceil(need / keep), 1)
     economics.brewed = brewed
-    economics.brews = Math.max(1, Math.ceil(brewed / model.sites[batch.site].brewUnits))
+    economics.brews = brewsOf(brewed / LITRE, model.sites[batch.site].brewLitres)
     economics.drawable = Math.floor(brewed * keep + 1e-3)
     economics.feasible = brewed <= vessel.capacity + SLACK && need <= economics.drawable + SLACK
   }

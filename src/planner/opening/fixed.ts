@@ -2,6 +2,7 @@
 // Fleets and stores are not looked at here: containers that leave again are only known to leave once the deliveries are
 // placed (load-baseline.ts).
 import { dayNumber } from '../calendar/days.ts'
+import { brewsOf } from '../documents/brews.ts'
 import type { Plan, Reason } from '../documents/problem.ts'
 import { transferable } from '../insertion/draws.ts'
 import type { Surplus } from '../model/batch.ts'
@@ -9,7 +10,7 @@ import { runKey } from '../model/batch.ts'
 import { makeBatch } from '../model/make-batch.ts'
 import { refresh } from '../model/refresh.ts'
 import type { State } from '../model/state.ts'
-import { SLACK, units } from '../model/units.ts'
+import { LITRE, SLACK, units } from '../model/units.ts'
 import { fits } from '../model/vessels.ts'
 import { PlanReader } from './plan-reader.ts'
 import { currentBrews } from './standing.ts'
@@ -83,7 +84,7 @@ function holdBrew(state: State, reader: PlanReader, brew: Plan['brews'][number])
   })
   const vessel = model.vessels[fermenter]
   if (held.given < vessel.minFill - SLACK || held.given > vessel.capacity + SLACK) return false
-  const brews = Math.ceil(held.given / model.sites[site].brewUnits)
+  const brews = brewsOf(held.given / LITRE, model.sites[site].brewLitres)
   if (state.brewsUsed[site][Math.max(0, brewOn)] + brews > model.sites[site].brewsPerDay) return false
   if (!reader.brewable(held)) return false
   reader.batches.set(brew.id, held)

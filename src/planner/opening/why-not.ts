@@ -1,5 +1,6 @@
 // Why a decision of the plan in force cannot stay as it is (F1): the first rule in its way, in a brewer's words.
 import { dayNumber, dayWords, localDateOf } from '../calendar/days.ts'
+import { brewsOf } from '../documents/brews.ts'
 import type { Plan, Reason } from '../documents/problem.ts'
 import { transferable } from '../insertion/draws.ts'
 import type { Batch } from '../model/batch.ts'
@@ -36,7 +37,7 @@ export class WhyNot {
     const site = model.sites[batch.site]
     if (!site.brewOn[day])
       return this.on(day, say('T2', 'SITE', site.id, `Site ${site.id} does not brew on ${this.words(day)}.`))
-    if (brewsUsed[batch.site][day] + Math.ceil(units / site.brewUnits) > site.brewsPerDay) {
+    if (brewsUsed[batch.site][day] + brewsOf(units / LITRE, site.brewLitres) > site.brewsPerDay) {
       const message = `Site ${site.id} makes at most ${site.brewsPerDay} brews a day, and others take up ${this.words(day)}.`
       return this.on(day, say('V1', 'SITE', site.id, message))
     }
