@@ -1,5 +1,6 @@
 // The whole schema: every file that registers something on the builder is named here.
 import { builder } from './builder.ts'
+import { roundNumbers } from './round-numbers.ts'
 import './account.ts'
 import './api-key.ts'
 import './batch.ts'
@@ -40,4 +41,4 @@ import './store.ts'
 import './vessel.ts'
 import './words.ts'
 
-export const schema = builder.toSchema()
+export const schema = roundNumbers(builder.toSchema())
