@@ -1,20 +1,22 @@
 // Every refusal that the program makes on purpose: a stable code, the kind of refusal, what it means and what the caller
 // can do. Codes are never renamed; callers branch on them. Whatever is thrown and stands not here is a fault of ours.
 
+import { STATUSES } from './error-statuses.ts'
 import type { LocalDate, Reason } from './planner/documents/index.ts'
 import { FAULT_ACTIONS, type FaultCode } from './planner/documents/index.ts'
 
-/** The kinds of refusal, each with the HTTP status that means the same. */
-export const ERROR_KINDS = {
-  INVALID_INPUT: 400,
-  UNAUTHENTICATED: 401,
-  FORBIDDEN: 403,
-  NOT_FOUND: 404,
-  CONFLICT: 409,
-  NOT_POSSIBLE: 422,
-} as const
+/** The kinds of refusal. */
+export const ERROR_KINDS = [
+  'INVALID_INPUT',
+  'UNAUTHENTICATED',
+  'FORBIDDEN',
+  'NOT_FOUND',
+  'CONFLICT',
+  'NOT_POSSIBLE',
+  'FAULT',
+] as const
 
-export type ErrorKind = keyof typeof ERROR_KINDS
+export type ErrorKind = (typeof ERROR_KINDS)[number]
 
 /** Refusals that are not of a document's shape (those are the planner's FAULT_ACTIONS). */
 const REFUSALS = {
@@ -40,6 +42,22 @@ const REFUSALS = {
     'Send a POST with the JSON object {"query": "…", "variables": {…}}.',
   ],
   REQUEST_TOO_LARGE: ['INVALID_INPUT', 'The body of the request is too long.', 'Send it in parts.'],
+  WRONG_METHOD: ['INVALID_INPUT', 'The address is not asked with this method.', 'Send a POST; a query may be a GET.'],
+  WRONG_CONTENT_TYPE: [
+    'INVALID_INPUT',
+    'The body of the request has another content type than application/json.',
+    'Send JSON, and say so in content-type.',
+  ],
+  WRONG_ANSWER_TYPE: [
+    'INVALID_INPUT',
+    'Answers come as application/graphql-response+json or application/json only.',
+    'Accept one of the two; text/event-stream for subscriptions.',
+  ],
+  UNEXPECTED: [
+    'FAULT',
+    'Something went wrong on our side. Nothing was written by the field that failed.',
+    'Try again; if it stays, report the id.',
+  ],
   NO_SUCH_ADDRESS: ['NOT_FOUND', 'Nothing answers at this address.', 'Send queries to /graphql.'],
   BAD_QUERY: ['INVALID_INPUT', 'The query does not fit the schema.', 'Compare it with the schema.'],
   BAD_ID: ['INVALID_INPUT', 'The text is no id.', 'Use an id as the API gave it, or the external reference.'],
@@ -155,6 +173,8 @@ export type ErrorCode = RefusalCode | FaultCode
 
 export interface CatalogueEntry {
   kind: ErrorKind
+  /** The HTTP status of every answer with this code: 200 for the refusal of a field, beside which others are answered. */
+  status: number
   /** What it means, as a sentence. */
   meaning: string
   /** What the caller can do, as a sentence. */
@@ -165,11 +185,11 @@ export interface CatalogueEntry {
 export const ERROR_CATALOGUE: ReadonlyMap<ErrorCode, CatalogueEntry> = new Map<ErrorCode, CatalogueEntry>([
   ...faultCodes().map((code): [ErrorCode, CatalogueEntry] => [
     code,
-    { kind: 'INVALID_INPUT', meaning: 'A value of the input is not right.', action: FAULT_ACTIONS[code] },
+    { kind: 'INVALID_INPUT', status: 200, meaning: 'A value of the input is not right.', action: FAULT_ACTIONS[code] },
   ]),
   ...refusalCodes().map((code): [ErrorCode, CatalogueEntry] => {
     const [kind, meaning, action] = REFUSALS[code]
-    return [code, { kind, meaning, action }]
+    return [code, { kind, status: STATUSES[code] ?? 200, meaning, action }]
   }),
 ])
 
@@ -310,6 +330,11 @@ export class Unauthenticated extends Refusal {
   constructor(code: CodeOf<'UNAUTHENTICATED'>) {
     super(code)
   }
+}
+
+/** Whether something is a code of the catalogue. */
+export function isErrorCode(code: unknown): code is ErrorCode {
+  return typeof code === 'string' && (code in REFUSALS || code in FAULT_ACTIONS)
 }
 
 /** What the catalogue says about a code. */

@@ -20,7 +20,7 @@ const source = await readFile(new URL('../src/errors.ts', import.meta.url), 'utf
 test('every code says in whole sentences what it means and what the caller can do', () => {
   for (const [code, { kind, meaning, action }] of ERROR_CATALOGUE) {
     expect(code).toMatch(/^[A-Z]+(_[A-Z]+)*$/)
-    expect(Object.keys(ERROR_KINDS)).toContain(kind)
+    expect(ERROR_KINDS).toContain(kind)
     for (const sentence of [meaning, action]) expect(sentence, code).toMatch(/^[A-Z].*[.]$/)
   }
 })
@@ -49,18 +49,18 @@ test('every code that the sources name in a refusal stands in the catalogue', as
 })
 
 test('each refusal carries its code, its kind and what to do', () => {
-  const refusals: [Refusal, string, number][] = [
-    [new InvalidInput([issue('lines[0].quantity', 'OUT_OF_RANGE', 'at least 1')]), 'OUT_OF_RANGE', 400],
-    [new Unauthenticated('KEY_MISSING'), 'KEY_MISSING', 401],
-    [new Forbidden('orders:write'), 'SCOPE_MISSING', 403],
-    [new NotFound('Order', 'A-1'), 'NO_SUCH_THING', 404],
-    [new Conflict('REVISION_MOVED'), 'REVISION_MOVED', 409],
-    [new NotPossible('NO_PLAN_FITS', () => []), 'NO_PLAN_FITS', 422],
+  const refusals: [Refusal, string, string][] = [
+    [new InvalidInput([issue('lines[0].quantity', 'OUT_OF_RANGE', 'at least 1')]), 'OUT_OF_RANGE', 'INVALID_INPUT'],
+    [new Unauthenticated('KEY_MISSING'), 'KEY_MISSING', 'UNAUTHENTICATED'],
+    [new Forbidden('orders:write'), 'SCOPE_MISSING', 'FORBIDDEN'],
+    [new NotFound('Order', 'A-1'), 'NO_SUCH_THING', 'NOT_FOUND'],
+    [new Conflict('REVISION_MOVED'), 'REVISION_MOVED', 'CONFLICT'],
+    [new NotPossible('NO_PLAN_FITS', () => []), 'NO_PLAN_FITS', 'NOT_POSSIBLE'],
   ]
-  for (const [refusal, code, status] of refusals) {
+  for (const [refusal, code, kind] of refusals) {
     expect(refusal).toBeInstanceOf(Refusal)
     expect(refusal.code).toBe(code)
-    expect(ERROR_KINDS[refusal.kind]).toBe(status)
+    expect(refusal.kind).toBe(kind)
     expect(refusal.action).toBe(ERROR_CATALOGUE.get(refusal.code)?.action)
   }
 })

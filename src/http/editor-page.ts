@@ -78,11 +78,13 @@ function formOf(body: Uint8Array<ArrayBuffer>, encoding: string | undefined): Fo
 
 /**
  * The script that gives the first tab its variables and headers. The editor takes those of the tab that it opens with from
- * what the browser keeps, and only its query from the tab; who was here before has tabs of their own.
+ * what the browser keeps, not from the tab; without the query it would not know the tab again at the next visit, and open
+ * another. Who was here before has tabs of their own.
  */
-export function fillFirstTab({ variables, headers }: EditorTab): string {
+export function fillFirstTab({ query, variables, headers }: EditorTab): string {
   const text = (value: string) => JSON.stringify(value).replaceAll('<', '\\u003c')
   return `if (!localStorage.getItem('graphiql:tabState') && !new URLSearchParams(location.search).has('query')) {
+  localStorage.setItem('graphiql:query', ${text(query)})
   localStorage.setItem('graphiql:variables', ${text(variables)})
   localStorage.setItem('graphiql:headers', ${text(headers)})
 }`

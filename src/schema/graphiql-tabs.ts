@@ -34,7 +34,8 @@ function json(value: object): string {
 }
 
 const SALES = `# Sales: when can this account have these? Then order them.
-# Put the sales key into the headers below. The day stands in the variables; leave it out for "as early as can be".
+# Put the sales key into the headers below, then let the editor fetch the schema (the arrows at the lower left).
+# The day stands in the variables; leave it out for "as early as can be".
 
 query When($serveOn: LocalDate) {
   promise(input: {
@@ -75,7 +76,8 @@ mutation Order($serveOn: LocalDate!) {
 `
 
 const PLANNER = `# Production planner: what is done when, what is late or not served and why; then draft another plan beside it.
-# Put the planner key into the headers below. The days stand in the variables.
+# Put the planner key into the headers below, then let the editor fetch the schema (the arrows at the lower left).
+# The days stand in the variables.
 
 query ThisWeek($from: LocalDate, $to: LocalDate) {
   planInForce {
@@ -104,7 +106,7 @@ query Drafts {
 `
 
 const INTEGRATOR = `# Integrator: keep accounts in step with your own system, by your own references.
-# Put the integrator key into the headers below.
+# Put the integrator key into the headers below, then let the editor fetch the schema (the arrows at the lower left).
 
 query Accounts {
   distributor { name revision }

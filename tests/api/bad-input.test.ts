@@ -373,9 +373,9 @@ test('requests that never come to GraphQL are refused in the shape of all other 
   expect(await post('{"query": ')).toEqual(refused(400))
   expect(await post('[]')).toEqual(refused(400))
   expect(await post('{"query": 3}')).toMatchObject({ status: 400, errors: [{ extensions: { code: 'BAD_REQUEST' } }] })
-  expect(await post('a,b', { 'content-type': 'text/csv' })).toEqual(refused(415))
-  expect(await post('{"query": "{ __typename }"}', { accept: 'text/csv' })).toEqual(refused(406))
-  expect(await send('/graphql', { method: 'PUT', body: '{}' })).toEqual(refused(405))
+  expect(await post('a,b', { 'content-type': 'text/csv' })).toEqual(refused(415, 'WRONG_CONTENT_TYPE'))
+  expect(await post('{"query": "{ __typename }"}', { accept: 'text/csv' })).toEqual(refused(406, 'WRONG_ANSWER_TYPE'))
+  expect(await send('/graphql', { method: 'PUT', body: '{}' })).toEqual(refused(405, 'WRONG_METHOD'))
   expect(await send('/graph', {})).toEqual(refused(404, 'NO_SUCH_ADDRESS'))
 })
 

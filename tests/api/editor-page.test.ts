@@ -56,8 +56,8 @@ test('the first tab opens with its variables and headers, and who was here befor
   const script = fillFirstTab(first)
   expect(page).toContain(`<script>${script}</script></head>`)
   // The names under which this version of the editor keeps what the tab that it opens with holds.
-  for (const name of ['"variables"', '"headers"', '"tabState"'])
-    expect(page).toMatch(new RegExp(`(variables|headers|tabs):${name}`))
+  for (const name of ['"query"', '"variables"', '"headers"', '"tabState"'])
+    expect(page).toMatch(new RegExp(`(query|variables|headers|tabs):${name}`))
   const visit = (kept: [string, string][], search = '') => {
     const storage = new Map(kept)
     const localStorage = {
@@ -67,7 +67,11 @@ test('the first tab opens with its variables and headers, and who was here befor
     runInNewContext(script, { localStorage, URLSearchParams, location: { search } })
     return Object.fromEntries(storage)
   }
-  expect(visit([])).toEqual({ 'graphiql:variables': first.variables, 'graphiql:headers': first.headers })
+  expect(visit([])).toEqual({
+    'graphiql:query': first.query,
+    'graphiql:variables': first.variables,
+    'graphiql:headers': first.headers,
+  })
   expect(visit([['graphiql:tabState', '{}']])).toEqual({ 'graphiql:tabState': '{}' })
   expect(visit([], '?query=%7B__typename%7D')).toEqual({})
 })
@@ -77,6 +81,6 @@ test('the setting turns it off', async () => {
   const answer = await get({}, without)
   expect(answer.status).toBeGreaterThanOrEqual(400)
   expect(answer.headers.get('content-type')).not.toContain('html')
-  expect(await answer.json()).toMatchObject({ errors: [{ extensions: { code: 'BAD_REQUEST' } }] })
+  expect(await answer.json()).toMatchObject({ errors: [{ extensions: { code: 'WRONG_ANSWER_TYPE' } }] })
   expect(faults).toEqual([])
 })

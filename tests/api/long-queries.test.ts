@@ -80,6 +80,7 @@ test('a query in the address is held to the same length', async () => {
   const get = (query: string) => app.fetch(`http://test/graphql?query=${encodeURIComponent(query)}`)
   expect(await (await get(commented(MAX_QUERY_BYTES))).json()).toEqual({ data: { __typename: 'Query' } })
   const refused = await get(commented(MAX_QUERY_BYTES + 1))
+  expect(refused.status).toBe(400)
   expect(await refused.json()).toMatchObject({ errors: [{ extensions: { code: 'QUERY_TOO_LARGE' } }] })
 })
 

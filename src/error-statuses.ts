@@ -1,0 +1,19 @@
+// The HTTP statuses of codes that refuse a whole request; every other code refuses a field, and its answer comes with 200.
+import type { RefusalCode } from './errors.ts'
+
+/** The status by code. One code never comes with two. */
+export const STATUSES: Readonly<Partial<Record<RefusalCode, number>>> = {
+  BAD_REQUEST: 400,
+  BAD_QUERY: 400,
+  QUERY_TOO_DEEP: 400,
+  QUERY_TOO_LARGE: 400,
+  QUERY_TOO_COSTLY: 400,
+  KEY_MISSING: 401,
+  KEY_UNKNOWN: 401,
+  NO_SUCH_ADDRESS: 404,
+  WRONG_METHOD: 405,
+  WRONG_ANSWER_TYPE: 406,
+  REQUEST_TOO_LARGE: 413,
+  WRONG_CONTENT_TYPE: 415,
+  UNEXPECTED: 500,
+}

@@ -1,0 +1,134 @@
+// Refusals as callers see them: each with a code of the catalogue, what to do, and the HTTP status of its code.
+import { randomUUID } from 'node:crypto'
+import { PothosValidationError } from '@pothos/core'
+import { GraphQLError } from 'graphql'
+import type { Plugin } from 'graphql-yoga'
+import { refusedByDatabase } from '../database/refused-by-database.ts'
+import { catalogueEntry, type ErrorCode, InvalidInput, isErrorCode, issue, NotPossible, Refusal } from '../errors.ts'
+
+/** Refusals of a query as a whole, which each of its root fields throws. */
+const OF_WHOLE_QUERY: ReadonlySet<string> = new Set<ErrorCode>([
+  'QUERY_TOO_DEEP',
+  'QUERY_TOO_LARGE',
+  'QUERY_TOO_COSTLY',
+])
+
+/** Faults of a whole query are told once; those that GraphQL itself finds get a code and an action too. */
+export const nameFaultsOfQueries: Plugin = {
+  onExecutionResult({ result, setResult }) {
+    if (!result || Array.isArray(result) || !('errors' in result) || !result.errors) return
+    const errors = result.errors.map(named)
+    const whole = errors.find(({ extensions }) => OF_WHOLE_QUERY.has(String(extensions.code)))
+    setResult(whole ? { errors: [whole] } : { ...result, errors })
+  },
+}
+
+/** The same error with a code of the catalogue, and with the status of its code. */
+function named(error: GraphQLError): GraphQLError {
+  const { message, nodes, source, positions, path, originalError } = error
+  const { http: _transports, ...extensions } = error.extensions
+  const code = codeOf(extensions.code)
+  const { kind, action } = catalogueEntry(code)
+  return new GraphQLError(message, {
+    ...{ nodes, source, positions, path, originalError },
+    extensions: { kind, action, ...extensions, code, ...statusOf(code) },
+  })
+}
+
+/** Our code for one of GraphQL's or yoga's: which operation is meant is a matter of the request, all else of the query. */
+function codeOf(code: unknown): ErrorCode {
+  if (isErrorCode(code)) return code
+  return code === 'OPERATION_RESOLUTION_FAILURE' ? 'BAD_REQUEST' : 'BAD_QUERY'
+}
+
+/**
+ * The status of a code, for the transport. Faults that GraphQL finds in a query come with 200 to those who accept
+ * application/json only (`spec`): so the GraphQL over HTTP specification asks.
+ */
+function statusOf(code: ErrorCode, headers?: unknown): object {
+  const { status } = catalogueEntry(code)
+  if (status === 200) return {}
+  return { http: { status, ...(code === 'BAD_QUERY' ? { spec: true } : {}), ...(headers ? { headers } : {}) } }
+}
+
+/** Refusals that never came to GraphQL have the shape of all others: no empty bodies. */
+export const fillEmptyRefusals: Plugin = {
+  onResponse({ response, setResponse, fetchAPI }) {
+    const code = BY_STATUS[response.status]
+    if (response.body !== null || !code) return
+    const { meaning, kind, action } = catalogueEntry(code)
+    const errors = [{ message: meaning, extensions: { code, kind, action } }]
+    const headers = new fetchAPI.Headers(response.headers)
+    headers.set('content-type', 'application/json; charset=utf-8')
+    setResponse(new fetchAPI.Response(JSON.stringify({ errors }), { status: response.status, headers }))
+  },
+}
+
+/** Refusals of yoga's own, by the HTTP status with which it answers them. */
+const BY_STATUS: Readonly<Record<number, ErrorCode>> = {
+  404: 'NO_SUCH_ADDRESS',
+  405: 'WRONG_METHOD',
+  406: 'WRONG_ANSWER_TYPE',
+  413: 'REQUEST_TOO_LARGE',
+  415: 'WRONG_CONTENT_TYPE',
+}
+
+/** A request that could not be read, as callers see it. */
+function refusedRequest(code: ErrorCode, words?: string, headers?: unknown): GraphQLError {
+  const { kind, meaning, action } = catalogueEntry(code)
+  return new GraphQLError(words ?? meaning, { extensions: { code, kind, action, ...statusOf(code, headers) } })
+}
+
+/** What yoga says of its own refusal: its status, and headers such as `Allow`. */
+function transportOf({ extensions: { http } }: GraphQLError): { status: number; headers?: unknown } {
+  if (typeof http !== 'object' || http === null) return { status: 400 }
+  return {
+    status: 'status' in http ? Number(http.status) : 400,
+    ...('headers' in http ? { headers: http.headers } : {}),
+  }
+}
+
+/** An error as callers see it: refusals with code and action, faults of a query as GraphQL says them, all else masked. */
+export function shownError(error: unknown, onFault: (error: unknown, id: string) => void): Error {
+  const graphQLError = error instanceof GraphQLError ? error : undefined
+  const cause = graphQLError?.originalError ?? error
+  if (cause instanceof Refusal) return refused(cause, graphQLError)
+  const byDatabase = refusedByDatabase(cause)
+  if (byDatabase) return refused(byDatabase, graphQLError)
+  if (cause instanceof PothosValidationError)
+    return refused(new InvalidInput([issue('', 'BAD_ARGUMENT', cause.message)]), graphQLError)
+  if (graphQLError && (cause === graphQLError || cause instanceof GraphQLError)) {
+    const { code } = graphQLError.extensions
+    if (code !== 'BAD_REQUEST' && code !== 'REQUEST_ENTITY_TOO_LARGE') return graphQLError
+    const { status, headers } = transportOf(graphQLError)
+    const ours = BY_STATUS[status]
+    return refusedRequest(ours ?? 'BAD_REQUEST', ours ? undefined : graphQLError.message, headers)
+  }
+  // What is no JSON in an address; faults of resolvers come with the field where they were thrown.
+  if (!graphQLError && cause instanceof SyntaxError) return refusedRequest('BAD_REQUEST')
+  const id = randomUUID()
+  onFault(cause, id)
+  const { kind, meaning, action } = catalogueEntry('UNEXPECTED')
+  return new GraphQLError(meaning, {
+    nodes: graphQLError?.nodes,
+    path: graphQLError?.path,
+    extensions: { code: 'UNEXPECTED', kind, id, action, ...statusOf('UNEXPECTED') },
+  })
+}
+
+function refused(refusal: Refusal, at: GraphQLError | undefined): GraphQLError {
+  return new GraphQLError(refusal.message, {
+    nodes: at?.nodes,
+    source: at?.source,
+    positions: at?.positions,
+    path: at?.path,
+    extensions: {
+      code: refusal.code,
+      kind: refusal.kind,
+      action: refusal.action,
+      ...(refusal instanceof InvalidInput ? { issues: refusal.issues } : {}),
+      ...(refusal instanceof NotPossible ? { reasons: refusal.reasons } : {}),
+      ...statusOf(refusal.code),
+    },
+  })
+}

@@ -1,0 +1,117 @@
+// One HTTP status for one code, in both directions: every code that refuses a whole request is provoked and comes with the
+// status of the catalogue, and whatever else is refused comes with 200.
+import { expect, test } from 'vitest'
+import { z } from 'zod'
+import { createApp } from '../../src/app.ts'
+import { ERROR_CATALOGUE, type ErrorCode, isErrorCode } from '../../src/errors.ts'
+import { MAX_BODY_BYTES } from '../../src/schema/limits.ts'
+import { openTestApi } from '../support/api.ts'
+
+const { app, client, keys } = await openTestApi()
+const broken = createApp({
+  client,
+  clock: {
+    now: () => {
+      throw new RangeError('the clock stands')
+    },
+  },
+  onFault: () => undefined,
+})
+
+const ADMIN = { authorization: `Bearer ${keys.admin}` }
+const SALES = { authorization: `Bearer ${keys.sales}` }
+const PROMISE =
+  '{ promise(input: { account: { externalRef: "C-101" }, lines: [{ pack: { externalRef: "FOO-FIRKIN" }, quantity: 1 }] }) { revision } }'
+type Ask = [code: ErrorCode, send: (accept: string) => Promise<Response> | Response]
+
+const post =
+  (body: string, headers: Record<string, string> = ADMIN, to: typeof app = app) =>
+  (accept: string) =>
+    to.fetch('http://test/graphql', {
+      method: 'POST',
+      headers: { 'content-type': 'application/json', accept, ...headers },
+      body,
+    })
+const ask = (query: string, headers: Record<string, string> = ADMIN, to: typeof app = app) =>
+  post(JSON.stringify({ query }), headers, to)
+const at =
+  (path: string, init: RequestInit = {}) =>
+  (accept: string) =>
+    app.fetch(`http://test${path}`, { ...init, headers: { accept, ...ADMIN } })
+
+const WHOLE: Ask[] = [
+  ['BAD_REQUEST', post('{"query": ')],
+  ['BAD_REQUEST', post('[]')],
+  ['BAD_REQUEST', post('{"query": 3}')],
+  ['BAD_REQUEST', post('{}')],
+  ['BAD_REQUEST', post('{"query": "{ __typename }", "moon": 1}')],
+  ['BAD_REQUEST', at('/graphql?query=%7B__typename%7D&variables=%7B')],
+  ['BAD_REQUEST', at('/graphql')],
+  ['REQUEST_TOO_LARGE', post(' '.repeat(MAX_BODY_BYTES + 1))],
+  ['WRONG_METHOD', at('/graphql', { method: 'PUT', body: '{}' })],
+  [
+    'WRONG_METHOD',
+    at(`/graphql?query=${encodeURIComponent('mutation { revokeApiKey(input: { id: "x" }) { __typename } }')}`),
+  ],
+  ['WRONG_CONTENT_TYPE', post('a,b', { ...ADMIN, 'content-type': 'text/csv' })],
+  ['WRONG_ANSWER_TYPE', ask('{ __typename }', { ...ADMIN, accept: 'text/csv' })],
+  ['NO_SUCH_ADDRESS', at('/graph')],
+  ['BAD_QUERY', ask('{ vessels ')],
+  ['BAD_QUERY', ask('{ moon }')],
+  ['BAD_REQUEST', post(JSON.stringify({ query: 'query A { __typename } query B { __typename }', operationName: 'C' }))],
+  ['BAD_QUERY', post(JSON.stringify({ query: 'query ($id: ID!) { node(id: $id) { id } }', variables: {} }))],
+  ['QUERY_TOO_DEEP', ask('{a'.repeat(200))],
+  ['QUERY_TOO_DEEP', ask(`{ beers { edges { node { ${'packs { beer { '.repeat(8)} id ${'} }'.repeat(8)} } } } }`)],
+  ['QUERY_TOO_DEEP', ask(`{ __schema { types { ${'ofType { '.repeat(20)} name ${'} '.repeat(20)} } } }`)],
+  ['QUERY_TOO_LARGE', ask(`{ __typename }#${'x'.repeat(66_000)}`)],
+  ['QUERY_TOO_LARGE', ask(`{ ${Array.from({ length: 1000 }, (_, n) => `a${n}: distributor { name }`).join(' ')} }`)],
+  [
+    'QUERY_TOO_COSTLY',
+    ask(
+      '{ beers { edges { node { packs { beer { packs { beer { packs { beer { packs { beer { id name } } } } } } } } } } } }',
+    ),
+  ],
+  ['KEY_MISSING', ask('{ distributor { name } }', {})],
+  ['KEY_MISSING', ask('{ __typename distributor { name } }', {})],
+  ['KEY_MISSING', ask('{ __schema { queryType { name } } }', {})],
+  ['KEY_MISSING', ask('mutation { revokeApiKey(input: { id: "x" }) { __typename } }', {})],
+  ['KEY_UNKNOWN', ask('{ __typename }', { 'x-api-key': 'fw_wrong' })],
+  ['UNEXPECTED', ask(PROMISE, ADMIN, broken)],
+]
+
+const FIELDS: Ask[] = [
+  ['SCOPE_MISSING', ask('{ apiKeys { totalCount } }', SALES)],
+  ['NO_SUCH_THING', ask('{ site(by: { externalRef: "moon" }) { name } }')],
+  ['BAD_ID', ask('{ node(id: "nonsense") { id } }')],
+  ['SPAN_REVERSED', ask('{ orders(filter: { serveFrom: "2027-03-09", serveTo: "2027-03-01" }) { totalCount } }')],
+]
+
+const refusalShape = z.object({
+  errors: z
+    .array(
+      z.object({
+        message: z.string(),
+        extensions: z.looseObject({ code: z.string(), kind: z.string(), action: z.string() }),
+      }),
+    )
+    .min(1),
+})
+
+test.each([...WHOLE, ...FIELDS])('%s comes with its one status', async (code, send) => {
+  for (const accept of ['application/graphql-response+json', 'application/json', '*/*']) {
+    const response = await send(accept)
+    const { errors } = refusalShape.parse(await response.json())
+    expect(errors.map(({ extensions }) => extensions.code)).toContain(code)
+    for (const { extensions } of errors) expect(isErrorCode(extensions.code), extensions.code).toBe(true)
+    // What GraphQL finds in a query is an answer like others to those who accept application/json only, as the specification asks.
+    const asked = code === 'BAD_QUERY' && accept === 'application/json' ? 200 : ERROR_CATALOGUE.get(code)?.status
+    if (code === 'BAD_QUERY' && accept === '*/*') expect([200, 400]).toContain(response.status)
+    else expect(response.status, accept).toBe(asked)
+  }
+})
+
+test('every code with a status of its own is provoked here, and no other', () => {
+  const own = [...ERROR_CATALOGUE].filter(([, { status }]) => status !== 200).map(([code]) => code)
+  expect([...new Set(WHOLE.map(([code]) => code))].sort()).toEqual(own.sort())
+  for (const [code] of FIELDS) expect(ERROR_CATALOGUE.get(code)?.status).toBe(200)
+})
