@@ -3,7 +3,7 @@
 
 import { STATUSES } from './error-statuses.ts'
 import type { LocalDate, Reason } from './planner/documents/index.ts'
-import { FAULT_ACTIONS, type FaultCode } from './planner/documents/index.ts'
+import { FAULT_ACTIONS, type FaultCode, pathInWords } from './planner/documents/index.ts'
 
 /** The kinds of refusal. */
 export const ERROR_KINDS = [
@@ -229,7 +229,10 @@ export class InvalidInput extends Refusal {
   readonly issues: readonly Issue[]
 
   constructor(issues: readonly [Issue, ...Issue[]]) {
-    super(issues[0].code, issues.map(({ path, message }) => (path ? `${path}: ${message}` : message)).join('; '))
+    super(
+      issues[0].code,
+      issues.map(({ path, message }) => (path ? `${pathInWords(path)}: ${message}` : message)).join('; '),
+    )
     this.issues = issues
   }
 }
@@ -297,14 +300,24 @@ export class Conflict extends Refusal {
   }
 }
 
-/** The planning rules do not allow it; `reasons` says which bind. */
+/** A line that cannot be served as it was asked for; whole containers. `earliestOn`: the first day of all of it, null where there is none. */
+export interface ShortLine {
+  packId: string
+  quantity: number
+  served: number
+  earliestOn: LocalDate | null
+}
+
+/** The planning rules do not allow it; `reasons` says which bind, and `short` which lines: who shows them knows what packs are called. */
 export class NotPossible extends Refusal {
+  readonly short: readonly ShortLine[]
   readonly #find: () => readonly Reason[]
   #reasons: readonly Reason[] | undefined
 
   /** `find` looks for the reasons when they are first asked for: that may take longer than knowing that there are some. */
-  constructor(code: CodeOf<'NOT_POSSIBLE'>, find: () => readonly Reason[], message?: string) {
-    super(code, message)
+  constructor(code: CodeOf<'NOT_POSSIBLE'>, find: () => readonly Reason[], short: readonly ShortLine[] = []) {
+    super(code)
+    this.short = short
     this.#find = find
   }
 

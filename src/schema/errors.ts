@@ -2,6 +2,7 @@
 import type { Issue, Obstacle, RecordChange } from '../errors.ts'
 import { Conflict, Forbidden, InvalidInput, NotFound, NotPossible, type Refusal } from '../errors.ts'
 import type { Reason } from '../planner/documents/index.ts'
+import { notPossibleInWords } from '../resolvers/orders/short-lines.ts'
 import { inNames } from '../resolvers/plans/in-names.ts'
 import { builder } from './builder.ts'
 
@@ -187,6 +188,10 @@ builder.objectType(NotPossible, {
   description: 'The planning rules do not allow it.',
   interfaces: [RefusalType],
   fields: (t) => ({
+    message: t.string({
+      description: 'What is wrong, in a sentence: each line that cannot be served as asked, and when it could be.',
+      resolve: (refusal, _args, { rows }) => notPossibleInWords(refusal, ({ kind, id }) => rows.nameOf(kind, id)),
+    }),
     reasons: t.field({
       type: [ReasonType],
       description: 'The rules that bind; at most 100.',

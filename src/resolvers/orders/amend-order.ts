@@ -136,7 +136,7 @@ async function ownLines(
     if (row.orderId !== orderId)
       refs.note(issue(pathOf(index), 'UNKNOWN_REFERENCE', `the line "${words}" belongs to another order`))
     else if (row.status !== 'OPEN')
-      throw new Conflict('STATUS_FORBIDS', `${pathOf(index)}: the line "${words}" is ${row.status.toLowerCase()}.`)
+      throw new Conflict('STATUS_FORBIDS', `The line "${words}" is ${row.status.toLowerCase()}.`)
     if (ids.indexOf(id) !== index)
       refs.note(issue(pathOf(index), 'DUPLICATE_ENTRY', `the line "${words}" is named twice`))
     return [row]

@@ -1,5 +1,6 @@
 // Two people change one order: the second is told what the first did.
 import { Conflict, type RecordChange } from '../../errors.ts'
+import { pathInWords } from '../../planner/documents/index.ts'
 import type { OrderWriting } from './write-lines.ts'
 
 /** Most entries of the change log that are looked through. */
@@ -36,7 +37,7 @@ export async function refuseIfChanged(
   }
   const words = changes
     .slice(0, 5)
-    .map(({ what, before, now }) => `${what}: ${before ?? 'nothing'} → ${now ?? 'nothing'}`)
+    .map(({ what, before, now }) => `${pathInWords(what)}: ${before ?? 'nothing'} → ${now ?? 'nothing'}`)
   const more = changes.length > words.length ? [`and ${changes.length - words.length} more`] : []
   const what = changes.length > 0 ? [...words, ...more].join('; ') : 'it is as it was, but was written again'
   throw new Conflict('ORDER_CHANGED', `Since revision ${ifRevision} the order was changed: ${what}.`, changes)

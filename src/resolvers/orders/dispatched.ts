@@ -1,5 +1,6 @@
 // What has left the site or has been delivered is a fact: no amendment takes it back.
 import { Conflict, type Issue, issue } from '../../errors.ts'
+import { pathInWords } from '../../planner/documents/index.ts'
 
 /** What the records know of a line that may have left in part; whole containers. */
 interface Line {
@@ -9,10 +10,13 @@ interface Line {
   delivered: number
 }
 
-/** Throws `Conflict` (`ALREADY_DISPATCHED`) where some of the line has left: it can not be withdrawn. `words` names it. */
-export function refuseIfDispatched({ dispatched, quantity }: Line, words: string): void {
+/** Throws `Conflict` (`ALREADY_DISPATCHED`) where some of the line has left: it can not be withdrawn. `path` is its place in the input. */
+export function refuseIfDispatched({ dispatched, quantity }: Line, path: string): void {
   if (dispatched > 0)
-    throw new Conflict('ALREADY_DISPATCHED', `${words}: ${dispatched} of ${quantity} have left the site already.`)
+    throw new Conflict(
+      'ALREADY_DISPATCHED',
+      `${pathInWords(path)}: ${dispatched} of ${quantity} have left the site already.`,
+    )
 }
 
 /**

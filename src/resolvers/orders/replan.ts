@@ -1,5 +1,5 @@
 // Lines come into the plan in force and leave it. Nothing else in it moves, unless what leaves takes from others what they need.
-import { Conflict, NotPossible } from '../../errors.ts'
+import { Conflict, NotPossible, type ShortLine } from '../../errors.ts'
 import type { OrderLine, Plan, Problem } from '../../planner/documents/index.ts'
 import { laterOf } from '../../planner/documents/index.ts'
 import type { LivePlan, Proposal, Trial } from '../../planner/index.ts'
@@ -157,17 +157,16 @@ function onTimeOrAsPromised(line: OrderLine): OrderLine {
 /** Says what can be served when, and what binds; the latter is found out after the lock is let go, if it is asked for. */
 function refuse(trial: Trial, { lines, refusal = 'NO_PLAN_FITS' }: Change, later: () => Trial): never {
   const answers = trial.promise([...lines], { unexplained: true })
-  const words = answers.flatMap((answer, index) => {
-    if (answer.onTime) return []
-    return isWhole(answer)
-      ? [`lines[${index}]: at the earliest on ${answer.serveOn}`]
-      : [`lines[${index}]: ${answer.served} of ${answer.quantity} within the days that plans reach`]
+  const short = answers.flatMap((answer, index): ShortLine[] => {
+    const { onTime, quantity, served, serveOn } = answer
+    const packId = lines[index]?.packId ?? ''
+    return onTime ? [] : [{ packId, quantity, served, earliestOn: isWhole(answer) ? serveOn : null }]
   })
   const reasons = () =>
     later()
       .promise([...lines])
       .flatMap(({ limits }) => limits)
-  throw new NotPossible(refusal, reasons, `It cannot be served as asked. ${words.join('; ')}.`)
+  throw new NotPossible(refusal, reasons, short)
 }
 
 function inOrder(lines: OrderLine[]): OrderLine[] {

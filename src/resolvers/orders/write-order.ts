@@ -2,6 +2,7 @@
 import { dateOf } from '../../database/calendar-day.ts'
 import { Conflict } from '../../errors.ts'
 import type { LocalDate, OrderLine } from '../../planner/documents/index.ts'
+import { pathInWords } from '../../planner/documents/index.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { Written } from '../setup/noun.ts'
 import { findThing } from '../thing-ref.ts'
@@ -56,7 +57,10 @@ export async function refuseTaken(
   if (externalRef === undefined) return
   const holder = await findThing(tx, distributorId, kind, { externalRef })
   if (holder && holder.id !== own)
-    throw new Conflict('EXTERNAL_REF_TAKEN', `${path}: another ${kind} has the reference "${externalRef}".`)
+    throw new Conflict(
+      'EXTERNAL_REF_TAKEN',
+      `${pathInWords(path)}: another ${kind} has the reference "${externalRef}".`,
+    )
 }
 
 /** The columns of a line that the planner knows. */

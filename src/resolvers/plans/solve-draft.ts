@@ -1,9 +1,11 @@
 // Solves a draft whose row is there and has the status `SOLVING`: aside, in its turn, with notes of its progress.
+
 import type { Clock } from '../../clock.ts'
 import { dateOf } from '../../database/calendar-day.ts'
 import type { PrismaClient } from '../../database/client.ts'
 import { inTransaction } from '../../database/transaction.ts'
 import type { Fault, Problem } from '../../planner/documents/index.ts'
+import { pathInWords } from '../../planner/documents/index.ts'
 import { saveSolved } from '../../records/save-plan.ts'
 import { FaultyProblem } from '../../solver/make-plan-aside.ts'
 import type { BoundedPlan } from '../../solver/plan-with-bound.ts'
@@ -67,7 +69,9 @@ export function isOurs(error: unknown): boolean {
 /** Faults of a problem in words, so many as are read. */
 export function faultWords(faults: readonly Fault[]): string {
   const more = faults.length > MOST_FAULTS ? [`and ${faults.length - MOST_FAULTS} more`] : []
-  return [...faults.slice(0, MOST_FAULTS).map(({ path, message }) => `${path}: ${message}`), ...more].join('; ')
+  return [...faults.slice(0, MOST_FAULTS).map(({ path, message }) => `${pathInWords(path)}: ${message}`), ...more].join(
+    '; ',
+  )
 }
 
 /** Writes a plan that the planner made, and that its checker has passed. Throws `DraftDiscarded`. */

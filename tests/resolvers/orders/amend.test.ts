@@ -137,7 +137,7 @@ test('of two people who amend one order the second is told what the first change
     code: 'ORDER_CHANGED',
     changes: [{ what: 'lines[0].quantity', before: '1', now: '2', event: 'ORDER_AMENDED', revision: first.revision }],
   })
-  expect(refusal.message).toContain('lines[0].quantity: 1 → 2')
+  expect(refusal.message).toContain('quantity of line 1: 1 → 2')
   const cancelling = cancelOrder(actor, { order: { externalRef: 'TWO' }, ifRevision: revision })
   expect(await refusalOf(cancelling)).toMatchObject({ code: 'ORDER_CHANGED' })
   expect(await stored()).toEqual(before)
