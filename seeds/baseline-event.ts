@@ -95,12 +95,18 @@ export const BASELINE_EVENTS = Object.keys(EVENTS).filter((name): name is Baseli
 
 /**
  * The problem after an event that befell `plan`, which is valid for `problem`: with the plan as baseline, some of its
- * decisions fixed, some days frozen. Without an event the seed chooses one; one that cannot happen here gives way to
+ * decisions fixed, some days frozen. Without an event the seed chooses one `among` some; one that cannot happen here gives way to
  * time passing. Sometimes time passes beside the event.
  */
-export function randomBaselineEvent(problem: Problem, plan: Plan, seed: number, event?: BaselineEvent): Problem {
+export function randomBaselineEvent(
+  problem: Problem,
+  plan: Plan,
+  seed: number,
+  event?: BaselineEvent,
+  among: readonly BaselineEvent[] = BASELINE_EVENTS,
+): Problem {
   const random = randomFrom(seed).fork('event')
-  const chosen = event ?? random.pick(BASELINE_EVENTS)
+  const chosen = event ?? random.pick(among)
   const later = chosen !== 'TIME_PASSES' && random.chance(0.3) ? advance(problem, plan, 1) : problem
   // What happened on a day that has passed must not happen again.
   const rest = later === problem ? plan : remainder(plan, later)

@@ -1,7 +1,7 @@
 // Same plans: does a change of the code leave the plans as they were? SHA-256 of seeded plans and of replans after events.
 import { createHash } from 'node:crypto'
 import { z } from 'zod'
-import { randomBaselineEvent } from '../../../seeds/baseline-event.ts'
+import { type BaselineEvent, randomBaselineEvent } from '../../../seeds/baseline-event.ts'
 import { type ProblemKind, randomProblem } from '../../../seeds/random-problem.ts'
 import type { Plan, Problem, Reason } from '../../../src/planner/documents/index.ts'
 import { makePlan } from '../../../src/planner/index.ts'
@@ -38,6 +38,16 @@ const KINDS = [
   'MIXED',
 ] as const satisfies readonly ProblemKind[]
 
+/** The events, by name, for the same reason. */
+const EVENTS = [
+  'LATE_BATCH',
+  'VESSEL_OUT',
+  'NEW_ORDERS',
+  'FLEET_SHORT',
+  'CANCELLED_ORDER',
+  'TIME_PASSES',
+] as const satisfies readonly BaselineEvent[]
+
 const SEEDS = 5
 const STEPS = 120
 
@@ -57,7 +67,7 @@ export const samePlans: Part = {
       for (let seed = 1; seed <= SEEDS; seed++) {
         const problem = randomProblem(seed, kind)
         const plan = add(`${kind} ${seed}`, problem)
-        add(`${kind} ${seed} after an event`, randomBaselineEvent(problem, plan, seed))
+        add(`${kind} ${seed} after an event`, randomBaselineEvent(problem, plan, seed, undefined, EVENTS))
       }
     }
     const found = { plans: digests.plans.digest('hex'), reasons: digests.reasons.digest('hex') }
