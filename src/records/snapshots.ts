@@ -2,7 +2,7 @@
 // query that says whether the snapshot is current.
 import type { PrismaClient, TransactionClient } from '../database/client.ts'
 import { deltaBetween, type LocalDate, type Plan, type PlanDelta, type Problem } from '../planner/documents/index.ts'
-import { type HeldPlan, type LivePlan, openLivePlan, type Proposal } from '../planner/index.ts'
+import { type CarriedPlan, type LivePlan, openLivePlan, type Proposal } from '../planner/index.ts'
 import { loadProblem } from './load-problem.ts'
 import { lapsedBy, type Reserved } from './reserved.ts'
 
@@ -35,7 +35,7 @@ export interface InForce {
   /** As the rows say it. Of a plan that came of a change it is put together when it is first asked for. */
   readonly plan: Plan
   /** The plan with what no longer holds placed anew, open for trial placements; compiled when it is first asked for. */
-  held: () => HeldPlan
+  held: () => CarriedPlan
   /** The same, open for changes. */
   live: () => LivePlan
   /** Whether the plan holds just as the rows say. */

@@ -4,7 +4,7 @@ import { expect } from 'vitest'
 import type { Plan } from '../../src/planner/documents/index.ts'
 import { withDelta } from '../../src/planner/documents/plan-delta.ts'
 import { checkPlan, planCost } from '../../src/planner/index.ts'
-import { holdPlan } from '../../src/planner/live/carry-forward.ts'
+import { carryForward } from '../../src/planner/live/carry-forward.ts'
 import { type Audit, openLivePlan } from '../../src/planner/live/live-plan.ts'
 
 /** A plan without its cost and the order of its lists. */
@@ -41,7 +41,7 @@ export const auditProposal: Audit = (before, { delta, next, inPlace }) => {
   // What was frozen or fixed before is so still (F1).
   const since = checkPlan({ ...problem, baseline: before.plan }, plan).violations
   if (inPlace) expect(since.filter(({ rule }) => rule !== 'COST')).toEqual([])
-  expect(holdPlan(problem, plan).plan).toBe(plan)
+  expect(carryForward(problem, plan).plan).toBe(plan)
   const anew = openLivePlan(problem, plan)
   expect(unordered(unexplained(anew.plan))).toEqual(unordered(unexplained(plan)))
 }

@@ -5,7 +5,7 @@ import type { Buckets } from './buckets.ts'
 import type { DispatchOption, Instance, LineFacts, PackFacts } from './instance.ts'
 
 /** A way to deliver containers of a demand. */
-export interface Way {
+export interface DeliveryWay {
   siteId: string
   /** The route and bucket of its dispatch. A way so late that it never pays has no route; its bucket is the first possible. */
   route?: Route
@@ -24,7 +24,7 @@ export interface Demand {
   quantity: number
   /** Cost of a container that is not served. */
   unservedCost: number
-  ways: Way[]
+  ways: DeliveryWay[]
   /** One line that is not to be split: delivered as a whole, in one way, or not at all (A3). */
   whole: boolean
 }
@@ -35,7 +35,7 @@ export interface Demand {
  */
 export function readDemands(instance: Instance, buckets: Buckets, wholeLines: boolean): Demand[] {
   const sharing = linesSharingDrops(instance)
-  const demands = new Map<string, { demand: Demand; ways: Map<string, Way> }>()
+  const demands = new Map<string, { demand: Demand; ways: Map<string, DeliveryWay> }>()
   for (const line of instance.lines) {
     const key = wholeLines ? line.line.id : demandKey(instance, buckets, line)
     let group = demands.get(key)
@@ -99,7 +99,7 @@ function wayOf(
   { costs }: Instance,
   { of }: Buckets,
   { line, option, sharing }: { line: LineFacts; option: DispatchOption; sharing: number },
-): Way {
+): DeliveryWay {
   const { nominal } = line.facts
   const { route, siteId, dispatchOn, serveOn, lead, daysLate } = option
   const late = line.lateRate * daysLate

@@ -17,7 +17,7 @@ import {
 } from './supply.ts'
 
 /** Where containers of a pack could come from; amounts are containers of a lot, or drawable litres of a batch. */
-interface Source {
+interface BoundSource {
   siteId: string
   /** Amount there is (brewing: unlimited), how much more comparisons forgive, and what each unit costs that is left. */
   amount: number
@@ -39,7 +39,7 @@ interface Source {
 interface Ways {
   quantity: number
   unserved: number
-  ways: { source: Source; takes: number; cost: number }[]
+  ways: { source: BoundSource; takes: number; cost: number }[]
 }
 
 /**
@@ -68,9 +68,9 @@ export function instantBound(problem: Problem): Bound {
 }
 
 /** The sources of each beer. */
-function readSources(instance: Instance, supply: Supply): Map<string, Source[]> {
+function readSources(instance: Instance, supply: Supply): Map<string, BoundSource[]> {
   const { costs, horizon, problem } = instance
-  const sources = new Map<string, Source[]>(problem.beers.map((beer) => [beer.id, []]))
+  const sources = new Map<string, BoundSource[]>(problem.beers.map((beer) => [beer.id, []]))
   for (const lot of problem.stock) {
     const facts = instance.pack(lot.packId)
     const fit = Math.max(0, instance.at(lot.readyOn))
@@ -185,7 +185,7 @@ function upTo(days: readonly number[], last: number): number {
 function waysOf(
   instance: Instance,
   line: LineFacts,
-  available: readonly Source[],
+  available: readonly BoundSource[],
   sharing: (line: LineFacts, dispatchOn: number) => number,
 ): Ways {
   const { costs } = instance
@@ -213,7 +213,7 @@ function waysOf(
 }
 
 /** Days that a container of the source stands at least, where a line is served so; negative where it cannot be. */
-function waited(option: DispatchOption, source: Source, line: LineFacts): number {
+function waited(option: DispatchOption, source: BoundSource, line: LineFacts): number {
   const fit = source.fitBy(line, option.dispatchOn)
   if (fit < 0 || option.serveOn > source.lastServe(line, fit)) return -1
   return option.serveOn - option.lead - fit
@@ -224,7 +224,7 @@ function waited(option: DispatchOption, source: Source, line: LineFacts): number
  * lines' least costs at these prices, less the value of all there is, are no more than the cost of any allocation. The
  * prices are raised together first, then one by one, to where the bound is highest.
  */
-function transportBound(lines: readonly Ways[], sources: readonly Source[]): number {
+function transportBound(lines: readonly Ways[], sources: readonly BoundSource[]): number {
   const limited = sources.filter((source) => Number.isFinite(source.amount))
   const prices = raiseTogether(lines, limited)
   for (let round = 0; round < PRICE_ROUNDS; round++)
@@ -232,7 +232,7 @@ function transportBound(lines: readonly Ways[], sources: readonly Source[]): num
   return boundAt(lines, limited, prices)
 }
 
-type Prices = Map<Source, number>
+type Prices = Map<BoundSource, number>
 
 const PRICE_ROUNDS = 3
 
@@ -240,7 +240,7 @@ function priced(way: Ways['ways'][number], prices: Prices): number {
   return way.cost + way.takes * (prices.get(way.source) ?? 0)
 }
 
-function boundAt(lines: readonly Ways[], limited: readonly Source[], prices: Prices): number {
+function boundAt(lines: readonly Ways[], limited: readonly BoundSource[], prices: Prices): number {
   let value = 0
   for (const { quantity, unserved, ways } of lines) {
     let least = unserved
@@ -259,7 +259,7 @@ function boundAt(lines: readonly Ways[], limited: readonly Source[], prices: Pri
  * The best prices that lie equally far above what is left costs, by container for lots and by litre for batches: sources
  * that stand in for each other must rise together, or each is passed over as soon as it rises alone.
  */
-function raiseTogether(lines: readonly Ways[], limited: readonly Source[]): Prices {
+function raiseTogether(lines: readonly Ways[], limited: readonly BoundSource[]): Prices {
   const at = (raise: number) => new Map(limited.map((one) => [one, raise * one.litresEach - one.leftCost]))
   const value = (raise: number) => boundAt(lines, limited, at(raise))
   // The bound is concave in the raise.
@@ -279,7 +279,7 @@ function raiseTogether(lines: readonly Ways[], limited: readonly Source[]): Pric
 }
 
 /** The price of a source at which the bound is highest, all other prices as they are. */
-function bestPrice(lines: readonly Ways[], source: Source, prices: Prices): number {
+function bestPrice(lines: readonly Ways[], source: BoundSource, prices: Prices): number {
   // A line takes from this source as long as its price is below the line's gain over the next best.
   const steps: { at: number; amount: number }[] = []
   for (const line of lines) {

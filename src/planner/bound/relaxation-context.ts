@@ -1,6 +1,6 @@
 // What the parts of the relaxation share: the model that they build, its containers, and what fills draw of each beer.
 import type { Buckets } from './buckets.ts'
-import type { Way } from './demand.ts'
+import type { DeliveryWay } from './demand.ts'
 import type { Instance, PackFacts } from './instance.ts'
 import type { ModelBuilder, Term } from './linear-model.ts'
 import type { BeerPool } from './supply.ts'
@@ -22,7 +22,7 @@ export interface PackPool {
   fills: { column: number; filledIn: number; fitFrom: number; fitTo: number }[]
   /** What deliveries take of a stock lot. */
   lots: { column: number; lotId: string; quantity: number; fit: number; bestBefore: number }[]
-  ways: { column: number; way: Way }[]
+  ways: { column: number; way: DeliveryWay }[]
   /** Containers fit to leave at the end of each bucket, as far as they come from the fills and lots above. */
   fit: number[]
 }

@@ -1,6 +1,6 @@
 // The relaxation's containers: filled or in stock, standing in pools by site and pack, delivered to demands (D1, A2, B3).
 // Containers are fractional.
-import type { Demand, Way } from './demand.ts'
+import type { DeliveryWay, Demand } from './demand.ts'
 import { each, type Term } from './linear-model.ts'
 import type { Draws, PackPool, RelaxationContext } from './relaxation-context.ts'
 import { addFilling } from './relaxed-filling.ts'
@@ -9,7 +9,7 @@ import { type BeerPool, TOLERANCE_LITRES } from './supply.ts'
 /** A demand with the columns of its ways, which count containers. */
 export interface Served {
   demand: Demand
-  ways: { column: number; way: Way }[]
+  ways: { column: number; way: DeliveryWay }[]
 }
 
 /** Adds demands, deliveries, stock, fills, fillers and routes. */

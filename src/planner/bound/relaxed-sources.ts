@@ -1,14 +1,14 @@
 // The relaxation's way of each container from its batch or lot to its demand (A1, B3, B4). A demand that takes anything of
 // a batch needs the whole batch, in a vessel of its own: without that, a fraction of a brew would serve everyone.
 import { type BeerColumns, drawableShare, forgiving } from './beer-columns.ts'
-import type { Demand, Way } from './demand.ts'
+import type { DeliveryWay, Demand } from './demand.ts'
 import { each, type Term } from './linear-model.ts'
 import type { PackPool, RelaxationContext } from './relaxation-context.ts'
 import type { Served } from './relaxed-packing.ts'
 import { brewWindow, type FillWindow, standingWindow } from './supply.ts'
 
 /** What a demand can take containers from. */
-interface Source {
+interface RelaxedSource {
   /** First day on which they may be fit to leave, last day up to which they may keep. */
   fit: number
   keeps: number
@@ -39,7 +39,12 @@ export function addSources(
       const beer = beers.find(({ pool }) => pool.siteId === siteId && pool.beer === demand.facts.beer)
       const sources = [
         ...(pack?.lots ?? []).map(
-          ({ column, fit, bestBefore }): Source => ({ fit, keeps: bestBefore, takes: 1, taken: takenOf(column) }),
+          ({ column, fit, bestBefore }): RelaxedSource => ({
+            fit,
+            keeps: bestBefore,
+            takes: 1,
+            taken: takenOf(column),
+          }),
         ),
         ...(beer ? batchSources(context, demand, beer, takenOf) : []),
       ]
@@ -67,9 +72,9 @@ function batchSources(
   { facts: { pack, drawn } }: Demand,
   { pool, kept, brewed }: BeerColumns,
   takenOf: (column: number) => Term[],
-): Source[] {
+): RelaxedSource[] {
   const { fillDays } = instance.site(pool.siteId)
-  const source = (window: FillWindow, litres: number, whole: number): Source[] => {
+  const source = (window: FillWindow, litres: number, whole: number): RelaxedSource[] => {
     const days = fillDays.filter((day) => window.first <= day && day <= window.last)
     if (days.length === 0) return []
     const fit = days[0]! + pack.conditioningDays
@@ -87,10 +92,10 @@ function batchSources(
 function addDemand(
   { rows, buckets }: RelaxationContext,
   { quantity }: Demand,
-  ways: readonly { column: number; way: Way }[],
-  sources: readonly Source[],
+  ways: readonly { column: number; way: DeliveryWay }[],
+  sources: readonly RelaxedSource[],
 ): void {
-  const serves = ({ fit, keeps }: Source, way: Way) =>
+  const serves = ({ fit, keeps }: RelaxedSource, way: DeliveryWay) =>
     !way.route || (fit <= buckets.last(way.bucket) && way.keepsTo <= keeps)
   const takes = sources
     .filter((source) => ways.some(({ way }) => serves(source, way)))

@@ -13,7 +13,7 @@ type Move = NonNullable<Plan['moved']>[number]
  * The plan with what it tells as moved held against the baseline as it is now: what is no decision of it any more is not
  * told; nor is what came to be as it was after all, which is fixed again where it was fixed.
  */
-export function asItWas<T extends Decided>(problem: Problem, plan: T): T {
+export function currentChanges<T extends Decided>(problem: Problem, plan: T): T {
   if (!plan.moved || plan.moved.length === 0) return plan
   const before = live(problem)
   const now = decisionsOf(plan)
@@ -38,19 +38,19 @@ export function asItWas<T extends Decided>(problem: Problem, plan: T): T {
 }
 
 /** Why a decision of the baseline did not hold when it was brought into the state; undefined where it did. */
-export interface WhyLost {
+export interface WhyDropped {
   why(kind: Decision['kind'], id: string): Reason | undefined
 }
 
 /** Decisions that were free to change and are dropped or another beer, vessel, batch, filler, pack or day (churn). */
-export function freelyMoved(problem: Problem, plan: Decided, lost: WhyLost): Move[] {
+export function freeChanges(problem: Problem, plan: Decided, dropped: WhyDropped): Move[] {
   const now = decisionsOf(plan)
   const told = new Set((plan.moved ?? []).map(({ kind, id }) => decisionKey(kind, id)))
   return [...live(problem)].flatMap(([key, was]): Move[] => {
     const is = now.get(key)
     if (told.has(key) || (is && isSame(was, is))) return []
     const { kind, id } = was
-    return [{ kind, id, reasons: [lost.why(kind, id) ?? (is ? OTHERWISE : NOT_NEEDED)] }]
+    return [{ kind, id, reasons: [dropped.why(kind, id) ?? (is ? OTHERWISE : NOT_NEEDED)] }]
   })
 }
 

@@ -4,7 +4,7 @@ import type { LocalDate } from '../calendar/days.ts'
 import { laterOf } from '../calendar/days.ts'
 import type { Plan } from './problem.ts'
 
-export interface Served {
+export interface DeliveredLine {
   /** Whole containers. */
   quantity: number
   /** The day of the last serving. */
@@ -12,8 +12,8 @@ export interface Served {
 }
 
 /** What deliveries serve, by line; a line of which nothing is served is not there. */
-export function servedBy(deliveries: Plan['deliveries'] = []): Map<string, Served> {
-  const served = new Map<string, Served>()
+export function deliveredByLine(deliveries: Plan['deliveries'] = []): Map<string, DeliveredLine> {
+  const served = new Map<string, DeliveredLine>()
   for (const { orderLineId, serveOn, from } of deliveries) {
     const { quantity, last } = served.get(orderLineId) ?? { quantity: 0, last: serveOn }
     const taken = from.reduce((sum, each) => sum + each.quantity, quantity)

@@ -12,13 +12,13 @@ export {
 } from '../calendar/days.ts'
 export { applyChanges } from './changes/apply-changes.ts'
 export type { ProblemChange, Without } from './changes/problem-change.ts'
-export { type Served, servedBy } from './delivered-by-line.ts'
+export { type DeliveredLine, deliveredByLine } from './delivered-by-line.ts'
 export { firstServes, notBroughtForward } from './frozen-promises.ts'
 export { FAULT_ACTIONS, type Fault, type FaultCode, writePath } from './parse/faults.ts'
 export { pathInWords } from './parse/path-words.ts'
 export { isTimeZone } from './parse/setup-faults.ts'
 export { shapeFaults } from './parse/shape-faults.ts'
-export { firstNotBefore } from './partition-point.ts'
+export { partitionPoint } from './partition-point.ts'
 export { deltaBetween, joinedDeltas, type PlanDelta } from './plan-delta.ts'
 export {
   type Account,

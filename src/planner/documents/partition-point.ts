@@ -1,7 +1,7 @@
 // Where something belongs in a sorted list.
 
 /** Index of the first element that is not before, in a list whose elements that are before come first; its length where all are. */
-export function firstNotBefore<Element>(list: readonly Element[], isBefore: (element: Element) => boolean): number {
+export function partitionPoint<Element>(list: readonly Element[], isBefore: (element: Element) => boolean): number {
   let [low, high] = [0, list.length]
   while (low < high) {
     const middle = (low + high) >> 1

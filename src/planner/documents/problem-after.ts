@@ -1,5 +1,5 @@
 // The problem once some order lines have left it and others have come.
-import { firstNotBefore } from './partition-point.ts'
+import { partitionPoint } from './partition-point.ts'
 import type { OrderLine, Problem } from './problem.ts'
 
 /** The problem without some lines and with others; they stay in the order of their ids. */
@@ -7,7 +7,7 @@ export function problemAfter(problem: Problem, without: ReadonlySet<string>, com
   const { orderLines } = problem
   const after = without.size === 0 ? [...orderLines] : orderLines.filter(({ id }) => !without.has(id))
   for (const line of coming) {
-    const at = firstNotBefore(after, ({ id }) => id < line.id)
+    const at = partitionPoint(after, ({ id }) => id < line.id)
     after.splice(at, 0, line)
   }
   return { ...problem, orderLines: after }

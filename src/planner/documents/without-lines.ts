@@ -28,7 +28,7 @@ export function withoutLines(problem: Problem, plan: Plan, lineIds: ReadonlySet<
  */
 export function withFewer(problem: Problem, plan: Plan, most: ReadonlyMap<string, number>): Plan {
   const left = new Map(most)
-  const freed: Source[] = []
+  const freed: DeliverySource[] = []
   const deliveries = plan.deliveries.flatMap((delivery) => {
     const { orderLineId, from } = delivery
     if (!most.has(orderLineId)) return [delivery]
@@ -44,10 +44,10 @@ export function withFewer(problem: Problem, plan: Plan, most: ReadonlyMap<string
   return { ...plan, deliveries, fillRuns: filledLess(problem, plan.fillRuns, freed) }
 }
 
-type Source = Plan['deliveries'][number]['from'][number]
+type DeliverySource = Plan['deliveries'][number]['from'][number]
 
 /** The runs without what was filled for some who take it no more; frozen and fixed ones stay as they are. */
-function filledLess(problem: Problem, fillRuns: Plan['fillRuns'], freed: readonly Source[]): Plan['fillRuns'] {
+function filledLess(problem: Problem, fillRuns: Plan['fillRuns'], freed: readonly DeliverySource[]): Plan['fillRuns'] {
   const thawed = addDays(problem.today, problem.frozenDays ?? 0)
   const less = new Map<string, number>()
   for (const { fillRunId, quantity } of freed)

@@ -1,7 +1,7 @@
 // Reasons that a plan tells already: a line that is served just as before keeps them. Finding them out anew takes most of a
 // second on a thousand lines.
 import { localDateOf } from '../calendar/days.ts'
-import { type Served, servedBy } from '../documents/delivered-by-line.ts'
+import { type DeliveredLine, deliveredByLine } from '../documents/delivered-by-line.ts'
 import type { Plan, Reason } from '../documents/problem.ts'
 import { fillWindows } from '../insertion/option.ts'
 import { lastServe } from '../model/batch.ts'
@@ -10,13 +10,13 @@ import type { State } from '../model/state.ts'
 import type { Explain } from '../opening/export.ts'
 
 /** Tells what the plan tells of a line that the state serves just as the plan does; explains any other `anew`. */
-export function asTold(state: State, plan: Plan, anew: Explain): Explain {
-  const told = toldReasons(plan)
+export function reuseReasons(state: State, plan: Plan, anew: Explain): Explain {
+  const given = givenReasons(plan)
   return (line) => {
     const placement = state.placements[line.index]
     const last = lastServe(placement)
     const day = last < 0 ? '' : localDateOf(state.model.today + last)
-    const reasons = told(line.id, { quantity: placement?.delivered ?? 0, last: day })
+    const reasons = given(line.id, { quantity: placement?.delivered ?? 0, last: day })
     // B5: where days have passed since, the time that was left may have run out; that is to be said.
     return reasons && hasTime(state, line) ? reasons : anew(line)
   }
@@ -29,8 +29,8 @@ function hasTime(state: State, line: LineModel): boolean {
 }
 
 /** The reasons that a plan tells of a line, if it is served just as the plan serves it; `last` is '' where nothing is. */
-function toldReasons(plan: Plan): (lineId: string, now: Served) => Reason[] | undefined {
-  const served = servedBy(plan.deliveries)
+function givenReasons(plan: Plan): (lineId: string, now: DeliveredLine) => Reason[] | undefined {
+  const served = deliveredByLine(plan.deliveries)
   const reasons = new Map([...(plan.late ?? []), ...plan.unserved].map((each) => [each.orderLineId, each.reasons]))
   return (lineId, now) => {
     const before = served.get(lineId) ?? { quantity: 0, last: '' }

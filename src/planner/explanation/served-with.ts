@@ -1,16 +1,16 @@
 // Is a relief true? It is applied to the problem document, and the planner is asked for the line again, beside everyone
 // else that the plan serves.
-import { finished } from '../checker/verify-plan.ts'
-import { servedBy } from '../documents/delivered-by-line.ts'
+import { verifyPlan } from '../checker/verify-plan.ts'
+import { deliveredByLine } from '../documents/delivered-by-line.ts'
 import type { OrderLine, Plan, Problem } from '../documents/problem.ts'
-import { enterLine, liftLines } from '../insertion/joint-insertion.ts'
+import { enterLine, removeLines } from '../insertion/joint-insertion.ts'
 import type { State } from '../model/state.ts'
 import { exportPlan } from '../opening/export.ts'
 import { reopen, withFrozenDaysAsMade } from '../opening/reopen.ts'
 import { applyRelief, type Relief } from './apply-relief.ts'
 import { explainer } from './explain.ts'
 import { placedOnTime, withLineLifted } from './on-time.ts'
-import { asTold } from './reuse-reasons.ts'
+import { reuseReasons } from './reuse-reasons.ts'
 
 /** A plan that serves a line on time by help of a relief, and the problem that it is a plan of. */
 export interface Relieved {
@@ -29,26 +29,26 @@ export function servedWith(problem: Problem, plan: Plan, lineId: string, relief:
   const was = problem.orderLines.find(({ id }) => id === lineId)
   const asked = helped.orderLines.find(({ id }) => id === lineId)
   if (!was || !asked) return undefined
-  // Last, so that it can be taken out; and as it was, so that what serves it is laid, and what it gives back to others.
+  // Last, so that it can be taken out; and as it was, so that what serves it is in the plan, and what it gives back to others.
   const others = problem.orderLines.filter((line) => line !== was)
   const opened = reopen(withFrozenDaysAsMade({ ...helped, orderLines: [...others, was] }), plan)
   const { based, state, moved } = opened
   if (!servesAll(state, plan, others)) return undefined
   const [line] = state.model.lines.slice(-1)
   const placement = state.placements[line.index]
-  liftLines(state, { lines: [line], placements: placement ? [placement] : [] })
+  removeLines(state, { lines: [line], placements: placement ? [placement] : [] })
   const again = enterLine(state, asked, { lines: [], placements: [] })
   const found = withLineLifted(state, again, () => placedOnTime(state, again))
   if (!found) return undefined
   state.apply(found)
   const relieved: Problem = { ...based, orderLines: [...others, asked] }
-  const explain = asTold(state, plan, explainer(state, { trials: 0, perLine: 0 }))
-  return { problem: relieved, plan: finished(relieved, exportPlan(state, moved, explain)) }
+  const explain = reuseReasons(state, plan, explainer(state, { trials: 0, perLine: 0 }))
+  return { problem: relieved, plan: verifyPlan(relieved, exportPlan(state, moved, explain)) }
 }
 
 /** Does the state serve all that the plan serves? A relief that breaks a run of the plan takes it from others. */
 function servesAll(state: State, plan: Plan, lines: readonly OrderLine[]): boolean {
-  const served = servedBy(plan.deliveries)
+  const served = deliveredByLine(plan.deliveries)
   return lines.every(({ id }) => {
     const index = state.model.indexOf.line.get(id)
     const delivered = (index === undefined ? undefined : state.placements[index])?.delivered ?? 0

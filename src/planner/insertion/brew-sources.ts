@@ -1,14 +1,14 @@
-// New brews as sources of a line: for which fill days one could be laid, in which vessel, and what it would cost.
+// New brews as sources of a line: for which fill days one could be added, in which vessel, and what it would cost.
 
-import { hypothetical } from '../model/make-batch.ts'
+import { scratchBatch } from '../model/make-batch.ts'
 import { type LineModel, TERM } from '../model/model.ts'
 import { below, type Random } from '../model/random.ts'
 import { earliestEnd } from '../model/sizing.ts'
 import type { State } from '../model/state.ts'
 import { brewSlot, fermentBy } from './brews.ts'
 import { addDraw } from './draw-sources.ts'
-import type { Taste } from './policy.ts'
-import type { Source, Window } from './source.ts'
+import type { InsertionPolicy } from './policy.ts'
+import type { LineSource, Window } from './source.ts'
 
 /** New brews for fill days from the last on-time one backwards, then for later ones, a few of each. */
 export function addBrews(
@@ -17,31 +17,31 @@ export function addBrews(
   quantity: number,
   site: number,
   window: Window,
-  taste: Taste,
-  found: Source[],
+  policy: InsertionPolicy,
+  found: LineSource[],
 ): void {
   const { model } = state
   const siteModel = model.sites[site]
   const beer = model.beers[line.beer]
-  const { random } = taste
+  const { random } = policy
   const first = Math.max(window.from, model.frozenUntil + beer.readyAfter[site])
   if (siteModel.brewsPerDay < 1 || window.to < first) return
   const order = vesselOrder(state, siteModel.fermenters, random)
   findFermented(state, line.beer, site, order)
-  let tries = taste.brewTries
-  if (taste.snug) {
-    for (const { day, vessel } of snugFills(state, line, site, window, first, order)) {
+  let tries = policy.brewTries
+  if (policy.startWhenVesselFree) {
+    for (const { day, vessel } of fillsWhenVesselFree(state, line, site, window, first, order)) {
       if (tries <= 0) return
-      if (addBrew(state, line, quantity, site, day, [vessel], taste, found)) tries--
+      if (addBrew(state, line, quantity, site, day, [vessel], policy, found)) tries--
     }
     return
   }
   for (let day = Math.min(window.onTimeTo, window.to); day >= first && tries > 0; day--) {
-    if (addBrew(state, line, quantity, site, day, order, taste, found)) tries--
+    if (addBrew(state, line, quantity, site, day, order, policy, found)) tries--
   }
   tries = Math.min(tries, 3)
   for (let day = Math.max(window.onTimeTo + 1, first); day <= window.to && tries > 0; day++) {
-    if (addBrew(state, line, quantity, site, day, order, taste, found)) tries--
+    if (addBrew(state, line, quantity, site, day, order, policy, found)) tries--
   }
 }
 
@@ -49,7 +49,7 @@ export function addBrews(
  * On-time fill days from `first` on of brews that would begin as soon as their vessel is free, the latest first: such brews
  * leave no days between that nobody can use.
  */
-function snugFills(
+function fillsWhenVesselFree(
   state: State,
   line: LineModel,
   site: number,
@@ -114,23 +114,23 @@ function freeSpans(state: State, vessel: number): number[] {
   return spans
 }
 
-/** The share of a new brew that a line pays: what it takes of the vessel, or what the taste asks if that is more. */
-function shareOf(state: State, line: LineModel, quantity: number, vessel: number, taste: Taste): number {
-  if (taste.brewShare >= 1) return 1
+/** The share of a new brew that a line pays: what it takes of the vessel, or what the policy asks for if that is more. */
+function shareOf(state: State, line: LineModel, quantity: number, vessel: number, policy: InsertionPolicy): number {
+  if (policy.brewShare >= 1) return 1
   const { model } = state
   const capacity = model.vessels[vessel].capacity * (1 - model.beers[line.beer].loss)
-  return Math.max(taste.brewShare, Math.min(1, (quantity * model.packs[line.pack].draw) / capacity))
+  return Math.max(policy.brewShare, Math.min(1, (quantity * model.packs[line.pack].draw) / capacity))
 }
 
-/** No new brew for a line at a site weighs less; infinity where there is no fermenter. */
-export function leastBrewCost(state: State, line: LineModel, site: number, taste: Taste): number {
+/** No new brew for a line at a site costs less in the search; infinity where there is no fermenter. */
+export function leastBrewCost(state: State, line: LineModel, site: number, policy: InsertionPolicy): number {
   let share = Number.POSITIVE_INFINITY
   for (const vessel of state.model.sites[site].fermenters)
-    share = Math.min(share, shareOf(state, line, line.quantity, vessel, taste))
+    share = Math.min(share, shareOf(state, line, line.quantity, vessel, policy))
   return share * state.model.rates[TERM.brew]
 }
 
-/** A new brew for a fill on a day, if it can be laid; answers whether it can. */
+/** A new brew for a fill on a day, if there is room for it; answers whether it can. */
 function addBrew(
   state: State,
   line: LineModel,
@@ -138,8 +138,8 @@ function addBrew(
   site: number,
   day: number,
   order: number[],
-  taste: Taste,
-  found: Source[],
+  policy: InsertionPolicy,
+  found: LineSource[],
 ): boolean {
   const { model } = state
   const siteModel = model.sites[site]
@@ -150,11 +150,11 @@ function addBrew(
   const before = found.length
   let vessels = order
   while (vessels.length > 0) {
-    const slot = brewSlot(state, line.beer, site, day, pack.bright, vessels, taste.random)
+    const slot = brewSlot(state, line.beer, site, day, pack.bright, vessels, policy.random)
     if (!slot) break
-    const batch = hypothetical(state, line.beer, slot.vessel, slot.brewOn)
+    const batch = scratchBatch(state, line.beer, slot.vessel, slot.brewOn)
     if (pack.primingWindow >= 0 && day > batch.ready + pack.primingWindow) break
-    const share = shareOf(state, line, quantity, slot.vessel, taste)
+    const share = shareOf(state, line, quantity, slot.vessel, policy)
     const from = found.length
     for (const filler of siteModel.fillers)
       addDraw(state, line, quantity, batch, filler, day, slot.transfer, slot, share, found)

@@ -1,4 +1,4 @@
-// New brews: batches that do not exist yet, for beer that must be ready by a day. A brew is laid as late as its fill
+// New brews: batches that do not exist yet, for beer that must be ready by a day. A brew is planned as late as its fill
 // allows, into the first vessel of an order in which it fits.
 import type { Batch } from '../model/batch.ts'
 import { type Model, TERM } from '../model/model.ts'

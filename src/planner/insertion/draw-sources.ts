@@ -6,7 +6,7 @@ import { SLACK } from '../model/units.ts'
 import { fits, lastsTo } from '../model/vessels.ts'
 import { type BrewSlot, latest, newBrewCost } from './brews.ts'
 import { drawCost, fermenterLasts, mostUnits, type Transfer } from './draws.ts'
-import { type Source, source } from './source.ts'
+import { type LineSource, source } from './source.ts'
 
 /** The transfer that lets a batch be drawn from a bright vessel on a day: as late as may be, in the vessel that wastes least. */
 export function transferFor(state: State, batch: Batch, day: number): Transfer | undefined {
@@ -78,7 +78,7 @@ export function addDraw(
   transfer: Transfer | undefined,
   brew: BrewSlot | undefined,
   share: number,
-  found: Source[],
+  found: LineSource[],
 ): void {
   const { model } = state
   const pack = model.packs[line.pack]
@@ -92,12 +92,12 @@ export function addDraw(
   const { rates } = model
   let cost = brew ? newBrewCost(state, batch, units, transfer) : drawCost(state, batch, units, pack.bright, transfer)
   if (cost === Number.POSITIVE_INFINITY) return
-  let weighed = cost * share
+  let searchCost = cost * share
   const extra = started ? 0 : model.beers[batch.beer].setupWeight * rates[TERM.setup] + loss * rates[TERM.dumped]
   const churn = run ? 0 : churnSaved(state, batch, filler, line.pack, day) * rates[TERM.churn]
   cost += extra - churn
-  weighed += extra - churn
-  found.push(source(-1, brew ? undefined : batch, brew, filler, day, transfer, false, most, amount, cost, weighed))
+  searchCost += extra - churn
+  found.push(source(-1, brew ? undefined : batch, brew, filler, day, transfer, false, most, amount, cost, searchCost))
 }
 
 export function churnSaved(state: State, batch: Batch, filler: number, pack: number, day: number): number {

@@ -23,7 +23,7 @@ export function batchCost(model: Model, batch: Batch): number {
 
 /**
  * Is a draw from the batch allowed on that day by V4, V5, V7, V8, V10 and the vessel's other stays (V3)? A brew that is
- * not laid yet is judged as if this draw laid it.
+ * not in the plan yet is judged as if this draw brought it there.
  */
 export function mayDraw(
   state: State,

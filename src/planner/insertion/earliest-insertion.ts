@@ -11,12 +11,12 @@ import { SLACK } from '../model/units.ts'
 import { brewSlot } from './brews.ts'
 import { fillWindows } from './option.ts'
 import { place } from './place.ts'
-import { EXACT, type Taste } from './policy.ts'
+import { EXACT, type InsertionPolicy } from './policy.ts'
 import type { Window } from './source.ts'
 import { collectSources } from './sources.ts'
 
 /** Sources that are there already, none that would have to be brewed. */
-const NO_BREWS: Taste = { ...EXACT, noBrews: true }
+const NO_BREWS: InsertionPolicy = { ...EXACT, noBrews: true }
 
 /**
  * The cheapest way found to serve the line, which is not in the plan, on the first day on which all of it can be served;
@@ -151,7 +151,7 @@ function lastDays(first: number, end: number, bad: (day: number) => boolean): In
   return days
 }
 
-/** Whether a brew could be laid for a fill on one of some days. Each day is looked at once. */
+/** Whether a brew could be added for a fill on one of some days. Each day is looked at once. */
 function brewDays(state: State, line: LineModel, site: number): (from: number, to: number) => boolean {
   const { model } = state
   const pack = model.packs[line.pack]

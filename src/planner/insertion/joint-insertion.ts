@@ -1,5 +1,6 @@
-// Lines that are asked for together share beer, containers and routes: each is laid beside those before it. Where one then
-// has to wait longer than it would alone, other orders of laying are tried, so that the last of them is served soonest.
+// Lines that are asked for together share beer, containers and routes: each is placed beside those before
+// it. Where one then has to wait longer than it would alone, other orders of insertion are tried, so that the last of them is
+// served soonest.
 
 import type { OrderLine } from '../documents/problem.ts'
 import { lastServe, type Placement } from '../model/batch.ts'
@@ -14,34 +15,34 @@ const TRIES = { few: 6, many: 2 } as const
 /** So many are few. */
 const FEW = 20
 
-/** Lines that were laid into a state, in the order in which they were asked for, and what serves them. */
-export interface Laid {
+/** Lines that were inserted into a state, in the order in which they were asked for, and what serves them. */
+export interface InsertedLines {
   lines: LineModel[]
   placements: Placement[]
 }
 
 /**
- * Lays lines into the plan as it stands, each on the first day on which all of it can be served; notes in `laid` what it
- * did so far. Asked again with those days as the latest, it serves each line no later.
+ * Inserts lines into the plan as it stands, each on the first day on which all of it can be served; notes in `inserted` what
+ * it did so far. Asked again with those days as the latest, it serves each line no later.
  */
-export function layLines(state: State, lines: readonly OrderLine[], laid: Laid): void {
-  for (const each of lines) enterLine(state, each, laid)
-  for (const placement of laidSoonest(state, laid.lines)) {
+export function insertLines(state: State, lines: readonly OrderLine[], inserted: InsertedLines): void {
+  for (const each of lines) enterLine(state, each, inserted)
+  for (const placement of insertedSoonest(state, inserted.lines)) {
     state.apply(placement)
-    laid.placements.push(placement)
+    inserted.placements.push(placement)
   }
 }
 
-/** Makes a line known to the state without laying it; notes it in `laid`. */
-export function enterLine(state: State, each: OrderLine, laid: Laid): LineModel {
+/** Makes a line known to the state without placing it; notes it in `inserted`. */
+export function enterLine(state: State, each: OrderLine, inserted: InsertedLines): LineModel {
   const line = addLine(state.model, each)
-  laid.lines.push(line)
+  inserted.lines.push(line)
   state.lineAdded(line)
   return line
 }
 
-/** Takes out again what `layLines` laid last. */
-export function liftLines(state: State, { lines, placements }: Laid): void {
+/** Takes out again what `insertLines` inserted last. */
+export function removeLines(state: State, { lines, placements }: InsertedLines): void {
   for (const placement of placements.reverse()) state.remove(placement)
   for (const line of lines.reverse()) {
     state.lineRemoved(line)
@@ -52,12 +53,12 @@ export function liftLines(state: State, { lines, placements }: Laid): void {
 }
 
 /** The best placements found, to be applied in this order; the state is as before. */
-function laidSoonest(state: State, lines: readonly LineModel[]): readonly Placement[] {
+function insertedSoonest(state: State, lines: readonly LineModel[]): readonly Placement[] {
   const asGiven = attempt(state, lines)
   if (lines.length === 1) return asGiven.placements
   let best = bestOrder(state, lines, asGiven)
   if (best === asGiven) return best.placements
-  // Who is told these days asks for no later ones: what is answered must come of that question too.
+  // Who is told these days asks for no later ones: the answer to that question must be the same.
   for (;;) {
     const limited = lines.map((line) => until(line, best.serve.get(line.index) ?? -1))
     const again = bestOrder(state, limited, attempt(state, limited))
@@ -70,7 +71,7 @@ function laidSoonest(state: State, lines: readonly LineModel[]): readonly Placem
   return best.placements.map((placement) => ({ ...placement, line: own.get(placement.line.index) ?? placement.line }))
 }
 
-/** What came of laying lines in one order, and how bad that is: less is better, the first difference decides. */
+/** How lines are served when inserted in one order, and how bad that is: less is better, the first difference decides. */
 interface Attempt {
   order: readonly LineModel[]
   placements: readonly Placement[]
@@ -85,7 +86,7 @@ interface Attempt {
   sum: number
 }
 
-/** Lays lines in an order, looks, and takes them out again. */
+/** Inserts lines in an order, looks, and takes them out again. */
 function attempt(state: State, order: readonly LineModel[]): Attempt {
   const placements: Placement[] = []
   for (const line of order) {
@@ -118,7 +119,7 @@ function isBetter(a: Attempt, b: Attempt): boolean {
   return (a.lost - b.lost || a.broken - b.broken || a.last - b.last || a.sum - b.sum) < 0
 }
 
-/** The best of some orders of laying. */
+/** The best of some orders of insertion. */
 function bestOrder(state: State, lines: readonly LineModel[], asGiven: Attempt): Attempt {
   const alone = new Map<number, number>()
   const couldBe = (line: LineModel): number => {

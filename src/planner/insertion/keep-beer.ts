@@ -8,16 +8,16 @@ import { fits } from '../model/vessels.ts'
 import { drawCost, type Transfer, transferable } from './draws.ts'
 
 /**
- * Lays, with `lay`, each of the transfers that may be made (V3–V6) and saves something beside those before it. The oldest batch
+ * Adds, with `add`, each of the transfers that may be made (V3–V6) and saves something beside those before it. The oldest batch
  * comes first. Left out are transfers of a batch that is moved already or that nothing else needs, and those on frozen days (F1).
  */
-export function keepBeer(state: State, wanted: ReadonlyMap<Batch, Transfer>, lay: (surplus: Surplus) => void): void {
+export function keepBeer(state: State, wanted: ReadonlyMap<Batch, Transfer>, add: (surplus: Surplus) => void): void {
   const { model } = state
   for (const [batch, transfer] of [...wanted].sort(([a], [b]) => byBirth(a, b))) {
     const { on, bright } = transfer
     if (!batch.active || batch.fermenter < 0 || batch.transferOn >= 0 || on < model.frozenUntil) continue
     if (!fits(model, state.stays[bright], bright, on, model.horizon - 1)) continue
     if (!transferable(state, batch, transfer) || drawCost(state, batch, 0, true, transfer) > 0) continue
-    lay({ batch, filler: -1, day: -1, pack: -1, quantity: 0, transferOn: on, bright })
+    add({ batch, filler: -1, day: -1, pack: -1, quantity: 0, transferOn: on, bright })
   }
 }

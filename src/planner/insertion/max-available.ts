@@ -1,4 +1,4 @@
-// What can be offered when: the greatest quantity of a pack that an account can have on each of some days, each on its own.
+// What can be offered when: the largest quantity of a pack that an account can have on each of some days, each on its own.
 // Few quantities are tried: a bound says what there could be at most, days that share their dispatches share their answer.
 
 import type { LocalDate } from '../calendar/days.ts'
@@ -9,18 +9,18 @@ import { OPTION_SIZE } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { cleanAgain, cleanToSpare } from '../model/stores-fleets.ts'
 import { placeOnTime, supply } from './earliest-insertion.ts'
-import { enterLine, type Laid, liftLines } from './joint-insertion.ts'
+import { enterLine, type InsertedLines, removeLines } from './joint-insertion.ts'
 
 /**
- * By serve day, from the `serveOn` of `wanted` to its `latestServeOn`, which is given: the greatest quantity, at most that
+ * By serve day, from the `serveOn` of `wanted` to its `latestServeOn`, which is given: the largest quantity, at most that
  * of `wanted`, that is served wholly on that day in one delivery; one container more is not, or exceeds `wanted`.
  */
-export function greatestByDay(state: State, wanted: OrderLine & { latestServeOn: LocalDate }): number[] {
-  const laid: Laid = { lines: [], placements: [] }
+export function maxAvailableByDay(state: State, wanted: OrderLine & { latestServeOn: LocalDate }): number[] {
+  const inserted: InsertedLines = { lines: [], placements: [] }
   try {
-    return byDay(state, enterLine(state, { ...wanted, splittable: false }, laid))
+    return byDay(state, enterLine(state, { ...wanted, splittable: false }, inserted))
   } finally {
-    liftLines(state, laid)
+    removeLines(state, inserted)
   }
 }
 
@@ -37,14 +37,14 @@ function byDay(state: State, span: LineModel): number[] {
     const today: Day =
       most === 0 || (kept && stillServes(state, kept, line))
         ? { line, quantity: most, placement: kept }
-        : greatest(state, line, most, before?.quantity ?? 0)
+        : maxAvailable(state, line, most, before?.quantity ?? 0)
     found.push(today.quantity)
     before = today
   }
   return found
 }
 
-/** What was found for one serve day: the greatest quantity, and how it is served. */
+/** What was found for one serve day: the largest quantity, and how it is served. */
 interface Day {
   line: LineModel
   quantity: number
@@ -52,7 +52,7 @@ interface Day {
 }
 
 /** Always: `low` is served, `high` is not or is more than there can be. */
-function greatest(state: State, line: LineModel, most: number, guess: number): Day {
+function maxAvailable(state: State, line: LineModel, most: number, guess: number): Day {
   let low = 0
   let high = most + 1
   let placement: Placement | undefined

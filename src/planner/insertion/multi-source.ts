@@ -7,8 +7,8 @@ import type { State } from '../model/state.ts'
 import { SLACK } from '../model/units.ts'
 import { mostUnits } from './draws.ts'
 import { emptyDelivery, type Found, optionCost, optionRoom, servesOption, standingCost, takeFrom } from './option.ts'
-import type { Taste } from './policy.ts'
-import type { Source, Window } from './source.ts'
+import type { InsertionPolicy } from './policy.ts'
+import type { LineSource, Window } from './source.ts'
 import { collectSources } from './sources.ts'
 
 /** How much trying one split is worth: options filled to see what they cost, and sources chosen anew after each take. */
@@ -25,22 +25,22 @@ const SEARCHING: Care = { options: 2, sources: 2 }
 const ASTRAY = { often: 0.5, most: 0.5 }
 
 /**
- * A placement of the line from several sources that weighs less than `bound`, or undefined. A splittable line may go
+ * A placement of the line from several sources that costs less in the search than `bound`, or undefined. A splittable line may go
  * in two deliveries, and in part (A3); any other goes whole in one.
  */
-export function splitOver(
+export function cheapestMultiSource(
   state: State,
   line: LineModel,
-  sources: Map<number, Source[]>,
+  sources: Map<number, LineSource[]>,
   bound: number,
-  taste: Taste,
+  policy: InsertionPolicy,
 ): Found | undefined {
   const { options } = line
-  const care = taste.random ? SEARCHING : ASKED
+  const care = policy.random ? SEARCHING : ASKED
   let best: Found | undefined
   let tries = 0
   let limit = bound
-  const reaches = new Map<Source[], { day: number; sum: number }[]>()
+  const reaches = new Map<LineSource[], { day: number; sum: number }[]>()
   if (!line.splittable) {
     for (const list of sources.values()) if (together(state, line, list)) reaches.set(list, reachOf(state, line, list))
     if (reaches.size === 0) return undefined
@@ -51,17 +51,17 @@ export function splitOver(
     const list = sources.get(state.model.routes[options[at]].site)
     if (!list || (!line.splittable && !couldSuffice(reaches.get(list) ?? [], line.quantity, options[at + 1]))) continue
     tries++
-    const found = fillOption(state, line, list, at, taste, limit)
+    const found = fillOption(state, line, list, at, policy, limit)
     if (found) {
       best = found
-      limit = found.weighed
+      limit = found.searchCost
     }
   }
   return best
 }
 
 /** Could the sources of a site give the whole line between them, whatever their days? */
-function together(state: State, line: LineModel, list: Source[]): boolean {
+function together(state: State, line: LineModel, list: LineSource[]): boolean {
   const give = giver(state, line)
   let missing = line.quantity
   return list.some((source) => {
@@ -71,7 +71,7 @@ function together(state: State, line: LineModel, list: Source[]): boolean {
 }
 
 /** Containers that the sources could give at most, by the day on which they are fit to leave. */
-function reachOf(state: State, line: LineModel, list: Source[]): { day: number; sum: number }[] {
+function reachOf(state: State, line: LineModel, list: LineSource[]): { day: number; sum: number }[] {
   const { conditioning } = state.model.packs[line.pack]
   const give = giver(state, line)
   let sum = 0
@@ -84,7 +84,7 @@ function reachOf(state: State, line: LineModel, list: Source[]): { day: number; 
 }
 
 /** Most containers of a line that each source in turn could give: a batch no more than its beer allows, on however many days. */
-function giver(state: State, line: LineModel): (source: Source) => number {
+function giver(state: State, line: LineModel): (source: LineSource) => number {
   const { draw, bright } = state.model.packs[line.pack]
   const left = new Map<Batch, number>()
   return ({ batch, most, surplus, transfer }) => {
@@ -112,7 +112,7 @@ function couldSuffice(reach: { day: number; sum: number }[], quantity: number, d
 /** What was taken for a line so far, and is in the plan until it is taken back. */
 interface Filling {
   missing: number
-  /** How much less the search weighs what was taken than it costs: shares of new brews. */
+  /** How much less the search counts for what was taken than it costs: shares of new brews. */
   shares: number
   applied: Placement[]
   deliveries: Delivery[]
@@ -122,17 +122,17 @@ interface Filling {
 function fillOption(
   state: State,
   line: LineModel,
-  list: Source[],
+  list: LineSource[],
   at: number,
-  taste: Taste,
+  policy: InsertionPolicy,
   limit: number,
 ): Found | undefined {
   const before = state.cost
   const filling: Filling = { missing: line.quantity, shares: 0, applied: [], deliveries: [] }
-  fill(state, line, list, at, taste, filling)
+  fill(state, line, list, at, policy, filling)
   if (filling.missing > 0 && filling.missing < line.quantity && line.splittable) {
     const second = secondOption(state, line, at)
-    if (second >= 0) fill(state, line, list, second, taste, filling)
+    if (second >= 0) fill(state, line, list, second, policy, filling)
   }
   const cost = state.cost - before
   for (const placement of filling.applied.reverse()) state.remove(placement)
@@ -140,15 +140,22 @@ function fillOption(
   if (delivered === 0 || (filling.missing > 0 && !line.splittable)) return undefined
   // The ledger counts what is served; the bound does not.
   const saved = line.unservedRate * state.model.packs[line.pack].nominal * line.quantity
-  const weighed = cost - filling.shares + saved
-  if (weighed >= limit) return undefined
-  return { placement: { line, deliveries: filling.deliveries, delivered }, weighed }
+  const searchCost = cost - filling.shares + saved
+  if (searchCost >= limit) return undefined
+  return { placement: { line, deliveries: filling.deliveries, delivered }, searchCost }
 }
 
 /** Takes what is missing for one delivery, the cheapest containers first; the first few sources are chosen one by one. */
-function fill(state: State, line: LineModel, list: Source[], at: number, taste: Taste, filling: Filling): void {
+function fill(
+  state: State,
+  line: LineModel,
+  list: LineSource[],
+  at: number,
+  policy: InsertionPolicy,
+  filling: Filling,
+): void {
   const delivery = emptyDelivery(line, at)
-  let ranked = rank(state, line, list, at, filling.missing, taste)
+  let ranked = rank(state, line, list, at, filling.missing, policy)
   let taken = 0
   for (let next = 0; filling.missing > 0 && next < ranked.length; ) {
     const source = ranked[next++]
@@ -159,21 +166,21 @@ function fill(state: State, line: LineModel, list: Source[], at: number, taste: 
     const placement = { line, deliveries: [part], delivered: quantity }
     state.apply(placement)
     filling.applied.push(placement)
-    filling.shares += source.cost - source.weighed
+    filling.shares += source.cost - source.searchCost
     filling.missing -= quantity
     delivery.runs.push(...part.runs)
     delivery.lots.push(...part.lots)
     taken++
-    if (filling.missing > 0 && taken < (taste.random ? SEARCHING : ASKED).sources) {
+    if (filling.missing > 0 && taken < (policy.random ? SEARCHING : ASKED).sources) {
       const { site } = state.model.routes[line.options[at]]
       const window = optionWindow(state.model, line, at)
       ranked = rank(
         state,
         line,
-        collectSources(state, line, filling.missing, site, window, taste),
+        collectSources(state, line, filling.missing, site, window, policy),
         at,
         filling.missing,
-        taste,
+        policy,
       )
       next = 0
     }
@@ -182,14 +189,21 @@ function fill(state: State, line: LineModel, list: Source[], at: number, taste: 
 }
 
 /** Sources of an option by what a container costs from them; in a search, now and then not quite. */
-function rank(state: State, line: LineModel, list: Source[], at: number, quantity: number, taste: Taste): Source[] {
-  const { random } = taste
+function rank(
+  state: State,
+  line: LineModel,
+  list: LineSource[],
+  at: number,
+  quantity: number,
+  policy: InsertionPolicy,
+): LineSource[] {
+  const { random } = policy
   const astray = random && random() < ASTRAY.often ? random : undefined
   const usable = list.filter((source) => source.amount > 0 && servesOption(state, line, source, at))
   const unit = new Map(
     usable.map((source) => {
       const amount = Math.min(source.amount, quantity)
-      const each = source.weighed / source.amount + standingCost(state, line, source, at, amount) / amount
+      const each = source.searchCost / source.amount + standingCost(state, line, source, at, amount) / amount
       return [source, astray ? each * (1 - ASTRAY.most * astray()) : each]
     }),
   )
@@ -197,16 +211,16 @@ function rank(state: State, line: LineModel, list: Source[], at: number, quantit
 }
 
 /** What a source can give in the plan as it stands now; earlier takes of the same line may have used it up. */
-function fresh(state: State, line: LineModel, source: Source, at: number, missing: number): number {
+function fresh(state: State, line: LineModel, source: LineSource, at: number, missing: number): number {
   if (source.lot >= 0) return Math.min(state.lotLeft[source.lot], optionRoom(state, line, source, at))
   const { site } = state.model.routes[line.options[at]]
   const day = { from: source.day, to: source.day, onTimeTo: source.day }
-  const taste: Taste = { blink: 0, brewShare: 1, brewTries: 1, noBrews: source.batch !== undefined }
-  const again = collectSources(state, line, missing, site, day, taste).find((each) => sameSource(each, source))
+  const policy: InsertionPolicy = { blinkRate: 0, brewShare: 1, brewTries: 1, noBrews: source.batch !== undefined }
+  const again = collectSources(state, line, missing, site, day, policy).find((each) => sameSource(each, source))
   return again ? Math.min(again.most, optionRoom(state, line, again, at)) : 0
 }
 
-function sameSource(a: Source, b: Source): boolean {
+function sameSource(a: LineSource, b: LineSource): boolean {
   if (a.lot !== b.lot || a.day !== b.day || a.filler !== b.filler || a.surplus !== b.surplus) return false
   if (a.batch !== b.batch) return false
   if (a.transfer && b.transfer && (a.transfer.on !== b.transfer.on || a.transfer.bright !== b.transfer.bright))

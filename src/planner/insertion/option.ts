@@ -5,12 +5,12 @@ import { fleetIndex, type LineModel, TERM } from '../model/model.ts'
 import { OPTION_SIZE } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { cleanAgain, cleanToSpare, roomToStand } from '../model/stores-fleets.ts'
-import type { Source, Window } from './source.ts'
+import type { LineSource, Window } from './source.ts'
 
 export interface Found {
   placement: Placement
-  /** What the plan's cost changes by, as the search weighs it; leaving the line unserved is 0. */
-  weighed: number
+  /** What the plan's cost changes by, as the search counts it; leaving the line unserved is 0. */
+  searchCost: number
 }
 
 /** Fill days that can serve the line, by site (B5). */
@@ -46,7 +46,7 @@ export function optionCost(state: State, line: LineModel, at: number, quantity: 
 }
 
 /** Can the source, filled on its day, leave with the option and still be sold long enough (B3, B4)? */
-export function servesOption(state: State, line: LineModel, source: Source, at: number): boolean {
+export function servesOption(state: State, line: LineModel, source: LineSource, at: number): boolean {
   const { model } = state
   const pack = model.packs[line.pack]
   const { options } = line
@@ -56,7 +56,7 @@ export function servesOption(state: State, line: LineModel, source: Source, at: 
 }
 
 /** Cost of the days that `quantity` containers wait between being fit to serve and the serve day. */
-export function standingCost(state: State, line: LineModel, source: Source, at: number, quantity: number): number {
+export function standingCost(state: State, line: LineModel, source: LineSource, at: number, quantity: number): number {
   const { model } = state
   const pack = model.packs[line.pack]
   const route = model.routes[line.options[at]]
@@ -66,7 +66,7 @@ export function standingCost(state: State, line: LineModel, source: Source, at: 
 }
 
 /** Most containers that fleet, store and route let the source give to the option. */
-export function optionRoom(state: State, line: LineModel, source: Source, at: number): number {
+export function optionRoom(state: State, line: LineModel, source: LineSource, at: number): number {
   const { model } = state
   const pack = model.packs[line.pack]
   const dispatch = line.options[at + 1]
@@ -95,8 +95,14 @@ export function emptyDelivery(line: LineModel, at: number): Delivery {
   return { route: line.options[at], dispatch: line.options[at + 1], serve: line.options[at + 2], runs: [], lots: [] }
 }
 
-/** Adds containers of a source to a delivery; a brew that would have to be laid becomes a batch here. */
-export function takeFrom(state: State, line: LineModel, delivery: Delivery, source: Source, quantity: number): void {
+/** Adds containers of a source to a delivery; a new brew becomes a batch here. */
+export function takeFrom(
+  state: State,
+  line: LineModel,
+  delivery: Delivery,
+  source: LineSource,
+  quantity: number,
+): void {
   if (source.lot >= 0) {
     delivery.lots.push({ lot: source.lot, quantity })
     return

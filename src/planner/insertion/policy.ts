@@ -2,10 +2,10 @@
 import type { Random } from '../model/random.ts'
 
 /** How a placement looks for sources. Everything left out means: exactly and completely. */
-export interface Taste {
+export interface InsertionPolicy {
   random?: Random
   /** Chance of overlooking a source. */
-  blink: number
+  blinkRate: number
   /** 1: a line pays a new brew whole. Towards 0: only its share of it. */
   brewShare: number
   /** Keep new brews out of it. */
@@ -13,14 +13,14 @@ export interface Taste {
   /** New brews offered at most: so many for on-time fill days, up to three for later ones. */
   brewTries: number
   /** Only brews that begin as soon as their vessel is free. */
-  snug?: boolean
+  startWhenVesselFree?: boolean
   /** Lines that can be served in part only have their turn like any other. */
   inTurn?: boolean
 }
 
-export const EXACT: Taste = { blink: 0, brewShare: 1, brewTries: 6 }
+export const EXACT: InsertionPolicy = { blinkRate: 0, brewShare: 1, brewTries: 6 }
 
 /** Now and then a source is overlooked. */
-export function blinks(taste: Taste): boolean {
-  return taste.blink > 0 && taste.random !== undefined && taste.random() < taste.blink
+export function blinks(policy: InsertionPolicy): boolean {
+  return policy.blinkRate > 0 && policy.random !== undefined && policy.random() < policy.blinkRate
 }

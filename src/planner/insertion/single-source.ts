@@ -18,8 +18,8 @@ import {
   standingCost,
   takeFrom,
 } from './option.ts'
-import { blinks, type Taste } from './policy.ts'
-import { emptySource, type Source } from './source.ts'
+import { blinks, type InsertionPolicy } from './policy.ts'
+import { emptySource, type LineSource } from './source.ts'
 
 /** A batch of the line's beer, with what drawing the whole line from it would cost. */
 interface Candidate {
@@ -36,14 +36,19 @@ interface Candidate {
 }
 
 /** The cheapest way found to serve the line whole from one source below `limit`, or undefined. Looks only. */
-export function cheapestSingle(state: State, line: LineModel, limit: number, taste: Taste): Found | undefined {
-  return new Single(state, line, limit, taste).find()
+export function cheapestSingleSource(
+  state: State,
+  line: LineModel,
+  limit: number,
+  policy: InsertionPolicy,
+): Found | undefined {
+  return new SingleSource(state, line, limit, policy).find()
 }
 
-class Single {
+class SingleSource {
   private readonly state: State
   private readonly line: LineModel
-  private readonly taste: Taste
+  private readonly policy: InsertionPolicy
   /** What is being judged, and the best so far. */
   private readonly probe = emptySource()
   private readonly chosen = emptySource()
@@ -53,10 +58,10 @@ class Single {
   /** Most that a set-up could save by being one of the baseline. */
   private readonly churn: number
 
-  constructor(state: State, line: LineModel, limit: number, taste: Taste) {
+  constructor(state: State, line: LineModel, limit: number, policy: InsertionPolicy) {
     this.state = state
     this.line = line
-    this.taste = taste
+    this.policy = policy
     this.best = limit
     this.units = line.quantity * state.model.packs[line.pack].nominal
     this.churn = state.baseline.runs.size > 0 ? state.model.rates[TERM.churn] : 0
@@ -72,16 +77,16 @@ class Single {
       if (!sites.includes(site)) sites.push(site)
     }
     for (const site of sites) this.searchSite(site)
-    if (!this.taste.noBrews) for (const site of sites) this.searchBrews(site)
+    if (!this.policy.noBrews) for (const site of sites) this.searchBrews(site)
     if (this.chosenAt < 0) return undefined
     const delivery = emptyDelivery(line, this.chosenAt)
     takeFrom(state, line, delivery, this.chosen, line.quantity)
-    return { placement: { line, deliveries: [delivery], delivered: line.quantity }, weighed: this.best }
+    return { placement: { line, deliveries: [delivery], delivered: line.quantity }, searchCost: this.best }
   }
 
   /** Stock, containers filled already, and draws from batches. */
   private searchSite(site: number): void {
-    const { state, line, taste } = this
+    const { state, line, policy } = this
     const { model } = state
     const { options } = line
     const candidates = this.candidates(site)
@@ -89,13 +94,13 @@ class Single {
     for (const candidate of candidates) least = Math.min(least, candidate.cost)
     least -= this.churn
     const ready = this.filled(site)
-    for (const source of ready) least = Math.min(least, source.weighed)
+    for (const source of ready) least = Math.min(least, source.searchCost)
     if (least === Number.POSITIVE_INFINITY) return
     for (let at = 0; at < options.length; at += OPTION_SIZE) {
       const late = Math.max(0, options[at + 2] - line.dueOn) * this.units * line.lateRate
       if (late + least >= this.best) break
       if (model.routes[options[at]].site !== site) continue
-      if (blinks(taste)) continue
+      if (blinks(policy)) continue
       const base = optionCost(state, line, at, line.quantity)
       for (const source of ready) this.judge(source, at, base)
       for (const candidate of candidates) this.searchBatch(candidate, at, base)
@@ -103,16 +108,16 @@ class Single {
   }
 
   /** Stock lots and containers filled for nobody that alone would serve the line. */
-  private filled(site: number): Source[] {
+  private filled(site: number): LineSource[] {
     const { state, line } = this
     const { model } = state
     const { rates } = model
     const { conditioning, shelf } = model.packs[line.pack]
-    const found: Source[] = []
+    const found: LineSource[] = []
     const add = (rate: number) => {
       const source = { ...this.probe }
       source.cost = -this.units * rate
-      source.weighed = source.cost
+      source.searchCost = source.cost
       found.push(source)
     }
     for (const index of model.lotsByPack[line.pack]) {
@@ -124,7 +129,7 @@ class Single {
     for (const batch of state.batches[line.beer * model.sites.length + site]) {
       if (batch.quarantined) continue
       for (const run of batch.runs) {
-        if (run.pack !== line.pack || run.surplus < line.quantity || blinks(this.taste)) continue
+        if (run.pack !== line.pack || run.surplus < line.quantity || blinks(this.policy)) continue
         this.aim(-1, batch, run.filler, run.day, undefined, true)
         add(rates[surplusLeaves(model, run.day + shelf) < model.horizon ? TERM.dumped : TERM.unsold])
       }
@@ -151,13 +156,13 @@ class Single {
 
   /** Batches of the line's beer at a site that may be drawn, with their days and what they would cost. */
   private candidates(site: number): Candidate[] {
-    const { state, line, taste } = this
+    const { state, line, policy } = this
     const { model } = state
     const pack = model.packs[line.pack]
     const found: Candidate[] = []
     const units = line.quantity * pack.draw
     for (const batch of state.batches[line.beer * model.sites.length + site]) {
-      if (batch.quarantined || blinks(taste)) continue
+      if (batch.quarantined || blinks(policy)) continue
       if (!pack.bright && batch.fermenter < 0) continue
       const untransferred = pack.bright && batch.fermenter >= 0 && batch.transferOn < 0
       let from = Math.max(0, batch.ready)
@@ -188,7 +193,7 @@ class Single {
 
   /** Draws from one batch for one dispatch option, the latest first: standing only grows with every day before. */
   private searchBatch(candidate: Candidate, at: number, base: number): void {
-    const { state, line, taste } = this
+    const { state, line, policy } = this
     const { model } = state
     const { batch, untransferred } = candidate
     const pack = model.packs[line.pack]
@@ -212,7 +217,7 @@ class Single {
       if (before + candidate.cost - this.churn >= this.best) return
       let full = !untransferred
       for (const filler of site.fillers) {
-        if (blinks(taste)) {
+        if (blinks(policy)) {
           full = false
           continue
         }
@@ -252,15 +257,15 @@ class Single {
     }
   }
 
-  private judge(source: Source, at: number, base: number): void {
+  private judge(source: LineSource, at: number, base: number): void {
     const { state, line } = this
-    if (base + source.weighed >= this.best || !servesOption(state, line, source, at)) return
-    const cost = base + source.weighed + standingCost(state, line, source, at, line.quantity)
+    if (base + source.searchCost >= this.best || !servesOption(state, line, source, at)) return
+    const cost = base + source.searchCost + standingCost(state, line, source, at, line.quantity)
     if (cost >= this.best || optionRoom(state, line, source, at) < line.quantity) return
     this.take(source, at, cost)
   }
 
-  private take(source: Source, at: number, cost: number): void {
+  private take(source: LineSource, at: number, cost: number): void {
     Object.assign(this.chosen, source)
     this.chosenAt = at
     this.best = cost
@@ -268,21 +273,21 @@ class Single {
 
   /** New brews, if even the cheapest could still be the best. */
   private searchBrews(site: number): void {
-    const { state, line, taste } = this
+    const { state, line, policy } = this
     const { options } = line
     const { model } = state
-    const least = leastBrewCost(state, line, site, taste) - this.churn
+    const least = leastBrewCost(state, line, site, policy) - this.churn
     const first = options.length > 0 ? Math.max(0, options[2] - line.dueOn) * this.units * line.lateRate : 0
-    if (first + least >= this.best || blinks(taste)) return
+    if (first + least >= this.best || blinks(policy)) return
     const window = fillWindows(state, line).get(site)
     if (!window) return
-    const found: Source[] = []
-    addBrews(state, line, line.quantity, site, window, taste, found)
+    const found: LineSource[] = []
+    addBrews(state, line, line.quantity, site, window, policy, found)
     if (found.length === 0) return
     for (let at = 0; at < options.length; at += OPTION_SIZE) {
       const late = Math.max(0, options[at + 2] - line.dueOn) * this.units * line.lateRate
       if (late + least >= this.best) break
-      if (model.routes[options[at]].site !== site || blinks(taste)) continue
+      if (model.routes[options[at]].site !== site || blinks(policy)) continue
       const base = optionCost(state, line, at, line.quantity)
       for (const source of found) if (source.amount >= line.quantity) this.judge(source, at, base)
     }

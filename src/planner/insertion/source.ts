@@ -3,10 +3,10 @@ import type { Batch } from '../model/batch.ts'
 import type { BrewSlot } from './brews.ts'
 import type { Transfer } from './draws.ts'
 
-export interface Source {
+export interface LineSource {
   /** A stock lot, or −1. */
   lot: number
-  /** The batch drawn from; undefined for a lot and for a brew that would have to be laid. */
+  /** The batch drawn from; undefined for a lot and for a new brew. */
   batch: Batch | undefined
   brew: BrewSlot | undefined
   filler: number
@@ -17,10 +17,10 @@ export interface Source {
   surplus: boolean
   /** Most containers by beer, filler and stock. */
   most: number
-  /** Added cost of giving `amount` of them, and what the search weighs instead (a new brew may be paid in shares). */
+  /** Added cost of giving `amount` of them, and what the search counts instead (a new brew may be paid in shares). */
   amount: number
   cost: number
-  weighed: number
+  searchCost: number
 }
 
 /** Days between which a fill can serve the line from a site, and the last fill day that still serves on time. */
@@ -42,17 +42,17 @@ export function source(
   most: number,
   amount: number,
   cost: number,
-  weighed: number,
-): Source {
-  return { lot, batch, brew, filler, day, transfer, surplus, most, amount, cost, weighed }
+  searchCost: number,
+): LineSource {
+  return { lot, batch, brew, filler, day, transfer, surplus, most, amount, cost, searchCost }
 }
 
 /** A source to fill in. */
-export function emptySource(): Source {
+export function emptySource(): LineSource {
   return source(-1, undefined, undefined, -1, -1, undefined, false, 0, 0, 0, 0)
 }
 
 /** A draw from a batch as a source, for asking what fleet, store and route allow. */
-export function stockless(batch: Batch, filler: number, day: number, quantity: number): Source {
+export function stockless(batch: Batch, filler: number, day: number, quantity: number): LineSource {
   return source(-1, batch, undefined, filler, day, undefined, false, quantity, quantity, 0, 0)
 }

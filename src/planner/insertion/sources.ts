@@ -7,8 +7,8 @@ import { addBrews } from './brew-sources.ts'
 import { latest } from './brews.ts'
 import { addDraw, transferFor } from './draw-sources.ts'
 import { drawDays, findDrawDays, mayDraw, type Transfer } from './draws.ts'
-import { blinks, type Taste } from './policy.ts'
-import { type Source, source, type Window } from './source.ts'
+import { blinks, type InsertionPolicy } from './policy.ts'
+import { type LineSource, source, type Window } from './source.ts'
 
 /** Collects the sources of `quantity` containers for a line at a site. */
 export function collectSources(
@@ -17,21 +17,21 @@ export function collectSources(
   quantity: number,
   site: number,
   window: Window,
-  taste: Taste,
-): Source[] {
-  const found: Source[] = []
+  policy: InsertionPolicy,
+): LineSource[] {
+  const found: LineSource[] = []
   addLots(state, line, quantity, site, found)
   const list = state.batches[line.beer * state.model.sites.length + site]
   for (const batch of list) {
-    if (batch.quarantined || blinks(taste)) continue
+    if (batch.quarantined || blinks(policy)) continue
     addSurplus(state, line, quantity, batch, found)
-    addDraws(state, line, quantity, batch, window, found, taste)
+    addDraws(state, line, quantity, batch, window, found, policy)
   }
-  if (!taste.noBrews && !blinks(taste)) addBrews(state, line, quantity, site, window, taste, found)
+  if (!policy.noBrews && !blinks(policy)) addBrews(state, line, quantity, site, window, policy, found)
   return found
 }
 
-function addLots(state: State, line: LineModel, quantity: number, site: number, found: Source[]): void {
+function addLots(state: State, line: LineModel, quantity: number, site: number, found: LineSource[]): void {
   const { model } = state
   const { nominal, conditioning } = model.packs[line.pack]
   for (const index of model.lotsByPack[line.pack]) {
@@ -46,7 +46,7 @@ function addLots(state: State, line: LineModel, quantity: number, site: number, 
   }
 }
 
-function addSurplus(state: State, line: LineModel, quantity: number, batch: Batch, found: Source[]): void {
+function addSurplus(state: State, line: LineModel, quantity: number, batch: Batch, found: LineSource[]): void {
   const { model } = state
   const { nominal, shelf } = model.packs[line.pack]
   for (const run of batch.runs) {
@@ -64,8 +64,8 @@ function addDraws(
   quantity: number,
   batch: Batch,
   window: Window,
-  found: Source[],
-  taste: Taste,
+  found: LineSource[],
+  policy: InsertionPolicy,
 ): void {
   const { model } = state
   const pack = model.packs[line.pack]
@@ -86,7 +86,7 @@ function addDraws(
       if (!transfer || !mayDraw(state, batch, line.pack, day, transfer)) continue
     }
     for (const filler of site.fillers) {
-      if (blinks(taste)) continue
+      if (blinks(policy)) continue
       addDraw(state, line, quantity, batch, filler, day, transfer, undefined, 1, found)
     }
   }

@@ -12,25 +12,25 @@ import { fits } from '../model/vessels.ts'
 import { drawRoom, transferFor } from './draw-sources.ts'
 import { drawCost, mayDraw, type Transfer } from './draws.ts'
 
-/** Stock runs laid for one batch at most. */
+/** Stock runs added for one batch at most. */
 const MOST_RUNS = 4
 /** Savings below this are none. */
 const NOTHING = 1e-6
 
 /**
- * Fills what a batch would dump to stock, as far as that pays; tells every stock run laid to `note`. With `random` not
- * always the best next run is laid, so that a search can find the containers that go together.
+ * Fills what a batch would dump to stock, as far as that pays; calls `note` with every stock run that it adds. With `random` not
+ * always the best next run is added, so that a search can find the containers that go together.
  */
 export function fillToStock(state: State, batch: Batch, note: (surplus: Surplus) => void, random?: Random): void {
   const { model } = state
   for (let count = 0; count < MOST_RUNS; count++) {
     if (!batch.active || batch.quarantined || batch.kept || batch.left <= SLACK) return
     if (batch.dumpedUnits * (model.rates[TERM.dumped] - model.rates[TERM.unsold]) <= NOTHING) return
-    const ways = waysToKeep(state, batch)
-    if (ways.length === 0) return
-    let chosen = ways.reduce((best, way) => (way.saved > best.saved ? way : best))
+    const runs = runsToKeep(state, batch)
+    if (runs.length === 0) return
+    let chosen = runs.reduce((best, run) => (run.saved > best.saved ? run : best))
     if (random && random() < 0.35) {
-      chosen = ways[below(random, ways.length)]
+      chosen = runs[below(random, runs.length)]
       const { surplus } = chosen
       if (surplus.quantity > 1 && random() < 0.5) {
         chosen = { ...chosen, surplus: { ...surplus, quantity: 1 + below(random, surplus.quantity) } }
@@ -47,17 +47,17 @@ export function isNobodys(state: State, { batch, filler, day, pack, quantity }: 
   return run !== undefined && run.surplus >= quantity
 }
 
-interface Way {
+interface KeepingRun {
   surplus: Surplus
   saved: number
 }
 
 /** Every stock run that pays, as large as may be, and every move to a bright vessel. */
-function waysToKeep(state: State, batch: Batch): Way[] {
+function runsToKeep(state: State, batch: Batch): KeepingRun[] {
   const { model } = state
   const { rates } = model
   const site = model.sites[batch.site]
-  const found: Way[] = []
+  const found: KeepingRun[] = []
   const from = Math.max(model.frozenUntil, batch.ready, 0)
   for (const packIndex of model.beers[batch.beer].packs) {
     const pack = model.packs[packIndex]
@@ -70,8 +70,8 @@ function waysToKeep(state: State, batch: Batch): Way[] {
       const transfer = moves ? transferFor(state, batch, day) : undefined
       if ((moves && !transfer) || !mayDraw(state, batch, packIndex, day, transfer)) continue
       for (const filler of site.fillers) {
-        const way = stockRun(state, batch, packIndex, filler, day, transfer)
-        if (way) found.push(way)
+        const run = stockRun(state, batch, packIndex, filler, day, transfer)
+        if (run) found.push(run)
       }
     }
   }
@@ -88,7 +88,7 @@ function stockRun(
   filler: number,
   day: number,
   transfer: Transfer | undefined,
-): Way | undefined {
+): KeepingRun | undefined {
   const { model } = state
   const pack = model.packs[packIndex]
   const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
@@ -103,7 +103,7 @@ function stockRun(
   }
   const left = batch.left + (transfer ? batch.leftAtTransfer : 0)
   const whole = Math.floor((left - loss + SLACK) / pack.draw)
-  let best: Way | undefined
+  let best: KeepingRun | undefined
   for (const quantity of [Math.min(whole, room), Math.min(whole + 1, room)]) {
     if (quantity <= 0 || best?.surplus.quantity === quantity) continue
     const saved =
@@ -120,11 +120,11 @@ function stockRun(
 }
 
 /** Transfers after the last draw that let the rest stand to the end of the horizon (V5, V6). */
-function movesToKeep(state: State, batch: Batch, from: number, to: number): Way[] {
+function movesToKeep(state: State, batch: Batch, from: number, to: number): KeepingRun[] {
   const { model } = state
   const site = model.sites[batch.site]
   const beer = model.beers[batch.beer]
-  const found: Way[] = []
+  const found: KeepingRun[] = []
   const first = Math.max(from, batch.lastFermenterDraw, model.horizon - beer.brightDays - beer.maxBrightDays)
   const stay = batch.fermenterStay
   if (!stay) return found

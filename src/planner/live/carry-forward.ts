@@ -2,7 +2,7 @@
 // an order was cancelled, some deliveries no longer hold; their lines are placed anew. What nobody takes and holds no more,
 // such as a run to stock from a batch that is late, is dropped.
 import { checkPlan } from '../checker/check-plan.ts'
-import { servedBy } from '../documents/delivered-by-line.ts'
+import { deliveredByLine } from '../documents/delivered-by-line.ts'
 import { firstServes, notBroughtForward } from '../documents/frozen-promises.ts'
 import type { OrderLine, Plan, Problem } from '../documents/problem.ts'
 import { withoutLines } from '../documents/without-lines.ts'
@@ -10,14 +10,14 @@ import type { State } from '../model/state.ts'
 import { reopen } from '../opening/reopen.ts'
 import { type Trial, trialIn } from './trial.ts'
 
-export interface HeldPlan {
+export interface CarriedPlan {
   plan: Plan
   /** The plan, open for trial placements. */
   trial: Trial
 }
 
 /** The same with the state in which it is open. */
-export interface OpenHeldPlan extends HeldPlan {
+export interface OpenCarriedPlan extends CarriedPlan {
   state: State
 }
 
@@ -26,13 +26,13 @@ export interface OpenHeldPlan extends HeldPlan {
  * keeps all rules: lines that lost their delivery are placed anew, promised ones first, and served late or not at all only
  * where they must be, and what holds no more and nobody takes is dropped.
  */
-export function holdPlan(problem: Problem, plan: Plan): HeldPlan {
-  return openHeld(problem, plan)
+export function carryForward(problem: Problem, plan: Plan): CarriedPlan {
+  return openCarried(problem, plan)
 }
 
-/** As `holdPlan`, for who goes on with the state. */
-export function openHeld(problem: Problem, plan: Plan): OpenHeldPlan {
-  const served = servedBy(plan.deliveries)
+/** As `carryForward`, for who goes on with the state. */
+export function openCarried(problem: Problem, plan: Plan): OpenCarriedPlan {
+  const served = deliveredByLine(plan.deliveries)
   const fallen = new Set<string>()
   for (;;) {
     const staying = problem.orderLines.filter(({ id }) => !fallen.has(id))
@@ -57,7 +57,7 @@ function keepsRules(problem: Problem, plan: Plan): boolean {
   return violations.every(({ rule }) => rule === 'COST')
 }
 
-function opened(problem: Problem, plan: Plan): OpenHeldPlan {
+function opened(problem: Problem, plan: Plan): OpenCarriedPlan {
   const { based, state, moved } = reopen(problem, plan)
   return { plan, state, trial: trialIn({ state, moved, plan: () => plan, based: () => based }) }
 }

@@ -7,20 +7,28 @@ import type { OrderLine, Plan, Problem } from '../documents/problem.ts'
 import { problemAfter } from '../documents/problem-after.ts'
 import { withFewer, withoutLines } from '../documents/without-lines.ts'
 import { explainer, PLAN_RELIEFS } from '../explanation/explain.ts'
-import { asTold } from '../explanation/reuse-reasons.ts'
+import { reuseReasons } from '../explanation/reuse-reasons.ts'
 import type { Placement } from '../model/batch.ts'
 import { addLine } from '../model/compile.ts'
 import type { LineModel } from '../model/model.ts'
 import { holds } from '../model/stores-fleets.ts'
 import { deliveriesOf, type Explain, type Verdicts, verdictsOf } from '../opening/export.ts'
-import { openHeld } from './carry-forward.ts'
-import { Shared } from './live-state.ts'
-import { Step } from './plan-edit.ts'
+import { openCarried } from './carry-forward.ts'
+import { LiveState } from './live-state.ts'
+import { PlanEdit } from './plan-edit.ts'
 import { proposalDelta } from './proposal-delta.ts'
-import { displace } from './restore-capacity.ts'
+import { restoreCapacity } from './restore-capacity.ts'
 import { restock, settleTransfers } from './stock.ts'
-import { answerOf, type Laid, layLines, liftLines, type Trial, type TrialAnswer, trialIn } from './trial.ts'
-import { asPromised, type Tried } from './trial-result.ts'
+import {
+  answerOf,
+  type InsertedLines,
+  insertLines,
+  removeLines,
+  type Trial,
+  type TrialAnswer,
+  trialIn,
+} from './trial.ts'
+import { asPromised, type TrialResult } from './trial-result.ts'
 
 /** A line that comes: as it is placed, that is with the last day on which it may be served; and as it is wanted. */
 export interface Coming {
@@ -47,16 +55,16 @@ export function auditProposals(by?: Audit): void {
   audit = by
 }
 
-/** Opens a plan for a problem that may have moved on since, so that it goes on serving whom it serves (`holdPlan`). */
+/** Opens a plan for a problem that may have moved on since, so that it goes on serving whom it serves (`carryForward`). */
 export function openLivePlan(problem: Problem, plan: Plan): LivePlan {
-  const { shared, held } = opened(problem, plan)
-  return new LivePlan(shared, { ...problem, baseline: undefined }, held)
+  const { live, held } = opened(problem, plan)
+  return new LivePlan(live, { ...problem, baseline: undefined }, held)
 }
 
-function opened(problem: Problem, plan: Plan): { shared: Shared; held: Plan } {
-  const held = openHeld(problem, plan)
-  const explain = asTold(held.state, held.plan, explainer(held.state, PLAN_RELIEFS))
-  return { shared: new Shared(problem, held.plan, held.state, explain), held: held.plan }
+function opened(problem: Problem, plan: Plan): { live: LiveState; held: Plan } {
+  const held = openCarried(problem, plan)
+  const explain = reuseReasons(held.state, held.plan, explainer(held.state, PLAN_RELIEFS))
+  return { live: new LiveState(problem, held.plan, held.state, explain), held: held.plan }
 }
 
 const placedOf = (coming: readonly Coming[]) => coming.map(({ placed }) => placed)
@@ -67,18 +75,18 @@ export class LivePlan {
   readonly problem: Problem
   /** The plan, open for trial placements. */
   readonly trial: Trial
-  readonly #shared: Shared
+  readonly #live: LiveState
   /** The neighbouring version through which the state is reached, and how to get here from there; absent: it stands here. */
-  #via: { version: LivePlan; step: Step; forward: boolean } | undefined
+  #via: { version: LivePlan; edit: PlanEdit; forward: boolean } | undefined
   readonly #opened: Plan | undefined
   #plan: Plan | undefined
 
-  constructor(shared: Shared, problem: Problem, opened?: Plan) {
-    this.#shared = shared
+  constructor(live: LiveState, problem: Problem, opened?: Plan) {
+    this.#live = live
     this.#opened = opened
     this.problem = problem
     this.trial = trialIn({
-      state: shared.state,
+      state: live.state,
       moved: [],
       plan: () => this.plan,
       based: () => ({ ...this.problem, baseline: this.plan }),
@@ -90,7 +98,7 @@ export class LivePlan {
   get plan(): Plan {
     if (!this.#plan) {
       this.#enter()
-      this.#plan = this.#shared.plan()
+      this.#plan = this.#live.plan()
     }
     return this.#plan
   }
@@ -106,7 +114,7 @@ export class LivePlan {
   /** The deliveries of some lines. */
   deliveries(lineIds: Iterable<string>): Plan['deliveries'] {
     this.#enter()
-    const { state, names } = this.#shared
+    const { state, names } = this.#live
     return [...lineIds].flatMap((id) => {
       const index = state.model.indexOf.line.get(id)
       return index === undefined ? [] : deliveriesOf(state, state.model.lines[index], names)
@@ -135,9 +143,9 @@ export class LivePlan {
     const problem = problemAfter(this.problem, ids, lines)
     const others = withoutLines(this.problem, plan, without)
     const fewer = withFewer(this.problem, others, new Map(lines.map(({ id, quantity }) => [id, quantity])))
-    const { shared, held } = opened(problem, openHeld({ ...problem, baseline: plan }, fewer).trial.commit([]).plan)
-    const next = new LivePlan(shared, problem, held)
-    const { state } = shared
+    const { live, held } = opened(problem, openCarried({ ...problem, baseline: plan }, fewer).trial.commit([]).plan)
+    const next = new LivePlan(live, problem, held)
+    const { state } = live
     const explain = explainer(state, PLAN_RELIEFS)
     const answers = lines.flatMap(({ id }) => {
       const line = state.model.lines[state.model.indexOf.line.get(id) ?? -1]
@@ -150,48 +158,48 @@ export class LivePlan {
 
   #proposeInPlace(without: ReadonlySet<string>, decide: (trial: Trial) => readonly Coming[]): Proposal | undefined {
     this.#enter()
-    const { state } = this.#shared
-    const step = new Step(state)
+    const { state } = this.#live
+    const edit = new PlanEdit(state)
     try {
-      const left = this.#takeOut(step, without)
-      const displaced = displace(state, step, this.problem.orderLines)
-      if (!displaced) {
-        step.undo()
+      const left = this.#takeOut(edit, without)
+      const removed = restoreCapacity(state, edit, this.problem.orderLines)
+      if (!removed) {
+        edit.undo()
         return undefined
       }
-      left.push(...this.#takeOut(step, new Set(displaced.map(({ wanted }) => wanted.id))))
-      const again = this.#tryOut(step, placedOf(displaced))
-      const came = this.#putIn(step, displaced, again.placements)
-      let tried: Tried | undefined
+      left.push(...this.#takeOut(edit, new Set(removed.map(({ wanted }) => wanted.id))))
+      const again = this.#tryOut(edit, placedOf(removed))
+      const came = this.#putIn(edit, removed, again.placements)
+      let tried: TrialResult | undefined
       const trial = trialIn({ state, moved: [], plan: () => this.plan, based: () => this.problem })
       const coming = decide({
         ...trial,
         promise: (lines, how) => {
           if (!how?.unexplained) return trial.promise(lines, how)
-          tried = this.#tryOut(step, lines, () => [])
+          tried = this.#tryOut(edit, lines, () => [])
           return tried.answers
         },
       })
       const { answers, placements } =
-        (tried && asPromised(tried, placedOf(coming))) ?? this.#tryOut(step, placedOf(coming))
-      came.push(...this.#putIn(step, coming, placements))
-      settleTransfers(state, step, (batch) => this.#shared.parts.get(batch)?.transfer)
+        (tried && asPromised(tried, placedOf(coming))) ?? this.#tryOut(edit, placedOf(coming))
+      came.push(...this.#putIn(edit, coming, placements))
+      settleTransfers(state, edit, (batch) => this.#live.parts.get(batch)?.transfer)
       if (!holds(state)) {
-        step.undo()
+        edit.undo()
         return undefined
       }
-      const concluded = this.#concluded(step, left, came, [...displaced, ...coming], [...again.answers, ...answers])
-      return { answers, inPlace: displaced.length === 0, ...concluded }
+      const concluded = this.#concluded(edit, left, came, [...removed, ...coming], [...again.answers, ...answers])
+      return { answers, inPlace: removed.length === 0, ...concluded }
     } catch (error) {
-      step.undo()
-      this.#shared.names.forget()
+      edit.undo()
+      this.#live.names.forget()
       throw error
     }
   }
 
   /** Takes lines out of the state, with transfers that only they needed. */
-  #takeOut(step: Step, without: ReadonlySet<string>): LineModel[] {
-    const { state, parts } = this.#shared
+  #takeOut(edit: PlanEdit, without: ReadonlySet<string>): LineModel[] {
+    const { state, parts } = this.#live
     const { lines, indexOf } = state.model
     const left = [...without].flatMap((id) => {
       const index = indexOf.line.get(id)
@@ -199,72 +207,72 @@ export class LivePlan {
     })
     for (const line of left) {
       const placement = state.placements[line.index]
-      if (placement) step.lift(placement)
+      if (placement) edit.lift(placement)
     }
-    step.settle()
-    settleTransfers(state, step, (batch) => parts.get(batch)?.transfer)
-    for (const line of left) step.leave(line)
-    step.settle()
+    edit.settle()
+    settleTransfers(state, edit, (batch) => parts.get(batch)?.transfer)
+    for (const line of left) edit.leave(line)
+    edit.settle()
     return left
   }
 
   /** Lays lines, looks, and takes them out again. */
-  #tryOut(step: Step, lines: readonly OrderLine[], how?: Explain): Tried {
-    const { state } = this.#shared
-    const laid: Laid = { lines: [], placements: [] }
+  #tryOut(edit: PlanEdit, lines: readonly OrderLine[], how?: Explain): TrialResult {
+    const { state } = this.#live
+    const inserted: InsertedLines = { lines: [], placements: [] }
     const placements = new Map<string, Placement>()
     try {
-      layLines(state, lines, laid)
+      insertLines(state, lines, inserted)
       const explain = how ?? explainer(state, PLAN_RELIEFS)
-      const answers = laid.lines.map((line) => answerOf(state, line, explain))
-      for (const placement of laid.placements) placements.set(placement.line.id, placement)
+      const answers = inserted.lines.map((line) => answerOf(state, line, explain))
+      for (const placement of inserted.placements) placements.set(placement.line.id, placement)
       return { lines, answers, placements }
     } finally {
       const touched = [...state.touched]
-      liftLines(state, laid)
+      removeLines(state, inserted)
       for (const batch of touched) state.touched.add(batch)
-      step.settle()
+      edit.settle()
     }
   }
 
   /** Puts lines in for good, as a plan that is opened from its document would have them: what they take is filled for them. */
-  #putIn(step: Step, coming: readonly Coming[], placements: ReadonlyMap<string, Placement>): LineModel[] {
-    const { state } = this.#shared
+  #putIn(edit: PlanEdit, coming: readonly Coming[], placements: ReadonlyMap<string, Placement>): LineModel[] {
+    const { state } = this.#live
     const came: LineModel[] = []
     for (const { wanted } of coming) {
       const line = addLine(state.model, wanted)
-      // Compiled now, and known to the state by the step.
+      // Compiled now, and known to the state by the edit.
       state.model.lines.pop()
-      step.enter(line)
+      edit.enter(line)
       came.push(line)
     }
     const byId = new Map(came.map((line) => [line.id, line]))
     for (const placement of placements.values()) {
       const line = byId.get(placement.line.id)
-      if (line) step.place(restock(state, step, placement, line))
+      if (line) edit.place(restock(state, edit, placement, line))
     }
-    step.settle()
+    edit.settle()
     return came
   }
 
   #concluded(
-    step: Step,
+    edit: PlanEdit,
     left: readonly LineModel[],
     came: readonly LineModel[],
     coming: readonly Coming[],
     answers: readonly TrialAnswer[],
   ): Pick<Proposal, 'delta' | 'next'> {
-    const shared = this.#shared
-    const { state, names, verdicts } = shared
-    const changes = shared.partChanges(step.touched)
-    shared.settle(step, changes)
+    const live = this.#live
+    const { state, names, verdicts } = live
+    const changes = live.partChanges(edit.touched)
+    live.settle(edit, changes)
     const limits = new Map(answers.map((each) => [each.orderLineId, each.limits]))
     const verdictsBefore: Verdicts[] = left.flatMap(({ id }) => verdicts.get(id) ?? [])
     const verdictsAfter = came.map((line) => verdictsOf(state, line, ({ id }) => limits.get(id) ?? []))
-    for (const { id } of left) step.put(verdicts, id, undefined)
+    for (const { id } of left) edit.put(verdicts, id, undefined)
     for (const [index, { id }] of came.entries()) {
       const each = verdictsAfter[index]
-      if (each && Object.keys(each).length > 0) step.put(verdicts, id, each)
+      if (each && Object.keys(each).length > 0) edit.put(verdicts, id, each)
     }
     const lines = {
       left: left.map(({ id }) => id),
@@ -272,9 +280,9 @@ export class LivePlan {
       before: verdictsBefore,
       after: verdictsAfter,
     }
-    const delta = proposalDelta(changes, lines, shared.cost())
-    const next = new LivePlan(shared, problemAfter(this.problem, new Set(lines.left), wantedOf(coming)))
-    this.#via = { version: next, step, forward: false }
+    const delta = proposalDelta(changes, lines, live.cost())
+    const next = new LivePlan(live, problemAfter(this.problem, new Set(lines.left), wantedOf(coming)))
+    this.#via = { version: next, edit, forward: false }
     return { delta, next }
   }
 
@@ -282,11 +290,11 @@ export class LivePlan {
   #proposeAnew(without: ReadonlySet<string>, decide: (trial: Trial) => readonly Coming[]): Proposal {
     const { plan } = this
     const left = problemAfter(this.problem, without, [])
-    const held = openHeld({ ...left, baseline: plan }, withoutLines(this.problem, plan, without))
+    const held = openCarried({ ...left, baseline: plan }, withoutLines(this.problem, plan, without))
     const coming = decide(held.trial)
     const { answers, plan: placed } = held.trial.commit(placedOf(coming))
     const problem = problemAfter(this.problem, without, wantedOf(coming))
-    const next = new LivePlan(opened(problem, placed).shared, problem)
+    const next = new LivePlan(opened(problem, placed).live, problem)
     return { answers, delta: deltaBetween(plan, next.plan), next, inPlace: false }
   }
 
@@ -296,10 +304,10 @@ export class LivePlan {
     for (let at: LivePlan = this; at.#via; at = at.#via.version) path.push(at)
     for (const at of path.reverse()) {
       if (!at.#via) continue
-      const { version, step, forward } = at.#via
-      if (forward) step.redo()
-      else step.undo()
-      version.#via = { version: at, step, forward: !forward }
+      const { version, edit, forward } = at.#via
+      if (forward) edit.redo()
+      else edit.undo()
+      version.#via = { version: at, edit, forward: !forward }
       at.#via = undefined
     }
   }

@@ -15,10 +15,10 @@ import {
   type Verdicts,
   verdictsOf,
 } from '../opening/export.ts'
-import { Step } from './plan-edit.ts'
+import { PlanEdit } from './plan-edit.ts'
 import { LiveNames, type PartChange, rebase } from './rebase.ts'
 
-export class Shared {
+export class LiveState {
   readonly state: State
   readonly names: LiveNames
   readonly fixedIds: ReadonlySet<string>
@@ -47,9 +47,9 @@ export class Shared {
     baseline.brews.clear()
     baseline.runs.clear()
     baseline.transfers.clear()
-    const step = new Step(state)
+    const edit = new PlanEdit(state)
     for (const { batch } of changes) state.touched.add(batch)
-    this.settle(step, changes)
+    this.settle(edit, changes)
   }
 
   /** What the plan says of batches now, beside what it said. */
@@ -62,11 +62,11 @@ export class Shared {
   }
 
   /** Makes what the batches hold now the baseline. */
-  settle(step: Step, changes: readonly PartChange[]): void {
-    rebase(this.state, step, changes)
-    for (const { batch, after } of changes) step.put(this.parts, batch, after)
+  settle(edit: PlanEdit, changes: readonly PartChange[]): void {
+    rebase(this.state, edit, changes)
+    for (const { batch, after } of changes) edit.put(this.parts, batch, after)
     this.names.forget()
-    step.settle()
+    edit.settle()
   }
 
   /** Cost of the plan as it stands, as its own baseline. */

@@ -12,7 +12,7 @@ interface Move {
 }
 
 /** Moves in order. Each is made when it is added. */
-export class Step {
+export class PlanEdit {
   readonly #state: State
   readonly #moves: Move[] = []
   /** Batches whose draws or neighbours it changed. */

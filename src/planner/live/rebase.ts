@@ -6,7 +6,7 @@ import type { Batch } from '../model/batch.ts'
 import { type Model, TERM } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import type { BatchPart, Naming } from '../opening/export.ts'
-import type { Step } from './plan-edit.ts'
+import type { PlanEdit } from './plan-edit.ts'
 
 /** What the plan says of a batch now, and what it said; undefined where the batch is not in it. */
 export interface PartChange {
@@ -15,24 +15,24 @@ export interface PartChange {
   after: BatchPart | undefined
 }
 
-/** Makes what the batches hold now the baseline, as part of a step. */
-export function rebase(state: State, step: Step, changes: readonly PartChange[]): void {
+/** Makes what the batches hold now the baseline, as part of an edit. */
+export function rebase(state: State, edit: PlanEdit, changes: readonly PartChange[]): void {
   const { baseline, model, ledger } = state
   for (const { batch, before, after } of changes) {
-    for (const run of before?.fillRuns ?? []) step.put(baseline.runs, runName(model, run), undefined)
-    if (before?.transfer) step.put(baseline.transfers, transferName(model, before.transfer), undefined)
+    for (const run of before?.fillRuns ?? []) edit.put(baseline.runs, runName(model, run), undefined)
+    if (before?.transfer) edit.put(baseline.transfers, transferName(model, before.transfer), undefined)
     if (before?.brew && !after?.brew) {
-      step.put(baseline.brews, brewName(batch), undefined)
-      setBeer(state, step, batch.baseline, -1)
+      edit.put(baseline.brews, brewName(batch), undefined)
+      setBeer(state, edit, batch.baseline, -1)
     }
   }
   for (const { batch, before, after } of changes) {
-    if (after?.brew && !before?.brew) nameBrew(state, step, batch, after.id)
-    for (const run of after?.fillRuns ?? []) step.put(baseline.runs, runName(model, run), run.id)
-    if (after?.transfer) step.put(baseline.transfers, transferName(model, after.transfer), after.transfer.id)
+    if (after?.brew && !before?.brew) nameBrew(state, edit, batch, after.id)
+    for (const run of after?.fillRuns ?? []) edit.put(baseline.runs, runName(model, run), run.id)
+    if (after?.transfer) edit.put(baseline.transfers, transferName(model, after.transfer), after.transfer.id)
   }
   const churn = ledger[TERM.churn]
-  step.also(
+  edit.also(
     () => {
       ledger[TERM.churn] = 0
     },
@@ -43,12 +43,12 @@ export function rebase(state: State, step: Step, changes: readonly PartChange[])
 }
 
 /** A brew that is new in the plan carries its id from now on. */
-function nameBrew(state: State, step: Step, batch: Batch, id: string): void {
+function nameBrew(state: State, edit: PlanEdit, batch: Batch, id: string): void {
   const { baseline, claimed } = state
   const was = batch.baseline
-  if (was >= 0) setBeer(state, step, was, batch.beer)
+  if (was >= 0) setBeer(state, edit, was, batch.beer)
   else
-    step.also(
+    edit.also(
       () => {
         batch.baseline = baseline.brewIds.length
         baseline.brewIds.push(id)
@@ -62,13 +62,13 @@ function nameBrew(state: State, step: Step, batch: Batch, id: string): void {
         batch.baseline = was
       },
     )
-  step.put(baseline.brews, brewName(batch), batch.baseline)
+  edit.put(baseline.brews, brewName(batch), batch.baseline)
 }
 
 /** The beer for which a brew of the baseline can be carried on; −1 for none. */
-function setBeer({ baseline }: State, step: Step, index: number, beer: number): void {
+function setBeer({ baseline }: State, edit: PlanEdit, index: number, beer: number): void {
   const before = baseline.brewBeers[index]
-  step.also(
+  edit.also(
     () => {
       baseline.brewBeers[index] = beer
     },

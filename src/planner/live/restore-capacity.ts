@@ -10,13 +10,13 @@ import { fleetIndex, type LineModel, type Model } from '../model/model.ts'
 import { type State, surplusLeaves } from '../model/state.ts'
 import { cleanAgain, type Overdrawn, overdrawn } from '../model/stores-fleets.ts'
 import { byUrgency } from './carry-forward.ts'
-import type { Step } from './plan-edit.ts'
+import type { PlanEdit } from './plan-edit.ts'
 
 /** Most lines that make room; where more would have to, the plan is better opened anew. */
-const MOST_DISPLACED = 50
+const MOST_REMOVED = 50
 
 /** A line that made room: as it is to be placed anew, and as it is wanted. */
-export interface Displaced {
+export interface RemovedLine {
   placed: OrderLine
   wanted: OrderLine
 }
@@ -25,13 +25,17 @@ export interface Displaced {
  * Takes out stock runs, and lifts the placements of lines, until all fleets and stores are within bounds. Answers the lines,
  * none to be brought forward within the frozen days, the most urgent first; undefined where that does not help, as where runs stay that are frozen or fixed.
  */
-export function displace(state: State, step: Step, orderLines: readonly OrderLine[]): Displaced[] | undefined {
+export function restoreCapacity(
+  state: State,
+  edit: PlanEdit,
+  orderLines: readonly OrderLine[],
+): RemovedLine[] | undefined {
   const { lines, indexOf } = state.model
-  const displaced: Displaced[] = []
+  const removed: RemovedLine[] = []
   for (let over = overdrawn(state); over; over = overdrawn(state)) {
     const stock = lastStock(state, over)
     if (stock) {
-      step.unstock(stock)
+      edit.unstock(stock)
       continue
     }
     let last: { line: OrderLine; placement: Placement } | undefined
@@ -41,11 +45,11 @@ export function displace(state: State, step: Step, orderLines: readonly OrderLin
       if (!placement || index === undefined || !uses(state.model, lines[index], placement, over)) continue
       if (!last || byUrgency(last.line, line) <= 0) last = { line, placement }
     }
-    if (!last || displaced.length === MOST_DISPLACED) return undefined
-    step.lift(last.placement)
-    displaced.push({ placed: stayingBack(state.model, last.line, last.placement), wanted: last.line })
+    if (!last || removed.length === MOST_REMOVED) return undefined
+    edit.lift(last.placement)
+    removed.push({ placed: stayingBack(state.model, last.line, last.placement), wanted: last.line })
   }
-  return displaced.sort((a, b) => byUrgency(a.wanted, b.wanted))
+  return removed.sort((a, b) => byUrgency(a.wanted, b.wanted))
 }
 
 /** A line that is placed, as it may be placed anew: not brought forward within the frozen days. */

@@ -8,7 +8,7 @@ import type { Placement, RunTake, Surplus } from '../model/batch.ts'
 import { type Batch, runKey } from '../model/batch.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
-import type { Step } from './plan-edit.ts'
+import type { PlanEdit } from './plan-edit.ts'
 
 /**
  * Judges anew the transfers that only keep beer, where something changed about their batch or in their vessel, and those of the
@@ -16,34 +16,34 @@ import type { Step } from './plan-edit.ts'
  */
 export function settleTransfers(
   state: State,
-  step: Step,
+  edit: PlanEdit,
   was: (batch: Batch) => Plan['transfers'][number] | undefined,
 ): void {
   const { indexOf, today } = state.model
   const wanted = new Map<Batch, Transfer>()
-  const changed = (batch: Batch) => step.touched.has(batch) || state.touched.has(batch)
+  const changed = (batch: Batch) => edit.touched.has(batch) || state.touched.has(batch)
   const concerned = ({ batch, bright, quantity }: Surplus) =>
     quantity === 0 && (changed(batch) || state.stays[bright].some((stay) => changed(stay.batch)))
   // One that is lifted may take its brew with it, and leave room beside which others are to be judged.
   for (let holds = [...state.surpluses].filter(concerned); holds.length > 0; ) {
     for (const hold of holds) {
       wanted.set(hold.batch, { on: hold.transferOn, bright: hold.bright })
-      step.unstock(hold)
+      edit.unstock(hold)
     }
     holds = [...state.surpluses].filter(concerned)
   }
-  for (const batch of step.touched) {
+  for (const batch of edit.touched) {
     const transfer = was(batch)
     const bright = transfer && indexOf.vessel.get(transfer.toVesselId)
     if (transfer && bright !== undefined) wanted.set(batch, { on: dayNumber(transfer.on) - today, bright })
   }
-  keepBeer(state, wanted, (surplus) => step.stock(surplus))
-  step.settle()
+  keepBeer(state, wanted, (surplus) => edit.stock(surplus))
+  edit.settle()
 }
 
 /** The placement, for the line as it is compiled now, with what it takes of stock that may change as filled for it; that
  * stock shrinks by so much. */
-export function restock(state: State, step: Step, placement: Placement, line: LineModel): Placement {
+export function restock(state: State, edit: PlanEdit, placement: Placement, line: LineModel): Placement {
   const asFilled = (take: RunTake): RunTake => {
     const run = take.batch.runAt.get(runKey(state.model, take.filler, take.day, take.pack))
     if (take.fromSurplus === 0 || run?.fixed) return take
@@ -54,8 +54,8 @@ export function restock(state: State, step: Step, placement: Placement, line: Li
       if (stock.pack !== take.pack || stock.quantity === 0) continue
       const taken = Math.min(missing, stock.quantity)
       missing -= taken
-      step.unstock(stock)
-      if (stock.quantity > taken) step.stock({ ...stock, quantity: stock.quantity - taken })
+      edit.unstock(stock)
+      if (stock.quantity > taken) edit.stock({ ...stock, quantity: stock.quantity - taken })
     }
     return { ...take, fromSurplus: 0 }
   }

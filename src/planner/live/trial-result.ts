@@ -3,8 +3,8 @@ import type { OrderLine } from '../documents/problem.ts'
 import type { Placement } from '../model/batch.ts'
 import type { TrialAnswer } from './trial.ts'
 
-/** What came of laying lines in the plan as it stands. */
-export interface Tried {
+/** How lines are served when inserted into the plan as it stands. */
+export interface TrialResult {
   lines: readonly OrderLine[]
   /** In the order of the lines. */
   answers: TrialAnswer[]
@@ -13,11 +13,11 @@ export interface Tried {
 }
 
 /**
- * What would come of laying these lines, where each was tried just so and is now promised the day that was answered, which
+ * How these lines would be served, where each was tried just so and is now promised the day that was answered, which
  * is also the last on which it may be served: asked with these days, the planner answers the same. Undefined where one is
  * asked for otherwise.
  */
-export function asPromised(tried: Tried, lines: readonly OrderLine[]): Tried | undefined {
+export function asPromised(tried: TrialResult, lines: readonly OrderLine[]): TrialResult | undefined {
   if (lines.length !== tried.lines.length) return undefined
   const answers: TrialAnswer[] = []
   for (const [index, line] of lines.entries()) {

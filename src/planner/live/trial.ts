@@ -2,12 +2,12 @@
 
 import type { LocalDate } from '../calendar/days.ts'
 import { localDateOf } from '../calendar/days.ts'
-import { finished } from '../checker/verify-plan.ts'
+import { verifyPlan } from '../checker/verify-plan.ts'
 import type { OrderLine, Plan, Problem, Reason } from '../documents/problem.ts'
 import { explainer, PLAN_RELIEFS, TRIAL_RELIEFS } from '../explanation/explain.ts'
-import { asTold } from '../explanation/reuse-reasons.ts'
-import { type Laid, layLines, liftLines } from '../insertion/joint-insertion.ts'
-import { greatestByDay } from '../insertion/max-available.ts'
+import { reuseReasons } from '../explanation/reuse-reasons.ts'
+import { type InsertedLines, insertLines, removeLines } from '../insertion/joint-insertion.ts'
+import { maxAvailableByDay } from '../insertion/max-available.ts'
 import { lastServe } from '../model/batch.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
@@ -15,7 +15,7 @@ import { type Explain, exportPlan } from '../opening/export.ts'
 import type { Moved } from '../opening/fixed.ts'
 import { reopen } from '../opening/reopen.ts'
 
-export { type Laid, layLines, liftLines } from '../insertion/joint-insertion.ts'
+export { type InsertedLines, insertLines, removeLines } from '../insertion/joint-insertion.ts'
 
 export interface TrialSource {
   kind: 'STOCK' | 'FILLED' | 'BATCH' | 'NEW_BREW'
@@ -70,10 +70,10 @@ export interface Trial {
    */
   commit(lines: OrderLine[]): { answers: TrialAnswer[]; plan: Plan }
   /**
-   * The greatest quantity, at most the wanted one, that is promised on each day from the `serveOn` of the line to its
+   * The largest quantity, at most the wanted one, that is promised on each day from the `serveOn` of the line to its
    * `latestServeOn`, each day on its own and in one delivery.
    */
-  greatest(wanted: OrderLine & { latestServeOn: LocalDate }): number[]
+  maxAvailable(wanted: OrderLine & { latestServeOn: LocalDate }): number[]
   /** Containers of a line of the problem that are served in the plan as it was opened; what does not hold is not. */
   served(orderLineId: string): number
 }
@@ -103,12 +103,12 @@ export function trialIn({ state, moved, plan, based, enter = () => {} }: OpenPla
   const { model } = state
   const tryLines = <T>(lines: OrderLine[], explain: Explain, then: (answers: TrialAnswer[]) => T): T => {
     enter()
-    const laid: Laid = { lines: [], placements: [] }
+    const inserted: InsertedLines = { lines: [], placements: [] }
     try {
-      layLines(state, lines, laid)
-      return then(laid.lines.map((line) => answerOf(state, line, explain)))
+      insertLines(state, lines, inserted)
+      return then(inserted.lines.map((line) => answerOf(state, line, explain)))
     } finally {
-      liftLines(state, laid)
+      removeLines(state, inserted)
     }
   }
 
@@ -118,18 +118,18 @@ export function trialIn({ state, moved, plan, based, enter = () => {} }: OpenPla
       const index = model.indexOf.line.get(orderLineId)
       return (index === undefined ? undefined : state.placements[index])?.delivered ?? 0
     },
-    greatest: (wanted) => {
+    maxAvailable: (wanted) => {
       enter()
-      return greatestByDay(state, wanted)
+      return maxAvailableByDay(state, wanted)
     },
     promise: (lines, how) =>
       tryLines(lines, how?.unexplained ? () => [] : explainer(state, TRIAL_RELIEFS), (answers) => answers),
     commit: (lines) => {
       // The new lines are answered, so explained, before the plan's own.
-      const explain = asTold(state, plan(), explainer(state, PLAN_RELIEFS))
+      const explain = reuseReasons(state, plan(), explainer(state, PLAN_RELIEFS))
       return tryLines(lines, explain, (answers) => {
         const grown: Problem = { ...based(), orderLines: [...based().orderLines, ...lines] }
-        return { answers, plan: finished(grown, exportPlan(state, moved, explain)) }
+        return { answers, plan: verifyPlan(grown, exportPlan(state, moved, explain)) }
       })
     },
   }

@@ -1,15 +1,15 @@
-// What a move did, so that it can be taken back: the placements and stock runs laid and lifted, in order.
+// What a move did, so that it can be taken back: the placements and stock runs that it added and removed, in order.
 import type { Placement, Surplus } from './batch.ts'
 import type { State } from './state.ts'
 
-type Entry =
+type JournalEntry =
   | { what: 'placed'; placement: Placement }
   | { what: 'lifted'; placement: Placement }
   | { what: 'stocked'; surplus: Surplus }
   | { what: 'unstocked'; surplus: Surplus }
 
 export class Journal {
-  private readonly entries: Entry[] = []
+  private readonly entries: JournalEntry[] = []
   private readonly state: State
 
   constructor(state: State) {
@@ -26,7 +26,7 @@ export class Journal {
     this.entries.push({ what: 'lifted', placement })
   }
 
-  /** Notes a stock run that was laid already. */
+  /** Notes a stock run that is in the plan already. */
   noteStock(surplus: Surplus): void {
     this.entries.push({ what: 'stocked', surplus })
   }

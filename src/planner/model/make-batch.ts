@@ -2,7 +2,7 @@
 import type { Batch } from './batch.ts'
 import type { State } from './state.ts'
 
-export type BatchFields = Pick<Batch, 'beer' | 'site' | 'fermenter' | 'brewOn' | 'ready' | 'fermenterDeadline'> &
+type BatchFields = Pick<Batch, 'beer' | 'site' | 'fermenter' | 'brewOn' | 'ready' | 'fermenterDeadline'> &
   Partial<Batch>
 
 /** A batch object; it enters the plan with its first placement. */
@@ -10,7 +10,7 @@ export function makeBatch(state: State, fields: BatchFields): Batch {
   return emptyBatch(state.serial++, fields)
 }
 
-export function emptyBatch(serial: number, fields: BatchFields): Batch {
+function emptyBatch(serial: number, fields: BatchFields): Batch {
   return {
     serial,
     standing: -1,
@@ -67,8 +67,8 @@ export function makeBrew(state: State, beer: number, vessel: number, brewOn: num
   })
 }
 
-/** A brew that is only thought of: `hypothetical` fills it in. */
-export const thought: { -readonly [Key in keyof Batch]: Batch[Key] } = emptyBatch(-1, {
+/** The scratch batch: `scratchBatch` fills it in. */
+const scratch: { -readonly [Key in keyof Batch]: Batch[Key] } = emptyBatch(-1, {
   beer: 0,
   site: 0,
   fermenter: 0,
@@ -78,20 +78,20 @@ export const thought: { -readonly [Key in keyof Batch]: Batch[Key] } = emptyBatc
 })
 
 /** As `makeBrew`, but not for the plan: one object, used again by the next call. */
-export function hypothetical(state: State, beer: number, vessel: number, brewOn: number): Batch {
+export function scratchBatch(state: State, beer: number, vessel: number, brewOn: number): Batch {
   const { model } = state
-  thought.beer = beer
-  thought.site = model.vessels[vessel].site
-  thought.fermenter = vessel
-  thought.brewOn = brewOn
-  thought.ready = brewOn + model.beers[beer].readyAfter[thought.site]
-  thought.fermenterDeadline = thought.ready + model.beers[beer].maxTankDays
-  thought.baseline = baselineOf(state, beer, vessel, brewOn)
-  return thought
+  scratch.beer = beer
+  scratch.site = model.vessels[vessel].site
+  scratch.fermenter = vessel
+  scratch.brewOn = brewOn
+  scratch.ready = brewOn + model.beers[beer].readyAfter[scratch.site]
+  scratch.fermenterDeadline = scratch.ready + model.beers[beer].maxTankDays
+  scratch.baseline = baselineOf(state, beer, vessel, brewOn)
+  return scratch
 }
 
-/** The baseline brew that is laid exactly so, else one of the beer that nobody carries on yet; −1 for none. */
-export function baselineOf(state: State, beer: number, vessel: number, brewOn: number): number {
+/** The baseline brew that is planned exactly so, else one of the beer that nobody carries on yet; −1 for none. */
+function baselineOf(state: State, beer: number, vessel: number, brewOn: number): number {
   const { baseline, claimed } = state
   if (baseline.brewIds.length === 0) return -1
   const exact = baseline.brews.get(`${beer}:${vessel}:${brewOn}`)

@@ -1,4 +1,4 @@
-// Decisions that may not change (F1): frozen days and fixed decisions of the baseline, laid down before anything else.
+// Decisions that may not change (F1): frozen days and fixed decisions of the baseline, loaded before anything else.
 // Fleets and stores are not looked at here: containers that leave again are only known to leave once the deliveries are
 // placed (load-baseline.ts).
 import { dayNumber } from '../calendar/days.ts'
@@ -23,27 +23,27 @@ export interface Moved {
   reasons: Reason[]
 }
 
-export interface Held {
+export interface FixedDecisions {
   moved: Moved[]
   /** The runs that stay, as stock that deliveries may take from; by run of the baseline. */
   runs: Map<Surplus, string>
 }
 
-/** Containers lent to every fleet while fixed runs are laid: some of theirs come back from deliveries that are not laid yet. */
+/** Containers lent to every fleet while fixed runs are loaded: some of theirs come back from deliveries that are not loaded yet. */
 const LENT = 1e9
 
-/** Lays down the baseline's frozen and fixed decisions (F1), as many as can be; answers which stay and which cannot. */
-export function holdFixed(state: State, baseline: Plan): Held {
+/** Loads the baseline's frozen and fixed decisions (F1), as many as can be; answers which stay and which cannot. */
+export function loadFixed(state: State, baseline: Plan): FixedDecisions {
   const { model } = state
   const reader = new PlanReader(state, baseline)
   const whyNot = new WhyNot(state, reader)
-  const held: Held = { moved: [], runs: new Map() }
+  const held: FixedDecisions = { moved: [], runs: new Map() }
   const stays = (on: string, fixed: boolean | undefined) => {
     const day = dayNumber(on) - model.today
     return day >= 0 && (fixed === true || day < model.frozenUntil)
   }
   for (const brew of currentBrews(model, baseline)) {
-    if (!stays(brew.brewOn, brew.fixed) || holdBrew(state, reader, brew)) continue
+    if (!stays(brew.brewOn, brew.fixed) || loadFixedBrew(state, reader, brew)) continue
     held.moved.push({
       kind: 'BREW',
       id: brew.id,
@@ -53,14 +53,14 @@ export function holdFixed(state: State, baseline: Plan): Held {
   // Small runs first, and whole ones before parts: so the most of them stay as they are.
   const runs = baseline.fillRuns.filter((run) => stays(run.on, run.fixed)).sort((a, b) => a.quantity - b.quantity)
   lend(state, LENT)
-  const short = runs.filter((run) => !holdRun(state, reader, run, held, run.quantity))
+  const short = runs.filter((run) => !loadFixedRun(state, reader, run, held, run.quantity))
   for (const run of short) {
     held.moved.push({ kind: 'FILL_RUN', id: run.id, reasons: [whyNot.run(run)] })
-    holdRun(state, reader, run, held, 1)
+    loadFixedRun(state, reader, run, held, 1)
   }
   lend(state, -LENT)
   for (const transfer of baseline.transfers) {
-    if (!stays(transfer.on, transfer.fixed) || holdTransfer(state, reader, transfer)) continue
+    if (!stays(transfer.on, transfer.fixed) || loadFixedTransfer(state, reader, transfer)) continue
     held.moved.push({ kind: 'TRANSFER', id: transfer.id, reasons: [whyNot.transfer(transfer)] })
   }
   return held
@@ -70,8 +70,8 @@ function lend(state: State, containers: number): void {
   for (const clean of state.clean) if (clean) for (let day = 0; day < clean.length; day++) clean[day] += containers
 }
 
-/** V1–V3: lays a brew exactly as it is; false where it cannot be. One that stands by now is no brew any more. */
-function holdBrew(state: State, reader: PlanReader, brew: Plan['brews'][number]): boolean {
+/** V1–V3: loads a brew exactly as it is; false where it cannot be. One that stands by now is no brew any more. */
+function loadFixedBrew(state: State, reader: PlanReader, brew: Plan['brews'][number]): boolean {
   const { model } = state
   const batch = reader.batches.get(brew.id)
   if (!batch) return false
@@ -93,19 +93,25 @@ function holdBrew(state: State, reader: PlanReader, brew: Plan['brews'][number])
 }
 
 /** Lays a run, or what can be had of it if that is at least `least`; true where that is so. */
-function holdRun(state: State, reader: PlanReader, run: Plan['fillRuns'][number], held: Held, least: number): boolean {
+function loadFixedRun(
+  state: State,
+  reader: PlanReader,
+  run: Plan['fillRuns'][number],
+  held: FixedDecisions,
+  least: number,
+): boolean {
   const take = reader.take(run, run.quantity)
   if (!take || take.quantity < least) return false
   const surplus: Surplus = { ...take }
   state.applySurplus(surplus, 1)
   held.runs.set(surplus, run.id)
-  const laid = take.batch.runAt.get(runKey(state.model, take.filler, take.day, take.pack))
-  if (laid) laid.fixed = true
+  const loaded = take.batch.runAt.get(runKey(state.model, take.filler, take.day, take.pack))
+  if (loaded) loaded.fixed = true
   return true
 }
 
 /** V3–V6: makes a transfer exactly as it is; false where it cannot be. */
-function holdTransfer(state: State, reader: PlanReader, each: Plan['transfers'][number]): boolean {
+function loadFixedTransfer(state: State, reader: PlanReader, each: Plan['transfers'][number]): boolean {
   const { model } = state
   const batch = reader.batches.get(each.batchId)
   const transfer = reader.transfers.get(each.batchId)

@@ -1,36 +1,36 @@
-// The plan in force, laid into an empty state: first what is frozen or fixed (F1), then its lines as far as they
+// The plan in force, loaded into an empty state: first what is frozen or fixed (F1), then its lines as far as they
 // still hold, then fleets and stores are brought back within bounds.
 import type { Plan } from '../documents/problem.ts'
 import type { Surplus } from '../model/batch.ts'
 import type { State } from '../model/state.ts'
-import { holdFixed, type Moved } from './fixed.ts'
-import { type Lost, loadPlan } from './load-plan.ts'
+import { loadFixed, type Moved } from './fixed.ts'
+import { type DroppedDecisions, loadPlan } from './load-plan.ts'
 import { PlanReader } from './plan-reader.ts'
-import { mend } from './restore-capacity.ts'
+import { restoreCapacity } from './restore-capacity.ts'
 import { WhyNot } from './why-not.ts'
 
-export interface Laid {
+export interface LoadedBaseline {
   /** Decisions that were to stay and cannot (F1). */
   moved: Moved[]
   /** Stock runs that must stay. */
   held: ReadonlySet<Surplus>
   /** Other decisions that did not hold, and why. */
-  lost: Lost
+  dropped: DroppedDecisions
 }
 
 /**
- * Lays the problem's baseline into a state with nothing planned: what must stay, and its lines, each as far as it holds.
+ * Loads the problem's baseline into a state with nothing planned: what must stay, and its lines, each as far as it holds.
  * What broke is left out, and can be placed again.
  */
-export function layBaseline(state: State, baseline: Plan): Laid {
-  const { moved, runs } = holdFixed(state, baseline)
-  const lost = loadPlan(state, baseline)
+export function loadBaseline(state: State, baseline: Plan): LoadedBaseline {
+  const { moved, runs } = loadFixed(state, baseline)
+  const dropped = loadPlan(state, baseline)
   const held = new Set(runs.keys())
   const whyNot = new WhyNot(state, new PlanReader(state, baseline))
-  for (const { surplus, breach } of mend(state, held)) {
+  for (const { surplus, breach } of restoreCapacity(state, held)) {
     const id = runs.get(surplus)
     if (id !== undefined && !moved.some((each) => each.kind === 'FILL_RUN' && each.id === id))
       moved.push({ kind: 'FILL_RUN', id, reasons: [whyNot.breach(breach)] })
   }
-  return { moved, held, lost }
+  return { moved, held, dropped }
 }

@@ -14,7 +14,7 @@ import { currentBrews } from './standing.ts'
 import { WhyNot } from './why-not.ts'
 
 /** Decisions that did not hold when a plan was loaded, each with the first rule in its way. */
-export class Lost {
+export class DroppedDecisions {
   private readonly reasons = new Map<string, Reason>()
 
   note(kind: 'BREW' | 'TRANSFER' | 'FILL_RUN', id: string, reason: Reason): void {
@@ -31,17 +31,17 @@ interface Loading {
   state: State
   reader: PlanReader
   whyNot: WhyNot
-  lost: Lost
+  dropped: DroppedDecisions
   /** Containers of each run that no line has taken. */
   left: Map<string, number>
 }
 
 /** Places the lines of a plan as the plan does, each if that still holds (drop what broke); then its stock runs. */
-export function loadPlan(state: State, plan: Plan): Lost {
+export function loadPlan(state: State, plan: Plan): DroppedDecisions {
   const { model } = state
   const reader = new PlanReader(state, plan)
   const left = new Map(plan.fillRuns.map((run) => [run.id, run.quantity]))
-  const loading: Loading = { state, reader, whyNot: new WhyNot(state, reader), lost: new Lost(), left }
+  const loading: Loading = { state, reader, whyNot: new WhyNot(state, reader), dropped: new DroppedDecisions(), left }
   const byLine = new Map<string, Plan['deliveries']>()
   for (const delivery of plan.deliveries) {
     const list = byLine.get(delivery.orderLineId)
@@ -73,21 +73,21 @@ export function loadPlan(state: State, plan: Plan): Lost {
   }
   keepBeer(state, transfers, (surplus) => state.applySurplus(surplus, 1))
   noteBrews(loading, plan)
-  return loading.lost
+  return loading.dropped
 }
 
-/** Brews and transfers that cannot be laid any more, whatever draws from them. */
-function noteBrews({ state, reader, whyNot, lost }: Loading, plan: Plan): void {
+/** Brews and transfers that cannot be as they were any more, whatever draws from them. */
+function noteBrews({ state, reader, whyNot, dropped }: Loading, plan: Plan): void {
   for (const brew of currentBrews(state.model, plan)) {
     const batch = reader.batches.get(brew.id)
-    if (!batch || !reader.brewable(batch)) lost.note('BREW', brew.id, whyNot.brew(brew, batch, units(brew.litres)))
+    if (!batch || !reader.brewable(batch)) dropped.note('BREW', brew.id, whyNot.brew(brew, batch, units(brew.litres)))
   }
   for (const each of plan.transfers) {
     const batch = reader.batches.get(each.batchId)
     const transfer = reader.transfers.get(each.batchId)
     if (batch && transfer && batch.transferOn === transfer.on && batch.bright === transfer.bright) continue
     if (!transfer || (batch?.active && transferable(state, batch, transfer))) continue
-    lost.note('TRANSFER', each.id, whyNot.transfer(each))
+    dropped.note('TRANSFER', each.id, whyNot.transfer(each))
   }
 }
 
@@ -118,7 +118,7 @@ function loadLine(loading: Loading, index: number, deliveries: Plan['deliveries'
 
 /** What a delivery takes from one lot or run, put into the state if that holds (B3, B4, C1, S1, D1). */
 function loadPart(
-  { state, reader, whyNot, lost }: Loading,
+  { state, reader, whyNot, dropped }: Loading,
   line: LineModel,
   at: number,
   from: Plan['deliveries'][number]['from'][number],
@@ -143,7 +143,7 @@ function loadPart(
   } else {
     const run = reader.runs.get(from.fillRunId ?? '')
     const take = run && run.packId === pack.id ? reader.take(run, from.quantity) : undefined
-    if (run && (!take || take.quantity < from.quantity)) lost.note('FILL_RUN', run.id, whyNot.run(run))
+    if (run && (!take || take.quantity < from.quantity)) dropped.note('FILL_RUN', run.id, whyNot.run(run))
     if (!run || !take || take.batch.site !== site || take.quantity < from.quantity) return false
     if (take.fromSurplus === 0 && take.day < model.frozenUntil) return false
     if (take.day + pack.conditioning > dispatch || take.day + pack.shelf < sellBy) return false
@@ -152,9 +152,9 @@ function loadPart(
       const store = roomToStand(state, site, line.pack, take.day, dispatch)
       room = Math.min(room, store)
       if (from.quantity > most)
-        lost.note('FILL_RUN', run.id, whyNot.breach({ rule: 'C1', site, type: pack.type, day: take.day }))
+        dropped.note('FILL_RUN', run.id, whyNot.breach({ rule: 'C1', site, type: pack.type, day: take.day }))
       else if (from.quantity * pack.nominal > store + SLACK)
-        lost.note(
+        dropped.note(
           'FILL_RUN',
           run.id,
           whyNot.breach({ rule: 'S1', store: site * 2 + (pack.warm ? 1 : 0), day: take.day }),

@@ -4,14 +4,14 @@ import { byBirth } from '../model/batch.ts'
 import { compile } from '../model/compile.ts'
 import type { State } from '../model/state.ts'
 import type { Moved } from './fixed.ts'
-import { layBaseline } from './load-baseline.ts'
+import { loadBaseline } from './load-baseline.ts'
 import { openState } from './standing.ts'
 
 /** The plan as the plan in force: its placements as they are, each as far as it holds. */
 export function reopen(problem: Problem, plan: Plan): { based: Problem; state: State; moved: Moved[] } {
   const based: Problem = { ...problem, baseline: plan }
   const state = openState(compile(based))
-  const { moved } = layBaseline(state, plan)
+  const { moved } = loadBaseline(state, plan)
   for (const list of state.batches) list.sort(byBirth)
   return { based, state, moved }
 }

@@ -1,4 +1,4 @@
-// Bringing fleets and stores back within bounds (C1, S1) after a plan was laid into a problem that has changed: too few
+// Bringing fleets and stores back within bounds (C1, S1) after a plan was loaded for a problem that has changed: too few
 // clean containers, or too much in a store. As little as can be is taken out, what matters least first.
 
 import { isNobodys } from '../insertion/surplus.ts'
@@ -24,7 +24,7 @@ export interface Cut {
  * Lines that were lifted can be placed again. `held` are the stock runs that had to stay; it is kept up to date, and the
  * answer tells which of them were cut.
  */
-export function mend(state: State, held: Set<Surplus>): Cut[] {
+export function restoreCapacity(state: State, held: Set<Surplus>): Cut[] {
   const cuts: Cut[] = []
   for (let breach = firstBreach(state); breach; breach = firstBreach(state)) {
     if (easeByStock(state, breach, held) || easeByLines(state, breach)) continue

@@ -1,6 +1,6 @@
 // The whole job: a problem in, a checked plan out.
-import { asItWas, freelyMoved } from '../checker/baseline-changes.ts'
-import { finished } from '../checker/verify-plan.ts'
+import { currentChanges, freeChanges } from '../checker/baseline-changes.ts'
+import { verifyPlan } from '../checker/verify-plan.ts'
 import { NO_COST, type Plan, type Problem } from '../documents/problem.ts'
 import { explainerByPriority, PLAN_RELIEFS } from '../explanation/explain.ts'
 import { compile } from '../model/compile.ts'
@@ -8,7 +8,7 @@ import { guardPromises } from '../model/promises.ts'
 import { seeded } from '../model/random.ts'
 import type { State } from '../model/state.ts'
 import { exportPlan, joinedVerdicts, verdictsOf } from '../opening/export.ts'
-import { type Laid, layBaseline } from '../opening/load-baseline.ts'
+import { type LoadedBaseline, loadBaseline } from '../opening/load-baseline.ts'
 import { reopenAsMade } from '../opening/reopen.ts'
 import { openState } from '../opening/standing.ts'
 import { CONSTRUCTIONS, constructBest } from '../search/construct.ts'
@@ -50,7 +50,7 @@ export const DEFAULT_STEPS = 2000
 export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutcome {
   const model = compile(problem)
   const state = openState(model)
-  const laid = problem.baseline && layBaseline(state, problem.baseline)
+  const loaded = problem.baseline && loadBaseline(state, problem.baseline)
   constructBest(state, problem.baseline ? 1 : firstPlans(model.lines.length, model.horizon))
   // Whatever else becomes cheaper: what the plain repair keeps is kept (F2).
   const keeps = problem.baseline ? guardPromises(state) : undefined
@@ -66,7 +66,7 @@ export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutco
   const steps = improve(state, {
     random: seeded(options.seed ?? 1),
     schedule,
-    held: laid?.held ?? new Set(),
+    held: loaded?.held ?? new Set(),
     keeps,
     onAccepted: options.onAccepted,
     onBest: (done, cost) => {
@@ -74,20 +74,20 @@ export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutco
       options.onProgress?.({ steps: done, bestCost })
     },
   })
-  const decided = explained(problem, state, laid)
-  return { plan: finished(problem, decided), statistics: { steps, firstCost, bestCost: state.cost } }
+  const decided = explained(problem, state, loaded)
+  return { plan: verifyPlan(problem, decided), statistics: { steps, firstCost, bestCost: state.cost } }
 }
 
 /**
  * The plan with the reasons of what is late or not served, found in the plan as anyone who opens it has it, and of what is
  * moved of the plan in force.
  */
-export function explained(problem: Problem, state: State, laid: Laid | undefined): Omit<Plan, 'cost'> {
-  const bare = asItWas(
+function explained(problem: Problem, state: State, loaded: LoadedBaseline | undefined): Omit<Plan, 'cost'> {
+  const bare = currentChanges(
     problem,
-    exportPlan(state, laid?.moved ?? [], () => []),
+    exportPlan(state, loaded?.moved ?? [], () => []),
   )
-  const moved = laid ? [...(bare.moved ?? []), ...freelyMoved(problem, bare, laid.lost)] : []
+  const moved = loaded ? [...(bare.moved ?? []), ...freeChanges(problem, bare, loaded.dropped)] : []
   if (bare.unserved.length === 0 && bare.late?.length === 0) return { ...bare, moved }
   const opened = reopenAsMade(problem, { ...bare, cost: NO_COST })
   const explain = explainerByPriority(opened, PLAN_RELIEFS)
@@ -98,7 +98,7 @@ export function explained(problem: Problem, state: State, laid: Laid | undefined
 }
 
 /** First plans made before improvement: several where they cost next to nothing. */
-export function firstPlans(lines: number, days: number): number {
+function firstPlans(lines: number, days: number): number {
   const work = lines * days
   if (work > 20_000) return 1
   return work > 5_000 ? 3 : CONSTRUCTIONS

@@ -1,7 +1,7 @@
 // First plans: every line placed once, from several orders; brews that do not pay are dropped again.
 
 import { place } from '../insertion/place.ts'
-import type { Taste } from '../insertion/policy.ts'
+import type { InsertionPolicy } from '../insertion/policy.ts'
 import type { Batch } from '../model/batch.ts'
 import { Journal } from '../model/journal.ts'
 import type { State } from '../model/state.ts'
@@ -10,8 +10,8 @@ import { restore, type Snapshot, snapshot } from './improve.ts'
 import { ORDERS, placeAll, stockTouched } from './recreate.ts'
 
 /** A line pays its share of a new brew: the others of its beer come after it. */
-const SHARED: Taste = { blink: 0, brewShare: 0, brewTries: 3 }
-const WHOLE: Taste = { blink: 0, brewShare: 1, brewTries: 3 }
+const SHARED: InsertionPolicy = { blinkRate: 0, brewShare: 0, brewTries: 3 }
+const WHOLE: InsertionPolicy = { blinkRate: 0, brewShare: 1, brewTries: 3 }
 
 /** Places every line that is not placed, in the order of that number, then drops brews that do not pay. */
 export function construct(state: State, order: number): void {
@@ -49,7 +49,7 @@ function dropPoorBrews(state: State): void {
     for (const user of [...batch.users]) journal.lift(user)
     for (const line of lines) {
       const found = place(state, line, WHOLE)
-      if (found && found.weighed < 0) journal.place(found.placement)
+      if (found && found.searchCost < 0) journal.place(found.placement)
     }
     if (state.cost >= before - 1e-9 || !holds(state)) journal.undo()
   }

@@ -1,7 +1,7 @@
-// The moves of the improvement: take related lines out and place them again, or make way for a brew. Each leaves its
-// traces in a journal, and whether it was worth it is for the caller to judge.
+// The moves of the improvement: take related lines out and place them again, or take out what stands in the way of a brew.
+// Each notes in a journal what it did; the caller judges whether it was worth it.
 
-import type { Taste } from '../insertion/policy.ts'
+import type { InsertionPolicy } from '../insertion/policy.ts'
 import { isNobodys } from '../insertion/surplus.ts'
 import type { Surplus } from '../model/batch.ts'
 import type { Journal } from '../model/journal.ts'
@@ -10,30 +10,35 @@ import { below, type Random } from '../model/random.ts'
 import type { State } from '../model/state.ts'
 import { arrange, placeAll } from './recreate.ts'
 import { RUINS } from './ruins.ts'
-import { makeWay } from './targeted-removal.ts'
+import { targetedRemoval } from './targeted-removal.ts'
 
-/** How often way is made for a brew. */
-const MAKE_WAY = 0.1
+/** How often what stands in the way of a brew is taken out. */
+const TARGETED = 0.1
 /** How often lines that can be served in part only have their turn like any other, instead of after all that can be served whole. */
 const IN_TURN = 0.5
 /** How often new brews begin as soon as their vessel is free, instead of as late as their fill allows. */
-const SNUG = 0.4
+const START_WHEN_FREE = 0.4
 
 /** Changes something of the plan; answers false where there was nothing to change. Stock runs of `held` stay (F1). */
 export function changeSome(state: State, random: Random, journal: Journal, held: ReadonlySet<Surplus>): boolean {
-  if (random() < MAKE_WAY && makeWayAndRecreate(state, random, journal, held)) return true
+  if (random() < TARGETED && removeTargetedAndRecreate(state, random, journal, held)) return true
   return ruinAndRecreate(state, random, journal, held)
 }
 
-function makeWayAndRecreate(state: State, random: Random, journal: Journal, held: ReadonlySet<Surplus>): boolean {
-  const way = makeWay(state, random)
-  if (!way) return false
-  const { first, others } = way
+function removeTargetedAndRecreate(
+  state: State,
+  random: Random,
+  journal: Journal,
+  held: ReadonlySet<Surplus>,
+): boolean {
+  const removal = targetedRemoval(state, random)
+  if (!removal) return false
+  const { first, others } = removal
   takeOut(state, [...first, ...others], journal, held)
   addUnserved(state, others, random, first)
-  const taste = tasteOf(random)
-  placeAll(state, first, taste, journal)
-  placeAll(state, arrange(others, random), taste, journal)
+  const policy = policyOf(random)
+  placeAll(state, first, policy, journal)
+  placeAll(state, arrange(others, random), policy, journal)
   return true
 }
 
@@ -52,7 +57,7 @@ function ruinAndRecreate(state: State, random: Random, journal: Journal, held: R
   if (removed.length === 0) return false
   takeOut(state, removed, journal, held)
   addUnserved(state, removed, random)
-  placeAll(state, arrange(removed, random), tasteOf(random), journal)
+  placeAll(state, arrange(removed, random), policyOf(random), journal)
   return true
 }
 
@@ -88,14 +93,14 @@ function addUnserved(state: State, removed: LineModel[], random: Random, besides
   }
 }
 
-function tasteOf(random: Random): Taste {
+function policyOf(random: Random): InsertionPolicy {
   const mood = random()
   return {
     random,
-    blink: random() < 0.3 ? 0 : 0.08 * random(),
+    blinkRate: random() < 0.3 ? 0 : 0.08 * random(),
     brewShare: mood < 0.35 ? 1 : mood < 0.6 ? 0.3 : 0,
     brewTries: 2 + below(random, 5),
-    snug: random() < SNUG,
+    startWhenVesselFree: random() < START_WHEN_FREE,
     inTurn: random() < IN_TURN,
   }
 }

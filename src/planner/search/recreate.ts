@@ -1,7 +1,7 @@
 // Placing lines again, one after the other in some order, and filling to stock what is left over.
 
 import { place } from '../insertion/place.ts'
-import type { Taste } from '../insertion/policy.ts'
+import type { InsertionPolicy } from '../insertion/policy.ts'
 import { fillToStock } from '../insertion/surplus.ts'
 import type { Journal } from '../model/journal.ts'
 import type { LineModel } from '../model/model.ts'
@@ -26,18 +26,18 @@ export function arrange(lines: LineModel[], random: Random): LineModel[] {
   return which < ORDERS.length ? lines.sort(ORDERS[which]) : shuffle(random, lines)
 }
 
-/** Places lines in the given order, those that pay; unless the taste differs, parts of lines only after all that can be whole. */
-export function placeAll(state: State, lines: LineModel[], taste: Taste, journal: Journal): void {
+/** Places lines in the given order, those that pay; unless the policy differs, parts of lines only after all that can be whole. */
+export function placeAll(state: State, lines: LineModel[], policy: InsertionPolicy, journal: Journal): void {
   const inPart: LineModel[] = []
   for (const line of lines) {
-    const found = place(state, line, taste)
-    if (!found || found.weighed >= 0) continue
-    if (found.placement.delivered < line.quantity && !taste.inTurn) inPart.push(line)
+    const found = place(state, line, policy)
+    if (!found || found.searchCost >= 0) continue
+    if (found.placement.delivered < line.quantity && !policy.inTurn) inPart.push(line)
     else journal.place(found.placement)
   }
   for (const line of inPart) {
-    const found = place(state, line, taste)
-    if (found && found.weighed < 0) journal.place(found.placement)
+    const found = place(state, line, policy)
+    if (found && found.searchCost < 0) journal.place(found.placement)
   }
 }
 

@@ -75,7 +75,7 @@ const byAccount: Ruin = (state, random, most) => {
 }
 
 /** Some line that is late, not served or served in part; undefined where there is none. */
-export function troubled(state: State, random: Random): LineModel | undefined {
+export function unsatisfiedLine(state: State, random: Random): LineModel | undefined {
   const { lines } = state.model
   const start = below(random, lines.length)
   for (let step = 0; step < lines.length; step++) {
@@ -88,9 +88,9 @@ export function troubled(state: State, random: Random): LineModel | undefined {
 }
 
 /** A line that is late or not served, with the lines nearest to it in time, of its beer first. */
-const byTrouble: Ruin = (state, random, most) => {
+const byUnsatisfied: Ruin = (state, random, most) => {
   const { lines } = state.model
-  const centre = troubled(state, random)
+  const centre = unsatisfiedLine(state, random)
   if (!centre) return []
   const { beer } = centre
   const same = random() < 0.5 ? lines.filter((line) => line.beer === beer) : [...lines]
@@ -125,7 +125,7 @@ export const RUINS: readonly { ruin: Ruin; weight: number }[] = [
   { ruin: byTwins, weight: 2 },
   { ruin: byWindow, weight: 3 },
   { ruin: byAccount, weight: 1 },
-  { ruin: byTrouble, weight: 3 },
+  { ruin: byUnsatisfied, weight: 3 },
   { ruin: byChance, weight: 1 },
   { ruin: byBrews, weight: 3 },
 ]

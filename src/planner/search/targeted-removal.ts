@@ -7,23 +7,23 @@ import type { Batch, Occupant } from '../model/batch.ts'
 import type { LineModel } from '../model/model.ts'
 import { below, type Random } from '../model/random.ts'
 import type { State } from '../model/state.ts'
-import { nearest, troubled } from './ruins.ts'
+import { nearest, unsatisfiedLine } from './ruins.ts'
 
-/** Fill days before the last one that is on time, up to which a brew is thought of. */
+/** Fill days before the last one that is on time, up to which a brew is considered. */
 const DAYS_EARLIER = 6
 /** Lines of the beer that are not served and come with the first. */
 const MOST_BESIDES = 5
 
 /** Lines to place first, and those to take out for them and place again after. */
-export interface Way {
+export interface TargetedRemoval {
   first: LineModel[]
   others: LineModel[]
 }
 
 /** Whom to take out so that a line in trouble may have a brew, or undefined where nobody is or no brew could be. */
-export function makeWay(state: State, random: Random): Way | undefined {
+export function targetedRemoval(state: State, random: Random): TargetedRemoval | undefined {
   const { model } = state
-  const line = troubled(state, random)
+  const line = unsatisfiedLine(state, random)
   if (!line) return undefined
   const windows = [...fillWindows(state, line)]
   if (windows.length === 0) return undefined

@@ -4,12 +4,12 @@ import { z } from 'zod'
 import type { TransactionClient } from '../../database/client.ts'
 import type { Entity, Log } from '../../database/distributor-lock.ts'
 import {
+  deliveredByLine,
   type LocalDate,
   localDate,
   type Plan,
   type Problem,
   planShape,
-  servedBy,
 } from '../../planner/documents/index.ts'
 import { type Risk, risksOf } from './risks.ts'
 
@@ -61,7 +61,7 @@ export async function noteRisks(tx: TransactionClient, log: Log, plans: PlansCom
   const moved = daysMoved(plans)
   if (ids.size === 0 && moved.size === 0) return
   const lastSaid = await lastNews(tx, distributorId, [...ids, ...moved.keys()])
-  let served: ReturnType<typeof servedBy> | undefined
+  let served: ReturnType<typeof deliveredByLine> | undefined
   for (const { id, promisedOn } of problem.orderLines) {
     const days = moved.get(id)
     if ((!ids.has(id) && !days) || promisedOn === undefined) continue
@@ -72,7 +72,7 @@ export async function noteRisks(tx: TransactionClient, log: Log, plans: PlansCom
     const kept = { promisedOn, containers: null, reasons: [], cause }
     if (risk && textOf(risk) !== textOf(lastRisk)) log(AT_RISK, line, lastRisk, { ...risk, cause })
     if (!risk && lastRisk) {
-      served ??= servedBy(after.deliveries)
+      served ??= deliveredByLine(after.deliveries)
       log(SAFE_AGAIN, line, lastRisk, { ...kept, expectedOn: served.get(id)?.last ?? null })
     } else if (!risk && days && (days.expectedOn < days.expectedBefore || isLaterThan(days.expectedOn, last?.news)))
       log(DAY_MOVED, line, last?.news, { ...kept, ...days })
@@ -88,7 +88,7 @@ interface DaysMoved {
 function daysMoved({ problem, before: [, held], after, asked }: PlansCompared): Map<string, DaysMoved> {
   const moved = new Map<string, DaysMoved>()
   if (!held || held === after) return moved
-  const [was, is] = [servedBy(held.deliveries), servedBy(after.deliveries)]
+  const [was, is] = [deliveredByLine(held.deliveries), deliveredByLine(after.deliveries)]
   for (const { id, promisedOn, quantity } of problem.orderLines) {
     const [then, now] = [was.get(id), is.get(id)]
     if (promisedOn === undefined || asked?.has(id) || !then || !now || then.last === now.last) continue

@@ -1,6 +1,6 @@
 // What a change makes of an order's lines: what they were promised and could expect, and what they are and can now.
 import type { LocalDate, Problem } from '../../planner/documents/index.ts'
-import { servedBy } from '../../planner/documents/index.ts'
+import { deliveredByLine } from '../../planner/documents/index.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import type { Changed } from './replan.ts'
 
@@ -28,9 +28,9 @@ export function outcomeOf(before: Snapshot, changed: Changed | undefined, orderI
   if (!changed) return []
   const was = new Map(linesOf(before.problem, orderId).map((line) => [line.id, line]))
   const is = linesOf(changed.problem, orderId)
-  const expected = servedBy(before.inForce?.live().deliveries(was.keys()))
+  const expected = deliveredByLine(before.inForce?.live().deliveries(was.keys()))
   const ids = new Set(changed.lines.map(({ id }) => id))
-  const now = servedBy(changed.proposal?.next.deliveries(ids))
+  const now = deliveredByLine(changed.proposal?.next.deliveries(ids))
   const stays = new Set(is.map(({ id }) => id))
   return [...[...was.values()].filter(({ id }) => !stays.has(id)), ...is.filter(({ id }) => ids.has(id))].map(
     ({ id, packId, quantity, serveOn, promisedOn }) => ({

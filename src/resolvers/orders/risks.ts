@@ -2,7 +2,7 @@
 
 import { todayIn } from '../../clock.ts'
 import type { LocalDate, Plan, Reason } from '../../planner/documents/index.ts'
-import { servedBy } from '../../planner/documents/index.ts'
+import { deliveredByLine } from '../../planner/documents/index.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import type { Actor } from '../actor.ts'
 
@@ -70,7 +70,7 @@ function findMovedOn({ inForce, problem }: Snapshot): Map<string, MovedOn> {
   if (!inForce) return lines
   if (inForce.holds()) return lines
   const held = inForce.held().plan
-  const [before, now] = [servedBy(inForce.plan.deliveries), servedBy(held.deliveries)]
+  const [before, now] = [deliveredByLine(inForce.plan.deliveries), deliveredByLine(held.deliveries)]
   const unserved = new Map(held.unserved.map((each) => [each.orderLineId, each]))
   const late = new Map(held.late?.map((each) => [each.orderLineId, each]))
   for (const { id } of problem.orderLines) {

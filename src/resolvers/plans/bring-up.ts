@@ -2,8 +2,14 @@
 // it, and the checker judges the whole.
 import type { Obstacle } from '../../errors.ts'
 import type { OrderLine, Plan, Problem } from '../../planner/documents/index.ts'
-import { firstServes, notBroughtForward, type Served, servedBy, withoutLines } from '../../planner/documents/index.ts'
-import { asItWas, checkPlan, holdPlan, planCost } from '../../planner/index.ts'
+import {
+  type DeliveredLine,
+  deliveredByLine,
+  firstServes,
+  notBroughtForward,
+  withoutLines,
+} from '../../planner/documents/index.ts'
+import { carryForward, checkPlan, currentChanges, planCost } from '../../planner/index.ts'
 import { wordsOfLine } from './line-words.ts'
 
 export interface BroughtUp {
@@ -29,14 +35,14 @@ export function bringUp(problem: Problem, draft: Plan, touched: ReadonlySet<stri
   const based = { ...problem, orderLines: staying }
   const opened = withoutLines(problem, flagged(draft, problem.baseline), gone)
   const first = firstServes(problem.baseline?.deliveries ?? [])
-  const { plan: placed } = holdPlan(based, opened).trial.commit(
+  const { plan: placed } = carryForward(based, opened).trial.commit(
     moving
       .map((line) => notBroughtForward(problem, line, first.get(line.id)))
       .map((line) => ({ ...line, latestServeOn: line.promisedOn ?? line.latestServeOn })),
   )
-  const plan = asItWas(problem, { ...placed, moved: draft.moved ?? [] })
+  const plan = currentChanges(problem, { ...placed, moved: draft.moved ?? [] })
   plan.cost = planCost(problem, plan)
-  const [now, before] = [servedBy(plan.deliveries), servedBy(draft.deliveries)]
+  const [now, before] = [deliveredByLine(plan.deliveries), deliveredByLine(draft.deliveries)]
   const obstacles: Obstacle[] = [
     ...staying.filter(({ id }) => isWorse(now.get(id), before.get(id))).map(noLonger),
     ...checkPlan(problem, plan).violations.map(
@@ -46,9 +52,9 @@ export function bringUp(problem: Problem, draft: Plan, touched: ReadonlySet<stri
   return { plan, obstacles }
 }
 
-const NOTHING: Served = { quantity: 0, last: '' }
+const NOTHING: DeliveredLine = { quantity: 0, last: '' }
 
-function isWorse(now: Served = NOTHING, before: Served = NOTHING): boolean {
+function isWorse(now: DeliveredLine = NOTHING, before: DeliveredLine = NOTHING): boolean {
   return now.quantity < before.quantity || (now.quantity === before.quantity && now.last > before.last)
 }
 

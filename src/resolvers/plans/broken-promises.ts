@@ -3,7 +3,7 @@ import { z } from 'zod'
 import type { TransactionClient } from '../../database/client.ts'
 import { InvalidInput, type Issue, issue, type Obstacle } from '../../errors.ts'
 import type { LocalDate, Plan, Problem, Reason } from '../../planner/documents/index.ts'
-import { servedBy } from '../../planner/documents/index.ts'
+import { deliveredByLine } from '../../planner/documents/index.ts'
 import { decodeGlobalId } from '../global-id.ts'
 import { oneOf } from '../one-of.ts'
 import { wordsOfLine } from './line-words.ts'
@@ -31,7 +31,7 @@ export interface BrokenPromise {
  * problem.
  */
 export function newlyBroken(problem: Problem, inForce: Plan, draft: Plan): BrokenPromise[] {
-  const [before, now] = [servedBy(inForce.deliveries), servedBy(draft.deliveries)]
+  const [before, now] = [deliveredByLine(inForce.deliveries), deliveredByLine(draft.deliveries)]
   const reasons = new Map(draft.brokenPromises?.map((each) => [each.orderLineId, each.reasons]))
   return problem.orderLines.flatMap(({ id, promisedOn, quantity }) => {
     if (promisedOn === undefined) return []

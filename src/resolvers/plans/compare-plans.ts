@@ -2,7 +2,7 @@
 // The planner gives a decision that it moves a new id; here the old and the new one are told as one that moved.
 
 import type { LocalDate, Plan, Reason } from '../../planner/documents/index.ts'
-import { dayNumber, servedBy } from '../../planner/documents/index.ts'
+import { dayNumber, deliveredByLine } from '../../planner/documents/index.ts'
 
 export type DecisionKindName = 'BREW' | 'TRANSFER' | 'FILL_RUN'
 
@@ -179,5 +179,7 @@ function linesOf(plan: Plan, other: Plan): LineChange[] {
 }
 
 function servicesOf(plan: Plan): Map<string, LineService> {
-  return new Map([...servedBy(plan.deliveries)].map(([id, { quantity, last }]) => [id, { quantity, serveOn: last }]))
+  return new Map(
+    [...deliveredByLine(plan.deliveries)].map(([id, { quantity, last }]) => [id, { quantity, serveOn: last }]),
+  )
 }

@@ -111,7 +111,7 @@ function quantitiesOf(
   let answer = answers.get(key)
   if (!answer) {
     const line = { id: 'asked-0', orderId: 'asked', accountId, packId, quantity: MOST_OFFERED }
-    answer = trial().greatest({ ...line, serveOn: from, latestServeOn: to })
+    answer = trial().maxAvailable({ ...line, serveOn: from, latestServeOn: to })
     answers.set(key, answer)
   }
   return answer

@@ -108,8 +108,8 @@ export function wishOf(
     left -= some.length
     return left < 0 ? undefined : place(some)
   }
-  const greatestByDay = (line: OrderLine, to: LocalDate) =>
-    asking.trial().greatest({ ...line, id: 'asked-0', latestServeOn: to })
+  const maxAvailableByDay = (line: OrderLine, to: LocalDate) =>
+    asking.trial().maxAvailable({ ...line, id: 'asked-0', latestServeOn: to })
   const onAnyDay = new Map<string, { sought: number; found: number }>()
   return {
     lines,
@@ -132,14 +132,14 @@ export function wishOf(
         .sort()
         .at(-1)
     },
-    greatest: (line) => greatestByDay(line, line.serveOn)[0] ?? 0,
+    greatest: (line) => maxAvailableByDay(line, line.serveOn)[0] ?? 0,
     greatestOnAnyDay: (line) => {
       const key = JSON.stringify([line.packId, line.serveOn, line.latestServeOn])
       const known = onAnyDay.get(key)
       // Fewer were found than were looked for: there are no more.
       if (known && (known.found < known.sought || line.quantity <= known.sought))
         return Math.min(known.found, line.quantity)
-      const found = Math.max(0, ...greatestByDay(line, line.latestServeOn ?? lastDay))
+      const found = Math.max(0, ...maxAvailableByDay(line, line.latestServeOn ?? lastDay))
       onAnyDay.set(key, { sought: line.quantity, found })
       return found
     },

@@ -2,7 +2,7 @@
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { InvalidInput } from '../../errors.ts'
-import { firstNotBefore } from '../../planner/documents/index.ts'
+import { partitionPoint } from '../../planner/documents/index.ts'
 import type { Reserved } from '../../records/reserved.ts'
 import { askedFaults, askedFor, askedLines } from '../orders/asked-lines.ts'
 import { createOrder } from '../orders/create-order.ts'
@@ -60,7 +60,7 @@ export async function reserveBeer(actor: PlanningActor, input: unknown): Promise
 /** The reservations that hold, those that run out first at the front, and one more. */
 export function including(reserved: readonly Reserved[], one: Reserved): Reserved[] {
   return reserved.toSpliced(
-    firstNotBefore(reserved, (other) => runsOutBefore(other, one)),
+    partitionPoint(reserved, (other) => runsOutBefore(other, one)),
     0,
     one,
   )

@@ -3,12 +3,12 @@ import { expect, test } from 'vitest'
 import { demoScenario } from '../../../seeds/demo.ts'
 import { addDays } from '../../../src/planner/documents/index.ts'
 import { makePlan } from '../../../src/planner/index.ts'
-import { holdPlan } from '../../../src/planner/live/carry-forward.ts'
+import { carryForward } from '../../../src/planner/live/carry-forward.ts'
 
 test('nine hundred thousand firkins are more than brewery and routes could ever give, and that is said', () => {
   const { problem } = demoScenario('2027-03-01')
   const { plan } = makePlan(problem, { steps: 0 })
-  const { trial } = holdPlan({ ...problem, baseline: plan }, plan)
+  const { trial } = carryForward({ ...problem, baseline: plan }, plan)
   const pack = problem.beers[0]?.packs[0]?.id ?? ''
   const account = problem.accounts[0]?.id ?? ''
   const serveOn = addDays(problem.today, 20)

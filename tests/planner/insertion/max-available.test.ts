@@ -26,7 +26,7 @@ describe.each(SEEDS)('problem %i', (seed) => {
     }
     const promised = (serveOn: string, quantity: number) =>
       trial.promise([line(serveOn, quantity)], { unexplained: true })[0]?.onTime
-    const found = trial.greatest({ ...line(dayAt(0), MOST), latestServeOn: dayAt(days - 1) })
+    const found = trial.maxAvailable({ ...line(dayAt(0), MOST), latestServeOn: dayAt(days - 1) })
     expect(found).toHaveLength(days)
     for (const [index, quantity] of found.entries()) {
       const serveOn = dayAt(index)
@@ -39,7 +39,7 @@ describe.each(SEEDS)('problem %i', (seed) => {
     const trial = openTrial(problem, plan)
     const before = trial.commit([]).plan
     for (const { id: packId } of packs)
-      trial.greatest({
+      trial.maxAvailable({
         ...{ id: 'new', orderId: 'new', accountId, packId, quantity: MOST },
         ...{ serveOn: dayAt(0), latestServeOn: dayAt(days - 1) },
       })

@@ -5,7 +5,7 @@ import { BASELINE_EVENTS, randomBaselineEvent } from '../../../seeds/baseline-ev
 import { randomProblem } from '../../../seeds/random-problem.ts'
 import type { Plan, Problem } from '../../../src/planner/documents/index.ts'
 import { checkPlan, makePlan } from '../../../src/planner/index.ts'
-import { holdPlan } from '../../../src/planner/live/carry-forward.ts'
+import { carryForward } from '../../../src/planner/live/carry-forward.ts'
 import { openLivePlan } from '../../../src/planner/live/live-plan.ts'
 
 const SEEDS = Array.from({ length: 30 }, (_, index) => index + 1)
@@ -22,11 +22,11 @@ describe.each(BASELINE_EVENTS)('after %s', (event) => {
     const { plan } = makePlan(problem, { steps: 30 })
     const { baseline = plan, ...after } = randomBaselineEvent(problem, plan, seed, event)
     const since = { ...after, baseline }
-    const held = holdPlan(since, baseline).plan
+    const held = carryForward(since, baseline).plan
     expect(broken(after, held, { ...held, moved: [] })).toEqual([])
     // What was frozen or fixed before is so still, or is told to be moved (F1).
     if (held !== baseline) expect(broken(after, baseline, held)).toEqual([])
-    expect(holdPlan({ ...after, baseline: held }, held).plan).toBe(held)
+    expect(carryForward({ ...after, baseline: held }, held).plan).toBe(held)
     const { plan: open } = openLivePlan(since, baseline)
     expect(broken(after, open, open)).toEqual([])
   })

@@ -3,9 +3,9 @@ import { expect, test } from 'vitest'
 import { randomFrom } from '../../../seeds/random.ts'
 import { randomProblem } from '../../../seeds/random-problem.ts'
 import { makePlan } from '../../../src/planner/index.ts'
-import { byUrgency, openHeld } from '../../../src/planner/live/carry-forward.ts'
-import { Step } from '../../../src/planner/live/plan-edit.ts'
-import { displace } from '../../../src/planner/live/restore-capacity.ts'
+import { byUrgency, openCarried } from '../../../src/planner/live/carry-forward.ts'
+import { PlanEdit } from '../../../src/planner/live/plan-edit.ts'
+import { restoreCapacity } from '../../../src/planner/live/restore-capacity.ts'
 import type { State } from '../../../src/planner/model/state.ts'
 import { overdrawn } from '../../../src/planner/model/stores-fleets.ts'
 
@@ -20,16 +20,16 @@ const filledForNobody = ({ surpluses }: State) => [...surpluses].filter(({ quant
 /** Lets a third of the lines of a problem leave its plan, again and again, and looks where others have to make room. */
 function leaving(
   seed: number,
-  look: (made: ReturnType<typeof displace>, state: State, orderIds: string[], dropped: number) => void,
+  look: (made: ReturnType<typeof restoreCapacity>, state: State, orderIds: string[], dropped: number) => void,
 ): number {
   const problem = randomProblem(seed)
   const { plan } = makePlan(problem, { steps: 20 })
-  const { state } = openHeld({ ...problem, baseline: plan }, plan)
+  const { state } = openCarried({ ...problem, baseline: plan }, plan)
   const random = randomFrom(seed)
   let found = 0
   for (let attempt = 0; attempt < TRIES; attempt++) {
     const before = seen(state)
-    const step = new Step(state)
+    const step = new PlanEdit(state)
     const staying = problem.orderLines.filter(({ id }) => {
       if (!random.chance(0.3)) return true
       const placement = state.placements[state.model.indexOf.line.get(id) ?? -1]
@@ -41,7 +41,7 @@ function leaving(
       found += 1
       const stock = filledForNobody(state)
       look(
-        displace(state, step, staying),
+        restoreCapacity(state, step, staying),
         state,
         staying.map(({ id }) => id),
         stock - filledForNobody(state),

@@ -9,7 +9,7 @@ import { checkPlan, makePlan, openTrial } from '../../../src/planner/index.ts'
 import { placeEarliest } from '../../../src/planner/insertion/earliest-insertion.ts'
 import { place } from '../../../src/planner/insertion/place.ts'
 import { EXACT } from '../../../src/planner/insertion/policy.ts'
-import { holdPlan } from '../../../src/planner/live/carry-forward.ts'
+import { carryForward } from '../../../src/planner/live/carry-forward.ts'
 import { lastServe } from '../../../src/planner/model/batch.ts'
 import { addLine } from '../../../src/planner/model/compile.ts'
 import type { LineModel } from '../../../src/planner/model/model.ts'
@@ -112,7 +112,7 @@ describe.each(SEEDS)('problem %i', (seed) => {
   })
 
   test('a plan that holds is held as it is', () => {
-    expect(holdPlan(problem, plan).plan).toBe(plan)
+    expect(carryForward(problem, plan).plan).toBe(plan)
   })
 
   test('a day later the plan holds as far as it can, and what is made of it is valid', () => {
@@ -123,7 +123,7 @@ describe.each(SEEDS)('problem %i', (seed) => {
       today: addDays(problem.today, 1),
       horizonDays: problem.horizonDays,
     }
-    const held = holdPlan(later, plan).trial.commit([]).plan
+    const held = carryForward(later, plan).trial.commit([]).plan
     const { violations } = checkPlan({ ...later, baseline: held }, held)
     expect(violations.filter(({ rule }) => rule !== 'COST')).toEqual([])
   })
@@ -132,7 +132,7 @@ describe.each(SEEDS)('problem %i', (seed) => {
     const gone = plan.deliveries[0]?.orderLineId
     if (gone === undefined) return
     const left = { ...problem, orderLines: problem.orderLines.filter(({ id }) => id !== gone) }
-    const { trial } = holdPlan(left, withoutLines(problem, plan, new Set([gone])))
+    const { trial } = carryForward(left, withoutLines(problem, plan, new Set([gone])))
     const { plan: without } = trial.commit([])
     expect(without.deliveries.some(({ orderLineId }) => orderLineId === gone)).toBe(false)
     const { violations } = checkPlan({ ...left, baseline: without }, without)

@@ -21,7 +21,7 @@ describe.each(PROBLEM_KINDS)('undo in %s problems', (kind) => {
         expect(state.cost).toBe(before)
         if (!found) continue
         journal.place(found.placement)
-        expect(state.cost - before).toBeCloseTo(found.weighed, 4)
+        expect(state.cost - before).toBeCloseTo(found.searchCost, 4)
       }
       journal.undo()
       expect(trace(state)).toEqual(empty)

@@ -6,7 +6,7 @@ import { PROBLEM_KINDS, randomProblem } from '../../../seeds/random-problem.ts'
 import type { Plan, Problem } from '../../../src/planner/documents/index.ts'
 import { addDays } from '../../../src/planner/documents/index.ts'
 import { checkPlan, makePlan } from '../../../src/planner/index.ts'
-import { openHeld } from '../../../src/planner/live/carry-forward.ts'
+import { openCarried } from '../../../src/planner/live/carry-forward.ts'
 
 /** Days between the wanted and the promised day. */
 const LATER = 3
@@ -60,7 +60,7 @@ describe.each(BASELINE_EVENTS)('after %s', (event) => {
         const after = { ...randomBaselineEvent(problem, plan, seed, event), frozenDays: 12, costs: COSTS }
         const baseline = after.baseline ?? plan
         expect(broughtForward(after, baseline, makePlan(after, { steps: 40, seed }).plan)).toEqual([])
-        expect(broughtForward(after, baseline, openHeld(after, baseline).plan)).toEqual([])
+        expect(broughtForward(after, baseline, openCarried(after, baseline).plan)).toEqual([])
       }
     }
   })

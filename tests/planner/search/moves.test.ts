@@ -1,4 +1,4 @@
-// The moves of the search: what they do can be taken back, and way is made for lines in trouble only.
+// The moves of the search: what they do can be taken back, and removal is made for lines in trouble only.
 import { expect, it } from 'vitest'
 import { PROBLEM_KINDS, randomProblem } from '../../../seeds/random-problem.ts'
 import { sizedProblem } from '../../../seeds/sized-problem.ts'
@@ -9,7 +9,7 @@ import type { State } from '../../../src/planner/model/state.ts'
 import { openState } from '../../../src/planner/opening/standing.ts'
 import { construct } from '../../../src/planner/search/construct.ts'
 import { changeSome } from '../../../src/planner/search/moves.ts'
-import { makeWay } from '../../../src/planner/search/targeted-removal.ts'
+import { targetedRemoval } from '../../../src/planner/search/targeted-removal.ts'
 import { trace } from '../model/trace.ts'
 
 function tightPlan(seed: number): State {
@@ -31,21 +31,21 @@ it.each(PROBLEM_KINDS)('leave no trace in %s problems once they are undone', (ki
   expect(trace(state)).toEqual(before)
 })
 
-it('make way for lines in trouble only, and take out nobody whom they place first', () => {
+it('make removal for lines in trouble only, and take out nobody whom they place first', () => {
   let asked = 0
   for (const seed of [1, 2, 3]) {
     const state = tightPlan(seed)
     const random = seeded(seed)
     for (let step = 0; step < 50; step++) {
-      const way = makeWay(state, random)
-      if (!way) continue
+      const removal = targetedRemoval(state, random)
+      if (!removal) continue
       asked++
-      const [line, ...besides] = way.first
+      const [line, ...besides] = removal.first
       const placement = state.placements[line.index]
       const onTime = placement?.deliveries.every((delivery) => delivery.serve <= line.dueOn)
       expect(onTime && placement?.delivered === line.quantity).toBeFalsy()
       for (const each of besides) expect(state.placements[each.index]).toBeUndefined()
-      for (const each of way.others) expect(way.first).not.toContain(each)
+      for (const each of removal.others) expect(removal.first).not.toContain(each)
     }
   }
   expect(asked).toBeGreaterThan(20)

@@ -1,7 +1,7 @@
 // A promise that is kept on an earlier day than before: those who are to have the beer must hear of it.
 import { expect, test } from 'vitest'
 import { withDistributorLock } from '../../../src/database/distributor-lock.ts'
-import { servedBy } from '../../../src/planner/documents/delivered-by-line.ts'
+import { deliveredByLine } from '../../../src/planner/documents/delivered-by-line.ts'
 import type { Plan } from '../../../src/planner/documents/index.ts'
 import { addDays } from '../../../src/planner/documents/index.ts'
 import { noteRisks } from '../../../src/resolvers/orders/note-risks.ts'
@@ -11,7 +11,7 @@ import { openPlannedDemo } from '../../support/planned-demo.ts'
 const { client, actor, stored } = await openPlannedDemo()
 const { distributorId } = actor
 const { problem: asStored, plan } = await stored()
-const served = servedBy(plan.deliveries)
+const served = deliveredByLine(plan.deliveries)
 const line = asStored.orderLines.find(({ id, quantity }) => served.get(id)?.quantity === quantity)
 if (!line) throw new Error('the plan serves something')
 const day = served.get(line.id)?.last ?? ''

@@ -7,7 +7,7 @@ import { openTrial } from '../../../src/planner/index.ts'
 import { place } from '../../../src/planner/insertion/place.ts'
 import { EXACT } from '../../../src/planner/insertion/policy.ts'
 import { addLine, compile } from '../../../src/planner/model/compile.ts'
-import { layBaseline } from '../../../src/planner/opening/load-baseline.ts'
+import { loadBaseline } from '../../../src/planner/opening/load-baseline.ts'
 import { openState } from '../../../src/planner/opening/standing.ts'
 import { milliseconds, type Part } from '../part.ts'
 import { mean, percentile } from '../statistics.ts'
@@ -48,7 +48,7 @@ export const trial: Part = {
       const span = { serveOn: from, latestServeOn: addDays(from, 27) }
       return timed(() => {
         for (const { id: packId } of packs)
-          open.greatest({ id: 'form', orderId: 'form', accountId, packId, quantity: 1000, ...span })
+          open.maxAvailable({ id: 'form', orderId: 'form', accountId, packId, quantity: 1000, ...span })
       })
     })
     const rows = { 'placement alone': alone, 'plain answer': plain, ...times, 'order form': forms }
@@ -83,7 +83,7 @@ function timed(work: () => void): number {
 function placements(problem: Problem, plan: Plan, asks: readonly OrderLine[]): number[] {
   const model = compile({ ...problem, baseline: plan })
   const state = openState(model)
-  layBaseline(state, plan)
+  loadBaseline(state, plan)
   const once = (ask: OrderLine): number => {
     const started = performance.now()
     const line = addLine(model, ask)

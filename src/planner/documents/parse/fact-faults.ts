@@ -2,7 +2,7 @@
 
 import type { Batch, StockLot, Vessel } from '../problem.ts'
 import { type Fault, fault } from './faults.ts'
-import type { Entry, Readable } from './readable.ts'
+import type { DocumentEntry, Readable } from './readable.ts'
 import { checkReference, type KnownIds } from './references.ts'
 
 /**
@@ -54,7 +54,7 @@ export function factFaults(problem: Readable, known: KnownIds): Fault[] {
 }
 
 function batchFaults(
-  { at, value: batch }: Entry<Batch>,
+  { at, value: batch }: DocumentEntry<Batch>,
   vessel: Vessel | undefined,
   today: string | undefined,
   faults: Fault[],
@@ -75,7 +75,7 @@ function batchFaults(
     )
 }
 
-function lotFaults({ at, value: lot }: Entry<StockLot>, today: string | undefined, faults: Fault[]): void {
+function lotFaults({ at, value: lot }: DocumentEntry<StockLot>, today: string | undefined, faults: Fault[]): void {
   notAfterToday(`${at}.filledOn`, 'filled', lot.filledOn, today, faults)
   if (lot.readyOn < lot.filledOn)
     faults.push(fault(`${at}.readyOn`, 'LOT_DATES_REVERSED', `ready on ${lot.readyOn}, filled on ${lot.filledOn}`))

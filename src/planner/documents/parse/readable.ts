@@ -4,15 +4,15 @@ import type { z } from 'zod'
 import { type Problem, problemShape } from '../problem.ts'
 
 /** A thing of a list with its path, such as `beers[2]`. */
-export interface Entry<Value> {
+export interface DocumentEntry<Value> {
   at: string
   value: Value
 }
 
 /** A list's readable things, and its broken ones as far as they carry an id. */
 export interface ReadableList<Value> {
-  entries: Entry<Value>[]
-  broken: Entry<{ id: string }>[]
+  entries: DocumentEntry<Value>[]
+  broken: DocumentEntry<{ id: string }>[]
   /** Whether the document has this list at all; without it, references into it cannot be judged. */
   present: boolean
 }
@@ -27,7 +27,7 @@ export type Readable = { [Name in ListName]: ReadableList<Problem[Name][number]>
   horizonDays: number | undefined
   baseline: Problem['baseline']
   /** The packs inside broken beers. */
-  brokenPacks: Entry<{ id: string }>[]
+  brokenPacks: DocumentEntry<{ id: string }>[]
 }
 
 /** All of a well-shaped problem. */
@@ -120,7 +120,7 @@ function property(value: unknown, key: PropertyKey): unknown {
   return Object.getOwnPropertyDescriptor(value, key)?.value
 }
 
-function withId(item: unknown, at: string): Entry<{ id: string }>[] {
+function withId(item: unknown, at: string): DocumentEntry<{ id: string }>[] {
   const id = property(item, 'id')
   return typeof id === 'string' ? [{ at, value: { id } }] : []
 }

@@ -1,6 +1,6 @@
 // Unique ids and references between the things of a problem: one pass builds the sets, look-ups are constant.
 import { type Fault, fault } from './faults.ts'
-import type { Entry, Readable, ReadableList } from './readable.ts'
+import type { DocumentEntry, Readable, ReadableList } from './readable.ts'
 
 /** The ids of one kind; undefined where the document lacks the list, so that nothing can be said of references into it. */
 type Ids = ReadonlySet<string> | undefined
@@ -43,7 +43,7 @@ export function knownIds(problem: Readable, faults: Fault[]): KnownIds {
 }
 
 /** The ids of a list; each that comes a second time is a fault. */
-export function uniqueIds(entries: readonly Entry<{ id: string }>[], faults: Fault[]): Set<string> {
+export function uniqueIds(entries: readonly DocumentEntry<{ id: string }>[], faults: Fault[]): Set<string> {
   const seen = new Set<string>()
   for (const { at, value } of entries) {
     if (seen.has(value.id)) faults.push(fault(`${at}.id`, 'DUPLICATE_ID', `the id "${value.id}" is given twice`))
