@@ -1,8 +1,7 @@
 // The HTTP statuses of codes that refuse a whole request; every other code refuses a field, and its answer comes with 200.
-import type { RefusalCode } from './errors.ts'
 
-/** The status by code. One code never comes with two. */
-export const STATUSES: Readonly<Partial<Record<RefusalCode, number>>> = {
+/** The status by code of the catalogue. One code never comes with two. */
+export const STATUSES: Readonly<Record<string, number>> = {
   BAD_REQUEST: 400,
   BAD_QUERY: 400,
   QUERY_TOO_DEEP: 400,

@@ -1,6 +1,7 @@
 import { readdir, readFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
+import { STATUSES } from '../src/error-statuses.ts'
 import {
   Conflict,
   ERROR_CATALOGUE,
@@ -31,6 +32,12 @@ test('no code has two meanings: none of ours is also a fault of a document, and 
   expect(new Set(own).size).toBe(own.length)
   expect(own.filter((code) => code !== undefined && code in FAULT_ACTIONS)).toEqual([])
   expect(ERROR_CATALOGUE.size).toBe(own.length + Object.keys(FAULT_ACTIONS).length)
+})
+
+test('every code with a status of its own stands in the catalogue', () => {
+  expect(Object.keys(STATUSES).length).toBeGreaterThan(5)
+  for (const [code, status] of Object.entries(STATUSES))
+    expect([...ERROR_CATALOGUE].find(([each]) => each === code)?.[1].status, code).toBe(status)
 })
 
 test('every code that the sources name in a refusal stands in the catalogue', async () => {

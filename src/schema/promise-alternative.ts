@@ -1,7 +1,8 @@
 // What else could be had where the answer is no, or late.
 
 import { MOST_LINES } from '../resolvers/orders/shapes.ts'
-import { type Alternative as Found, MOST_ALTERNATIVES } from '../resolvers/promise/alternatives.ts'
+import type { Alternative as Found } from '../resolvers/promise/alternative.ts'
+import { MOST_ALTERNATIVES } from '../resolvers/promise/alternatives.ts'
 import type { AskedLine } from '../resolvers/promise/asked-line.ts'
 import { OFFER_HOURS } from '../resolvers/promise/offer-token.ts'
 import { builder } from './builder.ts'

@@ -2,7 +2,7 @@
 import { readFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
-import { readImports, SOURCES } from './imports.ts'
+import { circlesOf, readImports, SOURCES } from './imports.ts'
 
 /** What each room may import from: other rooms, or single files. planner/documents/index.ts is the door to the documents' shapes and to days. */
 const MAY_IMPORT: Record<string, readonly string[]> = {
@@ -79,4 +79,8 @@ test('the search and the checker read no clock and no chance but the seeded one'
     if (/Math\.random|Date\.now|new Date\(\)|performance\.now|process\./.test(text)) wrong.push(file)
   }
   expect(wrong).toEqual([])
+})
+
+test('no files import each other in a circle, type-only imports included', () => {
+  expect(circlesOf(imports)).toEqual([])
 })

@@ -1,7 +1,7 @@
-// The rooms of src/planner: a room imports only rooms below it, the rest of src comes in through two doors, the checker shares
-// nothing with what it judges, and no files import each other in a circle. Type-only imports count.
+// The rooms of src/planner: a room imports only rooms below it, the rest of src comes in through two doors, and the checker
+// shares nothing with what it judges. Type-only imports count.
 import { expect, test } from 'vitest'
-import { circlesOf, reachableFrom, readImports } from './imports.ts'
+import { reachableFrom, readImports } from './imports.ts'
 
 /** What each room may import, besides documents and calendar, which all may. */
 const ROOMS: Record<string, readonly string[]> = {
@@ -72,8 +72,4 @@ test('the checks and the constraints of the rules never import each other', () =
     ({ file, target }) => (isConstraint(file) && isCheck(target)) || (isCheck(file) && isConstraint(target)),
   )
   expect(wrong).toEqual([])
-})
-
-test('no files of the planner import each other in a circle', () => {
-  expect(circlesOf(imports).filter((circle) => circle.some(inPlanner))).toEqual([])
 })

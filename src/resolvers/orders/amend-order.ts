@@ -13,9 +13,9 @@ import { refuseIfChanged } from './changed-since.ts'
 import { describeOrder } from './describe.ts'
 import { faultOfChange, refuseIfDispatched } from './dispatched.ts'
 import { createLines, newLines, orderLineOf } from './new-lines.ts'
+import type { OrderWriting } from './order-writing.ts'
 import { changeLines } from './replan.ts'
 import { accept, changedLine, MOST_LINES, newLine, note, unlessNull } from './shapes.ts'
-import type { OrderWriting } from './write-lines.ts'
 import { lineColumns, type OrderAnswer, refuseTaken, writeOrder } from './write-order.ts'
 
 const shape = z.strictObject({

@@ -6,9 +6,9 @@ import { localDate, type OrderLine } from '../../planner/documents/index.ts'
 import { readOffer } from '../promise/offer-token.ts'
 import { thingRef } from '../thing-ref.ts'
 import { newLines, orderLineOf } from './new-lines.ts'
+import type { OrderWriting } from './order-writing.ts'
 import type { Change } from './replan.ts'
 import { MOST_LINES, type NewLine, newLine } from './shapes.ts'
-import type { OrderWriting } from './write-lines.ts'
 
 /** The inputs that name it. */
 export const askedFor = {

@@ -7,8 +7,8 @@ import { orderIdOf, orderRef } from '../thing-ref.ts'
 import { refuseIfChanged } from './changed-since.ts'
 import { describeOrder } from './describe.ts'
 import { refuseIfDispatched } from './dispatched.ts'
+import type { OrderWriting } from './order-writing.ts'
 import { changeLines } from './replan.ts'
-import type { OrderWriting } from './write-lines.ts'
 import { type OrderAnswer, writeOrder } from './write-order.ts'
 
 const shape = z.strictObject({

@@ -1,7 +1,7 @@
 // Two people change one order: the second is told what the first did.
 import { Conflict, type RecordChange } from '../../errors.ts'
 import { pathInWords } from '../../planner/documents/index.ts'
-import type { OrderWriting } from './write-lines.ts'
+import type { OrderWriting } from './order-writing.ts'
 
 /** Most entries of the change log that are looked through. */
 const MOST_ENTRIES = 100

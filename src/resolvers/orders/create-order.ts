@@ -1,7 +1,7 @@
 // The rows of a new order.
 import type { Asked } from './asked-lines.ts'
+import type { OrderWriting } from './order-writing.ts'
 import type { Changed } from './replan.ts'
-import type { OrderWriting } from './write-lines.ts'
 
 export interface NewOrder {
   id: string

@@ -1,9 +1,9 @@
 // New lines of an order: looked up, named, written.
 import { issue } from '../../errors.ts'
 import type { OrderLine } from '../../planner/documents/index.ts'
+import type { OrderWriting } from './order-writing.ts'
 import type { NewLine } from './shapes.ts'
 import type { Wanted } from './wanted-lines.ts'
-import type { OrderWriting } from './write-lines.ts'
 import { lineColumns, refuseTaken } from './write-order.ts'
 
 /** Looks up new lines of the list at `path`; references of two lines must differ, and be free. */

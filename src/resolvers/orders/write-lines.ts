@@ -1,41 +1,12 @@
 // Lines that are ordered or reserved are written under the distributor's lock, in turns. Who only places new lines need not
 // wait for a turn of its own: all who do so and wait are placed one after the other in one transaction.
 import { setImmediate as letIn } from 'node:timers/promises'
-import type { TransactionClient } from '../../database/client.ts'
-import type { Committed, Locked, Log } from '../../database/distributor-lock.ts'
+import type { Committed } from '../../database/distributor-lock.ts'
 import { refusedByDatabase } from '../../database/refused-by-database.ts'
-import type { LocalDate } from '../../planner/documents/index.ts'
-import type { Reserved } from '../../records/reserved.ts'
-import type { Snapshot, Snapshots } from '../../records/snapshots.ts'
+import type { Snapshots } from '../../records/snapshots.ts'
 import type { PlanningActor } from '../planning-actor.ts'
-import type { Changed } from './replan.ts'
-import type { OrderReferences } from './wanted-lines.ts'
+import type { LinesWritten, OrderWriting } from './order-writing.ts'
 import { faultOf, leftNothing, type Member, type Outcome, writeTurn } from './write-turn.ts'
-
-export interface OrderWriting {
-  tx: TransactionClient
-  log: Log
-  atEnd: Locked['atEnd']
-  /** The records under the lock; reservations that have run out are gone from them. */
-  snapshot: Snapshot
-  refs: OrderReferences
-  /** The distributor's today. */
-  today: LocalDate
-  /** This instant, the same for all that is written. */
-  now: Date
-  /** The distributor's key for offer tokens. */
-  offerKey: string
-}
-
-/** What was written. */
-export interface LinesWritten {
-  /** Whether an order came, with the next number. */
-  placed?: boolean
-  /** What became of the problem and the plan in force. Absent: neither changed. */
-  changed?: Changed
-  /** The reservations that hold now. Absent: those that held before. */
-  reserved?: readonly Reserved[]
-}
 
 /** How something is written. */
 export interface Manner {

@@ -7,8 +7,9 @@ import type { PlanningActor } from '../planning-actor.ts'
 import type { Written } from '../setup/noun.ts'
 import { findThing } from '../thing-ref.ts'
 import { describeOrder } from './describe.ts'
+import type { LinesWritten, OrderWriting } from './order-writing.ts'
 import { type LineOutcome, outcomeOf } from './outcome.ts'
-import { type LinesWritten, type Manner, type OrderWriting, writeLines } from './write-lines.ts'
+import { type Manner, writeLines } from './write-lines.ts'
 
 /** What was written of an order. */
 export interface OrderWritten extends LinesWritten {

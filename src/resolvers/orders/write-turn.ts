@@ -9,9 +9,9 @@ import type { Snapshot } from '../../records/snapshots.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { sweepLapsed } from '../reservations/sweep.ts'
 import { type Cause, noteRisks } from './note-risks.ts'
+import type { LinesWritten, OrderWriting } from './order-writing.ts'
 import { type Changed, snapshotAfter } from './replan.ts'
 import { OrderReferences } from './wanted-lines.ts'
-import type { LinesWritten, OrderWriting } from './write-lines.ts'
 import { planWrites } from './write-plan.ts'
 
 /** One who writes. */

@@ -1,12 +1,11 @@
 // What else could be had where an answer is no, or late. Each alternative was placed like the question itself, and can be
 // taken up by a token of its own.
-
 import type { LocalDate, OrderLine } from '../../planner/documents/index.ts'
 import { addDays, dayNumber, dayWords } from '../../planner/documents/index.ts'
 import { MOST_LINES } from '../orders/shapes.ts'
 import type { PlanningActor } from '../planning-actor.ts'
-import type { NameOfMention } from '../plans/in-names.ts'
-import { type AskedLine, askedLinesOf } from './asked-line.ts'
+import type { Alternative } from './alternative.ts'
+import { askedLinesOf } from './asked-line.ts'
 import type { Asking } from './asking.ts'
 import { linesInWords } from './line-words.ts'
 import { type Offered, offerOf } from './offer.ts'
@@ -22,19 +21,6 @@ export const MOST_ALTERNATIVES = 6
 
 /** Where more lines are late, only other days are looked at. */
 const MOST_LATE = 20
-
-export interface Alternative extends Pick<Offered, 'lines'> {
-  kind: Candidate['kind']
-  /** What it is, in plain words. */
-  message: string
-  /** The lines of the question, in their order, each with what it gets and what it does not. */
-  asked: AskedLine[]
-  /** The day by which all that it gives is served. */
-  serveOn: LocalDate
-  offerToken: string
-  /** All of it in one line that can be read out. */
-  summary: (nameOf: NameOfMention) => Promise<string>
-}
 
 /** The alternatives to an answer, the closest to what was asked for first; none where all is on time. */
 export async function alternativesTo(

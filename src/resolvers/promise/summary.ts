@@ -3,7 +3,7 @@
 import type { LocalDate, OrderLine } from '../../planner/documents/index.ts'
 import { addDays } from '../../planner/documents/index.ts'
 import { inNames, type NameOfMention } from '../plans/in-names.ts'
-import type { Alternative } from './alternatives.ts'
+import type { Alternative } from './alternative.ts'
 import type { AskedLine } from './asked-line.ts'
 import type { Asking } from './asking.ts'
 import { type LineWords, linesInWords } from './line-words.ts'

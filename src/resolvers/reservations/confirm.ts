@@ -1,6 +1,6 @@
 // A reservation becomes an order: it keeps the place that it has in the plan in force.
 
-import type { OrderWriting } from '../orders/write-lines.ts'
+import type { OrderWriting } from '../orders/order-writing.ts'
 import type { OrderWritten } from '../orders/write-order.ts'
 import type { ThingRef } from '../thing-ref.ts'
 import { describeReservation } from './describe.ts'

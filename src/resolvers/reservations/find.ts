@@ -2,7 +2,7 @@
 import { dayOf } from '../../database/calendar-day.ts'
 import { Conflict, NotFound } from '../../errors.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
-import type { OrderWriting } from '../orders/write-lines.ts'
+import type { OrderWriting } from '../orders/order-writing.ts'
 import { isWhole } from '../promise/whole.ts'
 import { subjectId, type ThingRef, wordsOf } from '../thing-ref.ts'
 

@@ -1,0 +1,20 @@
+// An alternative to an answer: other beer, another day or another quantity that can be had, with the offer that orders it.
+import type { LocalDate } from '../../planner/documents/index.ts'
+import type { NameOfMention } from '../plans/in-names.ts'
+import type { AskedLine } from './asked-line.ts'
+import type { Offered } from './offer.ts'
+import type { Candidate } from './wish.ts'
+
+/** What else could be had. */
+export interface Alternative extends Pick<Offered, 'lines'> {
+  kind: Candidate['kind']
+  /** What it is, in plain words. */
+  message: string
+  /** The lines of the question, in their order, each with what it gets and what it does not. */
+  asked: AskedLine[]
+  /** The day by which all that it gives is served. */
+  serveOn: LocalDate
+  offerToken: string
+  /** All of it in one line that can be read out. */
+  summary: (nameOf: NameOfMention) => Promise<string>
+}
