@@ -1,4 +1,5 @@
-// Input from outside, parsed before anything happens: everything that is wrong with it is told at once.
+// Input of which only the shape can be wrong, parsed before anything happens. Where more can be wrong, such as what the
+// input names, read-input.ts reads it instead, so that all is found in the same go.
 import type { z } from 'zod'
 import { InvalidInput, type Issue, issue } from '../errors.ts'
 import { shapeFaults, writePath } from '../planner/documents/index.ts'
@@ -8,13 +9,6 @@ import { shapeFaults, writePath } from '../planner/documents/index.ts'
  */
 export function parseInput<Shape extends z.ZodType>(shape: Shape, input: unknown): z.output<Shape> {
   return parse(shape, withoutNulls(input))
-}
-
-/**
- * The same, for the input of a change: null is kept, since there it takes an optional value away.
- */
-export function parseChange<Shape extends z.ZodType>(shape: Shape, input: unknown): z.output<Shape> {
-  return parse(shape, input)
 }
 
 function parse<Shape extends z.ZodType>(shape: Shape, given: unknown): z.output<Shape> {
@@ -27,7 +21,7 @@ function parse<Shape extends z.ZodType>(shape: Shape, given: unknown): z.output<
 }
 
 /** Text that no database column holds: with a NUL character. */
-function unstorable(value: unknown, steps: readonly PropertyKey[]): Issue[] {
+export function unstorable(value: unknown, steps: readonly PropertyKey[]): Issue[] {
   if (typeof value === 'string')
     return value.includes('\u0000') ? [issue(writePath(steps), 'BAD_TEXT', 'has a NUL character')] : []
   if (typeof value !== 'object' || value === null) return []

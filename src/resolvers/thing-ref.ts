@@ -1,7 +1,9 @@
 // How inputs name a thing: by its id as the API gives it, or by the caller's own reference.
 import { z } from 'zod'
 import type { TransactionClient } from '../database/client.ts'
-import { InvalidInput, type Issue, issue, NotFound } from '../errors.ts'
+import { Conflict, issue, NotFound } from '../errors.ts'
+import { pathInWords } from '../planner/documents/index.ts'
+import { Faults } from './faults.ts'
 import { decodeGlobalId } from './global-id.ts'
 
 /** The shape of such an input: exactly one of the two is given. */
@@ -76,34 +78,24 @@ export async function findThing(
   return row ? { id: row.id, retired: 'retiredAt' in row && row.retiredAt !== null } : undefined
 }
 
-/** The id of the order that a use-case is about. Throws `NotFound`. */
-export async function orderIdOf(tx: TransactionClient, distributorId: string, ref: OrderRef): Promise<string> {
-  if (ref.number === undefined) return subjectId(tx, distributorId, 'Order', ref)
-  const where = { distributorId_number: { distributorId, number: ref.number } }
-  const order = await tx.order.findUnique({ where, select: { id: true } })
-  if (!order) throw new NotFound('Order', wordsOf(ref))
-  return order.id
-}
-
-/** The id of the thing that a use-case is about. Throws `NotFound`. */
-export async function subjectId(
+/** The id of the order that a use-case is about; undefined where there is none. One query. */
+export async function findOrder(
   tx: TransactionClient,
   distributorId: string,
-  kind: ThingKind,
-  ref: ThingRef,
-): Promise<string> {
-  const found = await findThing(tx, distributorId, kind, ref)
-  if (!found) throw new NotFound(kind, wordsOf(ref))
-  return found.id
+  ref: OrderRef,
+): Promise<string | undefined> {
+  if (ref.number === undefined) return (await findThing(tx, distributorId, 'Order', ref))?.id
+  const where = { distributorId_number: { distributorId, number: ref.number } }
+  return (await tx.order.findUnique({ where, select: { id: true } }))?.id
 }
 
 /** A reference inside an input, looked up when it is asked for; what is wrong is collected, so that all faults are told at once. */
-export class References {
+export class References extends Faults {
   readonly #tx: TransactionClient
   readonly #distributorId: string
-  readonly #issues: Issue[] = []
 
   constructor(tx: TransactionClient, distributorId: string) {
+    super()
     this.#tx = tx
     this.#distributorId = distributorId
   }
@@ -119,15 +111,29 @@ export class References {
     return found?.id ?? ''
   }
 
-  /** Notes something else that is wrong with the input. */
-  note(...issues: Issue[]): void {
-    this.#issues.push(...issues)
+  /** The thing that a use-case is about; `NotFound` is noted and undefined answered where there is none. */
+  async subject(kind: ThingKind, ref: ThingRef, path: string): Promise<FoundThing | undefined> {
+    const found = await findThing(this.#tx, this.#distributorId, kind, ref)
+    if (!found) this.refuse(path, new NotFound(kind, wordsOf(ref)))
+    return found
   }
 
-  /** Throws `InvalidInput` where anything was noted. */
-  settle(): void {
-    const [first, ...others] = this.#issues
-    if (first) throw new InvalidInput([first, ...others])
+  /** The id of the order that a use-case is about; the same. */
+  async order(ref: OrderRef, path: string): Promise<string | undefined> {
+    const id = await findOrder(this.#tx, this.#distributorId, ref)
+    if (id === undefined) this.refuse(path, new NotFound('Order', wordsOf(ref)))
+    return id
+  }
+
+  /** Notes that another thing of the kind than `own` has the reference, where one has. */
+  async free(kind: ThingKind, externalRef: string | undefined, path: string, own?: string): Promise<void> {
+    if (externalRef === undefined) return
+    const holder = await findThing(this.#tx, this.#distributorId, kind, { externalRef })
+    if (holder && holder.id !== own)
+      this.refuse(
+        path,
+        new Conflict('EXTERNAL_REF_TAKEN', `${pathInWords(path)}: another ${kind} has the reference "${externalRef}".`),
+      )
   }
 }
 

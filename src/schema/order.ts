@@ -1,9 +1,10 @@
 // Orders: their type, look-up and list.
+import { NotFound } from '../errors.ts'
 import { MOST_REFS, orderWhere } from '../resolvers/orders/order-filter.ts'
 import { MOST_LINES } from '../resolvers/orders/shapes.ts'
 import { parseInput } from '../resolvers/parse-input.ts'
 import { orderStateAt } from '../resolvers/reservations/reservation-filter.ts'
-import { orderIdOf, orderRef } from '../resolvers/thing-ref.ts'
+import { findOrder, orderRef, wordsOf } from '../resolvers/thing-ref.ts'
 import { builder } from './builder.ts'
 import { needs } from './needs.ts'
 import { OrderStatus } from './order-words.ts'
@@ -68,7 +69,9 @@ builder.queryFields((t) => ({
     args: { by: t.arg({ type: OrderRefInput, required: true, description: 'Which one.' }) },
     resolve: async (query, _root, { by }, context) => {
       const { client, distributorId } = context
-      const id = await orderIdOf(client, distributorId, parseInput(orderRef, by))
+      const ref = parseInput(orderRef, by)
+      const id = await findOrder(client, distributorId, ref)
+      if (id === undefined) throw new NotFound('Order', wordsOf(ref))
       return client.order.findUnique({ ...query, where: rowKey(context, id) })
     },
   }),

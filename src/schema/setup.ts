@@ -1,10 +1,12 @@
 // What all set-up nouns have in common: filters, look-ups, payloads and the registration of their mutations.
 import type { InputRef, ObjectRef } from '@pothos/core'
 import { z } from 'zod'
+import { NotFound } from '../errors.ts'
 import { parseInput } from '../resolvers/parse-input.ts'
+import { readInput } from '../resolvers/read-input.ts'
 import type { NounUseCases, Written } from '../resolvers/setup/noun.ts'
 import { name } from '../resolvers/setup/shapes.ts'
-import { subjectId, type ThingKind, thingRef } from '../resolvers/thing-ref.ts'
+import { findThing, References, type ThingKind, thingRef, wordsOf } from '../resolvers/thing-ref.ts'
 import { builder } from './builder.ts'
 import type { Context } from './context.ts'
 import { WRITE_ERRORS } from './errors.ts'
@@ -61,9 +63,12 @@ const filterShape = z.strictObject({
     .default({}),
 })
 
-/** The condition of a list of set-up things. Throws `InvalidInput`, `NotFound`. */
+/** The condition of a list of set-up things. Throws `InvalidInput`. */
 export function setupWhere({ distributorId }: Context, args: { filter?: unknown }) {
-  const { retired, externalRefs, name } = parseInput(filterShape, { filter: args.filter }).filter
+  return whereOf(distributorId, parseInput(filterShape, { filter: args.filter }).filter)
+}
+
+function whereOf(distributorId: string, { retired, externalRefs, name }: z.output<typeof filterShape>['filter']) {
   return {
     distributorId,
     ...(retired === undefined ? {} : { retiredAt: retired ? { not: null } : null }),
@@ -79,20 +84,29 @@ function literally(text: string): string {
 
 /** The same for things that belong to a site. */
 export async function siteSetupWhere(context: Context, args: { filter?: unknown }) {
-  const { site } = parseInput(filterShape, { filter: args.filter }).filter
-  const where = setupWhere(context, args)
-  return site ? { ...where, siteId: await idOf(context, 'Site', site) } : where
+  return (await standingWhere(context, args)).where
 }
 
-/** The same for batches and stock lots; whether they are to stand there now is told in words of their own. */
-export async function standingWhere(context: Context, args: { filter?: unknown }) {
-  const { standing } = parseInput(filterShape, { filter: args.filter }).filter
-  return { standing, where: await siteSetupWhere(context, args) }
+/** The same for batches and stock lots; whether they are to stand there now is said in words of their own. */
+export async function standingWhere({ client, distributorId }: Context, args: { filter?: unknown }) {
+  const reading = readInput(filterShape, { filter: args.filter })
+  const { filter } = reading.given
+  const refs = new References(client, distributorId)
+  refs.take(reading)
+  const site = filter.site && (await refs.subject('Site', filter.site, 'filter.site'))
+  refs.settle()
+  return {
+    standing: filter.standing,
+    where: { ...whereOf(distributorId, filter), ...(site ? { siteId: site.id } : {}) },
+  }
 }
 
 /** The row's id of the thing that an argument names. Throws `InvalidInput`, `NotFound`. */
-export function idOf({ client, distributorId }: Context, kind: ThingKind, by: unknown): Promise<string> {
-  return subjectId(client, distributorId, kind, parseInput(thingRef, by))
+export async function idOf({ client, distributorId }: Context, kind: ThingKind, by: unknown): Promise<string> {
+  const ref = parseInput(thingRef, by)
+  const found = await findThing(client, distributorId, kind, ref)
+  if (!found) throw new NotFound(kind, wordsOf(ref))
+  return found.id
 }
 
 /** The argument of a look-up. */

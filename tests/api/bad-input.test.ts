@@ -149,7 +149,10 @@ test.each<[string, string, Record<string, unknown>, [string, string][]]>([
     'a pack that keeps for less than no time',
     'Pack',
     { ...PACK, shelfLifeDays: -1 },
-    [['shelfLifeDays', 'OUT_OF_RANGE']],
+    [
+      ['shelfLifeDays', 'OUT_OF_RANGE'],
+      ['containerType', 'UNKNOWN_REFERENCE'],
+    ],
   ],
   [
     'a calendar with an eighth weekday',
@@ -212,7 +215,15 @@ test.each<[string, string, Record<string, unknown>, [string, string][]]>([
     { ...BATCH, vessel: { externalRef: 'FREE' }, transferredOn: '2027-02-02' },
     [['transferredOn', 'TRANSFER_DATE_UNEXPECTED']],
   ],
-  ['a batch ready at no instant', 'Batch', { ...BATCH, readyAt: '2027-02-01' }, [['readyAt', 'NO_SUCH_INSTANT']]],
+  [
+    'a batch ready at no instant, in a vessel that holds one',
+    'Batch',
+    { ...BATCH, readyAt: '2027-02-01' },
+    [
+      ['readyAt', 'NO_SUCH_INSTANT'],
+      ['vessel', 'VESSEL_HOLDS_TWO_BATCHES'],
+    ],
+  ],
   [
     'a lot that is ready before its fill',
     'StockLot',

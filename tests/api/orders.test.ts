@@ -135,6 +135,7 @@ test('wrong input comes back as typed errors with path and action, and nothing i
       { path: 'serveOn', code: 'NO_SUCH_DATE' },
       { path: 'lines[1].quantity', code: 'OUT_OF_RANGE' },
       { path: 'lines[2].quantity', code: 'OUT_OF_RANGE' },
+      { path: 'lines[0].pack', code: 'UNKNOWN_REFERENCE' },
     ],
   })
   const taken = await data(PLACE, {
@@ -143,7 +144,10 @@ test('wrong input comes back as typed errors with path and action, and nothing i
   expect(taken.placeOrder).toMatchObject({ __typename: 'Conflict', code: 'EXTERNAL_REF_TAKEN' })
   expect(await revision()).toBe(before)
   const { errors } = await ask(PROMISE, { input: { account, serveOn: addDays(today, -1), lines: lines.slice(1, 2) } })
-  expect(errors?.[0]?.extensions).toMatchObject({ code: 'OUT_OF_RANGE', issues: [{ path: 'lines[0].quantity' }] })
+  expect(errors?.[0]?.extensions).toMatchObject({
+    code: 'OUT_OF_RANGE',
+    issues: [{ path: 'lines[0].quantity' }, { path: 'serveOn', code: 'SERVE_DAY_PAST' }],
+  })
 })
 
 test('a key without the scope neither asks nor orders', async () => {

@@ -2,11 +2,12 @@
 import { randomBytes, randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
-import { InvalidInput, issue, NotFound } from '../../errors.ts'
+import { issue, NotFound } from '../../errors.ts'
 import { isScope, type Scope } from '../../scopes.ts'
 import type { Actor } from '../actor.ts'
+import { Faults } from '../faults.ts'
 import { decodeGlobalId } from '../global-id.ts'
-import { parseInput } from '../parse-input.ts'
+import { readInput } from '../read-input.ts'
 import type { Written } from '../setup/noun.ts'
 import { hashKey } from './authenticate.ts'
 
@@ -23,14 +24,16 @@ export interface CreatedKey extends Written {
 
 /** Makes a key with scopes that the caller has too. Throws `InvalidInput` for a scope that does not exist or that the caller lacks. */
 export async function createApiKey(actor: Actor, own: ReadonlySet<Scope>, input: unknown): Promise<CreatedKey> {
-  const given = parseInput(createShape, input)
-  const issues = given.scopes.flatMap((scope, index) => {
+  const reading = readInput(createShape, input)
+  const { given } = reading
+  const faults = new Faults()
+  faults.take(reading)
+  for (const [index, scope] of given.scopes.entries()) {
     const path = `scopes[${index}]`
-    if (!isScope(scope)) return [issue(path, 'UNKNOWN_SCOPE', `there is no scope "${scope}"`)]
-    return own.has(scope) ? [] : [issue(path, 'SCOPE_NOT_YOURS', `your key lacks the scope "${scope}"`)]
-  })
-  const [first, ...others] = issues
-  if (first) throw new InvalidInput([first, ...others])
+    if (!isScope(scope)) faults.note(issue(path, 'UNKNOWN_SCOPE', `there is no scope "${scope}"`))
+    else if (!own.has(scope)) faults.note(issue(path, 'SCOPE_NOT_YOURS', `your key lacks the scope "${scope}"`))
+  }
+  faults.settle()
   const key = newKey()
   const id = randomUUID()
   const row = { name: given.name, scopes: [...new Set(given.scopes)] }
@@ -46,7 +49,8 @@ export async function createApiKey(actor: Actor, own: ReadonlySet<Scope>, input:
 
 /** Revokes a key at once; one that is revoked already stays as it is. Throws `InvalidInput`, `NotFound`. */
 export async function revokeApiKey(actor: Actor, input: unknown): Promise<Written> {
-  const given = parseInput(revokeShape, input)
+  const reading = readInput(revokeShape, input)
+  const { given } = reading
   const decoded = decodeGlobalId(given.id)
   const { distributorId } = actor
   const { result: id, revision } = await withDistributorLock(actor, distributorId, async ({ tx, log }) => {
@@ -54,7 +58,10 @@ export async function revokeApiKey(actor: Actor, input: unknown): Promise<Writte
       decoded?.kind === 'ApiKey'
         ? await tx.apiKey.findUnique({ where: { distributorId_id: { distributorId, id: decoded.id } } })
         : null
-    if (!row) throw new NotFound('ApiKey', given.id)
+    const faults = new Faults()
+    faults.take(reading)
+    if (!row) return faults.giveUp('id', new NotFound('ApiKey', given.id))
+    faults.settle()
     if (row.revokedAt) return row.id
     const revokedAt = actor.clock.now()
     const { name, scopes } = row

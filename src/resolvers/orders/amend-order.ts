@@ -2,21 +2,20 @@
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { dayOf } from '../../database/calendar-day.ts'
-import { Conflict, InvalidInput, issue } from '../../errors.ts'
+import { Conflict, issue } from '../../errors.ts'
 import { localDate, type OrderLine } from '../../planner/documents/index.ts'
-import { parseChange, withoutNulls } from '../parse-input.ts'
+import { withoutNulls } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
+import { readChange } from '../read-input.ts'
 import { externalRef } from '../setup/shapes.ts'
-import { orderIdOf, orderRef, type ThingRef, thingRef, wordsOf } from '../thing-ref.ts'
-import { refuseUnlessOpen } from './cancel-order.ts'
-import { refuseIfChanged } from './changed-since.ts'
-import { describeOrder } from './describe.ts'
-import { faultOfChange, refuseIfDispatched } from './dispatched.ts'
+import { orderRef, type ThingRef, thingRef, wordsOf } from '../thing-ref.ts'
+import { dispatchedOf, noteFaultOfChange } from './dispatched.ts'
 import { createLines, newLines, orderLineOf } from './new-lines.ts'
+import { openOrder } from './open-order.ts'
 import type { OrderWriting } from './order-writing.ts'
 import { changeLines } from './replan.ts'
 import { accept, changedLine, MOST_LINES, newLine, note, unlessNull } from './shapes.ts'
-import { lineColumns, type OrderAnswer, refuseTaken, writeOrder } from './write-order.ts'
+import { lineColumns, type OrderAnswer, writeOrder } from './write-order.ts'
 
 const shape = z.strictObject({
   order: orderRef,
@@ -50,41 +49,13 @@ type Given = z.output<typeof shape>
  * `Conflict`, and `NotPossible` with what binds; then the order stays as it was.
  */
 export async function amendOrder(actor: PlanningActor, input: unknown): Promise<OrderAnswer> {
-  const given = parseChange(shape, input)
-  const touched = given.changeLines.length + given.addLines.length + given.cancelLines.length
-  if (touched === 0 && given.note === undefined && given.externalRef === undefined)
-    throw new InvalidInput([issue('', 'NOTHING_TO_CHANGE')])
-  if (given.accept === undefined && given.changeLines.length + given.addLines.length > 0)
-    throw new InvalidInput([issue('accept', 'MISSING_VALUE', 'lines that change or are new need it')])
+  const reading = readChange(shape, input)
+  const { given } = reading
   const { distributorId } = actor
   return writeOrder(actor, given, async (writing) => {
     const { tx, refs, snapshot } = writing
-    const id = await orderIdOf(tx, distributorId, given.order)
-    await refuseUnlessOpen(writing, id)
-    const before = await describeOrder(tx, distributorId, id)
-    await refuseIfChanged(writing, id, given.ifRevision, before)
-    if (before.lines.length + given.addLines.length > MOST_LINES)
-      refs.note(issue('addLines', 'TOO_MANY', `an order has at most ${MOST_LINES} lines`))
-    const cancelled = await ownLines(writing, id, given.cancelLines, (index) => `cancelLines[${index}]`)
-    const changing = await ownLines(
-      writing,
-      id,
-      given.changeLines.map(({ line }) => line),
-      (index) => `changeLines[${index}].line`,
-    )
-    for (const [index, line] of changing.entries())
-      if (cancelled.some((each) => each.id === line.id))
-        refs.note(issue(`changeLines[${index}].line`, 'DUPLICATE_ENTRY', 'the line is to be cancelled as well'))
-    for (const [index, line] of cancelled.entries()) refuseIfDispatched(line, `cancelLines[${index}]`)
-    const altered = await alteredLines(writing, given, changing, id, before.accountId)
-    const added = (await newLines(writing, given.addLines, 'addLines')).map((line) =>
-      orderLineOf(line, randomUUID(), id, before.accountId),
-    )
-    refs.settle()
-    await refuseTaken(writing, 'Order', given.externalRef ?? undefined, 'externalRef', id)
-    const left = before.lines.filter(({ status }) => status === 'OPEN').length - cancelled.length + added.length
-    if (touched > 0 && left === 0)
-      throw new InvalidInput([issue('cancelLines', 'EMPTY_LIST', 'no line would be left: cancel the order instead')])
+    refs.take(reading)
+    const { id, before, touched, cancelled, changing, altered, added } = await judged(writing, given)
 
     await tx.order.update({
       where: { distributorId_id: { distributorId, id } },
@@ -118,7 +89,50 @@ export async function amendOrder(actor: PlanningActor, input: unknown): Promise<
   })
 }
 
-/** The open lines of the order that a list names, each once; what is wrong is noted. */
+/** What is to be changed, looked up. Throws all that is wrong with it. */
+async function judged(writing: OrderWriting, given: Given) {
+  const { refs } = writing
+  const touched = given.changeLines.length + given.addLines.length + given.cancelLines.length
+  if (touched === 0 && given.note === undefined && given.externalRef === undefined)
+    refs.note(issue('', 'NOTHING_TO_CHANGE'))
+  if (given.accept === undefined && given.changeLines.length + given.addLines.length > 0)
+    refs.note(issue('accept', 'MISSING_VALUE', 'lines that change or are new need it'))
+  const found = await openOrder(writing, given.order, given.ifRevision)
+  const { id = '', before } = found ?? {}
+  if ((before?.lines.length ?? 0) + given.addLines.length > MOST_LINES)
+    refs.note(issue('addLines', 'TOO_MANY', `an order has at most ${MOST_LINES} lines`))
+  const cancelled = await ownLines(writing, id, given.cancelLines, (index) => `cancelLines[${index}]`)
+  const changing = await ownLines(
+    writing,
+    id,
+    given.changeLines.map(({ line }) => line),
+    (index) => `changeLines[${index}].line`,
+  )
+  for (const { index, row } of changing)
+    if (cancelled.some((each) => each.row.id === row.id))
+      refs.note(issue(`changeLines[${index}].line`, 'DUPLICATE_ENTRY', 'the line is to be cancelled as well'))
+  for (const { index, row } of cancelled)
+    refs.refuse(`cancelLines[${index}]`, dispatchedOf(row, `cancelLines[${index}]`))
+  const accountId = before?.accountId ?? ''
+  const altered = await alteredLines(writing, given, changing, id, accountId)
+  const added = (await newLines(writing, given.addLines, 'addLines')).map((line) =>
+    orderLineOf(line, randomUUID(), id, accountId),
+  )
+  await refs.free('Order', given.externalRef ?? undefined, 'externalRef', id)
+  const open = before?.lines.filter(({ status }) => status === 'OPEN').length ?? 0
+  const gone = cancelled.filter(({ row, isOpen }) => isOpen && row.dispatched === 0).length
+  if (gone > 0 && open - gone + added.length === 0)
+    refs.note(issue('cancelLines', 'EMPTY_LIST', 'no line would be left: cancel the order instead'))
+  refs.settle()
+  if (!before) throw new Error('an order that is not there was amended')
+  return {
+    ...{ id, before, touched, altered, added },
+    cancelled: cancelled.map(({ row }) => row),
+    changing: changing.map(({ row }) => row),
+  }
+}
+
+/** The open lines of the order that a list names, with their places in the list; what is wrong is noted. */
 async function ownLines(
   { tx, refs, snapshot: { distributorId } }: OrderWriting,
   orderId: string,
@@ -131,15 +145,15 @@ async function ownLines(
   return ids.flatMap((id, index) => {
     const row = rows.find((each) => each.id === id)
     if (!row) return []
+    const path = pathOf(index)
     const ref = named[index]
     const words = ref ? wordsOf(ref) : id
-    if (row.orderId !== orderId)
-      refs.note(issue(pathOf(index), 'UNKNOWN_REFERENCE', `the line "${words}" belongs to another order`))
+    if (row.orderId !== orderId && orderId !== '')
+      refs.noteBeside(['order'], issue(path, 'UNKNOWN_REFERENCE', `the line "${words}" belongs to another order`))
     else if (row.status !== 'OPEN')
-      throw new Conflict('STATUS_FORBIDS', `The line "${words}" is ${row.status.toLowerCase()}.`)
-    if (ids.indexOf(id) !== index)
-      refs.note(issue(pathOf(index), 'DUPLICATE_ENTRY', `the line "${words}" is named twice`))
-    return [row]
+      refs.refuse(path, new Conflict('STATUS_FORBIDS', `The line "${words}" is ${row.status.toLowerCase()}.`))
+    if (ids.indexOf(id) !== index) refs.note(issue(path, 'DUPLICATE_ENTRY', `the line "${words}" is named twice`))
+    return [{ index, row, isOpen: row.orderId === orderId && row.status === 'OPEN' }]
   })
 }
 
@@ -150,13 +164,12 @@ async function ownLines(
 async function alteredLines(
   { refs }: OrderWriting,
   given: Given,
-  rows: Awaited<ReturnType<typeof ownLines>>,
+  own: Awaited<ReturnType<typeof ownLines>>,
   orderId: string,
   accountId: string,
 ): Promise<OrderLine[]> {
   const lines: OrderLine[] = []
-  if (rows.length !== given.changeLines.length) return lines
-  for (const [index, row] of rows.entries()) {
+  for (const { index, row } of own) {
     const path = `changeLines[${index}]`
     const { pack, serveOn, ...changes } = given.changeLines[index] ?? {}
     const packId = pack === undefined ? row.packId : await refs.pack(pack, `${path}.pack`)
@@ -173,9 +186,8 @@ async function alteredLines(
       priority: changes.priority ?? (row.priority === 1 || row.priority === 2 ? row.priority : 3),
       splittable: changes.splittable ?? row.splittable,
     }
-    refs.latest(wanted.serveOn, wanted.latestServeOn, `${path}.latestServeOn`)
-    const fault = faultOfChange(row, { ...wanted, sameDay }, path)
-    if (fault) refs.note(fault)
+    refs.latest(wanted.serveOn, wanted.latestServeOn, `${path}.latestServeOn`, `${path}.serveOn`)
+    noteFaultOfChange(refs, row, { ...wanted, sameDay }, path)
     lines.push(orderLineOf(wanted, row.id, orderId, accountId))
   }
   return lines

@@ -1,7 +1,7 @@
 // What is to be ordered or reserved: an offer that was made, or an account with lines of its own.
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
-import { type Issue, issue } from '../../errors.ts'
+import { InvalidInput, type Issue, issue } from '../../errors.ts'
 import { localDate, type OrderLine } from '../../planner/documents/index.ts'
 import { readOffer } from '../promise/offer-token.ts'
 import { thingRef } from '../thing-ref.ts'
@@ -46,12 +46,14 @@ export function askedFaults({ offerToken, account, serveOn, lines }: AskedFor): 
   ]
 }
 
-/** Looks up what is asked for. Lines of an offer have the offered day as their `promisedOn`. Throws `InvalidInput`. */
+/**
+ * Looks up what is asked for, and throws all that was noted of the input. Lines of an offer have the offered day as their
+ * `promisedOn`.
+ */
 export async function askedLines(writing: OrderWriting, given: AskedFor, orderId: string): Promise<Asked> {
   const { refs } = writing
-  if (given.offerToken !== undefined) return offeredLines(writing, given.offerToken, orderId)
   refs.note(...askedFaults(given))
-  refs.settle()
+  if (given.offerToken !== undefined) return offeredLines(writing, given.offerToken, orderId)
   const { account, lines: asked = [] } = given
   const accountId = account === undefined ? '' : await refs.account(account, 'account')
   const wanted = await newLines(writing, asked, 'lines', given.serveOn)
@@ -61,9 +63,9 @@ export async function askedLines(writing: OrderWriting, given: AskedFor, orderId
 }
 
 function offeredLines(writing: OrderWriting, token: string, orderId: string): Asked {
-  const { refs, snapshot, now, offerKey } = writing
-  const { problem, distributorId } = snapshot
-  const offer = readOffer({ distributorId, offerKey }, now, token)
+  const { refs, snapshot } = writing
+  const { problem } = snapshot
+  const offer = offerIn(writing, token)
   const { accountId } = offer
   if (!problem.accounts.some(({ id }) => id === accountId))
     refs.note(issue('offerToken', 'RETIRED', 'the account of the offer was retired since'))
@@ -75,4 +77,16 @@ function offeredLines(writing: OrderWriting, token: string, orderId: string): As
     orderLineOf({ ...line, promisedOn: offeredOn }, randomUUID(), orderId, accountId),
   )
   return { accountId, lines, references: [], refusal: 'OFFER_GONE' }
+}
+
+function offerIn({ refs, snapshot, now, offerKey }: OrderWriting, token: string) {
+  try {
+    return readOffer({ distributorId: snapshot.distributorId, offerKey }, now, token)
+  } catch (error) {
+    if (error instanceof InvalidInput) {
+      refs.note(...error.issues)
+      refs.settle()
+    }
+    throw error
+  }
 }

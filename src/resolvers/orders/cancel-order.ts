@@ -1,13 +1,10 @@
 // An order is withdrawn: its beer is free at once.
 import { z } from 'zod'
-import { Conflict } from '../../errors.ts'
-import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
-import { orderIdOf, orderRef } from '../thing-ref.ts'
-import { refuseIfChanged } from './changed-since.ts'
-import { describeOrder } from './describe.ts'
-import { refuseIfDispatched } from './dispatched.ts'
-import type { OrderWriting } from './order-writing.ts'
+import { readInput } from '../read-input.ts'
+import { orderRef } from '../thing-ref.ts'
+import { dispatchedOf } from './dispatched.ts'
+import { openOrder } from './open-order.ts'
 import { changeLines } from './replan.ts'
 import { type OrderAnswer, writeOrder } from './write-order.ts'
 
@@ -19,16 +16,18 @@ const shape = z.strictObject({
 
 /** Cancels what is open of an order. Throws `InvalidInput`, `NotFound`, and `Conflict` where it is not open or some of it has left. */
 export async function cancelOrder(actor: PlanningActor, input: unknown): Promise<OrderAnswer> {
-  const given = parseInput(shape, input)
+  const reading = readInput(shape, input)
+  const { given } = reading
   const { distributorId } = actor
   return writeOrder(actor, given, async (writing) => {
-    const { tx, snapshot, now } = writing
-    const id = await orderIdOf(tx, distributorId, given.order)
-    await refuseUnlessOpen(writing, id)
-    const before = await describeOrder(tx, distributorId, id)
-    await refuseIfChanged(writing, id, given.ifRevision, before)
-    const open = before.lines.filter(({ status }) => status === 'OPEN')
-    for (const line of open) refuseIfDispatched(line, `Line ${line.lineNumber}`)
+    const { tx, refs, snapshot, now } = writing
+    refs.take(reading)
+    const found = await openOrder(writing, given.order, given.ifRevision)
+    const open = found?.before.lines.filter(({ status }) => status === 'OPEN') ?? []
+    for (const line of open) refs.refuse('order', dispatchedOf(line, `Line ${line.lineNumber}`))
+    refs.settle()
+    if (!found) throw new Error('an order that is not there was cancelled')
+    const { id, before } = found
     const changed = changeLines(snapshot, {
       without: new Set(open.map((line) => line.id)),
       lines: [],
@@ -44,10 +43,4 @@ export async function cancelOrder(actor: PlanningActor, input: unknown): Promise
     })
     return { id, event: 'ORDER_CANCELLED', before, changed }
   })
-}
-
-/** Throws `Conflict` where the order was delivered or cancelled. */
-export async function refuseUnlessOpen({ tx, snapshot: { distributorId } }: OrderWriting, id: string): Promise<void> {
-  const { status, number } = await tx.order.findUniqueOrThrow({ where: { distributorId_id: { distributorId, id } } })
-  if (status !== 'OPEN') throw new Conflict('STATUS_FORBIDS', `Order ${number} is ${status.toLowerCase()}.`)
 }

@@ -7,16 +7,16 @@ import type { OrderWriting } from './order-writing.ts'
 const MOST_ENTRIES = 100
 
 /**
- * Throws `Conflict` (`ORDER_CHANGED`) where the order was changed after the revision at which the caller read it, with
- * what is different since. `now` is the order as the change log tells it.
+ * The refusal (`ORDER_CHANGED`) where the order was changed after the revision at which the caller read it, with what is
+ * different since; undefined where it was not. `now` is the order as the change log tells it.
  */
-export async function refuseIfChanged(
+export async function changedSince(
   { tx, snapshot: { distributorId } }: OrderWriting,
   orderId: string,
   ifRevision: number | undefined,
   now: object,
-): Promise<void> {
-  if (ifRevision === undefined) return
+): Promise<Conflict | undefined> {
+  if (ifRevision === undefined) return undefined
   const entries = await tx.changeLogEntry.findMany({
     where: { distributorId, entityId: orderId, revision: { gt: ifRevision } },
     orderBy: [{ revision: 'asc' }, { n: 'asc' }],
@@ -25,7 +25,7 @@ export async function refuseIfChanged(
   })
   const [first] = entries
   const last = entries.at(-1)
-  if (!first || !last) return
+  if (!first || !last) return undefined
   // Whoever read a revision before the order came is told that it came, and what became of it since.
   const came = first.before === null
   const changes = differences('', came ? first.after : first.before, JSON.parse(JSON.stringify(now))).map(
@@ -40,7 +40,7 @@ export async function refuseIfChanged(
     .map(({ what, before, now }) => `${pathInWords(what)}: ${before ?? 'nothing'} → ${now ?? 'nothing'}`)
   const more = changes.length > words.length ? [`and ${changes.length - words.length} more`] : []
   const what = changes.length > 0 ? [...words, ...more].join('; ') : 'it is as it was, but was written again'
-  throw new Conflict('ORDER_CHANGED', `Since revision ${ifRevision} the order was changed: ${what}.`, changes)
+  return new Conflict('ORDER_CHANGED', `Since revision ${ifRevision} the order was changed: ${what}.`, changes)
 }
 
 interface Difference {

@@ -4,16 +4,15 @@ import type { OrderLine } from '../../planner/documents/index.ts'
 import type { OrderWriting } from './order-writing.ts'
 import type { NewLine } from './shapes.ts'
 import type { Wanted } from './wanted-lines.ts'
-import { lineColumns, refuseTaken } from './write-order.ts'
+import { lineColumns } from './write-order.ts'
 
-/** Looks up new lines of the list at `path`; references of two lines must differ, and be free. */
+/** Looks up new lines of the list at `path`; references of two lines must differ, and be free. Call `settle` before using any. */
 export async function newLines(
-  writing: OrderWriting,
+  { refs }: OrderWriting,
   asked: readonly NewLine[],
   path: string,
   serveOn?: string,
 ): Promise<Wanted[]> {
-  const { refs } = writing
   const wanted: Wanted[] = []
   const seen = new Set<string>()
   for (const [index, { externalRef, ...line }] of asked.entries()) {
@@ -22,10 +21,8 @@ export async function newLines(
     const at = `${path}[${index}].externalRef`
     if (seen.has(externalRef)) refs.note(issue(at, 'DUPLICATE_ENTRY', `two lines have the reference "${externalRef}"`))
     seen.add(externalRef)
+    await refs.free('OrderLine', externalRef, at)
   }
-  refs.settle()
-  for (const [index, { externalRef }] of asked.entries())
-    await refuseTaken(writing, 'OrderLine', externalRef, `${path}[${index}].externalRef`)
   return wanted
 }
 

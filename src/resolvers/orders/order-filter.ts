@@ -2,11 +2,11 @@
 import { z } from 'zod'
 import { dateOf } from '../../database/calendar-day.ts'
 import type { Prisma } from '../../database/client.ts'
-import { InvalidInput, issue } from '../../errors.ts'
+import { issue } from '../../errors.ts'
 import { localDate } from '../../planner/documents/index.ts'
 import type { Actor } from '../actor.ts'
-import { parseInput } from '../parse-input.ts'
-import { orderNumber, subjectId, thingRef } from '../thing-ref.ts'
+import { readInput } from '../read-input.ts'
+import { orderNumber, References, thingRef } from '../thing-ref.ts'
 import { type LineAtRisk, linesAtRisk } from './lines-at-risk.ts'
 
 /** Most references of a filter. */
@@ -33,12 +33,16 @@ const shape = z.strictObject({
 /** The condition of a list of orders. Throws `InvalidInput`, `NotFound`. */
 export async function orderWhere(actor: Actor, filter: unknown): Promise<Prisma.OrderWhereInput> {
   const { client, clock, distributorId } = actor
-  const given = parseInput(shape, { filter }).filter
+  const reading = readInput(shape, { filter })
+  const given = reading.given.filter
   const { serveFrom, serveTo } = given
+  const refs = new References(client, distributorId)
+  refs.take(reading)
   if (serveFrom !== undefined && serveTo !== undefined && serveTo < serveFrom)
-    throw new InvalidInput([issue('filter.serveTo', 'SPAN_REVERSED', `${serveTo} is before ${serveFrom}`)])
-  const accountId = given.account && (await subjectId(client, distributorId, 'Account', given.account))
-  const packId = given.pack && (await subjectId(client, distributorId, 'Pack', given.pack))
+    refs.noteBeside(['filter.serveFrom'], issue('filter.serveTo', 'SPAN_REVERSED', `${serveTo} is before ${serveFrom}`))
+  const accountId = given.account && (await refs.subject('Account', given.account, 'filter.account'))?.id
+  const packId = given.pack && (await refs.subject('Pack', given.pack, 'filter.pack'))?.id
+  refs.settle()
   const serveOn: { gte?: Date; lte?: Date } = {
     ...(serveFrom === undefined ? {} : { gte: dateOf(serveFrom) }),
     ...(serveTo === undefined ? {} : { lte: dateOf(serveTo) }),

@@ -1,17 +1,17 @@
 // A new order: its lines are placed in the plan in force, or its reservation is confirmed; what was accepted is promised.
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
-import { InvalidInput, type Issue, issue } from '../../errors.ts'
-import { parseInput } from '../parse-input.ts'
+import { type Issue, issue } from '../../errors.ts'
 import type { PlanningActor } from '../planning-actor.ts'
+import { readInput } from '../read-input.ts'
 import { confirmReservation } from '../reservations/confirm.ts'
 import { externalRef } from '../setup/shapes.ts'
 import { thingRef } from '../thing-ref.ts'
-import { askedFaults, askedFor, askedLines } from './asked-lines.ts'
+import { askedFor, askedLines } from './asked-lines.ts'
 import { createOrder } from './create-order.ts'
 import { changeLines } from './replan.ts'
 import { accept, note } from './shapes.ts'
-import { type OrderAnswer, refuseTaken, writeOrder } from './write-order.ts'
+import { type OrderAnswer, writeOrder } from './write-order.ts'
 
 const shape = z.strictObject({
   ...askedFor,
@@ -29,12 +29,14 @@ type Given = z.output<typeof shape>
  * where it cannot be served as `accept` or the offer asks.
  */
 export async function placeOrder(actor: PlanningActor, input: unknown): Promise<OrderAnswer> {
-  const given = parseInput(shape, input)
-  const [first, ...others] = faults(given)
-  if (first) throw new InvalidInput([first, ...others])
+  const reading = readInput(shape, input)
+  const { given } = reading
   const { reservation } = given
   return writeOrder(actor, { dryRun: given.dryRun, together: reservation === undefined }, async (writing) => {
-    await refuseTaken(writing, 'Order', given.externalRef, 'externalRef')
+    const { refs } = writing
+    refs.take(reading)
+    refs.note(...faults(given))
+    await refs.free('Order', given.externalRef, 'externalRef')
     if (reservation !== undefined) return confirmReservation(writing, reservation, given)
     const id = randomUUID()
     const asked = await askedLines(writing, given, id)
@@ -51,14 +53,13 @@ export async function placeOrder(actor: PlanningActor, input: unknown): Promise<
   })
 }
 
-/** What is wrong with what is named together. */
+/** What is wrong with what is named together, beside what is asked for (`askedFaults`). */
 function faults(given: Given): Issue[] {
   const settled = given.reservation === undefined ? given.offerToken && 'the offer' : 'the reservation'
   const acceptance =
     settled && given.accept !== undefined ? [issue('accept', 'NOT_BOTH', `${settled} says it already`)] : []
   if (given.reservation === undefined)
     return [
-      ...askedFaults(given),
       ...acceptance,
       ...(settled || given.accept !== undefined
         ? []

@@ -59,7 +59,7 @@ export class OrderReferences extends References {
     if (found !== undefined) return found
     const before = this.#noted
     const id = await find()
-    if (this.#noted === before) this.#known.set(key, id)
+    if (id !== '' && this.#noted === before) this.#known.set(key, id)
     return id
   }
 
@@ -86,15 +86,18 @@ export class OrderReferences extends References {
     const day = asked.serveOn ?? serveOn
     if (day === undefined)
       this.note(issue(`${path}.serveOn`, 'MISSING_VALUE', 'neither the line nor the order names a serve day'))
-    else this.day(day, asked.serveOn === undefined ? 'serveOn' : `${path}.serveOn`)
-    if (day !== undefined) this.latest(day, asked.latestServeOn, `${path}.latestServeOn`)
+    else {
+      const at = asked.serveOn === undefined ? 'serveOn' : `${path}.serveOn`
+      this.day(day, at)
+      this.latest(day, asked.latestServeOn, `${path}.latestServeOn`, at)
+    }
     return { ...wantedOf(asked), packId, serveOn: day ?? '' }
   }
 
-  /** Notes a latest day that is before the serve day. */
-  latest(serveOn: LocalDate, latestServeOn: LocalDate | undefined, path: string): void {
+  /** Notes a latest day that is before the serve day, which stands at `besides`. */
+  latest(serveOn: LocalDate, latestServeOn: LocalDate | undefined, path: string, besides: string): void {
     if (latestServeOn !== undefined && latestServeOn < serveOn)
-      this.note(issue(path, 'LATEST_BEFORE_SERVE', `${latestServeOn} is before ${serveOn}`))
+      this.noteBeside([besides], issue(path, 'LATEST_BEFORE_SERVE', `${latestServeOn} is before ${serveOn}`))
   }
 
   /** Notes a day that is over or lies beyond the horizon, once for each path. */

@@ -1,11 +1,8 @@
 // What is written about orders, on top of the lines: the change log's entry, and what became of each line.
 import { dateOf } from '../../database/calendar-day.ts'
-import { Conflict } from '../../errors.ts'
 import type { LocalDate, OrderLine } from '../../planner/documents/index.ts'
-import { pathInWords } from '../../planner/documents/index.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { Written } from '../setup/noun.ts'
-import { findThing } from '../thing-ref.ts'
 import { describeOrder } from './describe.ts'
 import type { LinesWritten, OrderWriting } from './order-writing.ts'
 import { type LineOutcome, outcomeOf } from './outcome.ts'
@@ -45,23 +42,6 @@ export async function writeOrder(
     return { ...written, outcome: outcomeOf(snapshot, written.changed, written.id) }
   })
   return { id: result.id, revision, dryRun, outcome: result.outcome }
-}
-
-/** Throws `Conflict` where another thing of the kind has the reference. */
-export async function refuseTaken(
-  { tx, snapshot: { distributorId } }: OrderWriting,
-  kind: 'Order' | 'OrderLine' | 'Reservation',
-  externalRef: string | undefined,
-  path: string,
-  own?: string,
-): Promise<void> {
-  if (externalRef === undefined) return
-  const holder = await findThing(tx, distributorId, kind, { externalRef })
-  if (holder && holder.id !== own)
-    throw new Conflict(
-      'EXTERNAL_REF_TAKEN',
-      `${pathInWords(path)}: another ${kind} has the reference "${externalRef}".`,
-    )
 }
 
 /** The columns of a line that the planner knows. */

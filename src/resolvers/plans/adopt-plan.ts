@@ -9,18 +9,26 @@ import { costsShape, type LocalDate, type Plan, type Problem } from '../../plann
 import { changePlan } from '../../records/change-plan.ts'
 import { loadPlan } from '../../records/load-plan.ts'
 import { loadProblem } from '../../records/load-problem.ts'
+import { Faults } from '../faults.ts'
 import { noteRisks } from '../orders/note-risks.ts'
-import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
+import { readInput } from '../read-input.ts'
 import { sweepLapsed } from '../reservations/sweep.ts'
 import type { Written } from '../setup/noun.ts'
 import { bringUp } from './bring-up.ts'
-import { acceptShape, asObstacles, type BrokenPromise, newlyBroken, notAccepted } from './broken-promises.ts'
+import {
+  acceptShape,
+  asObstacles,
+  type BrokenPromise,
+  faultsOfAccepted,
+  newlyBroken,
+  notAccepted,
+} from './broken-promises.ts'
 import { changesSince } from './changes-since.ts'
 import { eventWords } from './event-words.ts'
 import { inNames } from './in-names.ts'
 import { NamesOf } from './names.ts'
-import { globalId, planIdOf } from './plan-ref.ts'
+import { globalId, planIdIn } from './plan-ref.ts'
 import { statusWords } from './status-words.ts'
 import { readWithout } from './without.ts'
 
@@ -41,15 +49,20 @@ export interface Adopted extends Written {
  * what of it is in the way), or where it breaks promises that the plan in force keeps and that the caller does not accept.
  */
 export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<Adopted> {
-  const { id: text, acceptBrokenPromises } = parseInput(shape, input)
+  const reading = readInput(shape, input)
+  const { id: text, acceptBrokenPromises } = reading.given
   const { distributorId, clock } = actor
-  const id = planIdOf(text)
+  const id = planIdIn(text) ?? ''
   const { result, revision } = await withDistributorLock(actor, distributorId, async (locked) => {
     const { tx, log, revision, timeZone } = locked
     const row = await tx.plan.findUnique({ where: { distributorId_id: { distributorId, id } } })
-    if (!row) throw new NotFound('Plan', text)
+    const faults = new Faults()
+    faults.take(reading)
+    faults.note(...(await faultsOfAccepted(tx, distributorId, acceptBrokenPromises)))
+    if (!row) return faults.giveUp('id', new NotFound('Plan', text))
     if (row.status !== 'DRAFT')
-      throw new Conflict('STATUS_FORBIDS', `The plan is ${statusWords(row.status)}, not a draft.`)
+      return faults.giveUp('id', new Conflict('STATUS_FORBIDS', `The plan is ${statusWords(row.status)}, not a draft.`))
+    faults.settle()
     const today = todayIn(clock, timeZone)
     const at = clock.now()
     const before = await actor.snapshots.locked(tx, distributorId, revision, today)
@@ -62,7 +75,7 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<A
     const { problem, plan, changes, obstacles } = upToDate
     const inForce = after.inForce?.held().plan
     const broken = inForce ? newlyBroken(problem, inForce, plan) : []
-    const unwanted = await notAccepted(tx, distributorId, broken, acceptBrokenPromises)
+    const unwanted = notAccepted(broken, acceptBrokenPromises)
     const all = [...obstacles, ...asObstacles(problem, unwanted)]
     if (all.length > 0) throw await refusal(tx, row, today, changes, all)
     if (moved) {

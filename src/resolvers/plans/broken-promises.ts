@@ -1,7 +1,7 @@
 // Promises that an adoption would break and that the plan in force keeps: they are accepted by name, or it is refused.
 import { z } from 'zod'
 import type { TransactionClient } from '../../database/client.ts'
-import { InvalidInput, type Issue, issue, type Obstacle } from '../../errors.ts'
+import { type Issue, issue, type Obstacle } from '../../errors.ts'
 import type { LocalDate, Plan, Problem, Reason } from '../../planner/documents/index.ts'
 import { deliveredByLine } from '../../planner/documents/index.ts'
 import { decodeGlobalId } from '../global-id.ts'
@@ -44,25 +44,28 @@ export function newlyBroken(problem: Problem, inForce: Plan, draft: Plan): Broke
   })
 }
 
-/** Of broken promises, those that are not accepted. Throws `InvalidInput` where a named line is none. */
-export async function notAccepted(
+/** Of broken promises, those that are not accepted. */
+export function notAccepted(broken: readonly BrokenPromise[], accepted: Accepted | undefined): BrokenPromise[] {
+  if (accepted?.all) return []
+  const named = new Set(accepted?.lines?.map(rowIdOf))
+  return broken.filter(({ orderLineId }) => !named.has(orderLineId))
+}
+
+/** What is wrong with the lines that are named: those that there are not. */
+export async function faultsOfAccepted(
   tx: TransactionClient,
   distributorId: string,
-  broken: readonly BrokenPromise[],
   accepted: Accepted | undefined,
-): Promise<BrokenPromise[]> {
-  if (accepted?.lines === undefined) return accepted?.all ? [] : [...broken]
-  const ids = accepted.lines.map(rowIdOf)
+): Promise<Issue[]> {
+  const lines = accepted?.lines ?? []
+  const ids = lines.map(rowIdOf)
   const rows = await tx.orderLine.findMany({ where: { distributorId, id: { in: ids } }, select: { id: true } })
   const known = new Set(rows.map(({ id }) => id))
-  const issues = ids.flatMap((id, at): Issue[] => {
+  return ids.flatMap((id, at): Issue[] => {
     if (known.has(id)) return []
-    const message = `there is no OrderLine "${accepted.lines?.[at]}"`
+    const message = `there is no OrderLine "${lines[at]}"`
     return [issue(`acceptBrokenPromises.lines[${at}]`, 'UNKNOWN_REFERENCE', message)]
   })
-  const [first, ...others] = issues
-  if (first) throw new InvalidInput([first, ...others])
-  return broken.filter(({ orderLineId }) => !known.has(orderLineId))
 }
 
 function rowIdOf(text: string): string {

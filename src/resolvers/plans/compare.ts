@@ -6,8 +6,8 @@ import { dateOf } from '../../database/calendar-day.ts'
 import type { TransactionClient } from '../../database/client.ts'
 import { applyChanges } from '../../planner/documents/index.ts'
 import { loadProblem } from '../../records/load-problem.ts'
-import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
+import { readInput } from '../read-input.ts'
 import type { Written } from '../setup/noun.ts'
 import { name } from '../setup/shapes.ts'
 import { References } from '../thing-ref.ts'
@@ -15,7 +15,7 @@ import { effortUpTo, seedShape } from './effort.ts'
 import { NamesOf } from './names.ts'
 import type { Scenario } from './scenarios.ts'
 import { solveComparison } from './solve-comparison.ts'
-import { refuseTooMany } from './unfinished.ts'
+import { tooMany } from './unfinished.ts'
 import { changeShape, type FoundChange, findChange } from './what-if-changes.ts'
 
 /** Most scenarios of one comparison, the records as they are aside. */
@@ -47,16 +47,18 @@ const shape = z.strictObject({
  * the plan in force stay. Throws `InvalidInput`, and `Conflict` where too much is being solved already.
  */
 export async function compare(actor: PlanningActor, input: unknown): Promise<Written> {
-  const { scenarios: asked, effort, seed } = parseInput(shape, input)
+  const reading = readInput(shape, input)
+  const { scenarios: asked, effort, seed } = reading.given
   const { client, clock, distributorId, drafts, onFault } = actor
   const id = randomUUID()
   const { revision, scenarios, problems } = await client.$transaction(
     async (tx) => {
-      await refuseTooMany(tx, distributorId)
       const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
       const today = todayIn(clock, timeZone)
       const { problem, revision } = await loadProblem(tx, distributorId, { today, at: clock.now() })
       const refs = new References(tx, distributorId)
+      refs.take(reading)
+      refs.refuse('', await tooMany(tx, distributorId))
       const names = new NamesOf(tx, distributorId)
       const found: FoundChange[][] = []
       for (const [at, { changes }] of asked.entries()) {

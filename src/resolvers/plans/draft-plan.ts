@@ -5,13 +5,13 @@ import { todayIn } from '../../clock.ts'
 import { dateOf } from '../../database/calendar-day.ts'
 import { applyChanges, costsShape, DEFAULT_COSTS, problemShape } from '../../planner/documents/index.ts'
 import { loadProblem } from '../../records/load-problem.ts'
-import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
+import { readInput } from '../read-input.ts'
 import type { Written } from '../setup/noun.ts'
 import { References } from '../thing-ref.ts'
 import { effortUpTo, MOST_SECONDS, MOST_STEPS, seedShape } from './effort.ts'
 import { solveDraft } from './solve-draft.ts'
-import { refuseTooMany } from './unfinished.ts'
+import { tooMany } from './unfinished.ts'
 import { findWithout, withoutListShape } from './without.ts'
 
 const shape = z.strictObject({
@@ -28,17 +28,19 @@ const shape = z.strictObject({
  * stays. Throws `InvalidInput`, and `Conflict` where too much is being solved already.
  */
 export async function draftPlan(actor: PlanningActor, input: unknown): Promise<Written> {
-  const given = parseInput(shape, input)
+  const reading = readInput(shape, input)
+  const { given } = reading
   const { effort, seed, costs, frozenDays } = given
   const { client, clock, distributorId, drafts, onFault } = actor
   const id = randomUUID()
   const { problem, revision } = await client.$transaction(
     async (tx) => {
-      await refuseTooMany(tx, distributorId)
       const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
       const today = todayIn(clock, timeZone)
       const loaded = await loadProblem(tx, distributorId, { today, at: clock.now(), frozenDays, costs })
       const refs = new References(tx, distributorId)
+      refs.take(reading)
+      refs.refuse('', await tooMany(tx, distributorId))
       const without = await findWithout(refs, given.without, loaded.problem)
       refs.settle()
       await tx.plan.create({

@@ -8,11 +8,17 @@ export const globalId = z.string().min(1).max(500)
 /** The kinds of decisions, named for their models. */
 export type DecisionModel = 'PlannedBrew' | 'PlannedTransfer' | 'FillRun'
 
-/** The id of the plan's row. Throws `NotFound`. */
-export function planIdOf(id: string): string {
+/** The id of the plan's row; undefined where the text names none. */
+export function planIdIn(id: string): string | undefined {
   const decoded = decodeGlobalId(id)
-  if (decoded?.kind !== 'Plan') throw new NotFound('Plan', id)
-  return decoded.id
+  return decoded?.kind === 'Plan' ? decoded.id : undefined
+}
+
+/** The same. Throws `NotFound`. */
+export function planIdOf(id: string): string {
+  const found = planIdIn(id)
+  if (found === undefined) throw new NotFound('Plan', id)
+  return found
 }
 
 export interface DecisionKey {

@@ -5,10 +5,11 @@ import { Conflict } from '../../errors.ts'
 /** Most drafts and comparisons of a distributor that are being solved or wait for it. */
 export const MOST_UNFINISHED = 20
 
-/** Throws `Conflict` where there are as many already. */
-export async function refuseTooMany(tx: TransactionClient, distributorId: string): Promise<void> {
+/** The refusal of one more; undefined where there is room. */
+export async function tooMany(tx: TransactionClient, distributorId: string): Promise<Conflict | undefined> {
   const where = { distributorId, status: 'SOLVING' } as const
   const unfinished = (await tx.plan.count({ where })) + (await tx.comparison.count({ where }))
-  if (unfinished >= MOST_UNFINISHED)
-    throw new Conflict('TOO_MANY_UNFINISHED', `${unfinished} drafts and comparisons are still being solved.`)
+  return unfinished < MOST_UNFINISHED
+    ? undefined
+    : new Conflict('TOO_MANY_UNFINISHED', `${unfinished} drafts and comparisons are still being solved.`)
 }

@@ -92,7 +92,10 @@ export async function findChange(
     const { vessel, from, to } = given.vesselOut
     const vesselId = await refs.id('Vessel', vessel, `${path}.vesselOut.vessel`)
     if (from > to)
-      refs.note(issue(`${path}.vesselOut`, 'SPAN_REVERSED', `the span starts on ${from} and ends on ${to}`))
+      refs.noteBeside(
+        [`${path}.vesselOut.from`, `${path}.vesselOut.to`],
+        issue(`${path}.vesselOut`, 'SPAN_REVERSED', `the span starts on ${from} and ends on ${to}`),
+      )
     const words = `${await names.of('vessel', vesselId)} out from ${from} to ${to}`
     return { change: { kind: 'VESSEL_OUT', vesselId, from, to }, words }
   }
@@ -115,7 +118,11 @@ export async function findChange(
     const fleetId = await refs.id('Fleet', fleet, `${path}.containers.fleet`)
     if (by !== undefined) {
       noteIfOutside(refs, problem, by, `${path}.containers.by`)
-      if (more < 0) refs.note(issue(`${path}.containers.by`, 'NOT_BOTH', 'fewer containers are fewer from today on'))
+      if (more < 0)
+        refs.noteBeside(
+          [`${path}.containers.quantity`],
+          issue(`${path}.containers.by`, 'NOT_BOTH', 'fewer containers are fewer from today on'),
+        )
     }
     const { siteId, containerTypeId, name } = await names.fleet(fleetId)
     const words = `${signed(more)} ${name}${said(by, (day) => ` by ${day}`)}`

@@ -43,7 +43,7 @@ export async function findWithout(
   for (const [index, each] of list.entries()) {
     const without = await findOneWithout(refs, each, problem, `without[${index}]`)
     const key = JSON.stringify(without)
-    if (seen.has(key)) refs.note(issue(`without[${index}]`, 'DUPLICATE_ENTRY'))
+    if (seen.has(key) && !key.includes('""')) refs.note(issue(`without[${index}]`, 'DUPLICATE_ENTRY'))
     seen.add(key)
     found.push(without)
   }

@@ -3,8 +3,8 @@ import { z } from 'zod'
 import { issue } from '../../errors.ts'
 import { addDays, type LocalDate, localDate } from '../../planner/documents/index.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
-import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
+import { readInput } from '../read-input.ts'
 import { thingRef } from '../thing-ref.ts'
 import { type Asking, openAsking } from './asking.ts'
 
@@ -46,18 +46,24 @@ export interface Availability {
  * too much. Without packs, all that are not retired. Throws `InvalidInput`, and `Conflict` where no plan is in force.
  */
 export async function availability(actor: PlanningActor, input: unknown): Promise<Availability> {
-  const given = parseInput(shape, input)
+  const reading = readInput(shape, input)
+  const { given } = reading
   const asking = await openAsking(actor)
   const { refs, snapshot } = asking
+  refs.take(reading)
   const accountId = await refs.account(given.account, 'account')
   const packIds = given.packs ? [] : await allPacks(actor)
   for (const [index, ref] of (given.packs ?? []).entries()) packIds.push(await refs.pack(ref, `packs[${index}]`))
   const days = daysOf(given.from, given.to)
   refs.day(given.from, 'from')
   refs.day(given.to, 'to')
-  if (given.to < given.from) refs.note(issue('to', 'SPAN_REVERSED', `${given.to} is before ${given.from}`))
+  if (given.to < given.from)
+    refs.noteBeside(['from'], issue('to', 'SPAN_REVERSED', `${given.to} is before ${given.from}`))
   else if (days.length > MOST_DAYS)
-    refs.note(issue('to', 'TOO_MANY', `${given.from} to ${given.to} are too many days; at most ${MOST_DAYS}`))
+    refs.noteBeside(
+      ['from'],
+      issue('to', 'TOO_MANY', `${given.from} to ${given.to} are too many days; at most ${MOST_DAYS}`),
+    )
   if (packIds.length > MOST_PACKS)
     refs.note(issue('packs', 'TOO_MANY', `there are ${packIds.length} packs; name at most ${MOST_PACKS} of them`))
   refs.settle()

@@ -2,9 +2,9 @@
 import { z } from 'zod'
 import { localDate, type OrderLine } from '../../planner/documents/index.ts'
 import { askedLine, MOST_LINES } from '../orders/shapes.ts'
-import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { NameOfMention } from '../plans/in-names.ts'
+import { readInput } from '../read-input.ts'
 import { thingRef } from '../thing-ref.ts'
 import type { Alternative } from './alternative.ts'
 import { alternativesTo } from './alternatives.ts'
@@ -31,9 +31,11 @@ export interface PromiseAnswer extends Offered {
  * day they are wanted today, that is as early as can be. Throws `InvalidInput`, and `Conflict` where no plan is in force.
  */
 export async function promise(actor: PlanningActor, input: unknown): Promise<PromiseAnswer> {
-  const given = parseInput(shape, input)
+  const reading = readInput(shape, input)
+  const { given } = reading
   const asking = await openAsking(actor)
   const { refs, today } = asking
+  refs.take(reading)
   const accountId = await refs.account(given.account, 'account')
   const lines: OrderLine[] = []
   for (const [index, asked] of given.lines.entries()) {

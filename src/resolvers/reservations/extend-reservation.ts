@@ -2,8 +2,8 @@
 import { z } from 'zod'
 import { InvalidInput, issue } from '../../errors.ts'
 import { writeLines } from '../orders/write-lines.ts'
-import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
+import { readInput } from '../read-input.ts'
 import type { Written } from '../setup/noun.ts'
 import { thingRef } from '../thing-ref.ts'
 import { describeReservation } from './describe.ts'
@@ -18,9 +18,11 @@ const shape = z.strictObject({ reservation: thingRef, minutes: minutes.default(3
  * `InvalidInput`, `NotFound`, and `Conflict` where it holds no more.
  */
 export async function extendReservation(actor: PlanningActor, input: unknown): Promise<Written> {
-  const given = parseInput(shape, input)
+  const reading = readInput(shape, input)
+  const { given } = reading
   const { distributorId } = actor
   const { result, revision } = await writeLines(actor, {}, async (writing) => {
+    writing.refs.take(reading)
     const { tx, log, snapshot, now } = writing
     const { id, orderId, madeAt, expiresAt: before } = await activeReservation(writing, given.reservation)
     const asked = endOf(now, given.minutes)

@@ -4,31 +4,41 @@ import { Conflict, NotFound } from '../../errors.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import type { OrderWriting } from '../orders/order-writing.ts'
 import { isWhole } from '../promise/whole.ts'
-import { subjectId, type ThingRef, wordsOf } from '../thing-ref.ts'
+import { findThing, type ThingRef, wordsOf } from '../thing-ref.ts'
 
 /**
- * The row of a reservation that holds. Throws `NotFound`, and `Conflict` where its time ran out, or where it was confirmed
- * or released: which, and when.
+ * The row of a reservation that holds. Throws all that was noted of the input; `NotFound`, and `Conflict` where its time ran
+ * out, or where it was confirmed or released: which, and when.
  */
-export async function activeReservation({ tx, snapshot, now }: OrderWriting, ref: ThingRef) {
+export async function activeReservation({ tx, refs, snapshot, now }: OrderWriting, ref: ThingRef) {
   const { distributorId } = snapshot
-  const id = await subjectId(tx, distributorId, 'Reservation', ref)
-  const row = await tx.reservation.findUnique({
-    where: { distributorId_id: { distributorId, id } },
-    include: { order: { include: { lines: { orderBy: { lineNumber: 'asc' } } } } },
-  })
-  if (!row) throw new NotFound('Reservation', wordsOf(ref))
+  const path = 'reservation'
+  const found = await findThing(tx, distributorId, 'Reservation', ref)
+  const row =
+    found &&
+    (await tx.reservation.findUnique({
+      where: { distributorId_id: { distributorId, id: found.id } },
+      include: { order: { include: { lines: { orderBy: { lineNumber: 'asc' } } } } },
+    }))
+  if (!row) return refs.giveUp(path, new NotFound('Reservation', wordsOf(ref)))
   const { status, endedAt, expiresAt } = row
   if (status === 'CONFIRMED' || status === 'RELEASED')
-    throw new Conflict(
-      'RESERVATION_ENDED',
-      `The reservation "${wordsOf(ref)}" was ${status.toLowerCase()} at ${(endedAt ?? now).toISOString()}.`,
+    return refs.giveUp(
+      path,
+      new Conflict(
+        'RESERVATION_ENDED',
+        `The reservation "${wordsOf(ref)}" was ${status.toLowerCase()} at ${(endedAt ?? now).toISOString()}.`,
+      ),
     )
   if (status === 'EXPIRED' || expiresAt <= now)
-    throw new Conflict(
-      'RESERVATION_EXPIRED',
-      `The reservation "${wordsOf(ref)}" ran out at ${expiresAt.toISOString()}. ${couldBeHad(snapshot, row.order)}`,
+    return refs.giveUp(
+      path,
+      new Conflict(
+        'RESERVATION_EXPIRED',
+        `The reservation "${wordsOf(ref)}" ran out at ${expiresAt.toISOString()}. ${couldBeHad(snapshot, row.order)}`,
+      ),
     )
+  refs.settle()
   return row
 }
 

@@ -2,8 +2,8 @@
 import { z } from 'zod'
 import { changeLines } from '../orders/replan.ts'
 import { writeLines } from '../orders/write-lines.ts'
-import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
+import { readInput } from '../read-input.ts'
 import type { Written } from '../setup/noun.ts'
 import { thingRef } from '../thing-ref.ts'
 import { describeReservation } from './describe.ts'
@@ -14,9 +14,11 @@ const shape = z.strictObject({ reservation: thingRef })
 
 /** Releases a reservation that holds. Throws `InvalidInput`, `NotFound`, and `Conflict` where it holds no more. */
 export async function releaseReservation(actor: PlanningActor, input: unknown): Promise<Written> {
-  const given = parseInput(shape, input)
+  const reading = readInput(shape, input)
+  const { given } = reading
   const { distributorId } = actor
   const { result, revision } = await writeLines(actor, {}, async (writing) => {
+    writing.refs.take(reading)
     const { tx, log, atEnd, snapshot, now } = writing
     const { id, orderId, order } = await activeReservation(writing, given.reservation)
     const before = await describeReservation(tx, distributorId, id)

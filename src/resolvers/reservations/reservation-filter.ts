@@ -2,8 +2,8 @@
 import { z } from 'zod'
 import type { Prisma } from '../../database/client.ts'
 import type { Actor } from '../actor.ts'
-import { parseInput } from '../parse-input.ts'
-import { subjectId, thingRef } from '../thing-ref.ts'
+import { readInput } from '../read-input.ts'
+import { References, thingRef } from '../thing-ref.ts'
 
 const status = z.enum(['ACTIVE', 'CONFIRMED', 'RELEASED', 'EXPIRED'])
 export type ReservationState = z.infer<typeof status>
@@ -29,8 +29,12 @@ const shape = z.strictObject({
 /** The condition of a list of reservations. Throws `InvalidInput`, `NotFound`. */
 export async function reservationWhere(actor: Actor, filter: unknown): Promise<Prisma.ReservationWhereInput> {
   const { client, distributorId, clock } = actor
-  const given = parseInput(shape, { filter }).filter
-  const accountId = given.account && (await subjectId(client, distributorId, 'Account', given.account))
+  const reading = readInput(shape, { filter })
+  const given = reading.given.filter
+  const refs = new References(client, distributorId)
+  refs.take(reading)
+  const accountId = given.account && (await refs.subject('Account', given.account, 'filter.account'))?.id
+  refs.settle()
   return {
     distributorId,
     ...(accountId === undefined ? {} : { order: { accountId } }),

@@ -1,17 +1,15 @@
 // Beer is taken off the market for some minutes: its lines have a place in the plan in force, and a promised day.
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
-import { InvalidInput } from '../../errors.ts'
 import { partitionPoint } from '../../planner/documents/index.ts'
 import type { Reserved } from '../../records/reserved.ts'
-import { askedFaults, askedFor, askedLines } from '../orders/asked-lines.ts'
+import { askedFor, askedLines } from '../orders/asked-lines.ts'
 import { createOrder } from '../orders/create-order.ts'
 import { changeLines } from '../orders/replan.ts'
 import { note } from '../orders/shapes.ts'
 import { writeLines } from '../orders/write-lines.ts'
-import { refuseTaken } from '../orders/write-order.ts'
-import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
+import { readInput } from '../read-input.ts'
 import type { Written } from '../setup/noun.ts'
 import { externalRef } from '../setup/shapes.ts'
 import { endOf, minutes } from './minutes.ts'
@@ -29,13 +27,13 @@ const shape = z.strictObject({
  * what binds where it cannot be served by the offered or wanted days.
  */
 export async function reserveBeer(actor: PlanningActor, input: unknown): Promise<Written> {
-  const given = parseInput(shape, input)
-  const [first, ...others] = askedFaults(given)
-  if (first) throw new InvalidInput([first, ...others])
+  const reading = readInput(shape, input)
+  const { given } = reading
   const { distributorId } = actor
   const { result, revision } = await writeLines(actor, { together: true }, async (writing) => {
-    const { log, atEnd, snapshot, now } = writing
-    await refuseTaken(writing, 'Reservation', given.externalRef, 'externalRef')
+    const { log, atEnd, refs, snapshot, now } = writing
+    refs.take(reading)
+    await refs.free('Reservation', given.externalRef, 'externalRef')
     const [id, orderId] = [randomUUID(), randomUUID()]
     const asked = await askedLines(writing, given, orderId)
     const accept = given.offerToken === undefined ? given.accept : 'ON_TIME_ONLY'

@@ -61,21 +61,33 @@ const noun: Noun<typeof shape> = {
       const today = todayIn(clock, place.site.timeZone)
       for (const [path, day] of Object.entries({ brewedOn, transferredOn, openedOn, emptiedOn }))
         if (day !== undefined && day > today)
-          refs.note(issue(path, 'FACT_IN_FUTURE', `${day} is after today, ${today}`))
+          refs.noteBeside(['vessel'], issue(path, 'FACT_IN_FUTURE', `${day} is after today, ${today}`))
       if (place.kind === 'BRIGHT' && transferredOn === undefined)
-        refs.note(issue('transferredOn', 'TRANSFER_DATE_MISSING', `the vessel "${place.name}" is a bright vessel (V4)`))
+        refs.noteBeside(
+          ['vessel'],
+          issue('transferredOn', 'TRANSFER_DATE_MISSING', `the vessel "${place.name}" is a bright vessel (V4)`),
+        )
       if (place.kind === 'FERMENTER' && transferredOn !== undefined)
-        refs.note(issue('transferredOn', 'TRANSFER_DATE_UNEXPECTED', `the vessel "${place.name}" is a fermenter (V4)`))
+        refs.noteBeside(
+          ['vessel'],
+          issue('transferredOn', 'TRANSFER_DATE_UNEXPECTED', `the vessel "${place.name}" is a fermenter (V4)`),
+        )
     }
     if (openedOn !== undefined && transferredOn !== undefined && openedOn < transferredOn)
-      refs.note(issue('openedOn', 'OPENED_BEFORE_TRANSFER', `opened on ${openedOn}, transferred on ${transferredOn}`))
+      refs.noteBeside(
+        ['transferredOn'],
+        issue('openedOn', 'OPENED_BEFORE_TRANSFER', `opened on ${openedOn}, transferred on ${transferredOn}`),
+      )
     const standing = { distributorId, vesselId, emptiedOn: null, id: { not: key.id } }
     const holder = emptiedOn === undefined ? await tx.batch.findFirst({ where: standing }) : null
     if (holder)
-      refs.note(issue('vessel', 'VESSEL_HOLDS_TWO_BATCHES', `the vessel holds the batch "${holder.code}" already (V3)`))
-    refs.settle()
+      refs.noteBeside(
+        ['emptiedOn'],
+        issue('vessel', 'VESSEL_HOLDS_TWO_BATCHES', `the vessel holds the batch "${holder.code}" already (V3)`),
+      )
     const namesake = await tx.batch.findFirst({ where: { distributorId, code: given.code, id: { not: key.id } } })
-    if (namesake) throw new Conflict('CODE_TAKEN', `code: another batch has the code "${given.code}".`)
+    if (namesake) refs.refuse('code', new Conflict('CODE_TAKEN', `code: another batch has the code "${given.code}".`))
+    refs.settle()
     if (!place) throw new Error(`the vessel ${vesselId} was found, then not`)
     const date = (day: string | undefined) => (day === undefined ? null : dateOf(day))
     const data = {

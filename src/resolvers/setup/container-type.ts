@@ -23,7 +23,8 @@ const noun: Noun<typeof shape> = {
     })
     return { ...row, externalRef: externalRef ?? undefined }
   },
-  save: async ({ tx }, key, given) => {
+  save: async ({ tx, refs }, key, given) => {
+    refs.settle()
     const data = { ...given, externalRef: given.externalRef ?? null, overfillFraction: given.overfillFraction ?? 0 }
     await tx.containerType.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })
   },

@@ -1,11 +1,12 @@
 // The distributor's own settings: its name, its zone, how far plans reach and what their cost terms are worth.
 import { z } from 'zod'
 import { type Locked, withDistributorLock } from '../../database/distributor-lock.ts'
-import { InvalidInput, issue } from '../../errors.ts'
+import { issue } from '../../errors.ts'
 import { costsShape, isTimeZone, problemShape } from '../../planner/documents/index.ts'
 import type { Actor } from '../actor.ts'
+import { Faults } from '../faults.ts'
 import { notingRisks } from '../orders/noting-risks.ts'
-import { parseInput } from '../parse-input.ts'
+import { readInput } from '../read-input.ts'
 import type { Written } from './noun.ts'
 import { name } from './shapes.ts'
 
@@ -19,11 +20,14 @@ const shape = z.strictObject({
 
 /** Changes what the input names; `costs` replaces all own prices. Throws `InvalidInput`. */
 export async function changeDistributor(actor: Actor, input: unknown): Promise<Written> {
-  const given = parseInput(shape, input)
-  if (Object.values(given).every((value) => value === undefined))
-    throw new InvalidInput([issue('', 'NOTHING_TO_CHANGE')])
+  const reading = readInput(shape, input)
+  const { given } = reading
+  const faults = new Faults()
+  faults.take(reading)
+  if (Object.values(given).every((value) => value === undefined)) faults.note(issue('', 'NOTHING_TO_CHANGE'))
   if (given.timeZone !== undefined && !isTimeZone(given.timeZone))
-    throw new InvalidInput([issue('timeZone', 'UNKNOWN_TIME_ZONE', `there is no time zone "${given.timeZone}"`)])
+    faults.note(issue('timeZone', 'UNKNOWN_TIME_ZONE', `there is no time zone "${given.timeZone}"`))
+  faults.settle()
   const { distributorId: id } = actor
   const change = async ({ tx, log }: Locked) => {
     // The key that signs offers is nobody's to read, in the change log neither.

@@ -51,7 +51,11 @@ const noun: Noun<typeof shape> = {
         refs.note(issue(`returns[${index}].on`, 'DUPLICATE_ENTRY', `returns of ${on} are listed already`))
     })
     const other = await tx.fleet.findFirst({ where: { distributorId, siteId, containerTypeId, id: { not: key.id } } })
-    if (other) refs.note(issue('', 'DUPLICATE_FLEET', 'the site has a fleet of this container type already'))
+    if (other)
+      refs.noteBeside(
+        ['site', 'containerType'],
+        issue('', 'DUPLICATE_FLEET', 'the site has a fleet of this container type already'),
+      )
     refs.settle()
     const data = {
       ...given,

@@ -5,11 +5,11 @@ import { z } from 'zod'
 import type { TransactionClient } from '../../database/client.ts'
 import { type Locked, withDistributorLock } from '../../database/distributor-lock.ts'
 import { refusedByDatabase } from '../../database/refused-by-database.ts'
-import { Conflict, InvalidInput, issue } from '../../errors.ts'
+import { issue } from '../../errors.ts'
 import type { Actor } from '../actor.ts'
 import { notingRisks } from '../orders/noting-risks.ts'
-import { parseChange, parseInput } from '../parse-input.ts'
-import { findThing, References, subjectId, type ThingKind, thingRef } from '../thing-ref.ts'
+import { type Reading, readChange, readInput, standInOf } from '../read-input.ts'
+import { References, type ThingKind, thingRef } from '../thing-ref.ts'
 
 /** What a write answers: the row's id, and the revision that the records have since. */
 export interface Written {
@@ -86,59 +86,70 @@ export function useCasesOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUs
 
   const save = async (
     actor: Actor,
-    { tx }: Locked,
     id: string,
-    given: z.output<Shape>,
-    { isNew, names }: Pick<Saving, 'isNew' | 'names'>,
+    reading: Reading<z.output<Shape>>,
+    saving: Pick<Saving, 'tx' | 'refs' | 'isNew' | 'names'>,
   ) => {
     const { distributorId } = actor
+    const { given } = reading
+    saving.refs.take(reading)
     const { externalRef } = given
-    if (typeof externalRef === 'string') {
-      const holder = await findThing(tx, distributorId, kind, { externalRef })
-      if (holder && holder.id !== id)
-        throw new Conflict('EXTERNAL_REF_TAKEN', `externalRef: another ${kind} has the reference "${externalRef}".`)
-    }
-    const refs = new References(tx, distributorId)
-    await noun.save({ ...actor, tx, refs, isNew, names }, { distributorId, id }, given)
+    if (typeof externalRef === 'string') await saving.refs.free(kind, externalRef, 'externalRef', id)
+    await noun.save({ ...actor, ...saving }, { distributorId, id }, given)
   }
 
   return {
     create: (actor, input) => {
-      const given = parseInput(shape, input)
-      return write(actor, async (locked) => {
+      const reading = readInput(shape, input)
+      return write(actor, async ({ tx, log }) => {
+        const { distributorId } = actor
         const id = randomUUID()
-        await save(actor, locked, id, given, { isNew: true, names: () => true })
-        const after = await noun.describe(locked.tx, { distributorId: actor.distributorId, id })
-        locked.log(`${event}_CREATED`, { type: kind, id }, undefined, after)
+        const refs = new References(tx, distributorId)
+        await save(actor, id, reading, { tx, refs, isNew: true, names: () => true })
+        const after = await noun.describe(tx, { distributorId, id })
+        log(`${event}_CREATED`, { type: kind, id }, undefined, after)
         return id
       })
     },
 
     change: (actor, input) => {
-      const { [name]: ref, ...changes } = parseChange(changeShape, input)
+      const asked = readChange(changeShape, input)
+      const { [name]: ref, ...changes } = asked.given
       const subject = thingRef.parse(ref)
       const named = Object.entries(changes).filter(([, value]) => value !== undefined)
-      if (named.length === 0) throw new InvalidInput([issue('', 'NOTHING_TO_CHANGE')])
-      return write(actor, async (locked) => {
+      return write(actor, async ({ tx, log }) => {
         const { distributorId } = actor
-        const id = await subjectId(locked.tx, distributorId, kind, subject)
-        const before = await noun.describe(locked.tx, { distributorId, id })
-        const given = parseInput(shape, { ...before, ...Object.fromEntries(named) })
+        const refs = new References(tx, distributorId)
+        refs.take(asked)
+        if (named.length === 0) refs.note(issue('', 'NOTHING_TO_CHANGE'))
+        const { id } = (await refs.subject(kind, subject, name)) ?? {}
         const keys = new Set(named.map(([key]) => key))
-        await save(actor, locked, id, given, { isNew: false, names: (key) => keys.has(key) })
-        const after = await noun.describe(locked.tx, { distributorId, id })
-        locked.log(`${event}_CHANGED`, { type: kind, id }, before, after)
+        if (id === undefined) {
+          // What is named can be wrong too; all else of the thing only stands in.
+          refs.take({ issues: [], unread: Object.keys(shape.shape).filter((key) => !keys.has(key)) })
+        }
+        const before = id === undefined ? standInOf(shape) : await noun.describe(tx, { distributorId, id })
+        const reading = readInput(shape, Object.assign({}, before, Object.fromEntries(named)))
+        await save(actor, id ?? '', reading, { tx, refs, isNew: false, names: (key) => keys.has(key) })
+        if (id === undefined) throw new Error(`a ${kind} that is not there was changed`)
+        const after = await noun.describe(tx, { distributorId, id })
+        log(`${event}_CHANGED`, { type: kind, id }, before, after)
         return id
       })
     },
 
     retire: (actor, input) => {
-      const subject = thingRef.parse(parseInput(retireShape, input)[name])
+      const asked = readInput(retireShape, input)
+      const subject = thingRef.parse(asked.given[name])
       return write(actor, async ({ tx, log }) => {
         const { distributorId } = actor
-        const found = await findThing(tx, distributorId, kind, subject)
-        const id = found?.id ?? (await subjectId(tx, distributorId, kind, subject))
-        if (found?.retired || !noun.retire) return id
+        const refs = new References(tx, distributorId)
+        refs.take(asked)
+        const found = await refs.subject(kind, subject, name)
+        refs.settle()
+        if (!found) throw new Error(`a ${kind} that is not there was found`)
+        const { id } = found
+        if (found.retired || !noun.retire) return id
         const before = await noun.describe(tx, { distributorId, id })
         const at = actor.clock.now()
         await noun.retire(tx, { distributorId, id }, at)

@@ -50,12 +50,18 @@ const noun: Noun<typeof shape> = {
     if (today && filledOn > today)
       refs.note(issue('filledOn', 'FACT_IN_FUTURE', `${filledOn} is after today, ${today}`))
     if (readyOn < filledOn)
-      refs.note(issue('readyOn', 'LOT_DATES_REVERSED', `ready on ${readyOn}, filled on ${filledOn}`))
+      refs.noteBeside(
+        ['filledOn'],
+        issue('readyOn', 'LOT_DATES_REVERSED', `ready on ${readyOn}, filled on ${filledOn}`),
+      )
     if (bestBefore < filledOn)
-      refs.note(issue('bestBefore', 'LOT_DATES_REVERSED', `best before ${bestBefore}, filled on ${filledOn}`))
-    refs.settle()
+      refs.noteBeside(
+        ['filledOn'],
+        issue('bestBefore', 'LOT_DATES_REVERSED', `best before ${bestBefore}, filled on ${filledOn}`),
+      )
     const namesake = await tx.stockLot.findFirst({ where: { distributorId, code: given.code, id: { not: key.id } } })
-    if (namesake) throw new Conflict('CODE_TAKEN', `code: another lot has the code "${given.code}".`)
+    if (namesake) refs.refuse('code', new Conflict('CODE_TAKEN', `code: another lot has the code "${given.code}".`))
+    refs.settle()
     const data = {
       ...given,
       externalRef: given.externalRef ?? null,

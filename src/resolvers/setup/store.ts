@@ -32,7 +32,8 @@ const noun: Noun<typeof shape> = {
     const other = await tx.store.findFirst({
       where: { distributorId, siteId, climate: given.climate, id: { not: key.id } },
     })
-    if (other) refs.note(issue('climate', 'DUPLICATE_STORE', `the site has a ${given.climate} store already`))
+    if (other)
+      refs.noteBeside(['site'], issue('climate', 'DUPLICATE_STORE', `the site has a ${given.climate} store already`))
     refs.settle()
     const data = { ...given, siteId, externalRef: given.externalRef ?? null }
     await tx.store.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })

@@ -48,7 +48,8 @@ const noun: Noun<typeof shape> = {
   save: async ({ tx, refs, isNew }, key, { site, outOfService, availableFrom, externalRef = null, ...given }) => {
     const siteId = await refs.id('Site', site, 'site', { retired: !isNew })
     if (given.minFillLitres > given.capacityLitres)
-      refs.note(
+      refs.noteBeside(
+        ['capacityLitres'],
         issue(
           'minFillLitres',
           'MINIMUM_ABOVE_CAPACITY',
@@ -57,9 +58,13 @@ const noun: Noun<typeof shape> = {
       )
     outOfService.forEach(({ from, to }, index) => {
       const path = `outOfService[${index}]`
-      if (from > to) refs.note(issue(path, 'SPAN_REVERSED', `the span starts on ${from} and ends on ${to}`))
+      if (from > to)
+        refs.noteBeside(
+          [`${path}.from`, `${path}.to`],
+          issue(path, 'SPAN_REVERSED', `the span starts on ${from} and ends on ${to}`),
+        )
       if (outOfService.findIndex((span) => span.from === from) < index)
-        refs.note(issue(path, 'DUPLICATE_ENTRY', `another span starts on ${from}`))
+        refs.noteBeside([`${path}.from`], issue(path, 'DUPLICATE_ENTRY', `another span starts on ${from}`))
     })
     refs.settle()
     const data = { ...given, siteId, externalRef, availableFrom: availableFrom ? dateOf(availableFrom) : null }
