@@ -2,7 +2,6 @@
 import { z } from 'zod'
 import type { TransactionClient } from '../database/client.ts'
 import { Conflict, issue, NotFound } from '../errors.ts'
-import { pathInWords } from '../planner/documents/index.ts'
 import { Faults } from './faults.ts'
 import { decodeGlobalId } from './global-id.ts'
 
@@ -132,7 +131,7 @@ export class References extends Faults {
     if (holder && holder.id !== own)
       this.refuse(
         path,
-        new Conflict('EXTERNAL_REF_TAKEN', `${pathInWords(path)}: another ${kind} has the reference "${externalRef}".`),
+        new Conflict('EXTERNAL_REF_TAKEN', `Another ${kindInWords(kind)} has the reference "${externalRef}".`),
       )
   }
 }
@@ -179,4 +178,9 @@ function findRow(tx: TransactionClient, kind: ThingKind, where: Where): Promise<
     case 'StockLot':
       return tx.stockLot.findFirst({ where })
   }
+}
+
+/** `StockLot` as "stock lot". */
+function kindInWords(kind: ThingKind): string {
+  return kind.replaceAll(/(?<=[a-z])[A-Z]/g, (letter) => ` ${letter}`).toLowerCase()
 }

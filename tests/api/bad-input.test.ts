@@ -270,7 +270,7 @@ test('two things with one reference', async () => {
   expect(write).toEqual({
     __typename: 'Conflict',
     code: 'EXTERNAL_REF_TAKEN',
-    message: expect.stringContaining('externalRef'),
+    message: `Another account has the reference "${named.externalRef}".`,
     action: expect.any(String),
   })
 })
