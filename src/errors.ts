@@ -27,6 +27,23 @@ const REFUSALS = {
     'The serve day lies after the last day that plans reach.',
     'Ask for an earlier day, or let the distributor plan further ahead.',
   ],
+  MORE_THAN_VESSEL_HOLDS: [
+    'INVALID_INPUT',
+    'The vessel is too small for that much beer.',
+    'Give the litres that can be drawn now, or the vessel that the batch stands in.',
+  ],
+  BREWED_AFTER_READY: [
+    'INVALID_INPUT',
+    'The batch would be ready before it was brewed.',
+    'Correct the brew day, or the instant from which the batch is ready.',
+  ],
+  BEFORE_BREWED: ['INVALID_INPUT', 'The day is before the brew day.', 'Correct that day, or the brew day.'],
+  DAY_OUT_OF_REACH: [
+    'INVALID_INPUT',
+    'No beer that stands in a vessel has a day so far away.',
+    'Check the year: facts are at most three years old, and beer is ready within 400 days.',
+  ],
+  BATCH_OF_OTHER_BEER: ['INVALID_INPUT', 'The batch is of another beer than the pack.', 'Name a batch of that beer.'],
   ACCOUNT_WITHOUT_ROUTE: ['INVALID_INPUT', 'No route serves the account.', 'Give the account a route first.'],
   RETIRED: ['INVALID_INPUT', 'The thing was retired.', 'Name one that is in use.'],
   NOTHING_TO_CHANGE: ['INVALID_INPUT', 'The input names no change.', 'Give at least one field a new value.'],

@@ -207,7 +207,43 @@ test.each<[string, string, Record<string, unknown>, [string, string][]]>([
     'a batch brewed tomorrow',
     'Batch',
     { ...BATCH, vessel: { externalRef: 'FREE' }, brewedOn: '2027-03-02' },
-    [['brewedOn', 'FACT_IN_FUTURE']],
+    [
+      ['brewedOn', 'FACT_IN_FUTURE'],
+      ['brewedOn', 'BREWED_AFTER_READY'],
+    ],
+  ],
+  [
+    'a batch of more beer than its vessel holds',
+    'Batch',
+    { ...BATCH, vessel: { externalRef: 'FREE' }, litres: 9_999 },
+    [['litres', 'MORE_THAN_VESSEL_HOLDS']],
+  ],
+  [
+    'a batch that was ready ten years ago',
+    'Batch',
+    { ...BATCH, vessel: { externalRef: 'FREE' }, readyAt: '2017-03-01T00:00:00Z' },
+    [['readyAt', 'DAY_OUT_OF_REACH']],
+  ],
+  [
+    'a batch that is ready in ten years',
+    'Batch',
+    { ...BATCH, vessel: { externalRef: 'FREE' }, readyAt: '2037-03-01T00:00:00Z' },
+    [['readyAt', 'DAY_OUT_OF_REACH']],
+  ],
+  [
+    'a batch brewed after it was ready, and opened before it was brewed',
+    'Batch',
+    { ...BATCH, vessel: { externalRef: 'FREE' }, brewedOn: '2027-02-02', openedOn: '2027-02-01' },
+    [
+      ['brewedOn', 'BREWED_AFTER_READY'],
+      ['openedOn', 'BEFORE_BREWED'],
+    ],
+  ],
+  [
+    'a lot past its best before it is ready',
+    'StockLot',
+    { ...LOT, readyOn: '2027-02-20', bestBefore: '2027-02-10' },
+    [['bestBefore', 'LOT_DATES_REVERSED']],
   ],
   [
     'a batch transferred into a fermenter',

@@ -6,6 +6,7 @@ import { Conflict, issue } from '../../errors.ts'
 import { localDate } from '../../planner/documents/index.ts'
 import { encodeGlobalId } from '../global-id.ts'
 import { thingRef } from '../thing-ref.ts'
+import { batchFaults, type FaultBeside, orderFaults } from './batch-faults.ts'
 import { type Noun, useCasesOf } from './noun.ts'
 import { externalRef, name, planned } from './shapes.ts'
 
@@ -57,27 +58,14 @@ const noun: Noun<typeof shape> = {
       include: { site: { select: { timeZone: true } } },
     })
     const { transferredOn, openedOn, brewedOn, emptiedOn } = given
-    if (place) {
-      const today = todayIn(clock, place.site.timeZone)
-      for (const [path, day] of Object.entries({ brewedOn, transferredOn, openedOn, emptiedOn }))
-        if (day !== undefined && day > today)
-          refs.noteBeside(['vessel'], issue(path, 'FACT_IN_FUTURE', `${day} is after today, ${today}`))
-      if (place.kind === 'BRIGHT' && transferredOn === undefined)
-        refs.noteBeside(
-          ['vessel'],
-          issue('transferredOn', 'TRANSFER_DATE_MISSING', `the vessel "${place.name}" is a bright vessel (V4)`),
-        )
-      if (place.kind === 'FERMENTER' && transferredOn !== undefined)
-        refs.noteBeside(
-          ['vessel'],
-          issue('transferredOn', 'TRANSFER_DATE_UNEXPECTED', `the vessel "${place.name}" is a fermenter (V4)`),
-        )
-    }
-    if (openedOn !== undefined && transferredOn !== undefined && openedOn < transferredOn)
-      refs.noteBeside(
-        ['transferredOn'],
-        issue('openedOn', 'OPENED_BEFORE_TRANSFER', `opened on ${openedOn}, transferred on ${transferredOn}`),
-      )
+    const standsIn = place && { ...place, ...place.site, today: todayIn(clock, place.site.timeZone) }
+    // A change of something else leaves alone what was entered before.
+    const isAsked = ([, { path }]: FaultBeside) => isNew || names('vessel') || names(path)
+    const found = [
+      ...(standsIn ? batchFaults({ ...given, readyAt }, standsIn).filter(isAsked) : []),
+      ...orderFaults({ ...given, readyAt }, standsIn ?? undefined),
+    ]
+    for (const [besides, fault] of found) refs.noteBeside(besides, fault)
     const standing = { distributorId, vesselId, emptiedOn: null, id: { not: key.id } }
     const holder = emptiedOn === undefined ? await tx.batch.findFirst({ where: standing }) : null
     if (holder)

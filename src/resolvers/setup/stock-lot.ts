@@ -59,6 +59,20 @@ const noun: Noun<typeof shape> = {
         ['filledOn'],
         issue('bestBefore', 'LOT_DATES_REVERSED', `best before ${bestBefore}, filled on ${filledOn}`),
       )
+    else if (bestBefore < readyOn && readyOn >= filledOn)
+      refs.noteBeside(
+        ['readyOn'],
+        issue('bestBefore', 'LOT_DATES_REVERSED', `best before ${bestBefore}, ready only on ${readyOn}`),
+      )
+    if (batchId) {
+      const beerOf = { select: { beerId: true } } as const
+      const [of, from] = await Promise.all([
+        tx.pack.findUnique({ where: { distributorId_id: { distributorId, id: packId } }, ...beerOf }),
+        tx.batch.findUnique({ where: { distributorId_id: { distributorId, id: batchId } }, ...beerOf }),
+      ])
+      if (of && from && of.beerId !== from.beerId)
+        refs.noteBeside(['pack'], issue('batch', 'BATCH_OF_OTHER_BEER', 'the batch is of another beer than the pack'))
+    }
     const namesake = await tx.stockLot.findFirst({ where: { distributorId, code: given.code, id: { not: key.id } } })
     if (namesake) refs.refuse('code', new Conflict('CODE_TAKEN', `code: another lot has the code "${given.code}".`))
     refs.settle()
