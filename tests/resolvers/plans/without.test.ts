@@ -54,7 +54,7 @@ test('a draft uses nothing that it is made without, says so, and can be adopted'
   expect(plan.brews.filter(({ brewOn, vesselId }) => brewOn === day && siteOf.get(vesselId) === sites[0]?.id)).toEqual(
     [],
   )
-  await adoptPlan(actor, ref('Plan', id))
+  await adoptPlan(actor, { ...ref('Plan', id), acceptBrokenPromises: { all: true } })
   // What it tells as moved is told of the plan that was in force before.
   const { problem, plan: adopted } = await stored()
   const { violations } = checkPlan(problem, { ...adopted, moved: [] })
@@ -77,7 +77,14 @@ test.each([
   ['an unknown site', [{ day: { day: today, site: gone } }], 'without[0].day.site', 'UNKNOWN_REFERENCE'],
   ['one thing twice', [{ vessel }, { vessel }], 'without[1]', 'DUPLICATE_ENTRY'],
   ['two things at once', [{ vessel, filler: gone }], 'without[0]', 'WRONG_TYPE'],
-  ['more than a list may have', Array.from({ length: 51 }, () => ({ vessel })), 'without', 'BAD_LENGTH'],
+  [
+    'more than a list may have',
+    Array.from({ length: 51 }, (_, later) => ({
+      day: { day: addDays(today, later % 30), site: later < 30 ? undefined : ref('Site', sites[0]?.id) },
+    })),
+    'without',
+    'BAD_LENGTH',
+  ],
 ])('a draft without %s is refused and does not begin', async (_, without, path, code) => {
   const before = await client.plan.count()
   await expect(draftPlan(actor, { without })).rejects.toMatchObject({
