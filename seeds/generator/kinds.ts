@@ -14,6 +14,7 @@ import {
   readyOnTheMinute,
   staleStock,
   type Twist,
+  transferLimits,
   unprimableBatches,
   vesselsOut,
 } from './twists-supply.ts'
@@ -154,6 +155,7 @@ const KINDS = {
       ownCosts,
     ].map(sometimes),
   },
+  BINDING_TRANSFERS: { spec: bright, twists: [wantBright, transferLimits] },
 } satisfies Record<string, Kind>
 
 /** What a generated problem is about; MIXED has something of everything. */

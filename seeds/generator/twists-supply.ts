@@ -74,6 +74,23 @@ export const vesselsOut: Twist = (problem, random) => {
   return { ...problem, vessels }
 }
 
+/**
+ * Every site starts one transfer a day at most, some none (V11), and has each bright vessel twice, so that two transfers
+ * could want one day.
+ */
+export const transferLimits: Twist = (problem, random) => {
+  const twinOf = (vessel: Vessel) => (vessel.kind === 'BRIGHT' ? [{ ...vessel, id: `${vessel.id}-twin` }] : [])
+  const twins = problem.vessels.flatMap(twinOf)
+  return {
+    ...problem,
+    sites: problem.sites.map((site) => ({ ...site, transfersPerDay: random.chance(0.3) ? 0 : 1 })),
+    vessels: [...problem.vessels, ...twins],
+    beers: problem.beers.map((beer) =>
+      beer.vesselIds ? { ...beer, vesselIds: [...beer.vesselIds, ...twins.map(({ id }) => id)] } : beer,
+    ),
+  }
+}
+
 /** Stock past its best before, on its last day, and some that ends within the horizon (S2). */
 export const staleStock: Twist = (problem, random) => {
   const pack = random.pick(problem.beers.flatMap((beer) => beer.packs))

@@ -28,6 +28,7 @@ export function setupToProblem(rows: SetupRows, today: LocalDate, lastDay: Local
       closedOn: rows.closures(row.id).map(({ on }) => dayOf(on)),
       // What stands at a retired site may still be filled and sent; nothing new is brewed.
       brewsPerDay: row.retiredAt ? 0 : row.brewsPerDay,
+      transfersPerDay: row.transfersPerDay ?? undefined,
       brewLitres: row.brewLitres ?? undefined,
       brewEnds: row.brewEnds,
       fillStarts: row.fillStarts,

@@ -24,7 +24,7 @@ const ref = (externalRef: string) => ({ externalRef })
 const KINDS: Kind[] = [
   {
     kind: 'Site',
-    read: 'externalRef name timeZone brewWeekdays fillWeekdays closedOn brewsPerDay brewLitres brewEnds fillStarts',
+    read: 'externalRef name timeZone brewWeekdays fillWeekdays closedOn brewsPerDay transfersPerDay brewLitres brewEnds fillStarts',
     create: {
       externalRef: 'NEW-SITE',
       name: 'New site',
@@ -33,13 +33,14 @@ const KINDS: Kind[] = [
       fillWeekdays: [1, 2, 3, 4, 5],
       closedOn: ['2027-12-25', '2027-12-24', '2027-12-25'],
       brewsPerDay: 2,
+      transfersPerDay: 2,
       brewLitres: 1000,
       brewEnds: '17:30',
       fillStarts: '07:00',
     },
-    shown: { brewWeekdays: [1, 2], closedOn: ['2027-12-24', '2027-12-25'], brewLitres: 1000 },
-    change: { brewLitres: null, closedOn: ['2028-01-01'], name: 'Renamed' },
-    changed: { brewLitres: null, closedOn: ['2028-01-01'], name: 'Renamed' },
+    shown: { brewWeekdays: [1, 2], closedOn: ['2027-12-24', '2027-12-25'], transfersPerDay: 2, brewLitres: 1000 },
+    change: { transfersPerDay: null, brewLitres: null, closedOn: ['2028-01-01'], name: 'Renamed' },
+    changed: { transfersPerDay: null, brewLitres: null, closedOn: ['2028-01-01'], name: 'Renamed' },
   },
   {
     kind: 'Vessel',

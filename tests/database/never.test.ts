@@ -51,6 +51,7 @@ const REFUSED: Record<string, string[]> = {
   ],
   Site_fillWeekdays_check: [set('Site', '"fillWeekdays" = ARRAY[1, 2, 3, 4, 5, 6, 7, 7]')],
   Site_brewsPerDay_check: [set('Site', '"brewsPerDay" = -1')],
+  Site_transfersPerDay_check: [set('Site', '"transfersPerDay" = -1')],
   Site_brewLitres_check: [set('Site', '"brewLitres" = 0'), set('Site', `"brewLitres" = 'Infinity'`)],
   Site_brewEnds_check: [set('Site', `"brewEnds" = '24:00'`), set('Site', `"brewEnds" = '7:30'`)],
   Site_fillStarts_check: [set('Site', `"fillStarts" = '08:60'`), set('Site', `"fillStarts" = E'08:00\\n'`)],

@@ -49,6 +49,14 @@ describe('transfers', () => {
     expect(terms).toEqual({ unserved: 100 * 20, unsold: 200 * 2 })
   })
 
+  it('serves nobody from a bright vessel of a site that starts no transfers (V11)', async () => {
+    const problem = withBrightVessel({ orderLines: [kegs('a', 2, 3)] })
+    problem.sites[0]!.transfersPerDay = 0
+    problem.sites[0]!.brewsPerDay = 0
+    const { terms } = await optimum(problem)
+    expect(terms).toEqual({ unserved: 100 * 20, unsold: 200 * 2 })
+  })
+
   it('draws casks before the transfer and kegs after it, and lets both wait a day to share a drop', async () => {
     // Casks on day 0, then 120 litres over, kegs on day 2, both dispatched on day 2: casks could be served a day before
     // (80 litres), so could kegs (100); 20 litres stay. Two drops would cost 5 more than these 3.60.

@@ -30,6 +30,10 @@ const LIFTED: readonly [kind: ProblemKind, lift: (problem: Problem) => Problem][
       sites: problem.sites.map(({ brewLitres: _, ...site }) => ({ ...site, brewsPerDay: 100 })),
     }),
   ],
+  [
+    'BINDING_TRANSFERS',
+    (problem) => ({ ...problem, sites: problem.sites.map(({ transfersPerDay: _, ...site }) => site) }),
+  ],
 ]
 const SEEDS = Array.from({ length: 12 }, (_, index) => index * 17 + 3)
 

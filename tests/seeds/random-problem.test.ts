@@ -115,6 +115,7 @@ const CONTENTS: Record<ProblemKind, (problem: Problem) => boolean> = {
   ACCOUNT_RULES: (problem) => problem.accounts.some((account) => Object.keys(account).length > 2),
   CLOSED_DAYS: (problem) => problem.sites.every((site) => (site.closedOn ?? []).length > 0),
   OWN_COSTS: (problem) => problem.costs !== undefined,
+  BINDING_TRANSFERS: (problem) => problem.sites.every((site) => (site.transfersPerDay ?? 9) <= 1),
   MIXED: () => true,
 }
 

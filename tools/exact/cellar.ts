@@ -1,4 +1,4 @@
-// The exact model's vessels: which beer stands where from which day to which day (V1 to V6), and the litres in them.
+// The exact model's vessels: which beer stands where from which day to which day (V1 to V6, V11), and the litres in them.
 // One 0-or-1 column for each vessel, beer, first day and last day.
 import { emptyBy, type Instance, readyAfterBrew, readyDayOfBatch } from '../../src/planner/bound/instance.ts'
 import { each, type Term } from '../../src/planner/bound/linear-model.ts'
@@ -222,6 +222,11 @@ function addTransfers(model: PricedModel, instance: Instance, cellar: Cellar): v
       model.rows.atMost([...each(moves.map((move) => move.chosen)), ...each(columnsOf(ending), -1)], 0)
       cellar.moves.push(...moves)
     }
+  }
+  // V11: so many transfers a day at a site.
+  for (const started of grouped(cellar.moves, ({ to, day }) => [to.siteId, day])) {
+    const { transfersPerDay } = instance.site(started[0]!.to.siteId).site
+    if (transfersPerDay !== undefined) model.rows.atMost(each(started.map((move) => move.chosen)), transfersPerDay)
   }
   const arrivals = grouped(cellar.moves, ({ source, to, day }) => [
     to.id,

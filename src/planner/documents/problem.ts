@@ -23,6 +23,7 @@ const site = z.strictObject({
   fillWeekdays: weekdays,
   closedOn: z.array(localDate).optional(),
   brewsPerDay: count,
+  transfersPerDay: count.optional(),
   brewLitres: positiveLitres.optional(),
   brewEnds: timeOfDay,
   fillStarts: timeOfDay,

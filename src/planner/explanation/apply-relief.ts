@@ -52,6 +52,15 @@ export function applyRelief(problem: Problem, lineId: string, reason: Relief): P
           (site) => ({ ...site, brewsPerDay: site.brewsPerDay + amount }),
         ),
       }
+    case 'TRANSFERS_PER_DAY':
+      return {
+        ...problem,
+        sites: changed(
+          problem.sites,
+          (each) => each.id === id && each.transfersPerDay !== undefined,
+          (site) => ({ ...site, transfersPerDay: (site.transfersPerDay ?? 0) + amount }),
+        ),
+      }
     case 'BATCH_READY_EARLIER':
       return {
         ...problem,

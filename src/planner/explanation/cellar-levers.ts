@@ -1,4 +1,4 @@
-// Levers of brewhouse and cellar: more brews a day, a batch ready earlier or released, one more vessel.
+// Levers of brewhouse and cellar: more brews or transfers a day, a batch ready earlier or released, one more vessel.
 import type { Batch } from '../model/batch.ts'
 import type { LineModel } from '../model/model.ts'
 import { refresh } from '../model/refresh.ts'
@@ -8,6 +8,8 @@ import { counted, type Lever, type LeverMaker } from './relief.ts'
 
 /** More brews than these no brewhouse adds to its day. */
 const MOST_BREWS = 8
+/** More transfers than these no cellar adds to its day. */
+const MOST_TRANSFERS = 8
 
 /** V1: so many brews more at a site, every day. */
 export const brewsPerDay: LeverMaker = (state, line) =>
@@ -24,6 +26,24 @@ export const brewsPerDay: LeverMaker = (state, line) =>
       words: (amount) => `${counted(amount, 'more brew')} a day at site ${site.id}`,
     }
   })
+
+/** V11: so many transfers more at a site, every day. */
+export const transfersPerDay: LeverMaker = (state, line) =>
+  sitesOf(state, line)
+    .map((index) => state.model.sites[index])
+    .filter((site) => Number.isFinite(site.transfersPerDay))
+    .map(
+      (site): Lever => ({
+        what: 'TRANSFERS_PER_DAY',
+        rule: 'V11',
+        resource: { kind: 'SITE', id: site.id },
+        days: [0],
+        most: MOST_TRANSFERS,
+        pull: (amount) => ({ line, undo: swap(site, 'transfersPerDay', site.transfersPerDay + amount) }),
+        by: () => undefined,
+        words: (amount) => `${counted(amount, 'more transfer')} a day at site ${site.id}`,
+      }),
+    )
 
 /** T1: a batch that stands in a fermenter is ready so many days earlier, today at the earliest. */
 export const batchEarlier: LeverMaker = (state, line) =>

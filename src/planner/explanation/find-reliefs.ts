@@ -4,7 +4,7 @@ import { dayWords, localDateOf } from '../calendar/days.ts'
 import type { Reason } from '../documents/problem.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
-import { batchEarlier, batchReleased, brewsPerDay, vesselFree } from './cellar-levers.ts'
+import { batchEarlier, batchReleased, brewsPerDay, transfersPerDay, vesselFree } from './cellar-levers.ts'
 import { servesOnTime } from './on-time.ts'
 import { fewerContainers, serveLater, splitAllowed } from './order-levers.ts'
 import { cleanContainers, fillerMinutes, routeLitres, storeLitres } from './packaging-levers.ts'
@@ -23,6 +23,7 @@ const LEVERS: readonly { rule?: string; make: LeverMaker }[] = [
   { make: serveLater },
   { make: fewerContainers },
   { rule: 'V1', make: brewsPerDay },
+  { rule: 'V11', make: transfersPerDay },
   { rule: 'T1', make: batchEarlier },
   { rule: 'V8', make: batchReleased },
   { rule: 'V3', make: vesselFree },

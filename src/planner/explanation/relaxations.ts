@@ -147,6 +147,21 @@ const brewhouse: Relaxation = {
   }),
 }
 
+const transfers: Relaxation = {
+  rule: 'V11',
+  matters: (state, line) =>
+    state.model.packs[line.pack].bright &&
+    sitesOf(state, line).some((site) => Number.isFinite(state.model.sites[site].transfersPerDay)),
+  lift: (state, line) =>
+    all(sitesOf(state, line).map((site) => swap(state.model.sites[site], 'transfersPerDay', Number.POSITIVE_INFINITY))),
+  reason: (state, line) => ({
+    rule: 'V11',
+    resource: { kind: 'SITE', id: state.model.sites[sitesOf(state, line)[0]].id },
+    message:
+      'The site starts no more transfers on the days on which this beer would have to be moved to a bright vessel.',
+  }),
+}
+
 /** The first of the largest of some vessels, where need be only of those that a beer may use; undefined where there is none. */
 export function largestOf({ model }: State, vessels: readonly number[], allowed?: Uint8Array): number | undefined {
   let largest: number | undefined
@@ -270,6 +285,7 @@ export const RELAXATIONS: readonly Relaxation[] = [
   quarantine,
   priming,
   brewhouse,
+  transfers,
   vessels,
   storeRoom,
   routeRoom,

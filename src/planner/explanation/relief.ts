@@ -25,6 +25,8 @@ export const RELIEF_UNITS = {
   FEWER_CONTAINERS: 'CONTAINER',
   /** More brews a day at a site, every day. */
   BREWS_PER_DAY: 'BREW',
+  /** More transfers a day at a site, every day. */
+  TRANSFERS_PER_DAY: 'TRANSFER',
   /** A batch that stands in a fermenter is ready so many days earlier: on `by`. */
   BATCH_READY_EARLIER: 'DAY',
   /** A quarantined batch is released today. */

@@ -29,6 +29,7 @@ export const RULES = [
   'V8',
   'V9',
   'V10',
+  'V11',
   'L1',
   'L2',
   'L3',

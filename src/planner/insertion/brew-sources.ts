@@ -145,7 +145,7 @@ function addBrew(
   const siteModel = model.sites[site]
   if (!siteModel.fillOn[day]) return false
   const pack = model.packs[line.pack]
-  const by = fermentBy(model, line.beer, site, day, pack.bright)
+  const by = fermentBy(state, line.beer, site, day, pack.bright)
   if (by < 0 || !fermented[by]) return false
   const before = found.length
   let vessels = order

@@ -1,12 +1,13 @@
 // New brews: batches that do not exist yet, for beer that must be ready by a day. A brew is planned as late as its fill
 // allows, into the first vessel of an order in which it fits.
 import type { Batch } from '../model/batch.ts'
-import { type Model, TERM } from '../model/model.ts'
+import { TERM } from '../model/model.ts'
 import { below, type Random } from '../model/random.ts'
 import { economics, size } from '../model/sizing.ts'
 import type { State } from '../model/state.ts'
 import { SLACK } from '../model/units.ts'
 import { fits } from '../model/vessels.ts'
+import { latest, latestTransferDay } from '../model/work-days.ts'
 import { displacedCost, mayStand, type Transfer } from './draws.ts'
 
 /** Cost of a brew that gives `units` and leaves the rest; infinity where vessel, brewhouse or bright vessel refuse. */
@@ -35,12 +36,13 @@ export interface BrewSlot {
 }
 
 /** Day by which a brew must have fermented to be filled on `day`: that day, or its transfer's; −1 where there is none. */
-export function fermentBy(model: Model, beerIndex: number, site: number, day: number, bright: boolean): number {
+export function fermentBy(state: State, beerIndex: number, site: number, day: number, bright: boolean): number {
   if (!bright) return day
+  const { model } = state
   const { brightDays, maxBrightDays } = model.beers[beerIndex]
   if (brightDays + maxBrightDays < 1) return -1
   const first = Math.max(model.frozenUntil, day - brightDays - maxBrightDays)
-  return latest(model.sites[site].fillBy, day - brightDays, first)
+  return latestTransferDay(state, site, day - brightDays, first)
 }
 
 /**
@@ -59,7 +61,7 @@ export function brewSlot(
   const { model } = state
   const beer = model.beers[beerIndex]
   const siteModel = model.sites[site]
-  const fermentedBy = fermentBy(model, beerIndex, site, day, bright)
+  const fermentedBy = fermentBy(state, beerIndex, site, day, bright)
   if (fermentedBy < 0) return undefined
   let transfer: Transfer | undefined
   if (bright) {
@@ -87,11 +89,4 @@ export function brewSlot(
     }
   }
   return undefined
-}
-
-/** Latest brew or fill day from `day` down to `floor`, by a table of them; -1 where there is none. */
-export function latest(by: Int32Array, day: number, floor: number): number {
-  if (day < 0) return -1
-  const found = by[Math.min(day, by.length - 1)]
-  return found >= floor ? found : -1
 }

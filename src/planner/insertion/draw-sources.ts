@@ -4,7 +4,8 @@ import { fleetIndex, type LineModel, TERM } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import { SLACK } from '../model/units.ts'
 import { fits, lastsTo } from '../model/vessels.ts'
-import { type BrewSlot, latest, newBrewCost } from './brews.ts'
+import { latestTransferDay } from '../model/work-days.ts'
+import { type BrewSlot, newBrewCost } from './brews.ts'
 import { drawCost, fermenterLasts, mostUnits, type Transfer } from './draws.ts'
 import { type LineSource, source } from './source.ts'
 
@@ -23,7 +24,7 @@ export function transferFor(state: State, batch: Batch, day: number): Transfer |
     model.frozenUntil,
     0,
   )
-  const on = latest(model.sites[batch.site].fillBy, last, first)
+  const on = latestTransferDay(state, batch.site, last, first)
   if (on < 0) return undefined
   if (!fermenterLasts(state, batch, on)) return undefined
   let best: Transfer | undefined

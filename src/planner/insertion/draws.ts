@@ -6,6 +6,7 @@ import { deadline, economics, size } from '../model/sizing.ts'
 import type { State } from '../model/state.ts'
 import { LITRE, SLACK } from '../model/units.ts'
 import { canLast, fits, inService, lastsTo, mayKeep, successor } from '../model/vessels.ts'
+import { mayTransferOn } from '../model/work-days.ts'
 
 /** A transfer that a draw brings with it. */
 export interface Transfer {
@@ -90,13 +91,13 @@ export function fermenterLasts(state: State, batch: Batch, to: number): boolean 
   return stay ? canLast(model, stays, stay, to) : fits(model, stays, batch.fermenter, batch.brewOn, to)
 }
 
-/** Can the batch be moved so in the plan as it stands (V3, V4, V5)? */
+/** Can the batch be moved so in the plan as it stands (T2, V3, V4, V5, V8, V11)? */
 export function transferable(state: State, batch: Batch, transfer: Transfer | undefined): boolean {
   const { model } = state
   // Quarantined beer is neither drawn nor moved (V8).
   if (!transfer || batch.quarantined) return false
   const bright = model.vessels[transfer.bright]
-  if (!bright.bright || bright.site !== batch.site || !model.sites[batch.site].fillOn[transfer.on]) return false
+  if (!bright.bright || bright.site !== batch.site || !mayTransferOn(state, batch.site, transfer.on)) return false
   if (transfer.on < Math.max(batch.ready, batch.lastFermenterDraw) || transfer.on > batch.fermenterDeadline)
     return false
   return fermenterLasts(state, batch, transfer.on)

@@ -9,6 +9,7 @@ import { type State, surplusLeaves } from '../model/state.ts'
 import { cleanToSpare, roomToStand } from '../model/stores-fleets.ts'
 import { SLACK } from '../model/units.ts'
 import { fits } from '../model/vessels.ts'
+import { mayTransferOn } from '../model/work-days.ts'
 import { drawRoom, transferFor } from './draw-sources.ts'
 import { drawCost, mayDraw, type Transfer } from './draws.ts'
 
@@ -129,7 +130,7 @@ function movesToKeep(state: State, batch: Batch, from: number, to: number): Keep
   const stay = batch.fermenterStay
   if (!stay) return found
   for (let on = first; on <= Math.min(to, stay.end); on++) {
-    if (!site.fillOn[on]) continue
+    if (!mayTransferOn(state, batch.site, on)) continue
     for (const bright of site.brights) {
       if (!fits(model, state.stays[bright], bright, on, model.horizon - 1)) continue
       const saved = -drawCost(state, batch, 0, true, { on, bright })

@@ -61,6 +61,7 @@ export function compile(problem: Problem): Model {
       fillBy: latestBy(fillOn),
       fillOn,
       brewsPerDay: each.brewsPerDay,
+      transfersPerDay: each.transfersPerDay ?? Number.POSITIVE_INFINITY,
       brewLitres: each.brewLitres ?? Number.POSITIVE_INFINITY,
       firstFillDay: fillDays[0] ?? horizon,
       fermenters: vesselsOf('FERMENTER'),

@@ -25,6 +25,8 @@ export interface SiteModel {
   brewOn: Uint8Array
   fillOn: Uint8Array
   brewsPerDay: number
+  /** Transfers that may start on one day (V11); infinity where there is no limit. */
+  transfersPerDay: number
   /** Litres of one brew; infinity where every batch is one brew. */
   brewLitres: number
   /** First fill day of the horizon, or the horizon's length where there is none (V5). */

@@ -12,6 +12,8 @@ export interface Books {
   readonly ledger: Float64Array
   /** By site and brew day. */
   readonly brewsUsed: Int32Array[]
+  /** By site and day of transfer (V11). */
+  readonly transfersUsed: Int32Array[]
   /** By vessel, in the order of time. */
   readonly stays: Occupant[][]
   /** Active batches by beer × site. */
@@ -38,10 +40,10 @@ export function refresh(state: Books, batch: Batch): void {
   if (batch.fermenter >= 0) {
     if (needsBright && !batch.brightStay) {
       batch.brightStay = arrive(state, batch, 1, batch.bright, batch.transferOn)
-      countTransfer(state, batch, -1)
+      countTransfer(state, batch, 1)
     } else if (!needsBright) {
       if (batch.brightStay) {
-        countTransfer(state, batch, 1)
+        countTransfer(state, batch, -1)
         depart(state, batch.brightStay)
         batch.brightStay = undefined
       }
@@ -106,10 +108,12 @@ function activate(state: Books, batch: Batch, active: boolean): void {
   }
 }
 
+/** Counts a transfer that came into the plan, or one that went: V11, and the churn of one that the baseline has. */
 function countTransfer(state: Books, batch: Batch, sign: 1 | -1): void {
+  state.transfersUsed[batch.site][batch.transferOn] += sign
   const { id } = state.identity(batch)
   if (id !== undefined && state.baseline.transfers.has(`${id}|${batch.bright}|${batch.transferOn}`)) {
-    state.ledger[TERM.churn] += sign
+    state.ledger[TERM.churn] -= sign
   }
 }
 

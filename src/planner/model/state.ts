@@ -25,6 +25,7 @@ export class State implements Books {
   readonly routeUsed: Float64Array[]
   readonly drops: Uint16Array
   readonly brewsUsed: Int32Array[]
+  readonly transfersUsed: Int32Array[]
   readonly stays: Occupant[][]
   /** Active batches by beer × site. */
   readonly batches: Batch[][]
@@ -49,6 +50,7 @@ export class State implements Books {
     this.routeUsed = model.routes.map(days)
     this.drops = new Uint16Array(model.accounts.length * horizon)
     this.brewsUsed = model.sites.map(() => new Int32Array(horizon))
+    this.transfersUsed = model.sites.map(() => new Int32Array(horizon))
     this.stays = model.vessels.map(() => [])
     this.batches = Array.from({ length: model.beers.length * model.sites.length }, () => [])
     this.lotLeft = Int32Array.from(model.lots, (lot) => lot.quantity)

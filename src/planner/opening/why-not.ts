@@ -4,6 +4,7 @@ import { brewsOf } from '../documents/brews.ts'
 import type { Plan, Reason } from '../documents/problem.ts'
 import { transferable } from '../insertion/draws.ts'
 import type { Batch } from '../model/batch.ts'
+import type { SiteModel } from '../model/model.ts'
 import { deadline } from '../model/sizing.ts'
 import type { State } from '../model/state.ts'
 import { LITRE, MINUTE, SLACK } from '../model/units.ts'
@@ -94,7 +95,7 @@ export class WhyNot {
       const message = `${batchId} has ${litres(left)} L left to move, and ${wanted.toFixed(0)} L were to be moved.`
       return say('V6', 'BATCH', batchId, message)
     }
-    return this.taken(to, day, day + 1)
+    return this.noTransferLeft(site, day) ?? this.taken(to, day, day + 1)
   }
 
   /** C1, S1: a run of which a fleet or a store cannot bear all. */
@@ -133,7 +134,8 @@ export class WhyNot {
     if (movedOn === undefined) return say('V4', 'BATCH', id, `${id} is not moved to a bright vessel any more.`)
     if (planned && batch.fermenter >= 0 && batch.transferOn < 0) {
       if (planned.on < batch.ready) return this.notReady(batch, id)
-      if (!transferable(this.state, batch, planned)) return this.taken(planned.bright, planned.on, day)
+      if (!transferable(this.state, batch, planned))
+        return this.noTransferLeft(model.sites[batch.site], planned.on) ?? this.taken(planned.bright, planned.on, day)
     }
     const last = deadline(model, batch, movedOn)
     return day > last ? this.mustBeOut(id, last) : undefined
@@ -145,6 +147,14 @@ export class WhyNot {
 
   private mustBeOut(id: string, last: number): Reason {
     return this.on(last, say('V5', 'BATCH', id, `${id} must be out of its vessel by ${this.words(last)}.`))
+  }
+
+  /** V11: the site starts no more transfers on a day. */
+  private noTransferLeft(site: SiteModel, day: number): Reason | undefined {
+    const { model, transfersUsed } = this.state
+    if (transfersUsed[model.sites.indexOf(site)][day] < site.transfersPerDay) return undefined
+    const message = `Site ${site.id} can start no more transfers on ${this.words(day)}: its limit is ${site.transfersPerDay} a day.`
+    return this.on(day, say('V11', 'SITE', site.id, message))
   }
 
   /** V3: what keeps beer from standing in a vessel on these days. */

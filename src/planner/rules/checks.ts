@@ -14,6 +14,7 @@ import { arrivals, calendarDays, fitToLeave, goodLongEnough, routesOfAccounts } 
 import { emptiedWhenPastBest, storeRoom } from './standing.ts'
 import { brokenPromises, lateAndUnserved } from './telling.ts'
 import { horizonDays, readyDays, workingDays } from './time.ts'
+import { transfersPerDay } from './transfers-per-day.ts'
 
 export const RULE_CHECKS: readonly Check[] = [
   { rules: ['DOCUMENT'], find: ({ unresolved }) => unresolved },
@@ -37,6 +38,7 @@ export const RULE_CHECKS: readonly Check[] = [
   { rules: ['V8'], find: quarantine },
   { rules: ['V9'], find: allBeerAccountedFor },
   { rules: ['V10'], find: openVessels },
+  { rules: ['V11'], find: transfersPerDay },
   { rules: ['L1'], find: fillerMinutes },
   { rules: ['L2'], find: overfill },
   { rules: ['L3'], find: wholeRuns },

@@ -1,12 +1,13 @@
 // Room for a brew: for a line that is late or not served, a vessel and days in which its beer could be brewed, and every
 // line that is drawn from what stands there then.
 
-import { fermentBy, latest } from '../insertion/brews.ts'
+import { fermentBy } from '../insertion/brews.ts'
 import { fillWindows } from '../insertion/option.ts'
 import type { Batch, Occupant } from '../model/batch.ts'
 import type { LineModel } from '../model/model.ts'
 import { below, type Random } from '../model/random.ts'
 import type { State } from '../model/state.ts'
+import { latest } from '../model/work-days.ts'
 import { nearest, unsatisfiedLine } from './ruins.ts'
 
 /** Fill days before the last one that is on time, up to which a brew is considered. */
@@ -34,7 +35,7 @@ export function targetedRemoval(state: State, random: Random): TargetedRemoval |
   if (vessels.length === 0) return undefined
   const vessel = vessels[below(random, vessels.length)]
   const day = latest(fillBy, window.onTimeTo - below(random, DAYS_EARLIER), model.frozenUntil)
-  const fermented = day < 0 ? -1 : fermentBy(model, line.beer, site, day, model.packs[line.pack].bright)
+  const fermented = day < 0 ? -1 : fermentBy(state, line.beer, site, day, model.packs[line.pack].bright)
   const brewOn = latest(brewBy, fermented - beer.readyAfter[site], model.frozenUntil)
   if (brewOn < 0) return undefined
   const besides = nearest(

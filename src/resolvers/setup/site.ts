@@ -14,6 +14,7 @@ const shape = z.strictObject({
   fillWeekdays: listOfWeekdays,
   closedOn: listOfDays.default([]),
   brewsPerDay: planned.site.brewsPerDay,
+  transfersPerDay: planned.site.transfersPerDay,
   brewLitres: planned.site.brewLitres,
   brewEnds: planned.site.brewEnds,
   fillStarts: planned.site.fillStarts,
@@ -25,7 +26,7 @@ const noun: Noun<typeof shape> = {
   shape,
   fixed: [],
   describe: async (tx, key) => {
-    const { closures, brewLitres, externalRef, ...row } = await tx.site.findUniqueOrThrow({
+    const { closures, transfersPerDay, brewLitres, externalRef, ...row } = await tx.site.findUniqueOrThrow({
       where: { distributorId_id: key },
       omit: { distributorId: true, id: true, retiredAt: true },
       include: { closures: { orderBy: { on: 'asc' } } },
@@ -33,15 +34,20 @@ const noun: Noun<typeof shape> = {
     return {
       ...row,
       externalRef: externalRef ?? undefined,
+      transfersPerDay: transfersPerDay ?? undefined,
       brewLitres: brewLitres ?? undefined,
       closedOn: closures.map(({ on }) => dayOf(on)),
     }
   },
-  save: async ({ tx, refs }, key, { closedOn, brewLitres = null, externalRef = null, ...given }) => {
+  save: async (
+    { tx, refs },
+    key,
+    { closedOn, transfersPerDay = null, brewLitres = null, externalRef = null, ...given },
+  ) => {
     if (!isTimeZone(given.timeZone))
       refs.note(issue('timeZone', 'UNKNOWN_TIME_ZONE', `there is no time zone "${given.timeZone}"`))
     refs.settle()
-    const data = { ...given, brewLitres, externalRef }
+    const data = { ...given, transfersPerDay, brewLitres, externalRef }
     await tx.site.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })
     const ofSite = { distributorId: key.distributorId, siteId: key.id }
     await tx.siteClosure.deleteMany({ where: ofSite })

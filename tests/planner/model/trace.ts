@@ -12,6 +12,7 @@ export function trace(state: State) {
     routes: state.routeUsed,
     drops: state.drops,
     brews: state.brewsUsed,
+    transfers: state.transfersUsed,
     lots: state.lotLeft,
     stays: state.stays.map((stays) => stays.map(({ start, end, stage }) => ({ start, end, stage }))),
     batches: state.batches.map((list) =>

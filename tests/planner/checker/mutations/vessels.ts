@@ -230,4 +230,11 @@ export const VESSELS: Mutation[] = [
       beer(problem).maxOpenDays = 3
     },
   },
+  {
+    rule: 'V11',
+    name: 'a transfer more than the site starts on a day',
+    change: (_, problem) => {
+      problem.sites[0]!.transfersPerDay = 0
+    },
+  },
 ]
