@@ -5,7 +5,7 @@ import type { Reason } from '../documents/problem.ts'
 import { fillWindows } from '../insertion/option.ts'
 import type { Window } from '../insertion/source.ts'
 import type { LineModel } from '../model/model.ts'
-import { dispatchOptions } from '../model/options.ts'
+import { dispatchOptions, OPTION_SIZE } from '../model/options.ts'
 import { isServedOnTime } from '../model/promises.ts'
 import type { State } from '../model/state.ts'
 import type { Explain } from '../opening/export.ts'
@@ -107,15 +107,8 @@ function limitsOf(state: State, line: LineModel): Limits {
   const { model } = state
   if (line.options.length === 0) return { limits: [noDispatch(state, line)], alone: NONE, helpless: true }
   const usable = [...fillWindows(state, line)].filter(([, window]) => window.from <= window.to)
-  if (usable.length === 0 && model.lotsByPack[line.pack].length === 0) {
-    const noDay = {
-      rule: 'B3',
-      resource: { kind: 'ACCOUNT', id: model.problem.accounts[line.account].id },
-      message:
-        'No day is left on which this could be filled: conditioning, the journey and settling take longer than there is time, or the beer would be past its best.',
-    }
-    return { limits: [noDay], alone: NONE, helpless: true }
-  }
+  if (usable.length === 0 && model.lotsByPack[line.pack].length === 0)
+    return { limits: [noDayToFill(state, line)], alone: NONE, helpless: true }
   const span = spanOf(usable.map(([, window]) => window))
   const dates =
     span.from <= span.to ? { from: localDateOf(model.today + span.from), to: localDateOf(model.today + span.to) } : {}
@@ -132,7 +125,7 @@ function limitsOf(state: State, line: LineModel): Limits {
   }
   const { binding, alone } = bindingLimits(state, line)
   const limits = binding.map((each) => ({ ...each.reason(state, line), ...dates }))
-  if (limits.length === 0) limits.push({ ...(asksTooMuch(state, line) ? TOO_MUCH : NO_DAYS_ON_SALE), ...dates })
+  if (limits.length === 0) limits.push(...withAllLifted(state, line, usable).map((each) => ({ ...each, ...dates })))
   return { limits, alone: alone ? new Set(binding.map((each) => each.rule)) : NONE, helpless: true }
 }
 
@@ -143,6 +136,50 @@ const TOO_MUCH = {
 const NO_DAYS_ON_SALE = {
   rule: 'B4',
   message: 'No fill would leave it enough days on sale before its best before.',
+}
+
+/** Why the line cannot be served on time even with every limit lifted. */
+function withAllLifted(state: State, line: LineModel, usable: readonly [number, Window][]): Reason[] {
+  // Where every fill that is in time lies in the past, stock alone could serve the line, and has too little left.
+  if (usable.every(([, { from, onTimeTo }]) => from > onTimeTo))
+    return [noDayToFill(state, line), ...(fitsSomeLot(state, line) ? [stockIsShort(state, line)] : [])]
+  return [asksTooMuch(state, line) ? TOO_MUCH : NO_DAYS_ON_SALE]
+}
+
+/** B3: no fill from today on would be in time. */
+function noDayToFill({ model }: State, line: LineModel): Reason {
+  return {
+    rule: 'B3',
+    resource: { kind: 'ACCOUNT', id: model.problem.accounts[line.account].id },
+    message:
+      'No day is left on which this could be filled: conditioning, the journey and settling take longer than there is time, or the beer would be past its best.',
+  }
+}
+
+/** A2: what stock would be fit for the line does not suffice. */
+function stockIsShort({ model }: State, line: LineModel): Reason {
+  return {
+    rule: 'A2',
+    resource: { kind: 'PACK', id: model.packs[line.pack].id },
+    message: 'The stock at hand that other orders leave is not enough.',
+  }
+}
+
+/** Whether any stock lot, were it not given to others, could serve the line on time (B3, B4). */
+function fitsSomeLot({ model }: State, line: LineModel): boolean {
+  const { options } = onTimeVariant(line)
+  const onSale = model.accounts[line.account].minDaysOnSale
+  return model.lotsByPack[line.pack].some((index) => {
+    const { site, readyOn, bestBefore } = model.lots[index]
+    for (let at = 0; at < options.length; at += OPTION_SIZE)
+      if (
+        model.routes[options[at]].site === site &&
+        readyOn <= options[at + 1] &&
+        bestBefore >= options[at + 2] + onSale
+      )
+        return true
+    return false
+  })
 }
 
 /** Whether a single container could be served where the line cannot, with every limit lifted. */
