@@ -17,6 +17,7 @@ import {
   transferLimits,
   unprimableBatches,
   vesselsOut,
+  washGroups,
 } from './twists-supply.ts'
 
 interface Kind {
@@ -156,6 +157,10 @@ const KINDS = {
     ].map(sometimes),
   },
   BINDING_TRANSFERS: { spec: bright, twists: [wantBright, transferLimits] },
+  BINDING_WASHING: {
+    spec: (spec) => ({ beerCount: Math.max(spec.beerCount, 6) }),
+    twists: [washGroups],
+  },
 } satisfies Record<string, Kind>
 
 /** What a generated problem is about; MIXED has something of everything. */

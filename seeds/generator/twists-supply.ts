@@ -156,6 +156,20 @@ export const fillerExceptions: Twist = (problem, random) => ({
   }),
 })
 
+/**
+ * Every beer but the first a wash group of its own, fillers that are washed between them for nearly all of a day (L4), and
+ * one fill day a week, so that several groups want the same day.
+ */
+export const washGroups: Twist = (problem, random) => ({
+  ...problem,
+  sites: problem.sites.map((site) => ({ ...site, fillWeekdays: site.fillWeekdays.slice(0, 1) })),
+  beers: problem.beers.map((beer, index) => (index > 0 ? { ...beer, washGroup: `group-${index}` } : beer)),
+  fillers: problem.fillers.map((filler) => ({
+    ...filler,
+    washMinutes: Math.round(filler.minutesPerDay * random.between(0.9, 1)),
+  })),
+})
+
 /** Days on which a site or a route does not work (T2). */
 export const closedDays: Twist = (problem, random) => {
   const some = () => {

@@ -60,6 +60,7 @@ export function setupToProblem(rows: SetupRows, today: LocalDate, lastDay: Local
       lossFraction: row.lossFraction,
       vesselIds: brewableIn(rows, row, vesselIds),
       setupWeight: row.setupWeight,
+      washGroup: row.washGroup ?? undefined,
       packs: rows.packs(row.id).map((pack) => ({
         id: pack.id,
         containerTypeId: pack.containerTypeId,
@@ -92,6 +93,7 @@ export function setupToProblem(rows: SetupRows, today: LocalDate, lastDay: Local
             ({ beerId, minutes }) => [beerId, minutes],
           ),
         setupLossLitres: row.setupLossLitres,
+        washMinutes: row.washMinutes,
         minutesEach: mapOf(
           rows.fillerRates(row.id).filter(({ containerTypeId }) => typeIds.has(containerTypeId)),
           ({ containerTypeId, minutesEach }) => [containerTypeId, minutesEach],

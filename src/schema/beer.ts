@@ -42,6 +42,7 @@ builder.prismaNode('Beer', {
       description: 'The packs that it is sold in; at most 200.',
     }),
     setupWeight: t.exposeFloat('setupWeight'),
+    washGroup: t.exposeString('washGroup', { nullable: true }),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })
@@ -104,6 +105,7 @@ setupMutations({
     lossFraction: { type: 'Float', needed: true },
     vessels: { type: [ThingRefInput], description: `${VESSELS} Absent: any.` },
     setupWeight: { type: 'Float' },
+    washGroup: { type: 'String' },
   }),
   useCases: { create: createBeer, change: changeBeer, retire: retireBeer },
   retiring: 'It is not brewed again; what exists is sold.',

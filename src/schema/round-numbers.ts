@@ -61,6 +61,7 @@ const ROUNDINGS: Readonly<Record<string, Rounding>> = {
   minutesPerDay: HUNDREDTH,
   minutesUsed: HUNDREDTH,
   setupMinutes: HUNDREDTH,
+  washMinutes: HUNDREDTH,
   minutesEach: THOUSANDTH,
   seconds: HUNDREDTH,
   // Shares, and what is set: prices and factors are shown as they were given.

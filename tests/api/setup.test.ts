@@ -62,7 +62,7 @@ const KINDS: Kind[] = [
   },
   {
     kind: 'Beer',
-    read: 'externalRef name style fermentHours restHours dryHopHours crashHours maxTankDays brightDays maxBrightDays maxOpenDays lossFraction anyVessel vessels { externalRef } setupWeight',
+    read: 'externalRef name style fermentHours restHours dryHopHours crashHours maxTankDays brightDays maxBrightDays maxOpenDays lossFraction anyVessel vessels { externalRef } setupWeight washGroup',
     create: {
       externalRef: 'NEW-BEER',
       name: 'New beer',
@@ -75,12 +75,13 @@ const KINDS: Kind[] = [
       brightDays: 1,
       maxBrightDays: 10,
       maxOpenDays: 3,
+      washGroup: 'sour',
       lossFraction: 0.06,
       vessels: [ref('NEW-FV')],
     },
-    shown: { anyVessel: false, vessels: [ref('NEW-FV')], setupWeight: 1, maxOpenDays: 3 },
-    change: { vessels: null, maxOpenDays: null, setupWeight: 2 },
-    changed: { anyVessel: true, vessels: [], maxOpenDays: null, setupWeight: 2 },
+    shown: { anyVessel: false, vessels: [ref('NEW-FV')], setupWeight: 1, maxOpenDays: 3, washGroup: 'sour' },
+    change: { vessels: null, maxOpenDays: null, setupWeight: 2, washGroup: null },
+    changed: { anyVessel: true, vessels: [], maxOpenDays: null, setupWeight: 2, washGroup: null },
   },
   {
     kind: 'ContainerType',
@@ -112,7 +113,7 @@ const KINDS: Kind[] = [
   },
   {
     kind: 'Filler',
-    read: 'externalRef name minutesPerDay minutesOn { on minutes } setupMinutes setupMinutesByBeer { beer { externalRef } minutes } setupLossLitres fills { containerType { externalRef } minutesEach } site { externalRef }',
+    read: 'externalRef name minutesPerDay minutesOn { on minutes } setupMinutes setupMinutesByBeer { beer { externalRef } minutes } setupLossLitres washMinutes fills { containerType { externalRef } minutesEach } site { externalRef }',
     create: {
       externalRef: 'NEW-FILLER',
       site: ref('NEW-SITE'),
@@ -125,12 +126,13 @@ const KINDS: Kind[] = [
     shown: {
       setupMinutes: null,
       setupLossLitres: 0,
+      washMinutes: 0,
       minutesOn: [{ on: '2027-03-06', minutes: 120 }],
       setupMinutesByBeer: [{ beer: ref('NEW-BEER'), minutes: 20 }],
       fills: [{ containerType: ref('NEW-TYPE'), minutesEach: 4.5 }],
     },
-    change: { setupMinutesByBeer: [], setupMinutes: 15, setupLossLitres: 5, minutesOn: null },
-    changed: { setupMinutesByBeer: [], setupMinutes: 15, setupLossLitres: 5, minutesOn: [] },
+    change: { setupMinutesByBeer: [], setupMinutes: 15, setupLossLitres: 5, washMinutes: 45, minutesOn: null },
+    changed: { setupMinutesByBeer: [], setupMinutes: 15, setupLossLitres: 5, washMinutes: 45, minutesOn: [] },
   },
   {
     kind: 'Fleet',

@@ -77,6 +77,7 @@ const REFUSED: Record<string, string[]> = {
   Beer_days_check: ['maxTankDays', 'brightDays', 'maxBrightDays'].map((days) => set('Beer', `"${days}" = -1`)),
   Beer_maxOpenDays_check: [set('Beer', '"maxOpenDays" = -1')],
   Beer_lossFraction_check: [set('Beer', '"lossFraction" = 1'), set('Beer', '"lossFraction" = -0.01')],
+  Beer_washGroup_check: [set('Beer', `"washGroup" = ''`)],
   Beer_setupWeight_check: [set('Beer', '"setupWeight" = -1')],
   Pack_name_check: [set('Pack', `"name" = ''`)],
   Pack_externalRef_check: [set('Pack', `"externalRef" = ''`, `"id" = (SELECT min("id") FROM "Pack")`)],
@@ -95,6 +96,7 @@ const REFUSED: Record<string, string[]> = {
   Filler_externalRef_check: [set('Filler', `"externalRef" = ''`, `"id" = (SELECT min("id") FROM "Filler")`)],
   Filler_minutesPerDay_check: [set('Filler', '"minutesPerDay" = -1')],
   Filler_setupMinutes_check: [set('Filler', '"setupMinutes" = -1')],
+  Filler_washMinutes_check: [set('Filler', '"washMinutes" = -1')],
   Filler_setupLossLitres_check: [set('Filler', '"setupLossLitres" = -1')],
   FillerDay_minutes_check: [`INSERT INTO "FillerDay" SELECT "distributorId", "id", '2029-01-01', -1 FROM "Filler"`],
   FillerSetup_minutes_check: [

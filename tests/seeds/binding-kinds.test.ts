@@ -31,6 +31,10 @@ const LIFTED: readonly [kind: ProblemKind, lift: (problem: Problem) => Problem][
     }),
   ],
   [
+    'BINDING_WASHING',
+    (problem) => ({ ...problem, fillers: problem.fillers.map(({ washMinutes: _, ...filler }) => filler) }),
+  ],
+  [
     'BINDING_TRANSFERS',
     (problem) => ({ ...problem, sites: problem.sites.map(({ transfersPerDay: _, ...site }) => site) }),
   ],

@@ -116,6 +116,9 @@ const CONTENTS: Record<ProblemKind, (problem: Problem) => boolean> = {
   CLOSED_DAYS: (problem) => problem.sites.every((site) => (site.closedOn ?? []).length > 0),
   OWN_COSTS: (problem) => problem.costs !== undefined,
   BINDING_TRANSFERS: (problem) => problem.sites.every((site) => (site.transfersPerDay ?? 9) <= 1),
+  BINDING_WASHING: (problem) =>
+    new Set(problem.beers.map(({ washGroup }) => washGroup)).size > 1 &&
+    problem.fillers.every(({ washMinutes = 0 }) => washMinutes > 0),
   MIXED: () => true,
 }
 

@@ -31,6 +31,7 @@ export function canonicalProblem(problem: Problem): Problem {
       ...filler,
       minutesOn: filler.minutesOn ?? {},
       setupLossLitres: filler.setupLossLitres ?? 0,
+      washMinutes: filler.washMinutes ?? 0,
     })),
     fleets: ordered(problem.fleets, ({ siteId, containerTypeId }) => `${siteId}/${containerTypeId}`).map((fleet) => ({
       ...fleet,

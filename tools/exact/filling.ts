@@ -1,4 +1,4 @@
-// The exact model's fills: whole containers by vessel, filler, day and pack, with their set-ups (V4, V7, V10, L1 to L3).
+// The exact model's fills: whole containers by vessel, filler, day and pack, with their set-ups (V4, V7, V10, L1 to L4).
 import {
   fillerMinutes,
   type Instance,
@@ -58,6 +58,7 @@ export function addFilling(model: PricedModel, instance: Instance, cellar: Cella
         [
           ...here.map(({ column, facts }): Term => [column, minutesEach(filler, facts.type.id) ?? 0]),
           ...used.map(({ column, beer }): Term => [column, setupMinutes(filler, beer.id)]),
+          ...addWashing(model, filler, used),
         ],
         minutes,
       )
@@ -73,6 +74,27 @@ export function addFilling(model: PricedModel, instance: Instance, cellar: Cella
   for (const { vessel, day, column, filler, shared } of setups)
     if (!shared) draw(vessel, day, [column, -(filler.setupLossLitres ?? 0)])
   return { fills, setups, draws: (vessel, day) => perVesselDay.get(JSON.stringify([vessel.id, day])) ?? [] }
+}
+
+/** L4: minutes of washing between the groups that a filler draws on a day, from its set-ups. */
+function addWashing(model: PricedModel, { washMinutes = 0 }: Filler, setups: readonly Setup[]): Term[] {
+  const groups = grouped(setups, ({ beer }) => [JSON.stringify(beer.washGroup ?? null)])
+  if (washMinutes === 0 || groups.length < 2) return []
+  const drawn = groups.map((ofGroup) => {
+    const column = model.rows.column({ upper: 1 })
+    for (const setup of ofGroup)
+      model.rows.atMost(
+        [
+          [setup.column, 1],
+          [column, -1],
+        ],
+        0,
+      )
+    return column
+  })
+  const washes = model.rows.column()
+  model.rows.atMost([...each(drawn), [washes, -1]], 1)
+  return [[washes, washMinutes]]
 }
 
 interface Draw {

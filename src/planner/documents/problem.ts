@@ -66,6 +66,7 @@ const beer = z.strictObject({
   lossFraction: z.number().min(0).lt(1),
   vesselIds: z.array(id).optional(),
   setupWeight: z.number().min(0).max(1e9).optional(),
+  washGroup: z.string().min(1).max(100).optional(),
   packs: z.array(pack),
 })
 
@@ -85,6 +86,7 @@ const filler = z.strictObject({
   minutesOn: z.record(localDate, minutes).optional(),
   setupMinutes: z.union([minutes, z.record(id, minutes)]),
   setupLossLitres: litres.optional(),
+  washMinutes: minutes.optional(),
   minutesEach: z.record(id, minutes),
 })
 

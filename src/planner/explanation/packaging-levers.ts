@@ -67,7 +67,7 @@ export const fillerMinutes: LeverMaker = (state, line) => {
         const over = state.minutesUsed[index][day] - before
         const { kind } = model.packs[line.pack]
         const started = batches.some((batch) => batch.setupAt.has(setupKey(model, index, day, kind)))
-        const setup = started ? 0 : filler.setupMinutes[line.beer]
+        const setup = started ? 0 : state.setupWork(line.beer, index, day)
         levers.push({
           what: 'FILLER_MINUTES',
           rule: 'L1',
@@ -75,7 +75,11 @@ export const fillerMinutes: LeverMaker = (state, line) => {
           days: [day],
           // Set-up and work of the whole line, in a run of its own; and of those containers that nothing else can fill.
           most: Math.ceil(
-            (Math.max(0, over) + filler.setupMinutes[line.beer] + line.quantity * filler.each[type]) / MINUTE,
+            (Math.max(0, over) +
+              filler.setupMinutes[line.beer] +
+              filler.washMinutes +
+              line.quantity * filler.each[type]) /
+              MINUTE,
           ),
           least: Math.max(1, Math.ceil((over + setup + short.on(site, day) * filler.each[type]) / MINUTE)),
           need: () => Math.ceil((state.minutesUsed[index][day] - before) / MINUTE),

@@ -66,6 +66,33 @@ const fillerMinutes: Relaxation = {
   },
 }
 
+/** Fillers at the line's sites that are washed between groups. */
+function washedFillers(state: State, line: LineModel): number[] {
+  return sitesOf(state, line).flatMap((site) => state.model.sites[site].fillers.filter((each) => state.washing[each]))
+}
+
+const washing: Relaxation = {
+  rule: 'L4',
+  matters: (state, line) => washedFillers(state, line).length > 0,
+  lift: (state, line) =>
+    all(
+      washedFillers(state, line).flatMap((index) => {
+        const filler = state.model.fillers[index]
+        const groups = state.washing[index]?.groups ?? []
+        const used = state.minutesUsed[index].map(
+          (minutes, day) => minutes - Math.max(0, groups[day] - 1) * filler.washMinutes,
+        )
+        return [swap(state.minutesUsed, index, used), swap(filler, 'washMinutes', 0)]
+      }),
+    ),
+  reason: (state, line) => ({
+    rule: 'L4',
+    resource: { kind: 'FILLER', id: state.model.fillers[washedFillers(state, line)[0]].id },
+    message:
+      'Washing the filler between groups of beers leaves too few minutes on the days on which this must be filled.',
+  }),
+}
+
 const cleanContainers: Relaxation = {
   rule: 'C1',
   matters: (state, line) => {
@@ -290,5 +317,6 @@ export const RELAXATIONS: readonly Relaxation[] = [
   storeRoom,
   routeRoom,
   cleanContainers,
+  washing,
   fillerMinutes,
 ]

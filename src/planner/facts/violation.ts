@@ -33,6 +33,7 @@ export const RULES = [
   'L1',
   'L2',
   'L3',
+  'L4',
   'C1',
   'S1',
   'S2',

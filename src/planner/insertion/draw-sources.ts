@@ -58,7 +58,7 @@ export function drawRoom(
   if (batch.runAt.get(runKey(model, filler, day, packIndex))?.fixed) return 0
   const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
   const minutes =
-    fillerModel.minutes[day] - state.minutesUsed[filler][day] - (started ? 0 : fillerModel.setupMinutes[batch.beer])
+    fillerModel.minutes[day] - state.minutesUsed[filler][day] - (started ? 0 : state.setupWork(batch.beer, filler, day))
   if (minutes < each) return 0
   const room = mostUnits(state, batch, pack.bright, transfer) - (started ? 0 : fillerModel.setupLoss)
   let most = each > 0 ? Math.floor(minutes / each) : Number.MAX_SAFE_INTEGER

@@ -82,6 +82,7 @@ export function compile(problem: Problem): Model {
     outOfService: (each.outOfService ?? []).map((span) => ({ from: at(span.from), to: at(span.to) })),
   }))
 
+  const washGroups = [...new Set(problem.beers.map(({ washGroup }) => washGroup))]
   const packs: PackModel[] = []
   const beers: BeerModel[] = problem.beers.map((each, index) => ({
     id: each.id,
@@ -92,6 +93,7 @@ export function compile(problem: Problem): Model {
     maxOpenDays: each.maxOpenDays ?? Number.POSITIVE_INFINITY,
     loss: each.lossFraction,
     setupWeight: Math.round((each.setupWeight ?? 1) * LITRE),
+    washGroup: washGroups.indexOf(each.washGroup),
     allowed: Uint8Array.from(problem.vessels, (v) => (!each.vesselIds || each.vesselIds.includes(v.id) ? 1 : 0)),
     packs: each.packs.map((pack) => {
       const type = typeIndex.get(pack.containerTypeId)!
@@ -129,6 +131,7 @@ export function compile(problem: Problem): Model {
       setupMinutes: problem.beers.map((beer) =>
         minutesNeeded(typeof setup === 'number' ? setup : (setup[beer.id] ?? 0)),
       ),
+      washMinutes: minutesNeeded(each.washMinutes ?? 0),
       setupLoss: units(each.setupLossLitres ?? 0),
       each: problem.containerTypes.map((type) => {
         const minutesEach = each.minutesEach[type.id]

@@ -60,6 +60,8 @@ export interface BeerModel {
   maxOpenDays: number
   loss: number
   setupWeight: number
+  /** Wash group (L4), counted from 0; beers without one share one. */
+  washGroup: number
   /** By vessel: may the beer be brewed into it? */
   allowed: Uint8Array
   packs: number[]
@@ -88,6 +90,8 @@ export interface FillerModel {
   /** Minute units of each day; none on a day without filling. */
   minutes: Float64Array
   setupMinutes: number[]
+  /** Units of work for each wash group of a day after the first (L4). */
+  washMinutes: number
   setupLoss: number
   /** By container type; infinity where the filler cannot fill it. */
   each: number[]

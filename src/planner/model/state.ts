@@ -14,11 +14,14 @@ import {
 } from './batch.ts'
 import { fleetIndex, type LineModel, type Model, TERM } from './model.ts'
 import { type Books, refresh } from './refresh.ts'
+import { countSetup, needsWash, type Washing, washingOf } from './washing.ts'
 
 export class State implements Books {
   readonly model: Model
   readonly ledger = new Float64Array(11)
+  /** Work by filler and day: runs, set-ups (L1) and washing (L4). */
   readonly minutesUsed: Float64Array[]
+  readonly washing: (Washing | undefined)[]
   readonly clean: (Float64Array | undefined)[]
   readonly storePlan: Float64Array[]
   readonly storeStock: Float64Array[]
@@ -44,6 +47,7 @@ export class State implements Books {
     this.model = model
     this.baseline = baseline
     this.minutesUsed = model.fillers.map(days)
+    this.washing = washingOf(model)
     this.clean = model.fleets.map((fleet) => fleet && Float64Array.from(fleet.clean))
     this.storePlan = Array.from(model.stores, days)
     this.storeStock = Array.from(model.stores, days)
@@ -224,6 +228,11 @@ export class State implements Books {
     const started = before === 0 ? 1 : before + sign === 0 ? -1 : 0
     if (started !== 0) {
       this.minutesUsed[run.filler][run.day] += started * filler.setupMinutes[batch.beer]
+      const washing = this.washing[run.filler]
+      if (washing) {
+        const washes = countSetup(washing, model.beers[batch.beer].washGroup, run.day, sign)
+        this.minutesUsed[run.filler][run.day] += washes * filler.washMinutes
+      }
       ledger[TERM.setup] += started * model.beers[batch.beer].setupWeight
       ledger[TERM.dumped] += started * filler.setupLoss
       if (started < 0) {
@@ -234,6 +243,14 @@ export class State implements Books {
     const { id } = this.identity(batch)
     if (id !== undefined && this.baseline.runs.has(`${id}|${run.filler}|${run.pack}|${run.day}`))
       ledger[TERM.churn] -= sign
+  }
+
+  /** Work before the first container of a set-up that a filler does not have yet on a day: the set-up (L1), and washing (L4). */
+  setupWork(beer: number, filler: number, day: number): number {
+    const { setupMinutes, washMinutes } = this.model.fillers[filler]
+    const washing = this.washing[filler]
+    const washes = washing !== undefined && needsWash(washing, this.model.beers[beer].washGroup, day)
+    return setupMinutes[beer] + (washes ? washMinutes : 0)
   }
 
   /** The id that a batch carries from outside: of a standing batch, or of the baseline brew it continues. */

@@ -65,7 +65,12 @@ export class WhyNot {
     if (cellar) return cellar
     const free = filler.minutes[day] - minutesUsed[fillerIndex][day]
     const work = quantity * filler.each[pack.type]
-    if (free < work + filler.setupMinutes[batch.beer]) {
+    const alone = work + filler.setupMinutes[batch.beer]
+    if (free >= alone && free < work + this.state.setupWork(batch.beer, fillerIndex, day)) {
+      const message = `Filler ${fillerId} has no minutes left on ${this.words(day)} to be washed for another group of beers.`
+      return this.on(day, say('L4', 'FILLER', fillerId, message))
+    }
+    if (free < alone) {
       const has = `has ${Math.max(0, Math.floor(free / MINUTE))} minutes to spare on ${this.words(day)}`
       const message = `Filler ${fillerId} ${has}, and this takes ${Math.ceil(work / MINUTE)} and a set-up.`
       return this.on(day, say('L1', 'FILLER', fillerId, message))

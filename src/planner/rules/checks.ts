@@ -8,7 +8,7 @@ import { cleanContainers } from './containers.ts'
 import { routeRoom } from './dispatching.ts'
 import { drawDays, openVessels, priming, quarantine } from './drawing.ts'
 import { emptyWindows } from './empty-window.ts'
-import { fillerMinutes, wholeRuns } from './filling.ts'
+import { fillerMinutes, washing, wholeRuns } from './filling.ts'
 import { emptyInTime, vesselOccupancy } from './occupancy.ts'
 import { arrivals, calendarDays, fitToLeave, goodLongEnough, routesOfAccounts } from './serve-window.ts'
 import { emptiedWhenPastBest, storeRoom } from './standing.ts'
@@ -42,6 +42,7 @@ export const RULE_CHECKS: readonly Check[] = [
   { rules: ['L1'], find: fillerMinutes },
   { rules: ['L2'], find: overfill },
   { rules: ['L3'], find: wholeRuns },
+  { rules: ['L4'], find: washing },
   { rules: ['C1'], find: cleanContainers },
   { rules: ['S1'], find: storeRoom },
   { rules: ['S2'], find: emptiedWhenPastBest },

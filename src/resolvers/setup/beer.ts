@@ -23,6 +23,7 @@ const shape = z.strictObject({
   lossFraction: planned.beer.lossFraction,
   vessels: z.array(thingRef).max(MOST_VESSELS).optional(),
   setupWeight: planned.beer.setupWeight,
+  washGroup: planned.beer.washGroup,
 })
 
 const noun: Noun<typeof shape> = {
@@ -31,13 +32,14 @@ const noun: Noun<typeof shape> = {
   shape,
   fixed: [],
   describe: async (tx, key) => {
-    const { vessels, anyVessel, externalRef, maxOpenDays, ...row } = await tx.beer.findUniqueOrThrow({
+    const { vessels, anyVessel, externalRef, maxOpenDays, washGroup, ...row } = await tx.beer.findUniqueOrThrow({
       where: { distributorId_id: key },
       omit: { distributorId: true, id: true, retiredAt: true },
       include: { vessels: { orderBy: { vesselId: 'asc' } } },
     })
     return {
       ...row,
+      washGroup: washGroup ?? undefined,
       externalRef: externalRef ?? undefined,
       maxOpenDays: maxOpenDays ?? undefined,
       vessels: anyVessel ? undefined : vessels.map(({ vesselId }) => ({ id: encodeGlobalId('Vessel', vesselId) })),
@@ -53,6 +55,7 @@ const noun: Noun<typeof shape> = {
       externalRef: given.externalRef ?? null,
       maxOpenDays: given.maxOpenDays ?? null,
       setupWeight: given.setupWeight ?? 1,
+      washGroup: given.washGroup ?? null,
       anyVessel: vessels === undefined,
     }
     await tx.beer.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })

@@ -30,6 +30,7 @@ const shape = z.strictObject({
     .max(MOST_SETUPS)
     .default([]),
   setupLossLitres: planned.filler.setupLossLitres,
+  washMinutes: planned.filler.washMinutes,
   fills: z.array(z.strictObject({ containerType: thingRef, minutesEach: minutes })).max(MOST_RATES),
 })
 
@@ -99,6 +100,7 @@ const noun: Noun<typeof shape> = {
       externalRef: given.externalRef ?? null,
       setupMinutes: given.setupMinutes ?? null,
       setupLossLitres: given.setupLossLitres ?? 0,
+      washMinutes: given.washMinutes ?? 0,
     }
     await tx.filler.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })
     const where = { distributorId: key.distributorId, fillerId: key.id }

@@ -6,6 +6,7 @@ export function trace(state: State) {
   return structuredClone({
     ledger: state.ledger,
     minutes: state.minutesUsed,
+    washing: state.washing,
     clean: state.clean,
     plan: state.storePlan,
     stock: state.storeStock,

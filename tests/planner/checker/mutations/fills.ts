@@ -1,6 +1,6 @@
 // Changes that break what holds of fillers, containers, stores and routes (L, C, S, D) in the base problem's plan.
 import { d } from '../../base/base-problem.ts'
-import { by, delivery, type Mutation, run } from './mutation.ts'
+import { by, delivery, type Mutation, run, vessel } from './mutation.ts'
 
 export const FILLS: Mutation[] = [
   {
@@ -113,6 +113,18 @@ export const FILLS: Mutation[] = [
     name: 'a van that is too full',
     change: (_, problem) => {
       problem.routes[0]!.capacityLitres = 899.9
+    },
+  },
+  {
+    rule: 'L4',
+    name: 'a filler that has no time to be washed for another group of beers',
+    change: (plan, problem) => {
+      problem.vessels.push({ ...vessel(problem, 'FV3'), id: 'FV4' })
+      problem.batches.push({ id: 'B4', beerId: 'dark', vesselId: 'FV4', litres: 200, readyAt: `${d(28)}T06:00:00Z` })
+      plan.fillRuns.push({ id: 'R8', batchId: 'B4', fillerId: 'line', on: d(29), packId: 'dark-cask', quantity: 1 })
+      by(problem.beers, 'dark').washGroup = 'stouts'
+      // 30 and 11 × 5 for the pale, 5 for the dark: 90 of 240.
+      problem.fillers[0]!.washMinutes = 151
     },
   },
 ]
