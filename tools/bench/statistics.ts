@@ -18,3 +18,18 @@ export function exponent(points: readonly (readonly [x: number, y: number])[]): 
   const covariance = logs.reduce((sum, [x, y]) => sum + (x - mx) * (y - my), 0)
   return covariance / logs.reduce((sum, [x]) => sum + (x - mx) ** 2, 0)
 }
+
+/** Half of the milliseconds that each question takes, by its name: asked so often, in turns, so that what else the machine does falls on all. */
+export async function mediansOf(
+  questions: Readonly<Record<string, () => Promise<unknown>>>,
+  times: number,
+): Promise<Record<string, number>> {
+  const taken = new Map<string, number[]>()
+  for (let run = 0; run < times; run += 1)
+    for (const [name, ask] of Object.entries(questions)) {
+      const began = performance.now()
+      await ask()
+      taken.set(name, [...(taken.get(name) ?? []), performance.now() - began])
+    }
+  return Object.fromEntries([...taken].map(([name, list]) => [name, percentile(list, 0.5)]))
+}

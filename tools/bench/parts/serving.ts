@@ -10,6 +10,7 @@ import { startedServer } from '../../serving/server-process.ts'
 import { milliseconds, number, type Part, type Report } from '../part.ts'
 import { mean, percentile } from '../statistics.ts'
 import { growsOld } from './growing-old.ts'
+import { amongManyPlans } from './many-plans.ts'
 
 const CONNECTIONS = 16
 
@@ -21,6 +22,8 @@ export const serving: Part = {
     await growsOld(report, 'embedded', undefined)
     if (url) await growsOld(report, 'PostgreSQL', url)
     const scenario = plannedLargeScenario()
+    await amongManyPlans(report, scenario, 'embedded', undefined)
+    if (url) await amongManyPlans(report, scenario, 'PostgreSQL', url)
     report.say('The plan in force is the first plan; a server as npm start runs it, in a process of its own.')
     await serve(report, scenario, 'embedded', undefined)
     if (url) await serve(report, scenario, 'PostgreSQL', url)
