@@ -1,5 +1,5 @@
 // Lists of orders at risk: what a sales person asks each morning, and what it may cost however long the records are.
-import { expect, test } from 'vitest'
+import { afterAll, expect, test } from 'vitest'
 import { z } from 'zod'
 import { addDays } from '../../src/planner/documents/index.ts'
 import { openTestApi } from '../support/api.ts'
@@ -7,6 +7,7 @@ import { recordStatements } from '../support/database.ts'
 
 const { ask, data, client, pool, clock, scenario, faults } = await openTestApi({ planned: true })
 const distributorId = 'demo'
+afterAll(() => pool.query('ANALYZE'))
 const { today, accounts, beers } = scenario.problem
 
 const RISKS = `{ orders(filter: { atRisk: true }, first: 50) { edges { node { number
@@ -98,6 +99,14 @@ async function growOld(orders: number, plans: number): Promise<void> {
   }
 }
 
+/** Has the database know of its tables what it knows in a process that began with empty ones: that they are tiny. */
+async function forgetSizes(): Promise<void> {
+  await pool.query('DELETE FROM pg_statistic')
+  await pool.query(
+    `UPDATE pg_class SET relpages = 1, reltuples = 1 WHERE relnamespace = 'public'::regnamespace AND relkind = 'r'`,
+  )
+}
+
 /** Half of the times that a query takes, in milliseconds. */
 async function median(query: string): Promise<number> {
   const times: number[] = []
@@ -109,11 +118,10 @@ async function median(query: string): Promise<number> {
   return times.sort((a, b) => a - b)[4] ?? 0
 }
 
-test('a list at risk takes no longer than the plain list, and no more statements, once the records are old, also where the database knows its tables as they were', async () => {
-  // What the database knows of its tables it knows of the demo; nothing is gathered anew afterwards.
-  await pool.query('ANALYZE')
+test('a list at risk takes no longer than the plain list, and no more statements, once the records are old, also in a process that began with empty tables', async () => {
   const young = await recordStatements(() => listed(RISKS))
   await growOld(300, 12)
+  await forgetSizes()
   const old = await recordStatements(() => listed(RISKS))
   expect(old.result).toEqual(young.result)
   expect(old.result.length).toBeGreaterThan(0)
