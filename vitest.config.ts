@@ -1,13 +1,13 @@
 // How the tests run. `vitest run` needs no server; `vitest run --mode postgres --project database --project races` runs
-// the tests that touch a database on the server that TEST_DATABASE_URL names; `vitest run --mode long tests/races tests/model` takes
-// minutes: all rounds of the race, on that server too, and many more sequences of the model.
+// the tests that touch a database on the server that TEST_DATABASE_URL names; `vitest run --mode long` tries all
+// that `vitest run` tries a sample of (tests/support/sampled.ts), and takes the better part of an hour.
 import { fileURLToPath } from 'node:url'
 import { defineConfig } from 'vitest/config'
 
 /** The rooms of tests/ whose tests touch a database. */
 const DATABASE_TESTS = ['database', 'records', 'resolvers', 'schema', 'api', 'model']
   .map((room) => `tests/${room}/**/*.test.ts`)
-  .concat('tests/docs/readme.test.ts')
+  .concat('tests/docs/readme.test.ts', 'tests/start/plan-in-force.test.ts')
 
 /** They start servers in processes of their own, and kill them. */
 const RACES = 'tests/races/**/*.test.ts'
@@ -21,7 +21,7 @@ export default defineConfig(({ mode }) => {
     // One copy of graphql for the sources and for the packages that use it: the one that Node itself resolves.
     resolve: { alias: [{ find: /^graphql$/, replacement: fileURLToPath(import.meta.resolve('graphql')) }] },
     test: {
-      testTimeout: 30_000,
+      testTimeout: mode === 'long' ? 120_000 : 30_000,
       hookTimeout: 60_000,
       // Every core: by itself vitest leaves one idle, half the machine where there are two.
       maxWorkers: '100%',
@@ -29,10 +29,12 @@ export default defineConfig(({ mode }) => {
       projects: [
         {
           extends: true,
-          // The rooms without a database and those with one take turns: the workers of a room share what they have loaded.
+          // The files of a worker share what they have loaded; so those without a database and those with one take turns.
           test: {
             name: 'pure',
+            isolate: false,
             sequence: { groupOrder: 1 },
+            env: { LONG },
             include: ['tests/**/*.test.ts'],
             exclude: [...DATABASE_TESTS, RACES],
           },

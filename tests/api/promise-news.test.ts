@@ -4,8 +4,8 @@ import { z } from 'zod'
 import { createApp } from '../../src/app.ts'
 import { createClient } from '../../src/database/client.ts'
 import { addDays } from '../../src/planner/documents/index.ts'
-import { Drafts } from '../../src/resolvers/plans/drafts.ts'
 import { openTestApi } from '../support/api.ts'
+import { testDrafts } from '../support/drafts.ts'
 import { closeFermenters, listenFor, subscribe } from '../support/risk-news.ts'
 
 const { app, data, pool, clock, keys, scenario, faults } = await openTestApi({ planned: true })
@@ -15,7 +15,7 @@ const externalRef = scenario.names.accounts?.[accounts[0]?.id ?? '']?.externalRe
 const other = createApp({
   client: createClient(pool),
   clock,
-  drafts: new Drafts(),
+  drafts: testDrafts(),
   onFault: (error) => faults.push(error),
 })
 

@@ -10,11 +10,10 @@ import { loadProblem } from '../../src/records/load-problem.ts'
 import { saveSetup } from '../../src/records/save-setup.ts'
 import { Snapshots } from '../../src/records/snapshots.ts'
 import type { PlanningActor } from '../../src/resolvers/planning-actor.ts'
-import { Drafts } from '../../src/resolvers/plans/drafts.ts'
 import { openAsking } from '../../src/resolvers/promise/asking.ts'
 import { promise } from '../../src/resolvers/promise/promise.ts'
-import { searchHere } from '../../src/solver/search-here.ts'
 import type { TestDatabase } from '../support/database.ts'
+import { testDrafts } from '../support/drafts.ts'
 import { holds, type Model } from './model.ts'
 
 const ZONE = 'Etc/UTC'
@@ -40,7 +39,7 @@ export class Brewery {
       distributorId,
       snapshots: new Snapshots(),
       // Without threads, which take longer to start than the search.
-      drafts: new Drafts(1, async (problem, effort) => searchHere(problem, effort, () => undefined)),
+      drafts: testDrafts(1),
       onFault: (error) => this.faults.push(error),
     }
   }

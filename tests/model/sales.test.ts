@@ -3,13 +3,13 @@
 import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { openTestDatabase } from '../support/database.ts'
+import { LONG } from '../support/sampled.ts'
 import { Brewery } from './brewery.ts'
 import { sequencesOf } from './commands.ts'
 import { Model } from './model.ts'
 
-const long = process.env.LONG === 'yes'
 const MOST_COMMANDS = 30
-const SECONDS = long ? 3600 : 19
+const SECONDS = LONG ? 3600 : 8
 const database = await openTestDatabase()
 const TODAY = '2027-03-01'
 
@@ -30,7 +30,7 @@ test(
     })
     // The short run is the same each time; the long one tells its seed where it fails.
     await fc.assert(property, {
-      ...(long ? { numRuns: 3000 } : { numRuns: 1000, seed: 4 }),
+      ...(LONG ? { numRuns: 3000 } : { numRuns: 1000, seed: 4 }),
       interruptAfterTimeLimit: SECONDS * 1000,
       verbose: 1,
     })

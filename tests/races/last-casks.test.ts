@@ -1,9 +1,9 @@
 // Two hundred buyers want the last forty casks: on the embedded database through one server, on PostgreSQL through two.
 // A few rounds in `npm test` and on a server that is named; all of them, which takes minutes, with `npm run test:long`.
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { LONG } from '../support/sampled.ts'
 import { Races } from './rounds.ts'
 
-const long = process.env.LONG === 'yes'
 const serverUrl = process.env.TEST_DATABASE_URL || undefined
 
 interface Where {
@@ -14,13 +14,13 @@ interface Where {
 }
 
 const everywhere: Where[] = [
-  ...(long || !serverUrl
-    ? [{ place: 'the embedded database', serverUrl: undefined, servers: 1, kills: long ? 10 : 2 }]
+  ...(LONG || !serverUrl
+    ? [{ place: 'the embedded database', serverUrl: undefined, servers: 1, kills: LONG ? 10 : 1 }]
     : []),
-  ...(serverUrl ? [{ place: 'PostgreSQL, through two servers', serverUrl, servers: 2, kills: long ? 20 : 2 }] : []),
+  ...(serverUrl ? [{ place: 'PostgreSQL, through two servers', serverUrl, servers: 2, kills: LONG ? 20 : 2 }] : []),
 ]
 
-test.runIf(long)('the long run has a PostgreSQL server', () => {
+test.runIf(LONG)('the long run has a PostgreSQL server', () => {
   expect(serverUrl).toBeDefined()
 })
 

@@ -4,9 +4,14 @@ import { demoScenario, KEY_ORDERS } from '../../seeds/demo.ts'
 import type { Plan, Problem } from '../../src/planner/documents/index.ts'
 import { addDays, dayNumber, wallClock } from '../../src/planner/documents/index.ts'
 import { makePlan } from '../../src/planner/index.ts'
+import { sampled } from '../support/sampled.ts'
 
 /** Fourteen days in a row; the clocks of Europe/London change on the night of the eighth, 28 March 2027. */
-const TODAYS = Array.from({ length: 14 }, (_, offset) => addDays('2027-03-21', offset))
+/** All of them in the long run; the short one looks at the first, the last and those about the change of the clocks. */
+const TODAYS = sampled(
+  Array.from({ length: 14 }, (_, offset) => addDays('2027-03-21', offset)),
+  4,
+)
 const PLANS = TODAYS.map((today) => {
   const { problem } = demoScenario(today)
   return { problem, plan: makePlan(problem).plan }

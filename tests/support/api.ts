@@ -6,8 +6,8 @@ import { createApp } from '../../src/app.ts'
 import { todayIn } from '../../src/clock.ts'
 import { saveSetup } from '../../src/records/save-setup.ts'
 import { type DemoUser, makeDemoKeys } from '../../src/resolvers/access/demo-keys.ts'
-import { Drafts } from '../../src/resolvers/plans/drafts.ts'
 import { openTestDatabase } from './database.ts'
+import { testDrafts } from './drafts.ts'
 import { plannedScenario } from './planned-demo.ts'
 
 export const DEMO_ID = 'demo'
@@ -38,7 +38,7 @@ export async function openTestApi({ planned = false } = {}) {
     return makeDemoKeys(tx, DEMO_ID, clock.now())
   })
   const faults: unknown[] = []
-  const drafts = new Drafts()
+  const drafts = testDrafts()
   const app = createApp({ client, clock, drafts, onFault: (error) => faults.push(error) })
 
   /** Sends a query as a user of the demo, with another key, or without one (`null`). */

@@ -9,8 +9,8 @@ import { saveSetup } from '../../src/records/save-setup.ts'
 import type { Scenario } from '../../src/records/scenario.ts'
 import { Snapshots } from '../../src/records/snapshots.ts'
 import type { PlanningActor } from '../../src/resolvers/planning-actor.ts'
-import { Drafts } from '../../src/resolvers/plans/drafts.ts'
 import { openTestDatabase } from './database.ts'
+import { testDrafts } from './drafts.ts'
 
 export const DEMO_ID = 'demo'
 
@@ -39,7 +39,7 @@ export async function openPlannedDemo() {
     clock,
     distributorId: DEMO_ID,
     snapshots: new Snapshots(),
-    drafts: new Drafts(),
+    drafts: testDrafts(),
     onFault: (error) => faults.push(error),
   }
 

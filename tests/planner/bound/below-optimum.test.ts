@@ -8,6 +8,7 @@ import { COST_TERMS, DEFAULT_COSTS, type Problem } from '../../../src/planner/do
 import { relaxedBound } from '../../../src/solver/relaxed-bound.ts'
 import { solveExactly } from '../../../tools/exact/solve-exactly.ts'
 import { day, oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
+import { LONG, sampled } from '../../support/sampled.ts'
 import { above, aggregatedBound, wholeBound } from './relaxed-bounds.ts'
 
 /** Seeds of problems that are solved exactly within half a second; the random ones are of many kinds. */
@@ -25,19 +26,21 @@ const QUICK = [
   ...TINY_SEEDS.map((seed) => ({ name: `tiny ${seed}`, problem: tinyProblem(seed), seed })),
   ...RANDOM_SEEDS.map((seed) => ({ name: `random ${seed}`, problem: randomProblem(seed), seed })),
 ]
-const PROBLEMS = [
-  ...QUICK,
+const ALL = [
+  ...QUICK.map((one) => ({ ...one, usualCosts: true })),
   ...QUICK.filter((_, index) => index % 3 === 0).map(({ name, problem, seed }) => ({
     name: `${name} at other costs`,
     problem: atOtherCosts(problem, seed),
     seed,
+    usualCosts: false,
   })),
 ]
+const PROBLEMS = sampled(ALL, 10)
 
 /** Shares of the optimum that the three bounds reach at the usual costs, problem by problem. */
 const reached: { perLine: number; aggregated: number; whole: number }[] = []
 
-async function holdToOptimum({ name, problem }: (typeof PROBLEMS)[number], index: number): Promise<void> {
+async function holdToOptimum({ name, problem, usualCosts }: (typeof PROBLEMS)[number], index: number): Promise<void> {
   const perLine = instantBound(problem).value
   // The exact plan is valid, so that its cost is no less than the optimum, also where a slow machine leaves it unproved.
   const { cost } = await solveExactly(problem, { timeLimitSeconds: 20 })
@@ -46,7 +49,7 @@ async function holdToOptimum({ name, problem }: (typeof PROBLEMS)[number], index
   const aggregated = await aggregatedBound(problem, bucketDays)
   const whole = await wholeBound(problem, bucketDays)
   for (const value of [perLine, aggregated, whole]) expect(value, name).toBeLessThanOrEqual(above(cost))
-  if (cost > 0 && index < QUICK.length)
+  if (cost > 0 && usualCosts)
     reached.push({ perLine: perLine / cost, aggregated: aggregated / cost, whole: whole / cost })
 }
 
@@ -72,7 +75,7 @@ describe('no bound is above the optimum', () => {
   it('and on the whole each is near it', () => {
     const mean = (share: (one: (typeof reached)[number]) => number) =>
       reached.reduce((sum, one) => sum + share(one), 0) / reached.length
-    expect(reached.length).toBeGreaterThan(30)
+    expect(reached.length).toBeGreaterThan(LONG ? 30 : 6)
     expect(mean(({ perLine }) => perLine)).toBeGreaterThan(0.75)
     expect(mean(({ aggregated }) => aggregated)).toBeGreaterThan(0.82)
     expect(mean(({ whole }) => whole)).toBeGreaterThan(0.88)

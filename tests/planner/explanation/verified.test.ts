@@ -7,12 +7,13 @@ import { sizedProblem } from '../../../seeds/sized-problem.ts'
 import type { OrderLine, Plan, Problem, Reason } from '../../../src/planner/documents/index.ts'
 import { RELIEF_CODES } from '../../../src/planner/explanation/relief.ts'
 import { checkPlan, makePlan, openTrial, servedWith } from '../../../src/planner/index.ts'
+import { LONG, sampled } from '../../support/sampled.ts'
 
 const seeds = (count: number) => Array.from({ length: count }, (_, index) => index + 1)
 
 /** 100 overloaded problems: 9 plainly so, 81 by what binds, 10 sized with a fifth more load than there is of anything. */
 const BINDING: readonly ProblemKind[] = PROBLEM_KINDS.filter((kind) => /^BINDING|^QUARANTINED|^SPLITTABLE/.test(kind))
-const GENERATED: readonly { name: string; problem: () => Problem }[] = [
+const ALL: readonly { name: string; problem: () => Problem }[] = [
   ...seeds(9).map((seed) => ({ name: `OVERLOAD ${seed}`, problem: () => randomProblem(seed, 'OVERLOAD') })),
   ...BINDING.flatMap((kind) =>
     seeds(9).map((seed) => ({ name: `${kind} ${seed}`, problem: () => randomProblem(seed, kind) })),
@@ -23,9 +24,11 @@ const GENERATED: readonly { name: string; problem: () => Problem }[] = [
   })),
 ]
 
+const GENERATED = sampled(ALL, 20)
+
 describe('every relief shown in 100 overloaded problems', () => {
-  it('is put to 100 problems', () => {
-    expect(GENERATED).toHaveLength(100)
+  it('is put to 100 problems, or to a sample of them', () => {
+    expect(ALL).toHaveLength(100)
   })
 
   it('serves its line on time when applied, with all others as before, and with one unit less does not', () => {
@@ -38,14 +41,14 @@ describe('every relief shown in 100 overloaded problems', () => {
         expectTrue(`${name}, line ${lineId}`, problem, plan, lineId, reason)
       }
     }
-    // Nearly every kind occurs; which rare one does not is up to the search.
-    expect(shown.size).toBeGreaterThanOrEqual(RELIEF_CODES.length - 2)
+    // Nearly every kind occurs in the long run; which rare one does not is up to the search.
+    expect(shown.size).toBeGreaterThanOrEqual(LONG ? RELIEF_CODES.length - 2 : 5)
   }, 120_000)
 })
 
 describe('a relief of a line whose containers others wait for, or that makes room for them', () => {
   // In these plans a relief once was told that pushed another line out, or that one unit less would have done for.
-  it.each([11, 17, 47, 49, 59, 69, 97])('is true in the overloaded house %i', (seed) => {
+  it.each(sampled([11, 17, 47, 49, 59, 69, 97], 3))('is true in the overloaded house %i', (seed) => {
     const problem = sizedProblem({
       ...{ lines: 20 + (seed % 5) * 10, vessels: 4 + (seed % 3), days: 35 },
       ...{ seed, tightness: 1.3 },
@@ -58,7 +61,7 @@ describe('a relief of a line whose containers others wait for, or that makes roo
 describe('a relief told with a promise', () => {
   it('is true of the line that was asked for', () => {
     let told = 0
-    for (const { problem: generate } of GENERATED.filter((_, index) => index % 8 === 0)) {
+    for (const { problem: generate } of ALL.filter((_, index) => index % (LONG ? 8 : 16) === 0)) {
       const problem = generate()
       const { plan } = makePlan(problem, { steps: 30 })
       const based: Problem = { ...problem, baseline: plan, frozenDays: 1 }
@@ -79,13 +82,13 @@ describe('a relief told with a promise', () => {
         }
       }
     }
-    expect(told).toBeGreaterThan(20)
+    expect(told).toBeGreaterThan(LONG ? 20 : 10)
   })
 })
 
 describe('the reasons of lines that are late or not served', () => {
   it('tell at most three reliefs, of whole units, or say that none was found or that none is needed', () => {
-    for (const { name, problem } of GENERATED.slice(0, 20)) {
+    for (const { name, problem } of sampled(ALL.slice(0, 20), 10)) {
       const { plan } = makePlan(problem(), { steps: 30 })
       for (const { reasons, orderLineId } of [...plan.unserved, ...(plan.late ?? [])]) {
         const reliefs = reasons.filter((reason) => reason.relief)

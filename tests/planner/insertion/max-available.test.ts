@@ -5,8 +5,9 @@ import { randomProblem } from '../../../seeds/random-problem.ts'
 import type { OrderLine } from '../../../src/planner/documents/index.ts'
 import { addDays } from '../../../src/planner/documents/index.ts'
 import { makePlan, openTrial } from '../../../src/planner/index.ts'
+import { sampledNumbers } from '../../support/sampled.ts'
 
-const SEEDS = Array.from({ length: 30 }, (_, index) => index + 201)
+const SEEDS = sampledNumbers(201, 30, 10)
 const MOST = 60
 
 describe.each(SEEDS)('problem %i', (seed) => {

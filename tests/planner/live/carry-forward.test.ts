@@ -7,8 +7,9 @@ import type { Plan, Problem } from '../../../src/planner/documents/index.ts'
 import { checkPlan, makePlan } from '../../../src/planner/index.ts'
 import { carryForward } from '../../../src/planner/live/carry-forward.ts'
 import { openLivePlan } from '../../../src/planner/live/live-plan.ts'
+import { sampledNumbers } from '../../support/sampled.ts'
 
-const SEEDS = Array.from({ length: 30 }, (_, index) => index + 1)
+const SEEDS = sampledNumbers(1, 30, 10)
 
 /** The rules that a plan breaks beside a baseline; its cost is not asked. */
 function broken(problem: Problem, baseline: Plan, plan: Plan): string[] {

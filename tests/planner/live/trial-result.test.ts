@@ -7,6 +7,7 @@ import type { OrderLine } from '../../../src/planner/documents/index.ts'
 import { addDays } from '../../../src/planner/documents/index.ts'
 import { makePlan, type Trial } from '../../../src/planner/index.ts'
 import { type Coming, openLivePlan } from '../../../src/planner/live/live-plan.ts'
+import { LONG, sampledNumbers } from '../../support/sampled.ts'
 
 /** The lines with the days that the trial answers; none where one cannot be had. */
 function promised(trial: Trial, lines: OrderLine[]): Coming[] {
@@ -23,7 +24,7 @@ function promised(trial: Trial, lines: OrderLine[]): Coming[] {
 
 test('whether lines are placed a second time makes no difference', () => {
   let together = 0
-  for (let seed = 1; seed <= 300; seed++) {
+  for (const seed of sampledNumbers(1, 300, 80)) {
     const problem = randomProblem(seed)
     const packs = problem.beers.flatMap((beer) => beer.packs)
     if (problem.accounts.length === 0 || packs.length === 0) continue
@@ -51,5 +52,5 @@ test('whether lines are placed a second time makes no difference', () => {
     expect([seed, asTried.answers, asTried.delta]).toEqual([seed, anew.answers, anew.delta])
     if (asTried.answers.length > 1) together += 1
   }
-  expect(together).toBeGreaterThan(20)
+  expect(together).toBeGreaterThan(LONG ? 20 : 5)
 })

@@ -7,6 +7,7 @@ import { sizedProblem } from '../../../seeds/sized-problem.ts'
 import type { Plan, Problem } from '../../../src/planner/documents/index.ts'
 import { addDays } from '../../../src/planner/documents/index.ts'
 import { checkPlan, makePlan } from '../../../src/planner/index.ts'
+import { LONG, sampled, sampledNumbers } from '../../support/sampled.ts'
 
 function brokenIn(plan: Plan): string[] {
   return (plan.brokenPromises ?? []).map(({ orderLineId }) => orderLineId)
@@ -21,7 +22,7 @@ describe.each(BASELINE_EVENTS)('a plan made anew after %s', (event) => {
   it('costs no more than the plain repair and breaks no promise that the repair keeps, by any seed (F2)', () => {
     let events = 0
     for (const kind of PROBLEM_KINDS) {
-      for (const seed of [1, 2]) {
+      for (const seed of sampled([1, 2], 1)) {
         const before = allPromised(randomProblem(seed, kind))
         const after = randomBaselineEvent(before, makePlan(before, { steps: 30, seed }).plan, seed, event)
         const repair = makePlan(after, { steps: 0 }).plan
@@ -36,7 +37,7 @@ describe.each(BASELINE_EVENTS)('a plan made anew after %s', (event) => {
         events++
       }
     }
-    expect(events).toBeGreaterThan(50)
+    expect(events).toBeGreaterThan(LONG ? 50 : 25)
   }, 60_000)
 })
 
@@ -76,7 +77,7 @@ describe('a plan made anew where nothing happened', () => {
 
 describe('what a new plan says that it moved', () => {
   it('is every decision that is dropped or decided otherwise, once, each with a reason', () => {
-    for (const seed of [1, 2, 3, 4, 5, 6]) {
+    for (const seed of sampledNumbers(1, 6, 3)) {
       const before = sizedProblem({ lines: 40, vessels: 6, days: 35, seed })
       const standing = makePlan(before, { steps: 60 }).plan
       const after = randomBaselineEvent(before, standing, seed)

@@ -4,8 +4,8 @@ import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { adoptPlan } from '../../../src/resolvers/plans/adopt-plan.ts'
 import { discardPlan } from '../../../src/resolvers/plans/discard-plan.ts'
 import { draftPlan } from '../../../src/resolvers/plans/draft-plan.ts'
-import { Drafts } from '../../../src/resolvers/plans/drafts.ts'
 import { planProgress } from '../../../src/resolvers/plans/plan-progress.ts'
+import { testDrafts } from '../../support/drafts.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
 
 const { client, actor, faults } = await openPlannedDemo()
@@ -44,7 +44,7 @@ test('one that is being solved is stopped at once, one that waits never begins, 
 })
 
 test('a draft that another server solves is stopped too, and its progress ends', async () => {
-  const elsewhere = { ...actor, drafts: new Drafts(1) }
+  const elsewhere = { ...actor, drafts: testDrafts(1) }
   const { id } = await draftPlan(elsewhere, { effort: { seconds: 300 } })
   const progress = await planProgress(actor, ref(id).id)
   await progress.next()

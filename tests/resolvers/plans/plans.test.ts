@@ -12,11 +12,11 @@ import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
 import { giveUpAbandoned } from '../../../src/resolvers/plans/abandoned.ts'
 import { adoptPlan } from '../../../src/resolvers/plans/adopt-plan.ts'
 import { draftPlan } from '../../../src/resolvers/plans/draft-plan.ts'
-import { Drafts } from '../../../src/resolvers/plans/drafts.ts'
 import { fixInPlan, unfixInPlan } from '../../../src/resolvers/plans/fix-in-plan.ts'
 import { decisionGlobalId } from '../../../src/resolvers/plans/plan-ref.ts'
 import { promise } from '../../../src/resolvers/promise/promise.ts'
 import { changeBatch } from '../../../src/resolvers/setup/batch.ts'
+import { testDrafts } from '../../support/drafts.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
 
 const { client, clock, actor, scenario, stored, expectValid, faults } = await openPlannedDemo()
@@ -211,7 +211,7 @@ test.each([
 })
 
 test('a server that stops gives its drafts up, and says so', async () => {
-  const drafts = new Drafts(1)
+  const drafts = testDrafts(1)
   const { id } = await draftPlan({ ...actor, drafts }, { effort: { seconds: 60 } })
   const { id: second } = await draftPlan({ ...actor, drafts }, { effort: { seconds: 60 } })
   await drafts.stop()

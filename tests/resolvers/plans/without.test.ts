@@ -8,11 +8,11 @@ import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { adoptPlan } from '../../../src/resolvers/plans/adopt-plan.ts'
 import { compare, MOST_SCENARIOS } from '../../../src/resolvers/plans/compare.ts'
 import { draftPlan } from '../../../src/resolvers/plans/draft-plan.ts'
-import { Drafts } from '../../../src/resolvers/plans/drafts.ts'
 import { readScenarios } from '../../../src/resolvers/plans/scenarios.ts'
 import { MOST_UNFINISHED } from '../../../src/resolvers/plans/unfinished.ts'
 import { readWithout } from '../../../src/resolvers/plans/without.ts'
 import { changeDistributor } from '../../../src/resolvers/setup/distributor.ts'
+import { testDrafts } from '../../support/drafts.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
 
 const { client, actor, scenario, stored, faults } = await openPlannedDemo()
@@ -211,7 +211,7 @@ test('every kind of change is told in words, and a scenario of more never costs 
 })
 
 test('the planner takes on no more than it says, and a server that stops gives comparisons up', async () => {
-  const drafts = new Drafts(1)
+  const drafts = testDrafts(1)
   const ids: string[] = []
   for (let number = 0; number < MOST_UNFINISHED; number += 1)
     ids.push(

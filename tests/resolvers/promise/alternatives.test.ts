@@ -11,13 +11,13 @@ import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
 import { MOST_LINES } from '../../../src/resolvers/orders/shapes.ts'
 import type { PlanningActor } from '../../../src/resolvers/planning-actor.ts'
-import { Drafts } from '../../../src/resolvers/plans/drafts.ts'
 import type { Alternative } from '../../../src/resolvers/promise/alternative.ts'
 import { MOST_ALTERNATIVES } from '../../../src/resolvers/promise/alternatives.ts'
 import { type Offer, readOffer } from '../../../src/resolvers/promise/offer-token.ts'
 import { type PromiseAnswer, promise } from '../../../src/resolvers/promise/promise.ts'
 import { ALTERNATIVE_KINDS } from '../../../src/resolvers/promise/wish.ts'
 import { openTestDatabase } from '../../support/database.ts'
+import { testDrafts } from '../../support/drafts.ts'
 import { DEMO_ID } from '../../support/planned-demo.ts'
 
 // The demo with its stock and batches, before anybody has ordered anything.
@@ -28,7 +28,7 @@ const problem: Problem = { ...bare, baseline: makePlan(bare, { steps: 0 }).plan 
 const names = { ...demo.names, orderLines: {}, orders: {} }
 await client.$transaction((tx) => saveSetup(tx, DEMO_ID, { ...demo, names, problem }, clock.now()))
 const actor: PlanningActor = {
-  ...{ client, clock, distributorId: DEMO_ID, snapshots: new Snapshots(), drafts: new Drafts() },
+  ...{ client, clock, distributorId: DEMO_ID, snapshots: new Snapshots(), drafts: testDrafts() },
   onFault: (error) => {
     throw error
   },

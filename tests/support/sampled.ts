@@ -1,0 +1,24 @@
+// How much is tried: `npm run test:long` tries everything, `npm test` a sample of it, the same each time.
+
+/** Whether this is the long run. */
+export const LONG = process.env.LONG === 'yes'
+
+/** All of them in the long run, else `count` of them, spread evenly from the first to the last. */
+export function sampled<Item>(all: readonly Item[], count: number): Item[] {
+  return LONG ? [...all] : spread(all, count)
+}
+
+/** `count` of the list, in its order and spread evenly from the first to the last; all where there are no more. */
+export function spread<Item>(all: readonly Item[], count: number): Item[] {
+  if (count >= all.length) return [...all]
+  const chosen = new Set(Array.from({ length: count }, (_, n) => Math.round((n * (all.length - 1)) / (count - 1 || 1))))
+  return all.filter((_, index) => chosen.has(index))
+}
+
+/** The numbers from `first` on: all `length` of them in the long run, else `count`. */
+export function sampledNumbers(first: number, length: number, count: number): number[] {
+  return sampled(
+    Array.from({ length }, (_, index) => first + index),
+    count,
+  )
+}
