@@ -6,13 +6,14 @@ import { CONTAINER_TYPES } from './containers.ts'
 import { ACCOUNT_NAMES, DEMO_ACCOUNTS } from './demo/accounts.ts'
 import { BEER_NAMES, CONTAINER_NAMES, DEMO_BEERS, PACK_NAMES } from './demo/beers.ts'
 import { BATCH_NAMES, demoBatches } from './demo/cellar.ts'
+import { festivalFillDay } from './demo/festival.ts'
 import { demoLines, orderNames } from './demo/orders.ts'
 import {
-  DEMO_ROUTES,
   DEMO_STORES,
   DEMO_VESSELS,
   demoFillers,
   demoFleets,
+  demoRoutes,
   demoSites,
   FILLER_NAMES,
   ROUTE_NAMES,
@@ -38,12 +39,12 @@ export function demoScenario(today: LocalDate): Scenario {
       frozenDays: 2,
       sites: demoSites(today),
       vessels: [...DEMO_VESSELS],
-      fillers: demoFillers(today),
+      fillers: demoFillers(festivalFillDay(today)),
       stores: [...DEMO_STORES],
       fleets,
       beers: [...DEMO_BEERS],
       containerTypes: CONTAINER_TYPES.map((type) => ({ ...type })),
-      routes: [...DEMO_ROUTES],
+      routes: demoRoutes(today),
       accounts: [...DEMO_ACCOUNTS],
       batches: demoBatches(today),
       stock,

@@ -244,8 +244,16 @@ const EVENTS: readonly { name: string; account: Account }[] = [
     account: { id: 'marrowfen-catering', routeIds: ['town-dray'], returnDays: 10, minDaysOnSale: 28 },
   },
   {
+    // Takes beer that was filled for it, and nothing from the store.
     name: 'Quillhaven Beer Festival',
-    account: { id: 'beer-festival', routeIds: ['town-dray'], returnDays: 5, settleDays: 1, maxEarlyDays: 3 },
+    account: {
+      id: 'beer-festival',
+      routeIds: ['town-dray'],
+      returnDays: 5,
+      settleDays: 1,
+      maxEarlyDays: 3,
+      minDaysOnSale: 28,
+    },
   },
   { name: 'Hithelow Regatta', account: { id: 'regatta', routeIds: ['coast-van'], returnDays: 6, maxEarlyDays: 3 } },
   { name: 'Whinfallow Sheepdog Trials', account: { id: 'sheepdog-trials', routeIds: ['hill-van'], returnDays: 7 } },

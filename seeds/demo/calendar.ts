@@ -10,17 +10,20 @@ export function firstOn(from: LocalDate, weekdays: readonly number[], closedOn: 
   }
 }
 
-/** The last day on or before `from` that has one of the weekdays. */
-export function lastOn(from: LocalDate, weekdays: readonly number[]): LocalDate {
-  let day = from
-  while (!weekdays.includes(weekdayOf(day))) day = addDays(day, -1)
-  return day
+/** The last day on or before `from` that has one of the weekdays and is not closed. */
+export function lastOn(from: LocalDate, weekdays: readonly number[], closedOn: readonly LocalDate[] = []): LocalDate {
+  for (let day = from; ; day = addDays(day, -1)) {
+    if (weekdays.includes(weekdayOf(day)) && !closedOn.includes(day)) return day
+  }
 }
 
 /** ISO weekday of a date: 1 = Monday. */
 export function weekdayOf(day: LocalDate): number {
   return isoWeekday(dayNumber(day))
 }
+
+/** How many days before the last an arrival may be where the account does not say (B1). */
+const DEFAULT_EARLY_DAYS = 6
 
 /** The way from a site to an account: the site, the route, and what the account asks for. */
 export interface Way {
@@ -36,6 +39,19 @@ export interface Way {
 export function firstServe(from: LocalDate, pack: Pack, way: Way): LocalDate {
   const filledOn = firstOn(from, way.site.fillWeekdays, way.site.closedOn)
   return firstServeOfReady(addDays(filledOn, pack.conditioningDays), pack, way)
+}
+
+/** Whether some dispatch day of the route brings a pack for a serve day: not too late and not too early (B1, B2, T2). */
+export function isBrought(serveOn: LocalDate, pack: Pack, { site, route, account }: Way): boolean {
+  const settle = account.settleDays ?? pack.settleDays
+  const closed = [...(site.closedOn ?? []), ...(route.closedOn ?? [])]
+  const early = Array.from({ length: (account.maxEarlyDays ?? DEFAULT_EARLY_DAYS) + 1 }, (_, days) => days)
+  return early.some((days) => {
+    const arrivesOn = addDays(serveOn, -settle - days)
+    const dispatchOn = addDays(arrivesOn, -route.transitDays)
+    const received = account.receivesWeekdays?.includes(weekdayOf(arrivesOn)) ?? true
+    return received && route.weekdays.includes(weekdayOf(dispatchOn)) && !closed.includes(dispatchOn)
+  })
 }
 
 /** The first day on which a pack that is fit to leave on `readyOn` can be served. */

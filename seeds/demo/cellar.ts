@@ -8,9 +8,12 @@ import { found } from '../generator/demand.ts'
 import { readyInstant } from '../instants.ts'
 import { DEMO_BEERS } from './beers.ts'
 import { firstOn, lastOn } from './calendar.ts'
-import { demoSites, festivalFillDay } from './sites.ts'
+import { festivalFillDay } from './festival.ts'
+import { demoSites } from './sites.ts'
 
 const WORKDAYS = [1, 2, 3, 4, 5]
+/** From a day without brewing to the next day with, in a week without holidays. */
+const WEEKEND_DAYS = 3
 const beers = new Map(DEMO_BEERS.map((beer) => [beer.id, beer]))
 
 /** Days from the brew to the ready day: brews end in the afternoon, filling starts in the morning (T1). */
@@ -24,11 +27,17 @@ export function nextBrewReadyOn(beerId: string, siteId: string, today: LocalDate
   return addDays(firstOn(today, site.brewWeekdays, site.closedOn), daysToReady(found(beers, beerId)))
 }
 
-/** The first day on or after `from` on which a batch brewed on a brew day of the site becomes ready. */
+/**
+ * The first day on or after `from` on which a batch brewed on a brew day of the site becomes ready; where that is more
+ * than a weekend later, as over a holiday, the last such day before `from`.
+ */
 function readyDayFrom(from: LocalDate, beerId: string, siteId: string, today: LocalDate): LocalDate {
   const beer = found(beers, beerId)
   const site = demoSites(today).find((other) => other.id === siteId)!
-  return addDays(firstOn(addDays(from, -daysToReady(beer)), site.brewWeekdays), daysToReady(beer))
+  const brewFrom = addDays(from, -daysToReady(beer))
+  const after = firstOn(brewFrom, site.brewWeekdays, site.closedOn)
+  const brewOn = after <= addDays(brewFrom, WEEKEND_DAYS) ? after : lastOn(brewFrom, site.brewWeekdays, site.closedOn)
+  return addDays(brewOn, daysToReady(beer))
 }
 
 /** Ready days of the batches that still ferment, or that the demo's orders are measured by. */
@@ -45,25 +54,28 @@ export function readyDays(today: LocalDate) {
   }
 }
 
+export type ReadyDays = ReturnType<typeof readyDays>
+
 /** The batches: ready, open, in the bright vessel, fermenting, too old to prime, and one kept back for quality. */
 export function demoBatches(today: LocalDate): Batch[] {
   const ready = readyDays(today)
+  const closedOn = demoSites(today)[0]?.closedOn
   const batch = (id: string, vesselId: string, beerId: string, readyOn: LocalDate, litres: number): Batch => {
     const beer = found(beers, beerId)
     const site = demoSites(today).find((other) => other.id === (vesselId.startsWith('m-') ? 'mossrake' : 'hithelow'))!
     return { id, beerId, vesselId, litres, readyAt: readyInstant(site, beer, addDays(readyOn, -daysToReady(beer))) }
   }
   return [
-    batch('g-1041', 'm-fv1', 'foolscap', readyDayFrom(addDays(today, -3), 'foolscap', 'mossrake', today), 1480),
+    batch('g-1041', 'm-fv1', 'foolscap', readyDayFrom(addDays(today, -3), 'foolscap', 'mossrake', today), 1540),
     batch('g-1044', 'm-fv2', 'foolscap', ready.foolscapSecond, 1500),
-    batch('g-1043', 'm-fv3', 'copperplate', ready.copperplate, 3400),
+    batch('g-1043', 'm-fv3', 'copperplate', ready.copperplate, 3550),
     batch('g-1039', 'm-fv4', 'blotter', ready.blotter, 1100),
     batch('g-1038', 'm-fv5', 'marginalia', readyDayFrom(addDays(today, -4), 'marginalia', 'mossrake', today), 1820),
     batch('g-1042', 'm-fv6', 'deckle', ready.deckle, 1900),
     {
       ...batch('g-1036', 'm-bt1', 'deckle', readyDayFrom(addDays(today, -9), 'deckle', 'mossrake', today), 500),
-      transferredOn: lastOn(addDays(today, -4), WORKDAYS),
-      openedOn: lastOn(addDays(today, -1), WORKDAYS),
+      transferredOn: lastOn(addDays(today, -4), WORKDAYS, closedOn),
+      openedOn: lastOn(addDays(today, -1), WORKDAYS, closedOn),
     },
     batch('g-2017', 'h-fv1', 'dog-ear', readyDayFrom(addDays(today, -3), 'dog-ear', 'hithelow', today), 1480),
     // Ready 17 days ago or a little less: beyond the ten days within which it could be primed (V7).
@@ -75,7 +87,7 @@ export function demoBatches(today: LocalDate): Batch[] {
         readyDayFrom(addDays(today, -17), 'sealing-wax', 'hithelow', today),
         620,
       ),
-      openedOn: lastOn(addDays(today, -6), WORKDAYS),
+      openedOn: lastOn(addDays(today, -6), WORKDAYS, closedOn),
     },
     // Kept back: the laboratory is not done with it (V8).
     {
@@ -101,8 +113,8 @@ export function fillableFrom(
   packId: string,
   today: LocalDate,
   firkinsCleanOn: LocalDate,
+  ready: ReadyDays,
 ): { from: LocalDate; noStock: boolean } {
-  const ready = readyDays(today)
   const stocked = (from: LocalDate) => ({ from, noStock: false })
   switch (packId) {
     case 'copperplate-firkin':

@@ -1,10 +1,10 @@
 // The orders that show one situation each, with the arithmetic that makes it so whatever the weekday of today.
-
 import type { LocalDate, OrderLine } from '../../src/planner/documents/index.ts'
 import { addDays } from '../../src/planner/documents/index.ts'
-import { firstOn, firstServe, firstServeOfReady } from './calendar.ts'
+import { firstOn, firstServe, firstServeOfReady, isBrought } from './calendar.ts'
 import { nextBrewReadyOn, readyDays } from './cellar.ts'
-import { festivalFillDay } from './sites.ts'
+import { festivalFillDay } from './festival.ts'
+import { hithelowFirkinsCleanOn } from './sites.ts'
 import { packOf, wayTo } from './ways.ts'
 
 /** An order of one line; `fromStock` says whether the demo's stock is laid in for it too. */
@@ -42,6 +42,17 @@ export function keyOrders(today: LocalDate): KeyOrder[] {
     firstServe(fillFrom, packOf(packId).pack, wayTo(accountId, today))
   const serveStock = (accountId: string, packId: string) =>
     firstServeOfReady(today, packOf(packId).pack, wayTo(accountId, today))
+  const firstBrought = (accountId: string, packId: string, from: LocalDate, weekday: number): LocalDate => {
+    const day = firstOn(from, [weekday])
+    const comes = isBrought(day, packOf(packId).pack, wayTo(accountId, today))
+    return comes ? day : firstBrought(accountId, packId, addDays(day, 1), weekday)
+  }
+  const onceMoreAreClean = serve('regatta', 'dog-ear-firkin', hithelowFirkinsCleanOn(today))
+  // At most nine days before: 20 firkins that are ten days late cost as much as 20 that are not served (2 a day, 20).
+  const isLateOnly = (on: LocalDate) => on < onceMoreAreClean && on >= addDays(onceMoreAreClean, -9)
+  const soon = [3, 4, 5, 2, 1, 0].map((days) => serve('regatta', 'dog-ear-firkin', addDays(today, days)))
+  const beforeMoreAreClean = soon.find(isLateOnly) ?? serve('regatta', 'dog-ear-firkin', today)
+  const festivalOn = serve('beer-festival', 'copperplate-firkin', festivalFillDay(today))
   const order = (
     orderId: string,
     note: string,
@@ -105,30 +116,34 @@ export function keyOrders(today: LocalDate): KeyOrder[] {
       }),
     ),
     // Dog Ear stands ready, 20 firkins are wanted within eight days, but 8 are clean until day 9, and what is in stock
-    // is promised to others (C1).
+    // is promised to others (C1). Wanted a van before one could bring what is filled when more are clean.
     order(KEY_ORDERS.lateCleanFirkins, 'For the regatta; a later day will do', {
       accountId: 'regatta',
       packId: 'dog-ear-firkin',
       quantity: 20,
-      serveOn: serve('regatta', 'dog-ear-firkin', addDays(today, 3)),
+      serveOn: beforeMoreAreClean,
     }),
-    // Saturday's festival: 24 firkins of the batch that is ready on Wednesday; 2 days of conditioning, Friday's dray,
-    // a day of settling. Thursday's firkins would be fit on Saturday, when no dray leaves. 20 + 24 x 1.75 = 62 of
-    // Wednesday's 90 minutes.
-    order(KEY_ORDERS.festival, 'The beer festival opens on Saturday', {
-      accountId: 'beer-festival',
-      packId: 'copperplate-firkin',
-      quantity: 24,
-      serveOn: addDays(festivalFillDay(today), 3),
-      latestServeOn: addDays(festivalFillDay(today), 4),
-      priority: 1,
-    }),
-    // 24 more for the same Saturday: 48 firkins, Wednesday's minutes are enough for 40 (L1).
-    order(KEY_ORDERS.lateFillerMinutes, 'For the weekend’s marquee; Tuesday will do', {
+    // The festival: 22 firkins of the batch that is ready on Wednesday; 2 days of conditioning, Friday's dray, a day of
+    // settling. Thursday's firkins would be fit on Saturday, when no dray leaves (near holidays, see festival.ts).
+    // 20 + 22 x 1.75 = 58.5 of Wednesday's 90 minutes.
+    order(
+      KEY_ORDERS.festival,
+      'The day on which the beer festival opens',
+      promised({
+        accountId: 'beer-festival',
+        packId: 'copperplate-firkin',
+        quantity: 22,
+        serveOn: festivalOn,
+        latestServeOn: addDays(festivalOn, 1),
+        priority: 1,
+      }),
+    ),
+    // 22 more for the same day: 44 firkins, the fill day's minutes are enough for 40 (L1).
+    order(KEY_ORDERS.lateFillerMinutes, 'For the marquee; some days later will do', {
       accountId: 'marrowfen-catering',
       packId: 'copperplate-firkin',
-      quantity: 24,
-      serveOn: addDays(festivalFillDay(today), 3),
+      quantity: 22,
+      serveOn: festivalOn,
     }),
     // The day before the first day on which the Tuesday van can bring it (B2); it is in stock.
     order(
@@ -169,12 +184,12 @@ export function keyOrders(today: LocalDate): KeyOrder[] {
       serveOn: addDays(today, 9),
       latestServeOn: addDays(today, 12),
     }),
-    // 30 firkins are 1,227 L, the hill van carries 1,000 L a day, and the order may not be split (D1, A3).
+    // 30 firkins are 1,227 L, the hill van carries 1,200 L a day, and the order may not be split (D1, A3).
     order(KEY_ORDERS.unservedVanTooSmall, 'One delivery to the show field', {
       accountId: 'sheepdog-trials',
       packId: 'foolscap-firkin',
       quantity: 30,
-      serveOn: firstOn(addDays(today, 16), [SATURDAY]),
+      serveOn: firstBrought('sheepdog-trials', 'foolscap-firkin', addDays(today, 16), SATURDAY),
     }),
     // 18 firkins that may come in two deliveries (A3).
     order(KEY_ORDERS.splitDepot, 'May come in two deliveries', {

@@ -3,21 +3,21 @@
 import type { Filler, Fleet, LocalDate, Route, Site, Store, Vessel } from '../../src/planner/documents/index.ts'
 import { addDays } from '../../src/planner/documents/index.ts'
 import type { Names } from '../../src/records/scenario.ts'
-import { firstOn } from './calendar.ts'
-
-/** The festival's fill day: the first Wednesday at least two days ahead. Its beer must leave on the Friday. */
-export function festivalFillDay(today: LocalDate): LocalDate {
-  return firstOn(addDays(today, 2), [3])
-}
+import { bankHolidaysAround } from './holidays.ts'
 
 /** The day by which Hithelow's next firkins are back, washed and clean. */
 export function hithelowFirkinsCleanOn(today: LocalDate): LocalDate {
   return addDays(today, 9)
 }
 
-/** Both sites keep one holiday, the first Monday at least 20 days ahead. */
+/** Bank holidays around a day: as far back as the demo's batches and lots were made, and beyond its horizon. */
+function closedDays(today: LocalDate): LocalDate[] {
+  return bankHolidaysAround(today, 60, 60)
+}
+
+/** Both sites rest on bank holidays. */
 export function demoSites(today: LocalDate): Site[] {
-  const closedOn = [firstOn(addDays(today, 20), [1])]
+  const closedOn = closedDays(today)
   return [
     {
       id: 'mossrake',
@@ -95,13 +95,13 @@ export const VESSEL_NAMES: Names = Object.fromEntries(
  * A cask line and a keg line at Mossrake, one line for both at Hithelow. On the festival's fill day the cask line has
  * 90 minutes only (its compressor is serviced): (90 - 20) / 1.75 = 40 firkins of one batch.
  */
-export function demoFillers(today: LocalDate): Filler[] {
+export function demoFillers(festivalFillDay: LocalDate): Filler[] {
   return [
     {
       id: 'm-cask-line',
       siteId: 'mossrake',
-      minutesPerDay: 180,
-      minutesOn: { [festivalFillDay(today)]: 90 },
+      minutesPerDay: 210,
+      minutesOn: { [festivalFillDay]: 90 },
       setupMinutes: 20,
       setupLossLitres: 4,
       minutesEach: { pin: 1.25, firkin: 1.75, kilderkin: 3 },
@@ -141,7 +141,7 @@ export const DEMO_STORES: readonly Store[] = [
 
 /**
  * Containers that stand clean, and those that are on their way back from earlier weeks. Only Hithelow's firkins are
- * short: 8 are clean, 44 come back on day 8 and are washed by day 9.
+ * short: 8 are clean, 60 come back on day 8 and are washed by day 9.
  */
 export function demoFleets(today: LocalDate): Fleet[] {
   const returns = (...list: [day: number, quantity: number][]) =>
@@ -181,7 +181,7 @@ export function demoFleets(today: LocalDate): Fleet[] {
       siteId: 'hithelow',
       containerTypeId: 'firkin',
       cleanNow: 8,
-      returns: returns([8, 44], [11, 24], [15, 24], [19, 24]),
+      returns: returns([8, 60], [11, 32], [15, 28], [19, 24]),
       washDays: 1,
     },
     { siteId: 'hithelow', containerTypeId: 'keg-30', cleanNow: 24, returns: returns([6, 8], [13, 8]), washDays: 1 },
@@ -189,12 +189,17 @@ export function demoFleets(today: LocalDate): Fleet[] {
 }
 
 /** A dray every working day, a van into the hills on Tuesdays, a van along the coast, a boat to the island. */
-export const DEMO_ROUTES: readonly Route[] = [
-  { id: 'town-dray', siteId: 'mossrake', weekdays: [1, 2, 3, 4, 5], transitDays: 0, capacityLitres: 3000 },
-  { id: 'hill-van', siteId: 'mossrake', weekdays: [2], transitDays: 0, capacityLitres: 1000 },
-  { id: 'coast-van', siteId: 'hithelow', weekdays: [1, 3, 5], transitDays: 0, capacityLitres: 1200 },
+const ROUTES: readonly Route[] = [
+  { id: 'town-dray', siteId: 'mossrake', weekdays: [1, 2, 3, 4, 5], transitDays: 0, capacityLitres: 4500 },
+  { id: 'hill-van', siteId: 'mossrake', weekdays: [2], transitDays: 0, capacityLitres: 1200 },
+  { id: 'coast-van', siteId: 'hithelow', weekdays: [1, 3, 5], transitDays: 0, capacityLitres: 2400 },
   { id: 'island-boat', siteId: 'hithelow', weekdays: [4], transitDays: 1, capacityLitres: 600 },
 ]
+
+/** The routes; none goes out on a bank holiday. */
+export function demoRoutes(today: LocalDate): Route[] {
+  return ROUTES.map((route) => ({ ...route, closedOn: closedDays(today) }))
+}
 
 export const ROUTE_NAMES: Names = {
   'town-dray': { name: 'Town dray', externalRef: 'R1' },

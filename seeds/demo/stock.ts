@@ -6,13 +6,16 @@ import type { Names } from '../../src/records/scenario.ts'
 import { grouped, sum } from '../generator/demand.ts'
 import { lastOn } from './calendar.ts'
 import type { DemoLine } from './orders.ts'
+import { demoSites } from './sites.ts'
 import { packOf, wayTo } from './ways.ts'
 
 /** Containers in stock beyond what orders want, for whoever asks first. */
-const SPARE: Readonly<Record<string, number>> = { 'marginalia-keg-50': 12, 'foolscap-firkin': 6 }
+const SPARE: Readonly<Record<string, number>> = { 'marginalia-keg-50': 12, 'foolscap-firkin': 10 }
 
 /** One lot for each site and pack, filled about a week ago and fit to leave today: what its orders want, and what is spare. */
 export function demoStock(lines: readonly DemoLine[], today: LocalDate): StockLot[] {
+  const closedOn = demoSites(today)[0]?.closedOn
+  const filledBy = (day: LocalDate) => lastOn(day, [1, 2, 3, 4, 5], closedOn)
   const wanted = lines
     .filter(({ fromStock }) => fromStock)
     .map(({ line }) => ({ line, siteId: wayTo(line.accountId, today).site.id }))
@@ -20,11 +23,11 @@ export function demoStock(lines: readonly DemoLine[], today: LocalDate): StockLo
     (entries): StockLot => {
       const { siteId, line } = entries[0]!
       const quantity = sum(entries, (entry) => entry.line.quantity) + (SPARE[line.packId] ?? 0)
-      return lot(`lot-${line.packId}`, siteId, line.packId, quantity, lastOn(addDays(today, -6), [1, 2, 3, 4, 5]))
+      return lot(`lot-${line.packId}`, siteId, line.packId, quantity, filledBy(addDays(today, -6)))
     },
   )
   // Pins of an old fill: their best before is three days from now, nobody wants them.
-  const old = lastOn(addDays(today, -32), [1, 2, 3, 4, 5])
+  const old = filledBy(addDays(today, -32))
   return [
     ...lots,
     { ...lot('lot-foolscap-pin-old', 'mossrake', 'foolscap-pin', 2, old), bestBefore: addDays(today, 3) },

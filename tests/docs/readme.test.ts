@@ -101,7 +101,7 @@ test('the comparison came to its end, and nothing of it is interim', async () =>
 
 test('the sales example went all the way: asked, reserved, confirmed, amended, and delivered by the plan as promised', async () => {
   const back =
-    'mutation { changeFiller(input: { filler: { externalRef: "LINE-1" }, minutesPerDay: 180 }) { __typename } }'
+    'mutation { changeFiller(input: { filler: { externalRef: "LINE-1" }, minutesPerDay: 210 }) { __typename } }'
   expect((await ask(back, {}, 'integrator')).data).toEqual({ changeFiller: { __typename: 'FillerPayload' } })
   const query = blocks.findLast(({ user }) => user === 'sales')?.query ?? ''
   const { data } = await ask(query, variables, 'sales')

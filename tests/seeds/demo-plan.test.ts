@@ -1,21 +1,19 @@
-// The plan that the planner makes of the demo: every situation is in it, on each of fourteen days in a row.
-import { describe, expect, it } from 'vitest'
+// The plan that the planner makes of the demo: every situation is in it, on days in a row and near holidays; on all days
+// of a leap year in `npm run test:long`.
+import { beforeAll, describe, expect, it } from 'vitest'
 import { demoScenario, KEY_ORDERS } from '../../seeds/demo.ts'
 import type { Plan, Problem } from '../../src/planner/documents/index.ts'
 import { addDays, dayNumber, wallClock } from '../../src/planner/documents/index.ts'
 import { makePlan } from '../../src/planner/index.ts'
-import { sampled } from '../support/sampled.ts'
+import { LONG, sampled } from '../support/sampled.ts'
+import { NEAR_HOLIDAYS } from './demo-todays.ts'
 
-/** Fourteen days in a row; the clocks of Europe/London change on the night of the eighth, 28 March 2027. */
-/** All of them in the long run; the short one looks at the first, the last and those about the change of the clocks. */
-const TODAYS = sampled(
-  Array.from({ length: 14 }, (_, offset) => addDays('2027-03-21', offset)),
-  4,
-)
-const PLANS = TODAYS.map((today) => {
-  const { problem } = demoScenario(today)
-  return { problem, plan: makePlan(problem).plan }
-})
+/** Fourteen days in a row; the clocks of Europe/London change on the night of the eighth, Easter Sunday, 28 March 2027. */
+const IN_A_ROW = Array.from({ length: 14 }, (_, offset) => addDays('2027-03-21', offset))
+/** All 366 days of a leap year, which the long run looks at. */
+const LEAP_YEAR = Array.from({ length: 366 }, (_, offset) => addDays('2028-01-01', offset))
+
+const TODAYS = [...sampled(IN_A_ROW, 4), ...NEAR_HOLIDAYS, ...(LONG ? LEAP_YEAR : [])]
 
 type Source = 'STOCK' | 'READY_BATCH' | 'FERMENTING_BATCH' | 'NEW_BREW'
 
@@ -49,9 +47,14 @@ function served({
   return lines
 }
 
-describe.each(PLANS)('the plan of the demo on $problem.today', (entry) => {
-  const { problem, plan } = entry
-  const lines = served(entry)
+describe.each(TODAYS)('the plan of the demo on %s', (today) => {
+  const { problem } = demoScenario(today)
+  let plan: Plan
+  let lines: ReturnType<typeof served>
+  beforeAll(() => {
+    plan = makePlan(problem).plan
+    lines = served({ problem, plan })
+  })
   const key = (name: keyof typeof KEY_ORDERS) => `${KEY_ORDERS[name]}/1`
 
   it('serves on time from stock, from ready batches, from fermenting ones, and from new brews alone', () => {
