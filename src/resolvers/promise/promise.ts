@@ -44,9 +44,10 @@ export async function promise(actor: PlanningActor, input: unknown): Promise<Pro
   }
   refs.settle()
   const offered = offerOf(asking, lines)
+  const undated = given.serveOn === undefined && given.lines.every((line) => !line.serveOn)
   // Who asks for the earliest day and gets one has nothing to choose from.
-  const answered = given.serveOn === undefined && given.lines.every((line) => !line.serveOn) && offered.offerToken
-  const question = { asking, lines, offered }
+  const answered = undated && offered.offerToken
+  const question = { asking, lines, offered, undated }
   let found: Promise<Alternative[]> | undefined
   const alternatives = () => {
     found ??= answered ? Promise.resolve([]) : alternativesTo(actor, asking, lines, offered)

@@ -16,6 +16,8 @@ export interface Answered {
   asking: Pick<Asking, 'today' | 'problem'>
   lines: readonly OrderLine[]
   offered: Offered
+  /** Whether no day was named: the first one that there is answers the question. */
+  undated?: boolean
 }
 
 /** What was offered, and the next best where it cannot be had whole. No ids, no figures of lines. */
@@ -26,8 +28,10 @@ export async function summaryOfPromise(
 ): Promise<string> {
   const { lines, offered } = question
   const asked = offered.lines.map(asAsked)
-  const limit = await limitInWords(question, nameOf)
-  if (offered.offerToken !== null) {
+  const isAnswered = offered.offerToken !== null
+  // Of a question without a day, a reason would say why it cannot be had today, which nobody asked.
+  const limit = isAnswered && question.undated ? '' : await limitInWords(question, nameOf)
+  if (isAnswered) {
     const words = await lineWords(question, asked, nameOf)
     return `${sentence(linesInWords(asked, words) + lateInWords(offered.lines, words.today))}${limit}`
   }

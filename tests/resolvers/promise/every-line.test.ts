@@ -199,6 +199,17 @@ test('a summary says how many of what on which day, and the one thing that limit
   const nameOf = async ({ id }: { id: string }) => names.get(id)
   const good = await ask({ accountId, serveOn: addDays(today, 10), lines: [onTime] })
   expect(await good.summary(nameOf)).toMatch(/^1 × [^;]+ on \w+day \d+ \w+\.$/)
-  const late = answers.find(({ answer }) => answer.offerToken && !answer.allOnTime)!
+  const late = answers.find(
+    ({ question, answer }) => question.serveOn !== undefined && answer.offerToken && !answer.allOnTime,
+  )!
   expect(await late.answer.summary(nameOf)).toMatch(/What limits it: /)
+})
+
+test('a question that names no day is answered by the first day there is, and nothing is said to limit it', async () => {
+  const nameOf = async ({ id }: { id: string }) => names.get(id)
+  const undated = await Promise.all(packIds.map((packId) => ask({ accountId, lines: [{ packId, quantity: 2 }] })))
+  // It cannot be had on the day of the question, which is what a reason would be about.
+  const later = undated.filter(({ offerToken, allOnTime }) => offerToken && !allOnTime)
+  expect(later.length).toBeGreaterThan(0)
+  for (const answer of later) expect(await answer.summary(nameOf)).toMatch(/^2 × [^;]+ on \w+day \d+ \w+\.$/)
 })
