@@ -1,11 +1,10 @@
 import { readdir, readFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
+import { ERROR_CATALOGUE, ERROR_KINDS } from '../src/error-catalogue.ts'
 import { STATUSES } from '../src/error-statuses.ts'
 import {
   Conflict,
-  ERROR_CATALOGUE,
-  ERROR_KINDS,
   Forbidden,
   InvalidInput,
   issue,
@@ -16,7 +15,7 @@ import {
 } from '../src/errors.ts'
 import { FAULT_ACTIONS } from '../src/planner/documents/parse/faults.ts'
 
-const source = await readFile(new URL('../src/errors.ts', import.meta.url), 'utf8')
+const source = await readFile(new URL('../src/error-catalogue.ts', import.meta.url), 'utf8')
 
 test('every code says in whole sentences what it means and what the caller can do', () => {
   for (const [code, { kind, meaning, action }] of ERROR_CATALOGUE) {

@@ -4,7 +4,8 @@ import { PothosValidationError } from '@pothos/core'
 import { GraphQLError } from 'graphql'
 import type { Plugin } from 'graphql-yoga'
 import { refusedByDatabase } from '../database/refused-by-database.ts'
-import { catalogueEntry, type ErrorCode, InvalidInput, isErrorCode, issue, NotPossible, Refusal } from '../errors.ts'
+import { catalogueEntry, type ErrorCode, isErrorCode } from '../error-catalogue.ts'
+import { InvalidInput, issue, NotPossible, Refusal } from '../errors.ts'
 
 /** Refusals of a query as a whole, which each of its root fields throws. */
 const OF_WHOLE_QUERY: ReadonlySet<string> = new Set<ErrorCode>([

@@ -1,7 +1,7 @@
 // How much one query may ask for. Depth, breadth and cost are judged before anything is fetched (Pothos' complexity
 // plugin); text that is too long or nested to be parsed safely is refused before it is parsed.
 import { GraphQLError, Lexer, Source, TokenKind } from 'graphql'
-import { catalogueEntry } from '../errors.ts'
+import { catalogueEntry } from '../error-catalogue.ts'
 
 /** Levels of fields within fields. */
 export const MAX_DEPTH = 16

@@ -3,7 +3,7 @@
 import { expect, test } from 'vitest'
 import { z } from 'zod'
 import { createApp } from '../../src/app.ts'
-import { ERROR_CATALOGUE, type ErrorCode, isErrorCode } from '../../src/errors.ts'
+import { ERROR_CATALOGUE, type ErrorCode, isErrorCode } from '../../src/error-catalogue.ts'
 import { MAX_BODY_BYTES } from '../../src/schema/limits.ts'
 import { openTestApi } from '../support/api.ts'
 

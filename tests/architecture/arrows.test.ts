@@ -11,8 +11,16 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   database: ['planner', 'clock.ts', 'errors.ts'],
   records: ['planner', 'database', 'errors.ts'],
   resolvers: ['planner', 'solver', 'records', 'database', 'clock.ts', 'errors.ts', 'scopes.ts'],
-  schema: ['resolvers', 'database', 'planner/documents/index.ts', 'clock.ts', 'errors.ts', 'scopes.ts'],
-  http: ['database', 'errors.ts'],
+  schema: [
+    'resolvers',
+    'database',
+    'planner/documents/index.ts',
+    'clock.ts',
+    'errors.ts',
+    'error-catalogue.ts',
+    'scopes.ts',
+  ],
+  http: ['database', 'errors.ts', 'error-catalogue.ts'],
   'command-line': ['planner', 'solver'],
   start: [
     'resolvers',
