@@ -58,6 +58,12 @@ const REFUSALS = {
     'Send a POST with the JSON object {"query": "…", "variables": {…}}.',
   ],
   REQUEST_TOO_LARGE: ['INVALID_INPUT', 'The body of the request is too long.', 'Send it in parts.'],
+  REQUEST_TOO_SLOW: ['INVALID_INPUT', 'The request did not arrive whole in time.', 'Send it again.'],
+  HEADERS_TOO_LARGE: [
+    'INVALID_INPUT',
+    'The address and the headers of the request are too long.',
+    'Send a long query as a POST, and no header that is not needed.',
+  ],
   WRONG_METHOD: ['INVALID_INPUT', 'The address is not asked with this method.', 'Send a POST; a query may be a GET.'],
   WRONG_CONTENT_TYPE: [
     'INVALID_INPUT',

@@ -1,5 +1,6 @@
 // Listens; nothing else.
 import { createServer, type RequestListener } from 'node:http'
+import { refuseUnreadable } from './http/unreadable-requests.ts'
 
 export interface Listening {
   /** Where requests are answered, such as `http://127.0.0.1:4000`. */
@@ -14,6 +15,7 @@ const BETWEEN_LOOKS = 50
 /** Opens the port (0: one that the system chooses). Rejects where that is not possible, as when the port is taken. */
 export function listen(app: RequestListener, { host, port }: { host: string; port: number }): Promise<Listening> {
   const server = createServer(app)
+  server.on('clientError', refuseUnreadable)
   return new Promise((resolve, reject) => {
     server.once('error', reject)
     server.listen(port, host, () => {

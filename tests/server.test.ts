@@ -1,7 +1,11 @@
 // The port: what is being answered when it closes is answered, and nobody holds it open for long.
 import { request } from 'node:http'
+import { connect } from 'node:net'
+import { PassThrough } from 'node:stream'
 import { setTimeout as wait } from 'node:timers/promises'
 import { expect, test } from 'vitest'
+import { z } from 'zod'
+import { refuseUnreadable } from '../src/http/unreadable-requests.ts'
 import { listen } from '../src/server.ts'
 
 const HERE = { host: '127.0.0.1', port: 0 }
@@ -30,3 +34,41 @@ test('a request that does not end is cut off after the patience', async () => {
   expect(performance.now() - began).toBeLessThan(2000)
   expect(await cut).toBe('socket hang up')
 })
+
+test('a request that cannot be read as HTTP is refused in the shape of all others, with the status of its code', async () => {
+  const server = await listen((_request, response) => response.end('read'), HERE)
+  const { port } = new URL(server.address)
+  const long = await say(Number(port), `GET /?query=${'x'.repeat(20_000)} HTTP/1.1\r\nhost: here\r\n\r\n`)
+  expect(long).toMatchObject({ status: 431, code: 'HEADERS_TOO_LARGE' })
+  const nonsense = await say(Number(port), 'NONSENSE\r\n\r\n')
+  expect(nonsense).toMatchObject({ status: 400, code: 'BAD_REQUEST' })
+  for (const { action } of [long, nonsense]) expect(action).toMatch(/^Send .*[.]$/)
+  await server.close(300)
+})
+
+test('a request that does not arrive in time is refused in the same shape, and a connection that is gone gets nothing', async () => {
+  const socket = new PassThrough()
+  refuseUnreadable(Object.assign(new Error('late'), { code: 'ERR_HTTP_REQUEST_TIMEOUT' }), socket)
+  const heard = (await socket.toArray()).join('')
+  expect(heard).toMatch(/^HTTP\/1[.]1 408 /)
+  expect(heard).toContain('"code":"REQUEST_TOO_SLOW"')
+  const gone = new PassThrough()
+  refuseUnreadable(Object.assign(new Error('gone'), { code: 'ECONNRESET' }), gone)
+  expect(gone.destroyed).toBe(true)
+  expect(gone.read()).toBeNull()
+})
+
+const refusalShape = z.object({
+  errors: z.tuple([z.object({ extensions: z.object({ code: z.string(), action: z.string() }) })]),
+})
+
+/** Sends text as it is, and reads the refusal that comes back. */
+async function say(port: number, text: string) {
+  const socket = connect(port, HERE.host)
+  socket.write(text)
+  let heard = ''
+  for await (const piece of socket) heard += String(piece)
+  const [head = '', body = ''] = heard.split('\r\n\r\n')
+  const { errors } = refusalShape.parse(JSON.parse(body))
+  return { status: Number(head.split(' ')[1]), ...errors[0].extensions }
+}

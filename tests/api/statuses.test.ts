@@ -110,8 +110,11 @@ test.each([...WHOLE, ...FIELDS])('%s comes with its one status', async (code, se
   }
 })
 
-test('every code with a status of its own is provoked here, and no other', () => {
+/** Codes of requests that never reach the handler: `tests/server.test.ts` provokes them. */
+const AT_THE_PORT: readonly ErrorCode[] = ['HEADERS_TOO_LARGE', 'REQUEST_TOO_SLOW']
+
+test('every code with a status of its own is provoked here or at the port, and no other', () => {
   const own = [...ERROR_CATALOGUE].filter(([, { status }]) => status !== 200).map(([code]) => code)
-  expect([...new Set(WHOLE.map(([code]) => code))].sort()).toEqual(own.sort())
+  expect([...new Set([...WHOLE.map(([code]) => code), ...AT_THE_PORT])].sort()).toEqual(own.sort())
   for (const [code] of FIELDS) expect(ERROR_CATALOGUE.get(code)?.status).toBe(200)
 })
