@@ -1,6 +1,6 @@
 // What subscribers listen to ends when the server stops: an answer that has no end would keep the server from ending.
 
-/** The same values, until there are no more or `ended` is aborted; then the source is told to stop. */
+/** The same values, until there are no more or `ended` is aborted; then the source is asked to stop. */
 export function endedBy<Value>(ended: AbortSignal, values: AsyncIterable<Value>): AsyncIterableIterator<Value> {
   const source = values[Symbol.asyncIterator]()
   const done: IteratorReturnResult<undefined> = { done: true, value: undefined }

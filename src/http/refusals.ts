@@ -14,7 +14,7 @@ const OF_WHOLE_QUERY: ReadonlySet<string> = new Set<ErrorCode>([
   'QUERY_TOO_COSTLY',
 ])
 
-/** Faults of a whole query are told once; those that GraphQL itself finds get a code and an action too. */
+/** Faults of a whole query are answered once; those that GraphQL itself finds get a code and an action too. */
 export const nameFaultsOfQueries: Plugin = {
   onExecutionResult({ result, setResult }) {
     if (!result || Array.isArray(result) || !('errors' in result) || !result.errors) return

@@ -1,5 +1,5 @@
 // What is wrong with a request, collected from every stage (its shape, what it names, names that are taken, the state of the
-// records, values that depend on each other), so that all of it is told at once.
+// records, values that depend on each other), so that one answer has all of it.
 import { type Conflict, InvalidInput, type Issue, issue, type NotFound } from '../errors.ts'
 import { isWithin, type ShapeFaults } from './read-input.ts'
 

@@ -21,7 +21,7 @@ builder.subscriptionFields((t) => ({
   planProgress: t.field({
     ...needs(
       'plan:read',
-      "How far a plan is, told when it changes, at most four times a second; the same as the plan's `progress`. Ends when the plan is solved, failed or discarded.",
+      "How far a plan is, sent when it changes, at most four times a second; the same as the plan's `progress`. Ends when the plan is solved, failed or discarded.",
     ),
     type: PlanProgressType,
     args: { plan: t.arg.id({ required: true, description: 'The id of the plan.' }) },

@@ -57,7 +57,7 @@ async function halfAsked(address: string) {
 
 const modeOf = async (name: string) => (await stat(join(folder, name))).mode & 0o777
 
-test('told to end, it answers what was asked, ends what is listened to, closes the database, and ends', async () => {
+test('asked to end, it answers what was asked, ends what is listened to, closes the database, and ends', async () => {
   const server = await started()
   const listening = await fetch(`${server.address()}/graphql`, {
     method: 'POST',

@@ -58,7 +58,7 @@ function insertedSoonest(state: State, lines: readonly LineModel[]): readonly Pl
   if (lines.length === 1) return asGiven.placements
   let best = bestOrder(state, lines, asGiven)
   if (best === asGiven) return best.placements
-  // Who is told these days asks for no later ones: the answer to that question must be the same.
+  // A caller who gets these days asks for no later ones: the answer to that question must be the same.
   for (;;) {
     const limited = lines.map((line) => until(line, best.serve.get(line.index) ?? -1))
     const again = bestOrder(state, limited, attempt(state, limited))

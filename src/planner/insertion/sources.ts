@@ -1,4 +1,4 @@
-// Where a line's containers can come from at one site: stock lots, containers filled and nobody's yet, batches by fill
+// Where a line's containers can come from at one site: stock lots, containers filled to stock, batches by fill
 // day, and new brews; each with how many it can give and what they would cost, dispatch left out.
 import type { Batch } from '../model/batch.ts'
 import { type LineModel, TERM } from '../model/model.ts'

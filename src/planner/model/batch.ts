@@ -148,7 +148,7 @@ export function lastServe(placement: Placement | undefined): number {
   return Math.max(-1, ...(placement?.deliveries ?? []).map((each) => each.serve))
 }
 
-/** Containers filled to stock, nobody's yet; or, with a quantity of 0, beer transferred only to keep it. */
+/** Containers filled to stock; or, with a quantity of 0, beer transferred only to keep it. */
 export interface Surplus {
   batch: Batch
   filler: number

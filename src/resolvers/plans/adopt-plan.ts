@@ -137,7 +137,7 @@ async function refusal(
   for (const each of found.slice(0, MOST_OBSTACLES))
     obstacles.push({ ...each, message: await inNames(each, ({ kind, id }) => names.find(kind, id)) })
   const messages = obstacles.map(({ message }) => message)
-  const said = told(messages, ' ', found.length)
+  const said = listed(messages, ' ', found.length)
   if (found.every(({ kind }) => kind === 'PROMISE_BROKEN'))
     return new Conflict(
       'PROMISES_BROKEN',
@@ -147,7 +147,7 @@ async function refusal(
     )
   const message = [
     dayOf(begun) === today ? '' : `The draft was begun on ${dayOf(begun)}.`,
-    `Since revision ${fromRevision}: ${told(eventWords(changes), ', ') || 'no change'}.`,
+    `Since revision ${fromRevision}: ${listed(eventWords(changes), ', ') || 'no change'}.`,
     said,
   ]
   return new Conflict('REVISION_MOVED', message.filter((part) => part !== '').join(' '), changes, obstacles)
@@ -169,7 +169,7 @@ async function putInForce(
   log('PLAN_ADOPTED', { type: 'Plan', id }, replaced, { id, status: 'IN_FORCE', costTotal, ...more })
 }
 
-function told(list: readonly string[], separator: string, count = list.length): string {
+function listed(list: readonly string[], separator: string, count = list.length): string {
   const more = count > MOST_TOLD ? [`and ${count - MOST_TOLD} more`] : []
   return [...list.slice(0, MOST_TOLD), ...more].join(separator)
 }

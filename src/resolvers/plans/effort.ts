@@ -18,7 +18,7 @@ export function effortUpTo(mostSeconds: number, mostSteps: number) {
 
 /** Steps of a search in a second on a plan of some hundred lines, to guess how long one takes. */
 const STEPS_IN_A_SECOND = 2000
-/** Seconds for the bound where the effort is told in steps. */
+/** Seconds for the bound where the effort is a number of steps. */
 const FOR_THE_BOUND = 1
 
 /** About how long a search of such an effort takes, in seconds: when its turn comes depends on it. */

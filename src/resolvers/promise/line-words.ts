@@ -17,9 +17,9 @@ const MOST_SAID = 8
 /** Lines with what each gets: `6 of 10 × Pale, firkin on Friday 12 March, the other 4 later, on Tuesday 16 March`. */
 export function linesInWords(lines: readonly AskedLine[], words: LineWords): string {
   // Lines whose volume is made up together are said once.
-  const told = lines.filter(({ index, sharedWith }) => !sharedWith.some((other) => other < index))
-  const said = told.slice(0, MOST_SAID)
-  const more = told.length > said.length ? [`and ${told.length - said.length} more lines`] : []
+  const separate = lines.filter(({ index, sharedWith }) => !sharedWith.some((other) => other < index))
+  const said = separate.slice(0, MOST_SAID)
+  const more = separate.length > said.length ? [`and ${separate.length - said.length} more lines`] : []
   const [day] = daysOf(lines.flatMap(({ gets }) => gets)).keys()
   const oneDay = said.length > 1 && said.length === lines.length && lines.every((line) => isPlain(line, day))
   if (!oneDay || day === undefined) return [...said.map((line) => lineInWords(line, lines, words)), ...more].join('; ')

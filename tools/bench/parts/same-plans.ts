@@ -79,21 +79,17 @@ export const samePlans: Part = {
   },
 }
 
-/** The plan's decisions, verdicts and cost as they are written, without why. */
-function withoutReasons(plan: Plan): unknown {
-  return without(plan)
-}
-
 const record = z.record(z.string(), z.unknown())
 
-function without(value: unknown): unknown {
-  if (Array.isArray(value)) return value.map(without)
+/** A plan's decisions, verdicts and cost as they are written, without why; of any part of it likewise. */
+function withoutReasons(value: unknown): unknown {
+  if (Array.isArray(value)) return value.map(withoutReasons)
   const object = record.safeParse(value)
   if (!object.success) return value
   return Object.fromEntries(
     Object.entries(object.data)
       .filter(([key]) => key !== 'reasons')
-      .map(([key, inner]) => [key, without(inner)]),
+      .map(([key, inner]) => [key, withoutReasons(inner)]),
   )
 }
 

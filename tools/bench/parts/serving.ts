@@ -1,4 +1,4 @@
-// Serving: a real server over HTTP with 5,000 open lines, and a process that grows old. Everything is told as a ratio within one run.
+// Serving: a real server over HTTP with 5,000 open lines, and a process that grows old. Every figure is a ratio within one run.
 import type { Scenario } from '../../../src/records/scenario.ts'
 import { bareTransaction } from '../../serving/bare-transaction.ts'
 import { callerOf } from '../../serving/caller.ts'
