@@ -20,7 +20,22 @@ export async function readReserved(tx: TransactionClient, distributorId: string)
   return rows.map(({ id, orderId, expiresAt }) => ({ reservationId: id, orderId, expiresAt }))
 }
 
+/** Whether a reservation's time has run out by an instant; at the instant itself it has. */
+export function hasRunOut({ expiresAt }: Pick<Reserved, 'expiresAt'>, at: Date): boolean {
+  return expiresAt <= at
+}
+
+/** The same as a condition on rows: the `expiresAt` of those whose time has run out. */
+export function runOut(at: Date): { lte: Date } {
+  return { lte: at }
+}
+
+/** The `expiresAt` of those that still hold at an instant. */
+export function stillHolding(at: Date): { gt: Date } {
+  return { gt: at }
+}
+
 /** Those of them whose time has run out by an instant. */
 export function lapsedBy(reserved: readonly Reserved[], at: Date): Reserved[] {
-  return reserved.filter(({ expiresAt }) => expiresAt <= at)
+  return reserved.filter((each) => hasRunOut(each, at))
 }

@@ -4,6 +4,7 @@ import { dateOf } from '../../database/calendar-day.ts'
 import type { Prisma } from '../../database/client.ts'
 import { issue } from '../../errors.ts'
 import { localDate } from '../../planner/documents/index.ts'
+import { runOut } from '../../records/reserved.ts'
 import type { Actor } from '../actor.ts'
 import { readInput } from '../read-input.ts'
 import { orderNumber, References, thingRef } from '../thing-ref.ts'
@@ -73,7 +74,7 @@ function isEmpty(conditions: object): boolean {
 
 /** Orders that stand so at an instant. What is only reserved, or was, is no order yet: it shows where it is asked for. */
 function standing(status: OrderStatus | undefined, now: Date): Prisma.OrderWhereInput {
-  const over = { reservation: { status: 'ACTIVE' as const, expiresAt: { lte: now } } }
+  const over = { reservation: { status: 'ACTIVE' as const, expiresAt: runOut(now) } }
   if (status === undefined) return { status: { notIn: ['RESERVED', 'LAPSED'] } }
   if (status === 'RESERVED') return { status, NOT: over }
   if (status === 'LAPSED') return { OR: [{ status }, { status: 'RESERVED', ...over }] }

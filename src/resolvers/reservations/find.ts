@@ -1,6 +1,7 @@
 // The reservation that something is to be done with: it must still hold.
 import { dayOf } from '../../database/calendar-day.ts'
 import { Conflict, NotFound } from '../../errors.ts'
+import { hasRunOut } from '../../records/reserved.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import type { OrderWriting } from '../orders/order-writing.ts'
 import { isWhole } from '../promise/whole.ts'
@@ -30,7 +31,7 @@ export async function activeReservation({ tx, refs, snapshot, now }: OrderWritin
         `The reservation "${wordsOf(ref)}" was ${status.toLowerCase()} at ${(endedAt ?? now).toISOString()}.`,
       ),
     )
-  if (status === 'EXPIRED' || expiresAt <= now)
+  if (status === 'EXPIRED' || hasRunOut(row, now))
     return refs.giveUp(
       path,
       new Conflict(

@@ -1,6 +1,7 @@
 // Which reservations a list has, and how one stands at an instant.
 import { z } from 'zod'
 import type { Prisma } from '../../database/client.ts'
+import { hasRunOut, runOut, stillHolding } from '../../records/reserved.ts'
 import type { Actor } from '../actor.ts'
 import { readInput } from '../read-input.ts'
 import { References, thingRef } from '../thing-ref.ts'
@@ -10,7 +11,7 @@ export type ReservationState = z.infer<typeof status>
 
 /** How a reservation stands: one whose time has run out is over, though nobody has written that yet. */
 export function stateAt(row: { status: ReservationState; expiresAt: Date }, now: Date): ReservationState {
-  return row.status === 'ACTIVE' && row.expiresAt <= now ? 'EXPIRED' : row.status
+  return row.status === 'ACTIVE' && hasRunOut(row, now) ? 'EXPIRED' : row.status
 }
 
 /** How the order of a reservation stands, or a line of it: it lapses with the reservation's time. */
@@ -43,7 +44,7 @@ export async function reservationWhere(actor: Actor, filter: unknown): Promise<P
 }
 
 function standing(state: ReservationState, now: Date): Prisma.ReservationWhereInput {
-  if (state === 'ACTIVE') return { status: 'ACTIVE', expiresAt: { gt: now } }
-  if (state === 'EXPIRED') return { OR: [{ status: 'EXPIRED' }, { status: 'ACTIVE', expiresAt: { lte: now } }] }
+  if (state === 'ACTIVE') return { status: 'ACTIVE', expiresAt: stillHolding(now) }
+  if (state === 'EXPIRED') return { OR: [{ status: 'EXPIRED' }, { status: 'ACTIVE', expiresAt: runOut(now) }] }
   return { status: state }
 }
