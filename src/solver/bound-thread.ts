@@ -1,14 +1,14 @@
 // What runs on the bounding thread: one problem in, ever better lower bounds out.
 import { parentPort, workerData } from 'node:worker_threads'
 import { instantBound } from '../planner/index.ts'
-import type { AsideData } from './aside.ts'
-import type { BoundTask, BoundThreadMessage } from './bound-aside.ts'
+import type { BoundTask, BoundThreadMessage } from './bound-on-thread.ts'
+import type { ThreadData } from './on-thread.ts'
 import { relaxedBound } from './relaxed-bound.ts'
 
 /** Order lines up to which whole brews are worth their time. */
 const WHOLE_BREWS_UP_TO = 100
 
-const { task }: AsideData<BoundTask> = workerData
+const { task }: ThreadData<BoundTask> = workerData
 const { problem, seconds } = task
 const started = performance.now()
 const left = () => seconds - (performance.now() - started) / 1000

@@ -2,8 +2,8 @@
 
 import type { Plan, Problem } from '../planner/documents/index.ts'
 import type { Bound } from '../planner/index.ts'
-import { boundAside } from './bound-aside.ts'
-import { makePlanAside } from './make-plan-aside.ts'
+import { boundOnThread } from './bound-on-thread.ts'
+import { makePlanOnThread } from './make-plan-on-thread.ts'
 import type { PlanProgress } from './progress.ts'
 import type { PlanEffort, Searched, SearchProgress } from './search-here.ts'
 
@@ -32,8 +32,8 @@ export interface PlanOptions {
 }
 
 /**
- * Plans a problem aside. Of several searches the cheapest plan counts, of equals the one of the first seed, so that each
- * number of threads gives the same plan each time under a step limit. Rejects as `makePlanAside` does.
+ * Plans a problem on threads of their own. Of several searches the cheapest plan counts, of equals the one of the first seed, so that each
+ * number of threads gives the same plan each time under a step limit. Rejects as `makePlanOnThread` does.
  */
 export async function planWithBound(
   problem: Problem,
@@ -46,7 +46,7 @@ export async function planWithBound(
   const seconds = boundSeconds ?? Math.min(effort.seconds ?? BOUND_SECONDS, MOST_BOUND_SECONDS)
   const started = performance.now()
   let boundFault: unknown
-  const bounding = boundAside(problem, seconds, { signal: whileWanted, onBound: (bound) => merged.takeBound(bound) })
+  const bounding = boundOnThread(problem, seconds, { signal: whileWanted, onBound: (bound) => merged.takeBound(bound) })
     .then(() => undefined)
     .catch((error: unknown) => {
       if (!whileWanted.aborted) boundFault = error
@@ -54,7 +54,7 @@ export async function planWithBound(
   try {
     const { seed = 1 } = effort
     const searches = Array.from({ length: threads }, (_, thread) =>
-      makePlanAside(
+      makePlanOnThread(
         problem,
         { ...effort, seed: seed + thread },
         { signal: whileWanted, onProgress: (progress) => merged.take(thread, progress) },

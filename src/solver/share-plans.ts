@@ -3,7 +3,7 @@
 
 import type { Plan, Problem } from '../planner/documents/index.ts'
 import type { Bound } from '../planner/index.ts'
-import { runAside } from './aside.ts'
+import { runOnThread } from './on-thread.ts'
 
 /** A problem with the plan that was made for it. */
 export interface Planned {
@@ -26,5 +26,5 @@ export interface ShareMessage {
 export async function sharePlans(planned: readonly Planned[], signal?: AbortSignal): Promise<Plan[]> {
   if (planned.length < 2) return planned.map(({ plan }) => plan)
   const task: ShareTask = { planned: planned.map(({ problem, plan }) => ({ problem, plan })) }
-  return runAside('./share-thread.ts', task, ({ plans }: ShareMessage) => plans, signal)
+  return runOnThread('./share-thread.ts', task, ({ plans }: ShareMessage) => plans, signal)
 }

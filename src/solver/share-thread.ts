@@ -2,10 +2,10 @@
 import { parentPort, workerData } from 'node:worker_threads'
 import type { Plan, Problem } from '../planner/documents/index.ts'
 import { checkPlan } from '../planner/index.ts'
-import type { AsideData } from './aside.ts'
+import type { ThreadData } from './on-thread.ts'
 import type { ShareMessage, ShareTask } from './share-plans.ts'
 
-const { task }: AsideData<ShareTask> = workerData
+const { task }: ThreadData<ShareTask> = workerData
 const message: ShareMessage = { plans: task.planned.map(({ problem, plan }) => cheapest(problem, plan)) }
 parentPort?.postMessage(message)
 

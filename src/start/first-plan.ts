@@ -1,4 +1,4 @@
-// The first plan of a distributor that has none in force: made aside, then written as the plan in force.
+// The first plan of a distributor that has none in force: made on a thread of its own, then written as the plan in force.
 import { randomUUID } from 'node:crypto'
 import { type Clock, todayIn } from '../clock.ts'
 import { dateOf } from '../database/calendar-day.ts'

@@ -10,8 +10,8 @@ import { loadProblem } from '../../src/records/load-problem.ts'
 import { saveSetup } from '../../src/records/save-setup.ts'
 import { Snapshots } from '../../src/records/snapshots.ts'
 import type { PlanningActor } from '../../src/resolvers/planning-actor.ts'
-import { openAsking } from '../../src/resolvers/promise/asking.ts'
 import { promise } from '../../src/resolvers/promise/promise.ts'
+import { openPromiseSession } from '../../src/resolvers/promise/promise-session.ts'
 import type { TestDatabase } from '../support/database.ts'
 import { testDrafts } from '../support/drafts.ts'
 import { holds, type Model } from './model.ts'
@@ -133,7 +133,7 @@ export class Brewery {
 
   /** The plan that questions are answered from, without what ran out and with what facts broke placed anew, keeps all promises. */
   async #expectPromisesHold(model: Model, refs: ReadonlyMap<string, string | null>): Promise<void> {
-    const { snapshot } = await openAsking(this.actor)
+    const { snapshot } = await openPromiseSession(this.actor)
     const { problem } = snapshot
     // Who has something: just those of the model, as the model knows them.
     expect(

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest'
 import { smallProblem } from '../../seeds/small-problem.ts'
 import { makePlan } from '../../src/planner/index.ts'
-import { FaultyProblem } from '../../src/solver/make-plan-aside.ts'
+import { FaultyProblem } from '../../src/solver/make-plan-on-thread.ts'
 import { planWithBound } from '../../src/solver/plan-with-bound.ts'
 import { type PlanProgress, progressShape, progressWords } from '../../src/solver/progress.ts'
 import { sharePlans } from '../../src/solver/share-plans.ts'

@@ -2,7 +2,7 @@
 // reads, would take most of the time of a test.
 import { instantBound, parseProblem } from '../../src/planner/index.ts'
 import { Drafts } from '../../src/resolvers/plans/drafts.ts'
-import { FaultyProblem } from '../../src/solver/make-plan-aside.ts'
+import { FaultyProblem } from '../../src/solver/make-plan-on-thread.ts'
 import { type BoundedPlan, planWithBound } from '../../src/solver/plan-with-bound.ts'
 import { searchHere } from '../../src/solver/search-here.ts'
 

@@ -103,7 +103,7 @@ interface UpToDate {
   plan: Plan
   /** What others have done since it was begun. */
   changes: RecordChange[]
-  /** Why it must not come into force, broken promises aside. */
+  /** Why it must not come into force, other than broken promises. */
   obstacles: Obstacle[]
 }
 

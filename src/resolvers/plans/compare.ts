@@ -18,7 +18,7 @@ import { solveComparison } from './solve-comparison.ts'
 import { tooMany } from './unfinished.ts'
 import { changeShape, type FoundChange, findChange } from './what-if-changes.ts'
 
-/** Most scenarios of one comparison, the records as they are aside. */
+/** Most scenarios of one comparison, beside the records as they are. */
 export const MOST_SCENARIOS = 8
 /** Most changes of one scenario. */
 export const MOST_CHANGES = 20

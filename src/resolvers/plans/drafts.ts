@@ -45,7 +45,7 @@ export class Drafts {
     this.plan = plan
   }
 
-  /** Does work aside; `onFault` hears what it throws. Answers at once. */
+  /** Does work in the background; `onFault` gets what it throws. Answers at once. */
   begin(work: () => Promise<void>, onFault: (error: unknown) => void): void {
     const done = work()
       .catch(onFault)

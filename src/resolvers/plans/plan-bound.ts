@@ -6,7 +6,7 @@ import { withDistributorLock } from '../../database/distributor-lock.ts'
 import { costsShape } from '../../planner/documents/index.ts'
 import { type BoundKind, gapOf, parseProblem } from '../../planner/index.ts'
 import { loadProblem } from '../../records/load-problem.ts'
-import { boundAside } from '../../solver/bound-aside.ts'
+import { boundOnThread } from '../../solver/bound-on-thread.ts'
 import { boundKindShape } from '../../solver/progress.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 
@@ -79,7 +79,7 @@ async function find(actor: PlanningActor, planId: string): Promise<PlanBound | n
   if (!read) return null
   const { costTotal, problem, revision } = read
   if (!parseProblem(problem).ok) return null
-  const { value, kind } = await boundAside(problem, 0)
+  const { value, kind } = await boundOnThread(problem, 0)
   if (value > costTotal) return null
   const bound = { lowerBound: value, boundKind: kind, gap: gapOf(costTotal, value) }
   await withDistributorLock(actor, distributorId, async (locked) => {

@@ -3,7 +3,7 @@
 import type { Clock } from '../../clock.ts'
 import type { PrismaClient } from '../../database/client.ts'
 import type { Problem } from '../../planner/documents/index.ts'
-import { FaultyProblem } from '../../solver/make-plan-aside.ts'
+import { FaultyProblem } from '../../solver/make-plan-on-thread.ts'
 import type { PlanProgress } from '../../solver/progress.ts'
 import type { PlanEffort } from '../../solver/search-here.ts'
 import { type Planned, sharePlans } from '../../solver/share-plans.ts'

@@ -1,4 +1,4 @@
-// Solves a draft whose row is there and has the status `SOLVING`: aside, in its turn, with notes of its progress.
+// Solves a draft whose row is there and has the status `SOLVING`: on a thread of its own, in its turn, with notes of its progress.
 
 import type { Clock } from '../../clock.ts'
 import { dateOf } from '../../database/calendar-day.ts'
@@ -7,7 +7,7 @@ import { inTransaction } from '../../database/transaction.ts'
 import type { Fault, Problem } from '../../planner/documents/index.ts'
 import { pathInWords } from '../../planner/documents/index.ts'
 import { saveSolved } from '../../records/save-plan.ts'
-import { FaultyProblem } from '../../solver/make-plan-aside.ts'
+import { FaultyProblem } from '../../solver/make-plan-on-thread.ts'
 import type { BoundedPlan } from '../../solver/plan-with-bound.ts'
 import type { PlanProgress } from '../../solver/progress.ts'
 import type { PlanEffort } from '../../solver/search-here.ts'

@@ -3,7 +3,7 @@ import type { LocalDate } from '../../planner/documents/index.ts'
 import type { NameOfMention } from '../plans/in-names.ts'
 import type { AskedLine } from './asked-line.ts'
 import type { Offered } from './offer.ts'
-import type { Candidate } from './wish.ts'
+import type { Candidate } from './promise-question.ts'
 
 /** What else could be had. */
 export interface Alternative extends Pick<Offered, 'lines'> {

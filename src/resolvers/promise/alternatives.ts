@@ -6,15 +6,15 @@ import { MOST_LINES } from '../orders/shapes.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { Alternative } from './alternative.ts'
 import { askedLinesOf } from './asked-line.ts'
-import type { Asking } from './asking.ts'
 import { linesInWords } from './line-words.ts'
 import { type Offered, offerOf } from './offer.ts'
 import { otherContainers } from './other-containers.ts'
 import { otherDays } from './other-days.ts'
 import { inParts, twoDeliveries, whatCanBeHad } from './other-quantities.ts'
+import { type Candidate, type PromiseQuestion, promiseQuestionOf, type QuestionLine } from './promise-question.ts'
+import type { PromiseSession } from './promise-session.ts'
 import { similarBeers } from './similar-beers.ts'
 import { summaryOfAlternative } from './summary.ts'
-import { type Candidate, type Wish, type WishLine, wishOf } from './wish.ts'
 
 /** Most alternatives of one answer. */
 export const MOST_ALTERNATIVES = 6
@@ -25,7 +25,7 @@ const MOST_LATE = 20
 /** The alternatives to an answer, the closest to what was asked for first; none where all is on time. */
 export async function alternativesTo(
   { client, distributorId }: PlanningActor,
-  asking: Asking,
+  session: PromiseSession,
   lines: readonly OrderLine[],
   offered: Offered,
 ): Promise<Alternative[]> {
@@ -35,13 +35,13 @@ export async function alternativesTo(
     select: { id: true, name: true },
   })
   const names = new Map(packs.map(({ id, name }) => [id, name]))
-  const wish = wishOf(asking, lines, offered, new Set(names.keys()))
-  const few = wish.late.length <= MOST_LATE
+  const question = promiseQuestionOf(session, lines, offered, new Set(names.keys()))
+  const few = question.late.length <= MOST_LATE
   const candidates = [
-    ...otherDays(wish),
+    ...otherDays(question),
     ...(few
-      ? [...otherContainers(wish), ...twoDeliveries(wish), ...inParts(wish), ...similarBeers(wish)]
-      : whatCanBeHad(wish)),
+      ? [...otherContainers(question), ...twoDeliveries(question), ...inParts(question), ...similarBeers(question)]
+      : whatCanBeHad(question)),
   ]
     .filter(({ lines }) => lines.length <= MOST_LINES)
     .sort((a, b) => a.distance - b.distance)
@@ -54,13 +54,13 @@ export async function alternativesTo(
       ...line,
       latestServeOn: lines[of[0] ?? 0]?.latestServeOn,
     }))
-    const { lines: served, earliestServeOn, offerToken } = offerOf(asking, placed, wanted)
+    const { lines: served, earliestServeOn, offerToken } = offerOf(session, placed, wanted)
     if (!offerToken || !earliestServeOn) continue
     const asked = askedLinesOf(lines, candidate, served)
     const alternative: Alternative = {
       ...{ kind: candidate.kind, asked, serveOn: earliestServeOn, lines: served, offerToken },
-      message: inWords(wish, candidate, { asked, lines: served }, names),
-      summary: (nameOf) => summaryOfAlternative({ asking, lines, offered }, alternative, nameOf),
+      message: inWords(question, candidate, { asked, lines: served }, names),
+      summary: (nameOf) => summaryOfAlternative({ session, lines, offered }, alternative, nameOf),
     }
     found.push(alternative)
   }
@@ -68,7 +68,7 @@ export async function alternativesTo(
 }
 
 function inWords(
-  { lines: asked, today, lastDay }: Wish,
+  { lines: asked, today, lastDay }: PromiseQuestion,
   { kind, lines, instead }: Candidate,
   { asked: each, lines: served }: Pick<Alternative, 'asked' | 'lines'>,
   names: ReadonlyMap<string, string>,
@@ -76,7 +76,8 @@ function inWords(
   // Packs have commas in their names.
   const list = (some: readonly OrderLine[]) => some.map(what).join('; ')
   const what = ({ packId, quantity }: OrderLine) => `${quantity} × ${names.get(packId) ?? 'the same pack'}`
-  const dated = (line: WishLine) => `${what(line)} on ${inFull(served[lines.indexOf(line)]?.serveOn ?? line.serveOn)}`
+  const dated = (line: QuestionLine) =>
+    `${what(line)} on ${inFull(served[lines.indexOf(line)]?.serveOn ?? line.serveOn)}`
   const last = served.reduce((day, { serveOn }) => (serveOn && serveOn > day ? serveOn : day), '')
   const taken = lines.filter((line) => !asked.includes(line))
   const gets = () => linesInWords(each, { today, lastDay, nameOf: (id) => names.get(id) ?? 'the same pack' })

@@ -1,8 +1,8 @@
 // As many as can be of some lines beside others that keep their days: what can be had of a question that cannot be had whole.
 import type { LocalDate } from '../../planner/documents/index.ts'
 import { MOST_LINES } from '../orders/shapes.ts'
+import type { PromiseQuestion, QuestionLine } from './promise-question.ts'
 import { isWhole } from './whole.ts'
-import type { Wish, WishLine } from './wish.ts'
 
 /** Lines placed at most in one search. */
 const MOST_PLACED = 500
@@ -13,21 +13,21 @@ const MOST_LOOKED_AT = 20
 /** Lines that can be had together, each by a day. */
 export interface AsMany {
   /** In no particular order; `latestServeOn` is the day by which a line is served. */
-  lines: WishLine[]
+  lines: QuestionLine[]
   /** Whether lines were passed over because enough had been tried. */
   unfinished: boolean
 }
 
 /** The line, to be served by a day. */
-export function boundTo(line: WishLine, day: LocalDate): WishLine {
+export function boundTo(line: QuestionLine, day: LocalDate): QuestionLine {
   return { ...line, latestServeOn: day }
 }
 
 /** Those of the lines that are wholly served when they are placed together, without the others. */
-export function servedTogether(wish: Wish, lines: readonly WishLine[]): WishLine[] {
+export function servedTogether(question: PromiseQuestion, lines: readonly QuestionLine[]): QuestionLine[] {
   let kept = [...lines]
   while (kept.length > 0) {
-    const answers = wish.place(kept)
+    const answers = question.place(kept)
     const still = kept.filter((_, index) => answers[index] && isWhole(answers[index]))
     if (still.length === kept.length) break
     kept = still
@@ -40,17 +40,17 @@ export function servedTogether(wish: Wish, lines: readonly WishLine[]): WishLine
  * each in at most so many deliveries. Where anything of `more` can be had by itself and `kept` is empty, something is found.
  */
 export function asManyBeside(
-  wish: Wish,
-  kept: readonly WishLine[],
-  more: readonly WishLine[],
+  question: PromiseQuestion,
+  kept: readonly QuestionLine[],
+  more: readonly QuestionLine[],
   { deliveries }: { deliveries: number },
 ): AsMany {
   const found = [...kept]
   let unfinished = false
   let left = MOST_PLACED
-  const beside = (line: WishLine): WishLine | undefined => {
+  const beside = (line: QuestionLine): QuestionLine | undefined => {
     left -= found.length + 1
-    const answers = wish.place([...found, line])
+    const answers = question.place([...found, line])
     const day = answers.at(-1)?.serveOn
     return day && answers.every(isWhole) ? boundTo(line, day) : undefined
   }
@@ -61,7 +61,7 @@ export function asManyBeside(
     }
     let missing = line.quantity
     for (let times = 0; times < deliveries && missing > 0 && found.length < MOST_LINES; times++) {
-      const most = greatestBeside(wish, { ...line, quantity: missing }, beside, () => left > 0)
+      const most = greatestBeside(question, { ...line, quantity: missing }, beside, () => left > 0)
       if (most.unfinished) unfinished = true
       if (!most.line) break
       found.push(most.line)
@@ -74,13 +74,13 @@ export function asManyBeside(
 
 /** As many of a line as `beside` finds room for, in one delivery; no line where that is none. */
 function greatestBeside(
-  wish: Wish,
-  line: WishLine,
-  beside: (line: WishLine) => WishLine | undefined,
+  question: PromiseQuestion,
+  line: QuestionLine,
+  beside: (line: QuestionLine) => QuestionLine | undefined,
   mayTry: () => boolean,
-): { line?: WishLine; unfinished: boolean } {
+): { line?: QuestionLine; unfinished: boolean } {
   // Alone it could have so many at most; beside others perhaps fewer.
-  const most = wish.greatestOnAnyDay(line)
+  const most = question.greatestOnAnyDay(line)
   if (most === 0) return { unfinished: false }
   let best = beside({ ...line, quantity: most })
   let high = best ? most + 1 : most

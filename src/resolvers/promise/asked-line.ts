@@ -1,7 +1,7 @@
 // A line of the question in an alternative to it: what it gets, what it does not, and when the rest could be had.
 import type { LocalDate, OrderLine } from '../../planner/documents/index.ts'
 import type { PromisedLine } from './offer.ts'
-import type { Candidate } from './wish.ts'
+import type { Candidate } from './promise-question.ts'
 
 export interface AskedLine {
   /** Its index in the question, from 0. */

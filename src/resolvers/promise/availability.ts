@@ -6,7 +6,7 @@ import type { Snapshot } from '../../records/snapshots.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { readInput } from '../read-input.ts'
 import { thingRef } from '../thing-ref.ts'
-import { type Asking, openAsking } from './asking.ts'
+import { openPromiseSession, type PromiseSession } from './promise-session.ts'
 
 /** Most days, and most packs, of one answer. */
 export const MOST_DAYS = 62
@@ -48,8 +48,8 @@ export interface Availability {
 export async function availability(actor: PlanningActor, input: unknown): Promise<Availability> {
   const reading = readInput(shape, input)
   const { given } = reading
-  const asking = await openAsking(actor)
-  const { refs, snapshot } = asking
+  const session = await openPromiseSession(actor)
+  const { refs, snapshot } = session
   refs.take(reading)
   const accountId = await refs.account(given.account, 'account')
   const packIds = given.packs ? [] : await allPacks(actor)
@@ -69,7 +69,7 @@ export async function availability(actor: PlanningActor, input: unknown): Promis
   refs.settle()
   const found = [...new Set(packIds)].map((packId) => ({
     packId,
-    quantities: quantitiesOf(asking, accountId, packId, given.from, given.to),
+    quantities: quantitiesOf(session, accountId, packId, given.from, given.to),
   }))
   return {
     revision: snapshot.revision,
@@ -104,7 +104,7 @@ const known = new WeakMap<Snapshot, Map<string, readonly number[]>>()
 
 /** By day; order forms ask the same again and again. Accounts that are supplied alike have the same answer. */
 function quantitiesOf(
-  { snapshot, problem, trial }: Asking,
+  { snapshot, problem, trial }: PromiseSession,
   accountId: string,
   packId: string,
   from: LocalDate,

@@ -2,8 +2,8 @@
 
 import type { LocalDate, OrderLine, Reason } from '../../planner/documents/index.ts'
 import type { TrialAnswer } from '../../planner/index.ts'
-import type { Asking } from './asking.ts'
 import { mintOffer } from './offer-token.ts'
+import type { PromiseSession } from './promise-session.ts'
 import { isWhole } from './whole.ts'
 
 export type TrialDelivery = TrialAnswer['deliveries'][number]
@@ -32,11 +32,11 @@ export interface Offered {
  * Places lines of one account together in the plan in force, looks, and takes them out again. `wanted` is what the offer says
  * of each line, where that differs from how it was placed: how long it is wanted.
  */
-export function offerOf(asking: Asking, lines: readonly OrderLine[], wanted = lines): Offered {
-  const answers = asking.trial().promise([...lines], { unexplained: true })
+export function offerOf(session: PromiseSession, lines: readonly OrderLine[], wanted = lines): Offered {
+  const answers = session.trial().promise([...lines], { unexplained: true })
   let explained: Reason[][] | undefined
   const limitsOf = (index: number): Reason[] => {
-    explained ??= asking
+    explained ??= session
       .trial()
       .promise([...lines])
       .map(({ limits }) => limits)
@@ -54,12 +54,12 @@ export function offerOf(asking: Asking, lines: readonly OrderLine[], wanted = li
     lines: promised,
     allOnTime: answers.every(({ onTime }) => onTime),
     earliestServeOn: all ? (days.at(-1) ?? null) : null,
-    offerToken: all ? tokenOf(asking, wanted, answers) : null,
+    offerToken: all ? tokenOf(session, wanted, answers) : null,
   }
 }
 
 function tokenOf(
-  { maker, snapshot, at }: Asking,
+  { maker, snapshot, at }: PromiseSession,
   lines: readonly OrderLine[],
   answers: readonly TrialAnswer[],
 ): string {

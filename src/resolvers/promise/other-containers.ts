@@ -1,5 +1,12 @@
 // The same beer on the wanted day, in other containers that make up the volume: firkins for a kilderkin and a pin.
-import { alike, type Candidate, type PackInfo, replaced, type Wish, type WishLine } from './wish.ts'
+import {
+  alike,
+  type Candidate,
+  type PackInfo,
+  type PromiseQuestion,
+  type QuestionLine,
+  replaced,
+} from './promise-question.ts'
 
 /** Share of the volume by which the containers may hold more or less. */
 const TOLERANCE = 0.02
@@ -14,22 +21,22 @@ interface Way {
 }
 
 /** Late lines of one beer and day are replaced together. */
-export function otherContainers(wish: Wish): Candidate[] {
-  const [first, ...others] = groups(wish)
+export function otherContainers(question: PromiseQuestion): Candidate[] {
+  const [first, ...others] = groups(question)
   if (!first) return []
   // The first group in several ways; what is late of other beers besides in the first way that does.
-  let lines = [...wish.lines]
+  let lines = [...question.lines]
   let distance = 0
   const instead = [...first]
   for (const group of others) {
-    const rest = lines.filter((line) => !wish.late.includes(line) || group.includes(line))
-    const [way] = placeable(wish, rest, group, 1)
+    const rest = lines.filter((line) => !question.late.includes(line) || group.includes(line))
+    const [way] = placeable(question, rest, group, 1)
     if (!way) return []
     lines = replaced(lines, group, linesOf(way, group))
     distance += way.strange
     instead.push(...group)
   }
-  return placeable(wish, lines, first, MOST_WAYS).map((way) => ({
+  return placeable(question, lines, first, MOST_WAYS).map((way) => ({
     kind: 'OTHER_CONTAINERS',
     lines: replaced(lines, first, linesOf(way, first)),
     instead,
@@ -38,8 +45,8 @@ export function otherContainers(wish: Wish): Candidate[] {
 }
 
 /** Late lines by beer and wanted day. */
-function groups({ late, packs }: Wish): WishLine[][] {
-  const found = new Map<string, WishLine[]>()
+function groups({ late, packs }: PromiseQuestion): QuestionLine[][] {
+  const found = new Map<string, QuestionLine[]>()
   for (const line of late) {
     const beer = packs.get(line.packId)?.beer.id
     const key = JSON.stringify([beer, line.serveOn, line.latestServeOn])
@@ -49,10 +56,15 @@ function groups({ late, packs }: Wish): WishLine[][] {
 }
 
 /** The first ways of making up a group's volume with which all `lines` are on time. */
-function placeable(wish: Wish, lines: readonly WishLine[], group: readonly WishLine[], most: number): Way[] {
+function placeable(
+  question: PromiseQuestion,
+  lines: readonly QuestionLine[],
+  group: readonly QuestionLine[],
+  most: number,
+): Way[] {
   const found: Way[] = []
-  for (const way of waysOf(wish, group).slice(0, MOST_TRIED)) {
-    if (!wish.onTime(replaced(lines, group, linesOf(way, group)))) continue
+  for (const way of waysOf(question, group).slice(0, MOST_TRIED)) {
+    if (!question.onTime(replaced(lines, group, linesOf(way, group)))) continue
     found.push(way)
     if (found.length === most) break
   }
@@ -60,7 +72,7 @@ function placeable(wish: Wish, lines: readonly WishLine[], group: readonly WishL
 }
 
 /** One or two packs of the beer that make up the volume, as far as each alone can be had; those dispensed alike first. */
-function waysOf({ packs, greatest }: Wish, group: readonly WishLine[]): Way[] {
+function waysOf({ packs, greatest }: PromiseQuestion, group: readonly QuestionLine[]): Way[] {
   const [line] = group
   const asked = group.flatMap(({ packId, quantity }) => {
     const info = packs.get(packId)
@@ -114,7 +126,7 @@ function count({ parts }: Way): number {
   return parts.reduce((sum, { quantity }) => sum + quantity, 0)
 }
 
-function linesOf({ parts }: Way, group: readonly WishLine[]): WishLine[] {
+function linesOf({ parts }: Way, group: readonly QuestionLine[]): QuestionLine[] {
   const [line] = group
   const of = group.flatMap((each) => each.of)
   return line ? parts.map(({ info, quantity }) => ({ ...line, packId: info.pack.id, quantity, of })) : []

@@ -1,27 +1,27 @@
 // The nearest earlier and the nearest later day on which all lines are on time.
 import { addDays } from '../../planner/documents/index.ts'
-import type { AlternativeKind, Candidate, Wish, WishLine } from './wish.ts'
+import type { AlternativeKind, Candidate, PromiseQuestion, QuestionLine } from './promise-question.ts'
 
 /** Days looked at, before and after the wanted one. */
 const MOST_DAYS = 28
 
 /** All lines moved by the same number of days. */
-export function otherDays(wish: Wish): Candidate[] {
-  return [nearest(wish, -1, 'EARLIER_DAY'), nearest(wish, 1, 'LATER_DAY')].flatMap((found) => found ?? [])
+export function otherDays(question: PromiseQuestion): Candidate[] {
+  return [nearest(question, -1, 'EARLIER_DAY'), nearest(question, 1, 'LATER_DAY')].flatMap((found) => found ?? [])
 }
 
-function nearest(wish: Wish, sign: 1 | -1, kind: AlternativeKind): Candidate | undefined {
-  const { lines, late, today, lastDay } = wish
+function nearest(question: PromiseQuestion, sign: 1 | -1, kind: AlternativeKind): Candidate | undefined {
+  const { lines, late, today, lastDay } = question
   for (let days = 1; days <= MOST_DAYS; days++) {
-    const moved = lines.map((line): WishLine => ({ ...line, serveOn: addDays(line.serveOn, sign * days) }))
+    const moved = lines.map((line): QuestionLine => ({ ...line, serveOn: addDays(line.serveOn, sign * days) }))
     // Where a line is wanted no later than some day, no later day is offered.
     const within = moved.every(
       ({ serveOn, latestServeOn }) => serveOn >= today && serveOn <= (latestServeOn ?? lastDay) && serveOn <= lastDay,
     )
     if (!within) return undefined
     // Mostly it is a line that was late before that is late again.
-    const stillLate = moved.some((line, index) => late.includes(lines[index] ?? line) && !wish.onTime([line]))
-    if (!stillLate && wish.onTime(moved)) return { kind, lines: moved, instead: [...lines], distance: 1 + days / 2 }
+    const stillLate = moved.some((line, index) => late.includes(lines[index] ?? line) && !question.onTime([line]))
+    if (!stillLate && question.onTime(moved)) return { kind, lines: moved, instead: [...lines], distance: 1 + days / 2 }
   }
   return undefined
 }

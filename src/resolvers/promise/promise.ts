@@ -8,8 +8,8 @@ import { readInput } from '../read-input.ts'
 import { thingRef } from '../thing-ref.ts'
 import type { Alternative } from './alternative.ts'
 import { alternativesTo } from './alternatives.ts'
-import { openAsking } from './asking.ts'
 import { type Offered, offerOf } from './offer.ts'
+import { openPromiseSession } from './promise-session.ts'
 import { summaryOfPromise } from './summary.ts'
 
 const shape = z.strictObject({
@@ -33,8 +33,8 @@ export interface PromiseAnswer extends Offered {
 export async function promise(actor: PlanningActor, input: unknown): Promise<PromiseAnswer> {
   const reading = readInput(shape, input)
   const { given } = reading
-  const asking = await openAsking(actor)
-  const { refs, today } = asking
+  const session = await openPromiseSession(actor)
+  const { refs, today } = session
   refs.take(reading)
   const accountId = await refs.account(given.account, 'account')
   const lines: OrderLine[] = []
@@ -43,20 +43,20 @@ export async function promise(actor: PlanningActor, input: unknown): Promise<Pro
     lines.push({ ...wanted, id: `asked-${index}`, orderId: 'asked', accountId })
   }
   refs.settle()
-  const offered = offerOf(asking, lines)
+  const offered = offerOf(session, lines)
   const undated = given.serveOn === undefined && given.lines.every((line) => !line.serveOn)
-  // Who asks for the earliest day and gets one has nothing to choose from.
-  const answered = undated && offered.offerToken
-  const question = { asking, lines, offered, undated }
+  // An undated question that gets a day leaves nothing to choose from.
+  const settled = undated && offered.offerToken
+  const answered = { session, lines, offered, undated }
   let found: Promise<Alternative[]> | undefined
   const alternatives = () => {
-    found ??= answered ? Promise.resolve([]) : alternativesTo(actor, asking, lines, offered)
+    found ??= settled ? Promise.resolve([]) : alternativesTo(actor, session, lines, offered)
     return found
   }
   return {
     ...offered,
-    revision: asking.snapshot.revision,
+    revision: session.snapshot.revision,
     alternatives,
-    summary: (nameOf) => summaryOfPromise(question, alternatives, nameOf),
+    summary: (nameOf) => summaryOfPromise(answered, alternatives, nameOf),
   }
 }

@@ -1,23 +1,30 @@
 // Another beer of the same style on the wanted day, in the same containers.
-import { alike, type Candidate, type PackInfo, replaced, type Wish, type WishLine } from './wish.ts'
+import {
+  alike,
+  type Candidate,
+  type PackInfo,
+  type PromiseQuestion,
+  type QuestionLine,
+  replaced,
+} from './promise-question.ts'
 
 /** Beers that are offered, and packs that are placed for a line to see whether they can be had. */
 const MOST_BEERS = 2
 const MOST_TRIED = 8
 
 /** For one late line the first beers that can be had; where several are late, the first for each. */
-export function similarBeers(wish: Wish): Candidate[] {
-  const { late } = wish
+export function similarBeers(question: PromiseQuestion): Candidate[] {
+  const { late } = question
   const [first, ...others] = late
   if (!first) return []
-  let lines = [...wish.lines]
+  let lines = [...question.lines]
   for (const line of others) {
     const rest = lines.filter((each) => !late.includes(each) || each === line)
-    const [other] = placeable(wish, rest, line, 1)
+    const [other] = placeable(question, rest, line, 1)
     if (!other) return []
     lines = replaced(lines, [line], [other])
   }
-  return placeable(wish, lines, first, others.length > 0 ? 1 : MOST_BEERS).map((other, index) => ({
+  return placeable(question, lines, first, others.length > 0 ? 1 : MOST_BEERS).map((other, index) => ({
     kind: 'SIMILAR_BEER',
     lines: replaced(lines, [first], [other]),
     instead: [...late],
@@ -25,11 +32,16 @@ export function similarBeers(wish: Wish): Candidate[] {
   }))
 }
 
-function placeable(wish: Wish, lines: readonly WishLine[], line: WishLine, most: number): WishLine[] {
-  const found: WishLine[] = []
-  for (const { pack } of similarTo(wish, line).slice(0, MOST_TRIED)) {
+function placeable(
+  question: PromiseQuestion,
+  lines: readonly QuestionLine[],
+  line: QuestionLine,
+  most: number,
+): QuestionLine[] {
+  const found: QuestionLine[] = []
+  for (const { pack } of similarTo(question, line).slice(0, MOST_TRIED)) {
     const other = { ...line, packId: pack.id }
-    if (!wish.onTime(replaced(lines, [line], [other]))) continue
+    if (!question.onTime(replaced(lines, [line], [other]))) continue
     found.push(other)
     if (found.length === most) break
   }
@@ -37,7 +49,7 @@ function placeable(wish: Wish, lines: readonly WishLine[], line: WishLine, most:
 }
 
 /** Packs of other beers of the style in the line's container, those dispensed alike first. */
-function similarTo({ packs }: Wish, { packId }: WishLine): PackInfo[] {
+function similarTo({ packs }: PromiseQuestion, { packId }: QuestionLine): PackInfo[] {
   const asked = packs.get(packId)
   if (!asked) return []
   const style = (info: PackInfo) => info.beer.style.trim().toLowerCase()

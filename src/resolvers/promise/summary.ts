@@ -5,15 +5,15 @@ import { addDays } from '../../planner/documents/index.ts'
 import { inNames, type NameOfMention } from '../plans/in-names.ts'
 import type { Alternative } from './alternative.ts'
 import type { AskedLine } from './asked-line.ts'
-import type { Asking } from './asking.ts'
 import { type LineWords, linesInWords } from './line-words.ts'
 import type { Offered, PromisedLine } from './offer.ts'
+import type { PromiseSession } from './promise-session.ts'
 import { spoken, spokenDay } from './spoken.ts'
 import { isWhole } from './whole.ts'
 
 /** The question that was answered. */
 export interface Answered {
-  asking: Pick<Asking, 'today' | 'problem'>
+  session: Pick<PromiseSession, 'today' | 'problem'>
   lines: readonly OrderLine[]
   offered: Offered
   /** Whether no day was named: the first one that there is answers the question. */
@@ -80,14 +80,14 @@ function lateInWords(lines: readonly PromisedLine[], today: LocalDate): string {
 }
 
 /** The one thing that limits the line that fares worst: ` What limits it: the route's load is full …`; '' where none does. */
-async function limitInWords({ asking, offered }: Answered, nameOf: NameOfMention): Promise<string> {
+async function limitInWords({ session, offered }: Answered, nameOf: NameOfMention): Promise<string> {
   const late = offered.lines.filter(({ onTime }) => !onTime)
   const worst = late.find((line) => !isWhole(line)) ?? [...late].sort(laterFirst)[0]
   const [limit] = worst?.limits() ?? []
   if (!limit) return ''
   // The first sentence says what binds; what would help is said in the answer's `limits`.
   const [message = ''] = limit.message.split(/(?<=\.)\s+(?=[A-Z])/)
-  return ` What limits it: ${spoken(await inNames({ ...limit, message }, nameOf), asking.today)}`
+  return ` What limits it: ${spoken(await inNames({ ...limit, message }, nameOf), session.today)}`
 }
 
 function laterFirst({ serveOn: a }: PromisedLine, { serveOn: b }: PromisedLine): number {
@@ -95,7 +95,7 @@ function laterFirst({ serveOn: a }: PromisedLine, { serveOn: b }: PromisedLine):
 }
 
 async function lineWords(
-  { asking: { today, problem } }: Answered,
+  { session: { today, problem } }: Answered,
   asked: readonly AskedLine[],
   nameOf: NameOfMention,
 ): Promise<LineWords> {

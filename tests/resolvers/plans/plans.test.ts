@@ -38,7 +38,7 @@ async function ready(input: object = { effort: { steps: 20 } }): Promise<string>
   return id
 }
 
-test('a draft is answered at once, solved aside, and valid for the records that it was made from', async () => {
+test('a draft is answered at once, solved in the background, and valid for the records that it was made from', async () => {
   const revision = (await stored()).revision
   const { id, revision: since } = await draftPlan(actor, { effort: { steps: 40 }, costs: { drop: 50 }, frozenDays: 3 })
   expect(since).toBe(revision)

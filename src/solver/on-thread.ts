@@ -2,11 +2,11 @@
 import { Worker } from 'node:worker_threads'
 
 /** The modules that run on such threads. */
-export type AsideModule = './plan-thread.ts' | './bound-thread.ts' | './share-thread.ts'
+export type ThreadModule = './plan-thread.ts' | './bound-thread.ts' | './share-thread.ts'
 
 /** What a thread finds in its `workerData`. */
-export interface AsideData<Task> {
-  module: AsideModule
+export interface ThreadData<Task> {
+  module: ThreadModule
   task: Task
 }
 
@@ -14,15 +14,15 @@ export interface AsideData<Task> {
  * Runs `module` on a thread with `task`. `hear` gets what it says, and answers the result once it has it (undefined: go on).
  * Aborting ends the thread. Rejects with what the thread or `hear` threw, or with the signal's reason.
  */
-export function runAside<Task, Message, Result>(
-  module: AsideModule,
+export function runOnThread<Task, Message, Result>(
+  module: ThreadModule,
   task: Task,
   hear: (message: Message) => Result | undefined,
   signal?: AbortSignal,
 ): Promise<Result> {
   return new Promise((resolve, reject) => {
     signal?.throwIfAborted()
-    const workerData: AsideData<Task> = { module, task }
+    const workerData: ThreadData<Task> = { module, task }
     const worker = new Worker(new URL('./thread.mjs', import.meta.url), { workerData, execArgv: [] })
     const settle = (finish: () => void) => {
       signal?.removeEventListener('abort', abort)

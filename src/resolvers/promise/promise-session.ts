@@ -1,4 +1,4 @@
-// Who asks, and of what: the snapshot of the plan in force that questions of sales are answered from, none of which writes.
+// What a question of sales is answered from: one snapshot of the plan in force. No question writes anything.
 import { todayIn } from '../../clock.ts'
 import { Conflict } from '../../errors.ts'
 import type { LocalDate, Problem } from '../../planner/documents/index.ts'
@@ -9,7 +9,7 @@ import type { PlanningActor } from '../planning-actor.ts'
 import type { OfferMaker } from './offer-token.ts'
 
 /** What one question is answered from; everything in it belongs to one revision. */
-export interface Asking {
+export interface PromiseSession {
   snapshot: Snapshot
   problem: Problem
   today: LocalDate
@@ -23,7 +23,7 @@ export interface Asking {
 }
 
 /** Reads what a question is answered from. */
-export async function openAsking(actor: PlanningActor): Promise<Asking> {
+export async function openPromiseSession(actor: PlanningActor): Promise<PromiseSession> {
   const { client, clock, distributorId, snapshots } = actor
   const { revision, timeZone, offerKey } =
     actor.found ??

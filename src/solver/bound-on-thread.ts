@@ -2,7 +2,7 @@
 
 import type { Problem } from '../planner/documents/index.ts'
 import type { Bound } from '../planner/index.ts'
-import { runAside } from './aside.ts'
+import { runOnThread } from './on-thread.ts'
 
 /** What the bounding thread is given. */
 export interface BoundTask {
@@ -19,7 +19,7 @@ export type BoundThreadMessage = { kind: 'BOUND'; bound: Bound } | { kind: 'DONE
  * Tells ever better lower bounds of a parsed problem: no valid plan costs less. Resolves with the last, after about
  * `seconds`; rejects with what the thread threw, or with the signal's reason, and what was told until then still holds.
  */
-export function boundAside(
+export function boundOnThread(
   problem: Problem,
   seconds: number,
   { onBound, signal }: { onBound?: (bound: Bound) => void; signal?: AbortSignal } = {},
@@ -32,5 +32,5 @@ export function boundAside(
     return undefined
   }
   const task: BoundTask = { problem, seconds }
-  return runAside('./bound-thread.ts', task, hear, signal)
+  return runOnThread('./bound-thread.ts', task, hear, signal)
 }

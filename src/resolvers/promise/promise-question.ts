@@ -1,10 +1,10 @@
-// What was asked for, as those who look for alternatives see it: which lines are late, and whether others could be had.
+// A question of sales as the search for alternatives reads it: which lines are late, and whether others could be had.
 
 import type { Beer, ContainerType, LocalDate, OrderLine, Pack, Problem } from '../../planner/documents/index.ts'
 import { addDays } from '../../planner/documents/index.ts'
 import type { TrialAnswer } from '../../planner/index.ts'
-import type { Asking } from './asking.ts'
 import type { Offered } from './offer.ts'
+import type { PromiseSession } from './promise-session.ts'
 import { isWhole } from './whole.ts'
 
 export const ALTERNATIVE_KINDS = [
@@ -19,11 +19,11 @@ export const ALTERNATIVE_KINDS = [
 ] as const
 export type AlternativeKind = (typeof ALTERNATIVE_KINDS)[number]
 
-/** Lines placed at most in looking for the alternatives of one wish: some tenths of a second in a plan of 5,000 lines. */
+/** Lines placed at most in looking for the alternatives of one question: some tenths of a second in a plan of 5,000 lines. */
 const MOST_PLACED = 3000
 
-/** A line of the wish, or one that stands in its place. */
-export interface WishLine extends OrderLine {
+/** A line of the question, or one that stands in its place. */
+export interface QuestionLine extends OrderLine {
   /** The lines of the question, by index, that it answers: several where their volume is made up together. */
   of: readonly number[]
 }
@@ -36,17 +36,17 @@ export interface Later {
   on: LocalDate
 }
 
-/** Lines that could be had in place of the wish. */
+/** Lines that could be had in place of the question. */
 export interface Candidate {
   kind: AlternativeKind
-  lines: WishLine[]
-  /** The lines of the wish that are served differently. */
-  instead: WishLine[]
+  lines: QuestionLine[]
+  /** The lines of the question that are served differently. */
+  instead: QuestionLine[]
   /** By line of the question: what is not in `lines` and can be had later. Absent: nothing. */
   later?: ReadonlyMap<number, Later>
   /** Whether all that could be had was looked for; not so where very many lines are short. Absent: it was. */
   unfinished?: boolean
-  /** How far it is from the wish: less is closer. A day counts one half, another treatment one, another beer four. */
+  /** How far it is from the question: less is closer. A day counts one half, another treatment one, another beer four. */
   distance: number
 }
 
@@ -57,10 +57,10 @@ export interface PackInfo {
   container: ContainerType
 }
 
-export interface Wish {
-  lines: readonly WishLine[]
+export interface PromiseQuestion {
+  lines: readonly QuestionLine[]
   /** Those of them that are not wholly served on their wanted days. */
-  late: readonly WishLine[]
+  late: readonly QuestionLine[]
   offered: Offered
   problem: Problem
   today: LocalDate
@@ -80,15 +80,15 @@ export interface Wish {
   place: (lines: readonly OrderLine[]) => TrialAnswer[]
 }
 
-/** The wish of some lines; `orderable` are the ids of packs that are not retired. */
-export function wishOf(
-  asking: Asking,
+/** The question of some lines; `orderable` are the ids of packs that are not retired. */
+export function promiseQuestionOf(
+  session: PromiseSession,
   asked: readonly OrderLine[],
   offered: Offered,
   orderable: ReadonlySet<string>,
-): Wish {
-  const { problem, today } = asking
-  const lines = asked.map((line, index): WishLine => ({ ...line, of: [index] }))
+): PromiseQuestion {
+  const { problem, today } = session
+  const lines = asked.map((line, index): QuestionLine => ({ ...line, of: [index] }))
   const lastDay = addDays(today, problem.horizonDays - 1)
   const containers = new Map(problem.containerTypes.map((type) => [type.id, type]))
   const packs = problem.beers.flatMap((beer) =>
@@ -99,7 +99,7 @@ export function wishOf(
   )
   let left = MOST_PLACED
   const place = (some: readonly OrderLine[]) =>
-    asking.trial().promise(
+    session.trial().promise(
       some.map((line, index) => ({ ...line, id: `asked-${index}` })),
       { unexplained: true },
     )
@@ -109,7 +109,7 @@ export function wishOf(
     return left < 0 ? undefined : place(some)
   }
   const maxAvailableByDay = (line: OrderLine, to: LocalDate) =>
-    asking.trial().maxAvailable({ ...line, id: 'asked-0', latestServeOn: to })
+    session.trial().maxAvailable({ ...line, id: 'asked-0', latestServeOn: to })
   const onAnyDay = new Map<string, { sought: number; found: number }>()
   return {
     lines,
@@ -146,12 +146,12 @@ export function wishOf(
   }
 }
 
-/** The lines of the wish with others in place of some, where the first of these stood. */
+/** The lines of the question with others in place of some, where the first of these stood. */
 export function replaced(
-  lines: readonly WishLine[],
-  gone: readonly WishLine[],
-  others: readonly WishLine[],
-): WishLine[] {
+  lines: readonly QuestionLine[],
+  gone: readonly QuestionLine[],
+  others: readonly QuestionLine[],
+): QuestionLine[] {
   return lines.flatMap((line) => (line === gone[0] ? others : gone.includes(line) ? [] : [line]))
 }
 

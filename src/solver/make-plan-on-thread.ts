@@ -1,6 +1,6 @@
 // Makes a plan on a thread of its own, so that this one goes on answering requests.
 import type { Fault, Problem } from '../planner/documents/index.ts'
-import { runAside } from './aside.ts'
+import { runOnThread } from './on-thread.ts'
 import type { PlanEffort, Searched, SearchProgress } from './search-here.ts'
 
 /** What the planning thread is given. */
@@ -29,7 +29,7 @@ export class FaultyProblem extends Error {
  * Parses and plans a problem on a worker thread. `onProgress` hears of the search about ten times a second. Aborting ends
  * the thread. Rejects with a `FaultyProblem`, with what the planner threw, or with the signal's reason.
  */
-export function makePlanAside(
+export function makePlanOnThread(
   problem: Problem,
   effort: PlanEffort = {},
   { onProgress, signal }: { onProgress?: (progress: SearchProgress) => void; signal?: AbortSignal } = {},
@@ -41,5 +41,5 @@ export function makePlanAside(
     onProgress?.(message.progress)
     return undefined
   }
-  return runAside('./plan-thread.ts', task, hear, signal)
+  return runOnThread('./plan-thread.ts', task, hear, signal)
 }
