@@ -2,15 +2,15 @@
 // transaction. So the log is gapless and in the order of commit, and one number says whether a snapshot is current.
 import type { Clock } from '../clock.ts'
 import { NotFound } from '../errors.ts'
-import { type Write, writeAtOnce } from './at-once.ts'
+import { runBatchedStatement, type Write } from './batched-statement.ts'
 import { Prisma, type PrismaClient, type TransactionClient } from './client.ts'
 import { tellCommit } from './commits.ts'
 import { KEPT } from './kept-statements.ts'
+import { KeyedMutex } from './keyed-mutex.ts'
 import { inTransaction } from './transaction.ts'
-import { Turns } from './turns.ts'
 
-/** Those of this process who wait for a lock, for each client. */
-const turns = new WeakMap<PrismaClient, Turns>()
+/** The writers of this process, for each client. */
+const writers = new WeakMap<PrismaClient, KeyedMutex>()
 
 /** The thing that a change is about. */
 export interface Entity {
@@ -56,9 +56,9 @@ export async function withDistributorLock<Result>(
   distributorId: string,
   work: (locked: Locked) => Promise<Result>,
 ): Promise<Committed<Result>> {
-  const waiting = turns.get(client) ?? new Turns()
-  turns.set(client, waiting)
-  const committed = await waiting.take(distributorId, () => inTransaction(client, write))
+  const mutex = writers.get(client) ?? new KeyedMutex()
+  writers.set(client, mutex)
+  const committed = await mutex.run(distributorId, () => inTransaction(client, write))
   if (committed.written) tellCommit(client, distributorId)
   return { result: committed.result, revision: committed.revision }
 
@@ -91,7 +91,7 @@ export async function withDistributorLock<Result>(
     }
     const result = await work({ tx, log, atEnd: (...more) => writes.push(...more), endRevision, ...row })
     if (entries.length === 0) return { result, revision, written: false }
-    await writeAtOnce(tx, [
+    await runBatchedStatement(tx, [
       ...writes,
       Prisma.sql`UPDATE "Distributor" SET "revision" = ${revision}::int WHERE "id" = ${distributorId}`,
       { model: 'ChangeLogEntry', rows: entries },

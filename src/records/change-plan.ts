@@ -1,6 +1,6 @@
 // Changes a stored plan in place: only what differs is written, in one statement, so that placing one order into a plan of
 // thousands of lines touches a handful of rows.
-import { writeAtOnce } from '../database/at-once.ts'
+import { runBatchedStatement } from '../database/batched-statement.ts'
 import { dateOf } from '../database/calendar-day.ts'
 import { Prisma, type TransactionClient } from '../database/client.ts'
 import type { LocalDate, Plan } from '../planner/documents/index.ts'
@@ -20,11 +20,11 @@ export async function changePlan(
   to: Plan,
 ): Promise<void> {
   const sites = await readSites(tx, distributorId)
-  await writeAtOnce(tx, await deltaWrites(tx, distributorId, planId, deltaBetween(from, to), sites))
+  await runBatchedStatement(tx, await deltaWrites(tx, distributorId, planId, deltaBetween(from, to), sites))
 }
 
 /**
- * What writes, at once, how a plan becomes another, and its cost; a lower bound that was found for another state of it holds
+ * The writes of a batched statement that say how a plan becomes another, and its cost; a lower bound that was found for another state of it holds
  * no longer. The rows must be as they were when the delta was found. `horizon` is the plan's from now on, where it may have changed.
  */
 export async function deltaWrites(

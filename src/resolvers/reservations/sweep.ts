@@ -1,5 +1,5 @@
 // Reservations whose time has run out leave the records: no job has to run for it, whoever writes next does it.
-import { writeAtOnce } from '../../database/at-once.ts'
+import { runBatchedStatement } from '../../database/batched-statement.ts'
 import type { TransactionClient } from '../../database/client.ts'
 import type { Log } from '../../database/distributor-lock.ts'
 import { lapsedBy } from '../../records/reserved.ts'
@@ -30,7 +30,7 @@ export async function sweepLapsed(tx: TransactionClient, log: Log, snapshot: Sna
       endedAs(before, 'EXPIRED', expiresAt),
     )
   }
-  await writeAtOnce(tx, [
+  await runBatchedStatement(tx, [
     ...(await planWrites(tx, snapshot, changed.proposal ? [changed.proposal.delta] : [])),
     ...endings(distributorId, lapsed, 'EXPIRED'),
   ])

@@ -1,5 +1,5 @@
-// Several writes in one statement. Each statement costs a trip to the database, and its planning more than its running:
-// what a reservation writes in nine tables is sent and planned as one, and the plan of it is kept.
+// A batched statement: several writes as one. Each statement costs a round trip to the database, and planning it costs more
+// than running it: what a reservation writes in nine tables is sent and planned as one, and its query plan is kept.
 import { Prisma, type TransactionClient } from './client.ts'
 import { KEPT } from './kept-statements.ts'
 
@@ -13,10 +13,10 @@ export interface Insertion {
 export type Write = Prisma.Sql | Insertion
 
 /**
- * Does several writes as one statement. None sees what another does, so no two may touch the same row; what refers to
- * other rows is looked at when all is done.
+ * Runs several writes as one statement. No write sees the effect of another, so no two may touch the same row; the database
+ * checks foreign keys after all of them.
  */
-export async function writeAtOnce(tx: TransactionClient, writes: readonly Write[]): Promise<void> {
+export async function runBatchedStatement(tx: TransactionClient, writes: readonly Write[]): Promise<void> {
   if (writes.length === 0) return
   const rows = new Map<Prisma.ModelName, object[]>()
   for (const write of writes)

@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest'
-import { Turns } from '../../src/database/turns.ts'
+import { KeyedMutex } from '../../src/database/keyed-mutex.ts'
 
 test('work under one key is done one after the other in the order in which it came, past what fails; other keys go ahead', async () => {
-  const turns = new Turns()
+  const mutex = new KeyedMutex()
   const done: string[] = []
   let open = () => {}
   const gate = new Promise<void>((resolve) => {
@@ -13,14 +13,14 @@ test('work under one key is done one after the other in the order in which it ca
     done.push(name)
     return name
   }
-  const first = turns.take('a', step('first', gate))
-  const fails = turns.take('a', () => Promise.reject(new Error('no')))
-  const third = turns.take('a', step('third'))
-  expect(await turns.take('b', step('other'))).toBe('other')
+  const first = mutex.run('a', step('first', gate))
+  const fails = mutex.run('a', () => Promise.reject(new Error('no')))
+  const third = mutex.run('a', step('third'))
+  expect(await mutex.run('b', step('other'))).toBe('other')
   expect(done).toEqual(['other'])
   open()
   await expect(fails).rejects.toThrow('no')
   expect(await Promise.all([first, third])).toEqual(['first', 'third'])
   expect(done).toEqual(['other', 'first', 'third'])
-  expect(await turns.take('a', step('later'))).toBe('later')
+  expect(await mutex.run('a', step('later'))).toBe('later')
 })
