@@ -60,7 +60,7 @@ export async function alternativesTo(
     const alternative: Alternative = {
       ...{ kind: candidate.kind, asked, serveOn: earliestServeOn, lines: served, offerToken },
       message: inWords(question, candidate, { asked, lines: served }, names),
-      summary: (nameOf) => summaryOfAlternative({ session, lines, offered }, alternative, nameOf),
+      summary: (nameOf) => summaryOfAlternative(session, alternative, nameOf),
     }
     found.push(alternative)
   }

@@ -12,6 +12,8 @@ export interface AskedLine {
   wantedOn: LocalDate
   /** Whether all of it is served on that day. */
   onTime: boolean
+  /** The last day on which it was looked for. Absent: the last day that plans reach. */
+  latestServeOn?: LocalDate
   /** Of the containers asked for, so many are served, if need be by others that hold as much. */
   got: number
   /** Of the containers asked for, so many are not in the alternative: `got` and `missing` are `quantity`. */
@@ -34,7 +36,7 @@ export function askedLinesOf(
   { lines, later, unfinished = false }: Candidate,
   served: readonly PromisedLine[],
 ): AskedLine[] {
-  return question.map(({ packId, quantity, serveOn: wantedOn }, index) => {
+  return question.map(({ packId, quantity, serveOn: wantedOn, latestServeOn }, index) => {
     const own = lines.flatMap((line, at) => {
       const answer = served[at]
       return line.of.includes(index) && answer ? [{ line, answer }] : []
@@ -46,7 +48,7 @@ export function askedLinesOf(
     const { quantity: more, on } = later?.get(index) ?? { quantity: 0, on: null }
     const missing = quantity - got
     return {
-      ...{ index, packId, quantity, wantedOn, got, missing, gets },
+      ...{ index, packId, quantity, wantedOn, latestServeOn, got, missing, gets },
       onTime: missing === 0 && gets.every(({ serveOn }) => serveOn === wantedOn),
       later: more,
       laterOn: on,

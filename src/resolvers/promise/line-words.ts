@@ -9,6 +9,8 @@ export interface LineWords {
   today: LocalDate
   lastDay: LocalDate
   nameOf: (packId: string) => string
+  /** Whether a late line says on which day it was wanted, as where lines are wanted on several. Absent: it does not. */
+  sayWanted?: boolean
 }
 
 /** Most lines that are said; of others only how many they are. */
@@ -21,7 +23,8 @@ export function linesInWords(lines: readonly AskedLine[], words: LineWords): str
   const said = separate.slice(0, MOST_SAID)
   const more = separate.length > said.length ? [`and ${separate.length - said.length} more lines`] : []
   const [day] = daysOf(lines.flatMap(({ gets }) => gets)).keys()
-  const oneDay = said.length > 1 && said.length === lines.length && lines.every((line) => isPlain(line, day))
+  const oneDay =
+    !words.sayWanted && said.length > 1 && said.length === lines.length && lines.every((line) => isPlain(line, day))
   if (!oneDay || day === undefined) return [...said.map((line) => lineInWords(line, lines, words)), ...more].join('; ')
   return `${said.map((line) => packs(line, words)).join('; ')}: all on ${spokenDay(day, words.today)}`
 }
@@ -40,8 +43,14 @@ function lineInWords(line: AskedLine, all: readonly AskedLine[], words: LineWord
     return `${taken} instead of ${instead.map((each) => packs(each, words)).join(' + ')} ${onDays(gets, words)}`
   }
   if (got === 0) return `none of ${packs(line, words)}${restInWords(line, words)}`
-  if (missing === 0) return `${packs(line, words)} ${onDays(gets, words)}`
+  if (missing === 0) return `${packs(line, words)} ${onDays(gets, words)}${wantedInWords(line, words)}`
   return `${got} of ${quantity} × ${words.nameOf(packId)} ${onDays(gets, words)}${restInWords(line, words)}`
+}
+
+/** `, wanted on Thursday 11 March`. */
+function wantedInWords({ onTime, wantedOn }: AskedLine, { sayWanted, today }: LineWords): string {
+  // Who names no day asks for the first one there is.
+  return sayWanted && !onTime && wantedOn !== today ? `, wanted on ${spokenDay(wantedOn, today)}` : ''
 }
 
 function packs({ packId, quantity }: { packId: string; quantity: number }, { nameOf }: LineWords): string {
@@ -67,10 +76,11 @@ function daysOf(gets: readonly PromisedLine[]): Map<LocalDate, number> {
 }
 
 /** What becomes of what is missing: `, the other 4 later, on Tuesday 16 March`. */
-function restInWords({ got, missing, later, laterOn, lookedThrough }: AskedLine, words: LineWords): string {
+function restInWords(line: AskedLine, words: LineWords): string {
+  const { got, missing, later, laterOn, lookedThrough, latestServeOn = words.lastDay } = line
   const the = (count: number) => (got === 0 && count === missing ? 'all' : `the other ${count}`)
   const never = lookedThrough
-    ? `cannot be had by ${spokenDay(words.lastDay, words.today)}`
+    ? `cannot be had by ${spokenDay(latestServeOn, words.today)}`
     : 'were not looked for any further'
   if (later === 0 || laterOn === null)
     return got === 0 && lookedThrough ? `, which ${never}` : `, ${the(missing)} ${never}`

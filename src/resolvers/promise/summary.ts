@@ -1,7 +1,7 @@
 // A promise, or an alternative, in one line that can be read out over a bar: what, how many, when, and what limits it.
 
-import type { LocalDate, OrderLine } from '../../planner/documents/index.ts'
-import { addDays } from '../../planner/documents/index.ts'
+import type { LocalDate, OrderLine, Reason } from '../../planner/documents/index.ts'
+import { addDays, laterOf } from '../../planner/documents/index.ts'
 import { inNames, type NameOfMention } from '../plans/in-names.ts'
 import type { Alternative } from './alternative.ts'
 import type { AskedLine } from './asked-line.ts'
@@ -13,7 +13,7 @@ import { isWhole } from './whole.ts'
 
 /** The question that was answered. */
 export interface Answered {
-  session: Pick<PromiseSession, 'today' | 'problem'>
+  session: Pick<PromiseSession, 'today' | 'problem' | 'trial'>
   lines: readonly OrderLine[]
   offered: Offered
   /** Whether no day was named: the first one that there is answers the question. */
@@ -26,33 +26,33 @@ export async function summaryOfPromise(
   alternatives: () => Promise<readonly Alternative[]>,
   nameOf: NameOfMention,
 ): Promise<string> {
-  const { lines, offered } = question
+  const { session, lines, offered } = question
   const asked = offered.lines.map(asAsked)
   const isAnswered = offered.offerToken !== null
-  // Of a question without a day, a reason would say why it cannot be had today, which nobody asked.
+  // Where no day was named, the first one that there is is late for nobody.
   const limit = isAnswered && question.undated ? '' : await limitInWords(question, nameOf)
   if (isAnswered) {
-    const words = await lineWords(question, asked, nameOf)
-    return `${sentence(linesInWords(asked, words) + lateInWords(offered.lines, words.today))}${limit}`
+    const sayWanted = new Set(lines.map(({ serveOn }) => serveOn)).size > 1
+    const words = { ...(await lineWords(session, asked, nameOf)), sayWanted }
+    return `${sentence(linesInWords(asked, words) + (sayWanted ? '' : wantedInWords(question)))}${limit}`
   }
   const [next] = await alternatives()
-  const words = await lineWords(question, next?.asked ?? asked, nameOf)
-  const until = spokenDay(lines.length === 1 ? (lines[0]?.latestServeOn ?? words.lastDay) : words.lastDay, words.today)
+  const words = await lineWords(session, next?.asked ?? asked, nameOf)
+  const lastWanted = lines.map(({ latestServeOn = words.lastDay }) => latestServeOn).reduce(laterOf)
+  const until = spokenDay(lastWanted, words.today)
   if (!next) return `Nothing of it can be had by ${until}.${limit}`
   const all = lines.length === 1 ? 'It' : 'Not all of it'
   const cannot = lines.length === 1 ? 'cannot be had whole' : 'can be had'
   return `${all} ${cannot} by ${until}. Instead: ${sentence(linesInWords(next.asked, words))}${limit}`
 }
 
-/** What an alternative gives of every line of the question. */
+/** What an alternative gives of every line of the question; what limits the answer is said with the answer. */
 export async function summaryOfAlternative(
-  question: Answered,
+  session: Answered['session'],
   { asked }: Alternative,
   nameOf: NameOfMention,
 ): Promise<string> {
-  const words = await lineWords(question, asked, nameOf)
-  const limit = asked.every(({ onTime }) => onTime) ? '' : await limitInWords(question, nameOf)
-  return `${sentence(linesInWords(asked, words))}${limit}`
+  return sentence(linesInWords(asked, await lineWords(session, asked, nameOf)))
 }
 
 /** A line of the answer itself. */
@@ -70,24 +70,28 @@ function asAsked(line: PromisedLine, index: number): AskedLine {
   }
 }
 
-/** By how much the last of it is later than it was wanted: `, 3 days later than wanted`. */
-function lateInWords(lines: readonly PromisedLine[], today: LocalDate): string {
-  const late = lines.filter(({ onTime }) => !onTime)
-  // Who names no day asks for the first one there is.
-  if (late.length === 0 || late.every(({ wantedOn }) => wantedOn === today)) return ''
-  const days = [...new Set(late.map(({ wantedOn }) => spokenDay(wantedOn, today)))]
-  return days.length === 1 ? `; wanted on ${days[0]}` : '; later than wanted'
+/** The day on which all was wanted, where a line is late: `; wanted on Thursday 11 March`. */
+function wantedInWords({ lines, offered, undated, session: { today } }: Answered): string {
+  const [line] = lines
+  return undated || offered.allOnTime || !line ? '' : `; wanted on ${spokenDay(line.serveOn, today)}`
 }
 
 /** The one thing that limits the line that fares worst: ` What limits it: the route's load is full …`; '' where none does. */
-async function limitInWords({ session, offered }: Answered, nameOf: NameOfMention): Promise<string> {
-  const late = offered.lines.filter(({ onTime }) => !onTime)
+async function limitInWords(question: Answered, nameOf: NameOfMention): Promise<string> {
+  const late = question.offered.lines.filter(({ onTime }) => !onTime)
   const worst = late.find((line) => !isWhole(line)) ?? [...late].sort(laterFirst)[0]
-  const [limit] = worst?.limits() ?? []
+  const [limit] = worst ? limitsOf(question, worst) : []
   if (!limit) return ''
   // The first sentence says what binds; what would help is said in the answer's `limits`.
   const [message = ''] = limit.message.split(/(?<=\.)\s+(?=[A-Z])/)
-  return ` What limits it: ${spoken(await inNames({ ...limit, message }, nameOf), session.today)}`
+  return ` What limits it: ${spoken(await inNames({ ...limit, message }, nameOf), question.session.today)}`
+}
+
+/** What limits a line. Where no day was named, that is what keeps it from being had by the last day, and not what does today. */
+function limitsOf({ session, lines, offered, undated }: Answered, line: PromisedLine): readonly Reason[] {
+  if (!undated) return line.limits()
+  const onLast = lines.map((each) => ({ ...each, serveOn: each.latestServeOn ?? lastDayOf(session) }))
+  return session.trial().promise(onLast)[offered.lines.indexOf(line)]?.limits ?? []
 }
 
 function laterFirst({ serveOn: a }: PromisedLine, { serveOn: b }: PromisedLine): number {
@@ -95,7 +99,7 @@ function laterFirst({ serveOn: a }: PromisedLine, { serveOn: b }: PromisedLine):
 }
 
 async function lineWords(
-  { session: { today, problem } }: Answered,
+  session: Answered['session'],
   asked: readonly AskedLine[],
   nameOf: NameOfMention,
 ): Promise<LineWords> {
@@ -103,10 +107,15 @@ async function lineWords(
   const found = await Promise.all([...ids].map(async (id) => [id, await nameOf({ kind: 'pack', id })] as const))
   const names = new Map(found)
   return {
-    today,
-    lastDay: addDays(today, problem.horizonDays - 1),
+    today: session.today,
+    lastDay: lastDayOf(session),
     nameOf: (packId) => names.get(packId) ?? 'the same pack',
   }
+}
+
+/** The last day that plans reach (T5). */
+function lastDayOf({ today, problem }: Answered['session']): LocalDate {
+  return addDays(today, problem.horizonDays - 1)
 }
 
 /** The words as a sentence. */

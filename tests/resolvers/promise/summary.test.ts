@@ -1,0 +1,78 @@
+// The line to read out: true about days on which a line is no longer wanted, about questions without a day, and said once.
+import { expect, test } from 'vitest'
+import { addDays } from '../../../src/planner/documents/index.ts'
+import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
+import { promise } from '../../../src/resolvers/promise/promise.ts'
+import { spokenDay } from '../../../src/resolvers/promise/spoken.ts'
+import { openPlannedDemo } from '../../support/planned-demo.ts'
+
+const { client, actor, scenario } = await openPlannedDemo()
+const { today, horizonDays, accounts } = scenario.problem
+const lastDay = addDays(today, horizonDays - 1)
+const names = new Map((await client.pack.findMany()).map(({ id, name }) => [id, name]))
+const nameOf = async ({ id }: { id: string }) => names.get(id)
+const packs = Object.values(scenario.names.packs ?? {}).flatMap(({ externalRef }) => externalRef ?? [])
+
+interface AskedFor {
+  pack: string
+  quantity: number
+  serveOn?: string
+  latestServeOn?: string
+}
+
+/** The answer in words, and those of its alternatives. */
+async function say(lines: readonly AskedFor[], serveOn?: string) {
+  const answer = await promise(actor, {
+    account: { id: encodeGlobalId('Account', accounts[0]?.id ?? '') },
+    serveOn,
+    lines: lines.map(({ pack, ...line }) => ({ ...line, pack: { externalRef: pack } })),
+  })
+  const alternatives = await answer.alternatives()
+  const summaries = await Promise.all(alternatives.map(({ summary }) => summary(nameOf)))
+  return { answer, summary: await answer.summary(nameOf), alternatives, summaries }
+}
+
+test('what is wanted no later than a day is not said to be out of reach on later days, which were not looked at', async () => {
+  let short = 0
+  for (const pack of packs) {
+    const latestServeOn = addDays(today, 12)
+    const { answer, summary, summaries } = await say([{ pack, quantity: 60, latestServeOn }], addDays(today, 10))
+    if (answer.offerToken) continue
+    for (const words of [summary, ...summaries].filter((words) => /had by/.test(words))) {
+      short++
+      expect(words).toContain(`had by ${spokenDay(latestServeOn, today)}`)
+      expect(words).not.toContain(`had by ${spokenDay(lastDay, today)}`)
+    }
+  }
+  expect(short).toBeGreaterThan(packs.length)
+})
+
+test('where a question without a day cannot be had whole, what limits it is not that no route runs today', async () => {
+  let short = 0
+  for (const pack of packs) {
+    const { answer, summary } = await say([{ pack, quantity: 200 }])
+    if (answer.offerToken) continue
+    short++
+    expect(summary).toMatch(/ What limits it: /)
+    expect(summary).not.toMatch(/routes runs in time/)
+  }
+  expect(short).toBeGreaterThan(0)
+})
+
+test('an alternative says what it gives, and not what limits the answer', async () => {
+  const { summary, summaries } = await say([{ pack: 'FOO-FIRKIN', quantity: 60 }], addDays(today, 10))
+  expect(summary).toMatch(/What limits it: /)
+  expect(summaries.length).toBeGreaterThan(0)
+  for (const words of summaries) expect(words).not.toMatch(/What limits it/)
+})
+
+test('where lines are wanted on several days, each late one says its own', async () => {
+  const [soon, later] = [addDays(today, 3), addDays(today, 10)]
+  const { summary } = await say([
+    { pack: 'MAR-KEG50', quantity: 1, serveOn: soon },
+    { pack: 'FOO-FIRKIN', quantity: 40, serveOn: later },
+  ])
+  expect(summary).toMatch(
+    new RegExp(`firkin on \\w+day \\d+ \\w+, wanted on ${spokenDay(later, today)}\\. What limits it`),
+  )
+})
