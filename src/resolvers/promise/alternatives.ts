@@ -62,9 +62,24 @@ export async function alternativesTo(
       message: inWords(question, candidate, { asked, lines: served }, names),
       summary: (nameOf) => summaryOfAlternative(session, alternative, nameOf),
     }
-    found.push(alternative)
+    const same = found.findIndex((each) => deliveriesOf(each) === deliveriesOf(alternative))
+    if (same < 0) found.push(alternative)
+    // Of two that bring the same, the one with a promised day for each part is the better.
+    else if (served.length > (found[same]?.lines.length ?? 0)) found[same] = alternative
   }
   return found
+}
+
+/** What comes when, to compare: two that bring the same packs on the same days are one for who asks. */
+function deliveriesOf({ lines }: Alternative): string {
+  const parts = lines.flatMap(({ packId, deliveries }) =>
+    deliveries.map(({ serveOn, sources }) => [
+      packId,
+      serveOn,
+      sources.reduce((sum, { quantity }) => sum + quantity, 0),
+    ]),
+  )
+  return JSON.stringify(parts.sort())
 }
 
 function inWords(

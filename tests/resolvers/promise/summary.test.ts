@@ -66,6 +66,17 @@ test('an alternative says what it gives, and not what limits the answer', async 
   for (const words of summaries) expect(words).not.toMatch(/What limits it/)
 })
 
+test('alternatives that bring the same on the same days are one, each part of which is promised by its own day', async () => {
+  let parts = 0
+  for (const pack of packs)
+    for (const quantity of [40, 110, 200]) {
+      const { summaries, alternatives } = await say([{ pack, quantity }], addDays(today, 24))
+      expect(new Set(summaries).size, summaries.join('\n')).toBe(summaries.length)
+      parts += alternatives.filter(({ lines }) => lines.length > 1).length
+    }
+  expect(parts).toBeGreaterThan(0)
+})
+
 test('where lines are wanted on several days, each late one says its own', async () => {
   const [soon, later] = [addDays(today, 3), addDays(today, 10)]
   const { summary } = await say([
