@@ -1,37 +1,18 @@
-// What sales, the planner and the cellar can do, one command each: done to the records and to the model, and compared.
+// What sales can do, one command each: done to the records and to the model, and compared; and sequences of all commands.
 import * as fc from 'fast-check'
 import { expect } from 'vitest'
 import { dayOf } from '../../src/database/calendar-day.ts'
-import { encodeGlobalId } from '../../src/resolvers/global-id.ts'
 import { amendOrder } from '../../src/resolvers/orders/amend-order.ts'
 import { cancelOrder } from '../../src/resolvers/orders/cancel-order.ts'
 import { placeOrder } from '../../src/resolvers/orders/place-order.ts'
-import { adoptPlan } from '../../src/resolvers/plans/adopt-plan.ts'
-import { draftPlan } from '../../src/resolvers/plans/draft-plan.ts'
 import { OFFER_HOURS } from '../../src/resolvers/promise/offer-token.ts'
 import { extendReservation } from '../../src/resolvers/reservations/extend-reservation.ts'
 import { releaseReservation } from '../../src/resolvers/reservations/release-reservation.ts'
 import { reserveBeer } from '../../src/resolvers/reservations/reserve-beer.ts'
-import { changeBatch } from '../../src/resolvers/setup/batch.ts'
-import { changeVessel } from '../../src/resolvers/setup/vessel.ts'
 import { ACCOUNT, type Brewery, PACK } from './brewery.ts'
+import { command } from './command.ts'
 import { type Holding, lineRef, type Model, orderRef, reservationRef } from './model.ts'
-
-type Do = (model: Model, brewery: Brewery) => Promise<void>
-export type Command = fc.AsyncCommand<Model, Brewery>
-
-/** A command by its words, which a failure shows; `may` says when it makes sense. */
-function command(words: string, act: Do, may: (model: Readonly<Model>) => boolean = () => true): Command {
-  return {
-    check: may,
-    run: async (model, brewery) => {
-      await act(model, brewery)
-      model.steps += 1
-      if (!words.startsWith('ask')) await brewery.expectLike(model)
-    },
-    toString: () => words,
-  }
-}
+import { adopt, draft, fact } from './plan-commands.ts'
 
 const quantity = fc.oneof(fc.integer({ min: 1, max: 8 }), fc.integer({ min: 9, max: 45 }))
 /** Days ahead: those that only the last casks can serve, and later ones. */
@@ -256,49 +237,6 @@ const cancel = which.map((number) =>
     },
     ({ holdings }) => holdings.some(isOrder),
   ),
-)
-
-const draft = fc.integer({ min: 0, max: 30 }).map((steps) =>
-  command(`draft with ${steps} steps`, async (model, { actor }) => {
-    const { id } = await draftPlan(actor, { effort: { steps } })
-    await actor.drafts.settled()
-    model.draft = id
-  }),
-)
-
-const adopt = fc.constant(
-  command(
-    'adopt the draft',
-    async (model, brewery) => {
-      const id = model.draft
-      if (id === undefined) return
-      model.draft = undefined
-      const tried = await brewery.try(() => adoptPlan(brewery.actor, { id: encodeGlobalId('Plan', id) }))
-      if (!tried.ok) return expect(tried.code).toMatch(/^(REVISION_MOVED|PROMISES_BROKEN)$/)
-      model.adopted = true
-      model.unplanned = false
-    },
-    ({ draft }) => draft !== undefined,
-  ),
-)
-
-/** A fact of the cellar, which breaks what it breaks; the plan hears of it at the next write. */
-const fact = fc.tuple(fc.constantFrom('vessel out', 'batch late'), fc.integer({ min: 1, max: 8 })).map(([what, days]) =>
-  command(`${what} until day ${days}`, async (model, { actor }) => {
-    const { client, distributorId } = actor
-    if (what === 'vessel out') {
-      const vessel = { id: encodeGlobalId('Vessel', 'FV2') }
-      await changeVessel(actor, { vessel, outOfService: [{ from: model.today, to: model.day(days) }] })
-    } else {
-      await client.batch.findFirstOrThrow({ where: { distributorId, id: 'BATCH' } })
-      await changeBatch(actor, {
-        batch: { id: encodeGlobalId('Batch', 'BATCH') },
-        readyAt: `${model.day(days)}T06:00:00Z`,
-      })
-    }
-    model.unplanned = true
-    model.disturbed = true
-  }),
 )
 
 /** Sequences of commands; what sales does comes most often. */

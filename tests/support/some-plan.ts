@@ -44,24 +44,7 @@ export function somePlan(problem: Problem, seed: number): Plan {
     }))
   })
   const siteOfRun = new Map(fillRuns.map((run) => [run.id, batches.find(({ id }) => id === run.batchId)?.siteId]))
-  const deliveries = problem.orderLines.flatMap((line) => {
-    const account = problem.accounts.find(({ id }) => id === line.accountId)
-    const route = problem.routes.find(({ id }) => account?.routeIds.includes(id))
-    if (!route) return []
-    const sources = [
-      ...problem.stock.filter(({ siteId }) => siteId === route.siteId).map(({ id }) => ({ stockLotId: id })),
-      ...fillRuns.filter(({ id }) => siteOfRun.get(id) === route.siteId).map(({ id }) => ({ fillRunId: id })),
-    ]
-    if (sources.length === 0) return []
-    const dispatchOn = day()
-    const from = [...new Set([random.pick(sources), random.pick(sources)])].map((source) => ({
-      ...source,
-      quantity: random.int(1, 9),
-    }))
-    return [
-      { orderLineId: line.id, routeId: route.id, dispatchOn, serveOn: addDays(dispatchOn, random.int(0, 5)), from },
-    ]
-  })
+  const deliveries = someDeliveries(problem, siteOfRun, random)
   const lines = problem.orderLines.map(({ id }) => ({ orderLineId: id, reasons: [someReason(problem, random)] }))
   const terms = Object.fromEntries(Object.keys(DEFAULT_COSTS).map((term) => [term, random.between(0, 1000)]))
   return {
@@ -83,6 +66,32 @@ export function somePlan(problem: Problem, seed: number): Plan {
     ],
     cost: { total: random.between(0, 10_000), terms: { ...DEFAULT_COSTS, ...terms } },
   }
+}
+
+/** For each line one delivery on the first route of its account, from one or two sources of the route's site. */
+function someDeliveries(
+  problem: Problem,
+  siteOfRun: ReadonlyMap<string, string | undefined>,
+  random: Random,
+): Plan['deliveries'] {
+  return problem.orderLines.flatMap((line) => {
+    const account = problem.accounts.find(({ id }) => id === line.accountId)
+    const route = problem.routes.find(({ id }) => account?.routeIds.includes(id))
+    if (!route) return []
+    const sources = [
+      ...problem.stock.filter(({ siteId }) => siteId === route.siteId).map(({ id }) => ({ stockLotId: id })),
+      ...[...siteOfRun].filter(([, siteId]) => siteId === route.siteId).map(([id]) => ({ fillRunId: id })),
+    ]
+    if (sources.length === 0) return []
+    const dispatchOn = addDays(problem.today, random.int(0, problem.horizonDays - 1))
+    const from = [...new Set([random.pick(sources), random.pick(sources)])].map((source) => ({
+      ...source,
+      quantity: random.int(1, 9),
+    }))
+    return [
+      { orderLineId: line.id, routeId: route.id, dispatchOn, serveOn: addDays(dispatchOn, random.int(0, 5)), from },
+    ]
+  })
 }
 
 function someReason(problem: Problem, random: Random): Reason {

@@ -3,6 +3,7 @@
 import { emptyBy, type Instance, readyAfterBrew, readyDayOfBatch } from '../../src/planner/bound/instance.ts'
 import { each, type Term } from '../../src/planner/bound/linear-model.ts'
 import type { Batch, Beer, Vessel } from '../../src/planner/documents/index.ts'
+import { grouped } from './grouped.ts'
 import { LITRE_SLACK, type PricedModel } from './priced-model.ts'
 
 /** A stay of one batch in one vessel, both days included; 1 in the model where the plan has it. */
@@ -297,19 +298,4 @@ function addRange(model: PricedModel, litres: number, chosen: number[], least: n
 /** The columns of stays. */
 export function columnsOf(spans: readonly Span[]): number[] {
   return spans.map((span) => span.column)
-}
-
-/** The things with equal keys together, in the order in which their keys first appear. */
-export function grouped<Thing>(
-  things: Iterable<Thing>,
-  keyOf: (thing: Thing) => readonly (string | number)[],
-): Thing[][] {
-  const groups = new Map<string, Thing[]>()
-  for (const thing of things) {
-    const key = JSON.stringify(keyOf(thing))
-    const group = groups.get(key)
-    if (group) group.push(thing)
-    else groups.set(key, [thing])
-  }
-  return [...groups.values()]
 }

@@ -10,7 +10,8 @@ import {
 import { each, type Term } from '../../src/planner/bound/linear-model.ts'
 import type { Beer, ContainerType, Filler, Vessel } from '../../src/planner/documents/index.ts'
 import { dayNumber, localDateOf } from '../../src/planner/documents/index.ts'
-import { type Cellar, columnsOf, grouped, type Span } from './cellar.ts'
+import { type Cellar, columnsOf, type Span } from './cellar.ts'
+import { grouped } from './grouped.ts'
 import { LITRE_SLACK, type PricedModel } from './priced-model.ts'
 
 /** Containers of a pack that a filler draws from a vessel on a day. */

@@ -11,8 +11,9 @@ import {
   type Reason,
   type Vessel,
 } from '../../src/planner/documents/index.ts'
-import { type Cellar, grouped, type Move, type Span } from './cellar.ts'
+import type { Cellar, Move, Span } from './cellar.ts'
 import type { Fill, Filling } from './filling.ts'
+import { grouped } from './grouped.ts'
 import type { PricedModel } from './priced-model.ts'
 import type { Delivery, Source } from './serving.ts'
 

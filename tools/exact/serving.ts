@@ -3,8 +3,8 @@
 import type { DispatchOption, Instance, LineFacts, PackFacts } from '../../src/planner/bound/instance.ts'
 import { each, type Term } from '../../src/planner/bound/linear-model.ts'
 import type { Fleet, StockLot, Store } from '../../src/planner/documents/index.ts'
-import { grouped } from './cellar.ts'
 import type { Fill } from './filling.ts'
+import { grouped } from './grouped.ts'
 import { LITRE_SLACK, type PricedModel } from './priced-model.ts'
 
 /** Containers that are alike in all that matters after the fill: those of one lot, or of one site, pack and fill day. */
