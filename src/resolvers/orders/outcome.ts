@@ -23,16 +23,16 @@ export interface LineOutcome {
   served: number
 }
 
-/** The lines of an order that a change touched, those that leave first. */
+/** The lines of an order that a change touched: those that leave, then the others in the order of the change. */
 export function outcomeOf(before: Snapshot, changed: Changed | undefined, orderId: string): LineOutcome[] {
   if (!changed) return []
   const was = new Map(linesOf(before.problem, orderId).map((line) => [line.id, line]))
-  const is = linesOf(changed.problem, orderId)
+  const is = new Map(linesOf(changed.problem, orderId).map((line) => [line.id, line]))
   const expected = deliveredByLine(before.inForce?.live().deliveries(was.keys()))
   const ids = new Set(changed.lines.map(({ id }) => id))
   const now = deliveredByLine(changed.proposal?.next.deliveries(ids))
-  const stays = new Set(is.map(({ id }) => id))
-  return [...[...was.values()].filter(({ id }) => !stays.has(id)), ...is.filter(({ id }) => ids.has(id))].map(
+  const touched = changed.lines.flatMap(({ id }) => is.get(id) ?? [])
+  return [...[...was.values()].filter(({ id }) => !is.has(id)), ...touched].map(
     ({ id, packId, quantity, serveOn, promisedOn }) => ({
       lineId: id,
       packId,
@@ -40,7 +40,7 @@ export function outcomeOf(before: Snapshot, changed: Changed | undefined, orderI
       serveOn,
       promisedBefore: was.get(id)?.promisedOn,
       expectedBefore: expected.get(id)?.last,
-      promisedOn: stays.has(id) ? promisedOn : undefined,
+      promisedOn: is.has(id) ? promisedOn : undefined,
       expectedOn: now.get(id)?.last,
       served: now.get(id)?.quantity ?? 0,
     }),
