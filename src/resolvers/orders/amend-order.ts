@@ -3,7 +3,7 @@ import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { dayOf } from '../../database/calendar-day.ts'
 import { Conflict, issue } from '../../errors.ts'
-import { localDate, type OrderLine } from '../../planner/documents/index.ts'
+import type { OrderLine } from '../../planner/documents/index.ts'
 import { withoutNulls } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { readChange } from '../read-input.ts'
@@ -14,7 +14,7 @@ import { createLines, newLines, orderLineOf } from './new-lines.ts'
 import { openOrder } from './open-order.ts'
 import type { OrderWriting } from './order-writing.ts'
 import { changeLines } from './replan.ts'
-import { accept, changedLine, MOST_LINES, newLine, note, unlessNull } from './shapes.ts'
+import { accept, changedLine, MOST_LINES, newLine, note, unlessNull, WAYS_TO_ACCEPT } from './shapes.ts'
 import { lineColumns, type OrderAnswer, writeOrder } from './write-order.ts'
 
 const shape = z.strictObject({
@@ -28,7 +28,7 @@ const shape = z.strictObject({
   note: note.nullish(),
   accept: unlessNull(accept),
   changeLines: listOf(changedLine),
-  addLines: listOf(z.preprocess(withoutNulls, newLine.extend({ serveOn: localDate }))),
+  addLines: listOf(z.preprocess(withoutNulls, newLine)),
   cancelLines: listOf(thingRef),
 })
 
@@ -96,7 +96,9 @@ async function judged(writing: OrderWriting, given: Given) {
   if (touched === 0 && given.note === undefined && given.externalRef === undefined)
     refs.note(issue('', 'NOTHING_TO_CHANGE'))
   if (given.accept === undefined && given.changeLines.length + given.addLines.length > 0)
-    refs.note(issue('accept', 'MISSING_VALUE', 'lines that change or are new need it'))
+    refs.note(
+      issue('accept', 'MISSING_VALUE', `say what you accept for lines that change or are new: ${WAYS_TO_ACCEPT}`),
+    )
   const found = await openOrder(writing, given.order, given.ifRevision)
   const { id = '', before } = found ?? {}
   if ((before?.lines.length ?? 0) + given.addLines.length > MOST_LINES)

@@ -32,11 +32,14 @@ export interface Asked {
 
 /** What is wrong with naming both or neither. */
 export function askedFaults({ offerToken, account, serveOn, lines }: AskedFor): Issue[] {
-  const missing = 'neither an offer nor an account with lines is given'
   if (offerToken === undefined)
     return [
-      ...(account === undefined ? [issue('account', 'MISSING_VALUE', missing)] : []),
-      ...(lines === undefined ? [issue('lines', 'MISSING_VALUE', missing)] : []),
+      ...(account === undefined
+        ? [issue('account', 'MISSING_VALUE', 'no account is given; name one with lines, or give an offer')]
+        : []),
+      ...(lines === undefined
+        ? [issue('lines', 'MISSING_VALUE', 'no lines are given; name some, or give an offer')]
+        : []),
     ]
   const both = (path: string) => issue(path, 'NOT_BOTH', 'the offer says it already')
   return [

@@ -20,8 +20,8 @@ export async function openOrder(
   if (id === undefined) return undefined
   const before = await describeOrder(tx, distributorId, id)
   const { status, number } = before
-  if (status !== 'OPEN')
-    refs.refuse('order', new Conflict('STATUS_FORBIDS', `Order ${number} is ${status.toLowerCase()}.`))
+  const standing = status === 'RESERVED' ? 'only reserved: confirm or release its reservation' : status.toLowerCase()
+  if (status !== 'OPEN') refs.refuse('order', new Conflict('STATUS_FORBIDS', `Order ${number} is ${standing}.`))
   else refs.refuse('ifRevision', await changedSince(writing, id, ifRevision, before))
   return { id, before }
 }

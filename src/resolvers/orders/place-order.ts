@@ -10,7 +10,7 @@ import { thingRef } from '../thing-ref.ts'
 import { askedFor, askedLines } from './asked-lines.ts'
 import { createOrder } from './create-order.ts'
 import { changeLines } from './replan.ts'
-import { accept, note } from './shapes.ts'
+import { accept, note, WAYS_TO_ACCEPT } from './shapes.ts'
 import { type OrderAnswer, writeOrder } from './write-order.ts'
 
 const shape = z.strictObject({
@@ -63,7 +63,7 @@ function faults(given: Given): Issue[] {
       ...acceptance,
       ...(settled || given.accept !== undefined
         ? []
-        : [issue('accept', 'MISSING_VALUE', 'it is not said what is accepted with the order')]),
+        : [issue('accept', 'MISSING_VALUE', `say what you accept with the order: ${WAYS_TO_ACCEPT}`)]),
     ]
   return [
     ...(['offerToken', 'account', 'serveOn', 'lines'] as const).flatMap((key) =>

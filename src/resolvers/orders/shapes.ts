@@ -13,6 +13,9 @@ export const MOST_LINES = 200
 export const accept = z.enum(['ON_TIME_ONLY', 'LATER', 'AS_DEMAND'])
 export type Accept = z.infer<typeof accept>
 
+/** What can be accepted, in words. */
+export const WAYS_TO_ACCEPT = `${accept.options.slice(0, -1).join(', ')} or ${accept.options.at(-1)}`
+
 /** What people want to remember. */
 export const note = z.string().trim().min(1).max(2000)
 

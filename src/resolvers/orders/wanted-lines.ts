@@ -7,6 +7,8 @@ import { addDays } from '../../planner/documents/index.ts'
 import { References, type ThingRef, wordsOf } from '../thing-ref.ts'
 import type { AskedLine } from './shapes.ts'
 
+const NO_SERVE_DAY = 'no serve day is named; to learn the earliest, ask for a promise without one'
+
 /** What a line asks of the planner, but for who asks. */
 export type Wanted = Pick<
   OrderLine,
@@ -84,8 +86,7 @@ export class OrderReferences extends References {
   async line(asked: AskedLine, path: string, serveOn: LocalDate | undefined): Promise<Wanted> {
     const packId = await this.pack(asked.pack, `${path}.pack`)
     const day = asked.serveOn ?? serveOn
-    if (day === undefined)
-      this.note(issue(`${path}.serveOn`, 'MISSING_VALUE', 'neither the line nor the order names a serve day'))
+    if (day === undefined) this.note(issue(`${path}.serveOn`, 'MISSING_VALUE', NO_SERVE_DAY))
     else {
       const at = asked.serveOn === undefined ? 'serveOn' : `${path}.serveOn`
       this.day(day, at)

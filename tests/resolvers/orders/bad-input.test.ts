@@ -6,6 +6,7 @@ import { amendOrder } from '../../../src/resolvers/orders/amend-order.ts'
 import { cancelOrder } from '../../../src/resolvers/orders/cancel-order.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
 import { promise } from '../../../src/resolvers/promise/promise.ts'
+import { reserveBeer } from '../../../src/resolvers/reservations/reserve-beer.ts'
 import { createAccount } from '../../../src/resolvers/setup/account.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
 
@@ -63,6 +64,37 @@ test.each(BAD)('%s is refused', async (_, input, path, code) => {
   expect(refusal).toMatchObject({ issues: [{ path, code }] })
   expect(refusal.action).toMatch(/\.$/)
   expect(await stored()).toEqual(before)
+})
+
+const ONLY_RESERVED = { account, serveOn, lines: good.lines, minutes: 30, externalRef: 'HELD' }
+
+test('what is missing or in the way is said with what can be given or done instead', async () => {
+  const { accept: _, ...without } = good
+  const ways = expect.stringMatching(/: ON_TIME_ONLY, LATER or AS_DEMAND$/)
+  expect(await refusalOf(placeOrder(actor, without))).toMatchObject({ issues: [{ path: 'accept', message: ways }] })
+  const order = { externalRef: 'TAKEN' }
+  const addLines = [{ pack, quantity: 1, serveOn }]
+  expect(await refusalOf(amendOrder(actor, { order, addLines }))).toMatchObject({
+    issues: [{ path: 'accept', message: ways }],
+  })
+  const dayless = { message: expect.stringMatching(/ask for a promise/) }
+  expect(await refusalOf(placeOrder(actor, { ...good, serveOn: undefined }))).toMatchObject({ issues: [dayless] })
+  expect(
+    await refusalOf(amendOrder(actor, { order, accept: 'LATER', addLines: [{ pack, quantity: 1 }] })),
+  ).toMatchObject({ issues: [{ ...dayless, path: 'addLines[0].serveOn', code: 'MISSING_VALUE' }] })
+  expect(await refusalOf(placeOrder(actor, { ...good, lines: undefined }))).toMatchObject({
+    issues: [{ path: 'lines', message: 'no lines are given; name some, or give an offer' }],
+  })
+
+  await reserveBeer(actor, ONLY_RESERVED)
+  const { order: reserved } = await client.reservation.findFirstOrThrow({
+    where: { externalRef: 'HELD' },
+    include: { order: true },
+  })
+  expect(await refusalOf(cancelOrder(actor, { order: { number: reserved.number } }))).toMatchObject({
+    code: 'STATUS_FORBIDS',
+    message: `Order ${reserved.number} is only reserved: confirm or release its reservation.`,
+  })
 })
 
 test('everything that is wrong is told at once', async () => {

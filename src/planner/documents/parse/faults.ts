@@ -2,7 +2,7 @@
 
 /** The catalogue: every code with what the caller can do. Codes are stable; callers may branch on them. */
 export const FAULT_ACTIONS = {
-  MISSING_VALUE: 'Add the value; the planning rules list what each thing must have.',
+  MISSING_VALUE: 'Add the value that is missing.',
   WRONG_TYPE: 'Write a value of the expected type.',
   UNKNOWN_KEY: 'Remove the key or correct its name.',
   OUT_OF_RANGE: 'Write a value within the stated limits.',
