@@ -172,7 +172,7 @@ test('what was delivered is not amended, and no line is moved into the past', as
   })
   expect(await refusalOf(amendOrder(actor, amending('PAST', { quantity: 2 })))).toMatchObject({
     code: 'STATUS_FORBIDS',
-    message: /delivered/,
+    message: expect.stringMatching(/delivered/),
   })
   await client.order.updateMany({ where: { externalRef: 'PAST' }, data: { status: 'DELIVERED' } })
   expect(await refusalOf(cancelOrder(actor, { order: { externalRef: 'PAST' } }))).toMatchObject({
@@ -190,16 +190,25 @@ test('what has left a site keeps its pack and day, is not withdrawn, and its qua
   const before = await stored()
   expect(before.problem.orderLines.find((line) => line.id === id)).toMatchObject({ quantity: 1 })
 
-  const dispatched = { code: 'ALREADY_DISPATCHED', message: /3 of 4 have left/ }
+  const dispatched = { code: 'ALREADY_DISPATCHED', message: expect.stringMatching(/3 of 4 have left/) }
   for (const change of [{ quantity: 2 }, { pack: TO_BREW }, { serveOn: lateDay }])
     expect(await refusalOf(amendOrder(actor, amending('LEFT', change)))).toMatchObject(dispatched)
   expect(await refusalOf(amendOrder(actor, amending('LEFT', { quantity: 1 })))).toMatchObject({
-    issues: [{ path: 'changeLines[0].quantity', code: 'BELOW_DELIVERED', message: /2 that have been delivered/ }],
+    issues: [
+      {
+        path: 'changeLines[0].quantity',
+        code: 'BELOW_DELIVERED',
+        message: expect.stringMatching(/2 that have been delivered/),
+      },
+    ],
   })
   const order = { externalRef: 'LEFT' }
   expect(await refusalOf(cancelOrder(actor, { order }))).toMatchObject(dispatched)
   const withdrawing = amendOrder(actor, { order, cancelLines: [{ externalRef: 'LEFT/1' }] })
-  expect(await refusalOf(withdrawing)).toMatchObject({ ...dispatched, message: /^cancelLines\[0\]: 3 of 4/ })
+  expect(await refusalOf(withdrawing)).toMatchObject({
+    ...dispatched,
+    message: expect.stringMatching(/^cancelLines\[0\]: 3 of 4/),
+  })
   expect(await stored()).toEqual(before)
 
   await amendOrder(actor, amending('LEFT', { quantity: 3 }))

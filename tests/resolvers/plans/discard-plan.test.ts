@@ -26,7 +26,10 @@ test('a draft is discarded once: the log says so, it stays readable, and it cann
     { kind: 'PLAN_DISCARDED', entityType: 'Plan', entityId: id, before: { status: 'DRAFT' } },
   ])
   expect((await discardPlan(actor, ref(id))).revision).toBe(revision)
-  await expect(adoptPlan(actor, ref(id))).rejects.toMatchObject({ code: 'STATUS_FORBIDS', message: /is discarded/ })
+  await expect(adoptPlan(actor, ref(id))).rejects.toMatchObject({
+    code: 'STATUS_FORBIDS',
+    message: expect.stringMatching(/is discarded/),
+  })
 })
 
 test('one that is being solved is stopped at once, one that waits never begins, and both free their places', async () => {
@@ -57,11 +60,14 @@ test('a draft that another server solves is stopped too, and its progress ends',
 
 test('a plan in force or past, and what is no plan, cannot be discarded', async () => {
   const inForce = await client.plan.findFirstOrThrow({ where: { distributorId, status: 'IN_FORCE' } })
-  const refused = { code: 'STATUS_FORBIDS', message: /is in force/ }
+  const refused = { code: 'STATUS_FORBIDS', message: expect.stringMatching(/is in force/) }
   await expect(discardPlan(actor, ref(inForce.id))).rejects.toMatchObject(refused)
   const { id } = await draftPlan(actor, { effort: { steps: 0 } })
   await actor.drafts.settled()
   await adoptPlan(actor, { ...ref(id), acceptBrokenPromises: { all: true } })
-  await expect(discardPlan(actor, ref(inForce.id))).rejects.toMatchObject({ ...refused, message: /is past/ })
+  await expect(discardPlan(actor, ref(inForce.id))).rejects.toMatchObject({
+    ...refused,
+    message: expect.stringMatching(/is past/),
+  })
   await expect(discardPlan(actor, { id: 'no plan' })).rejects.toMatchObject({ code: 'NO_SUCH_THING' })
 })

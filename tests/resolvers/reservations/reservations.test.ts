@@ -77,7 +77,10 @@ test('what is reserved is off the market, and confirming it keeps its place in t
   later(60)
   expect(await onTime(1)).toBe(false)
   const again = placeOrder(actor, { reservation: reservationRef(reserved) })
-  await expect(again).rejects.toMatchObject({ code: 'RESERVATION_ENDED', message: /was confirmed at 2027-/ })
+  await expect(again).rejects.toMatchObject({
+    code: 'RESERVATION_ENDED',
+    message: expect.stringMatching(/was confirmed at 2027-/),
+  })
   await expect(releaseReservation(actor, { reservation: reservationRef(reserved) })).rejects.toMatchObject({
     code: 'RESERVATION_ENDED',
   })
@@ -95,7 +98,7 @@ test('once its time has run out the beer is free at once, and whoever writes nex
   const lateConfirm = placeOrder(actor, { reservation: reservationRef(reserved) })
   await expect(lateConfirm).rejects.toMatchObject({
     code: 'RESERVATION_EXPIRED',
-    message: /It could be had for the same days just now/,
+    message: expect.stringMatching(/It could be had for the same days just now/),
   })
   expect((await stored()).revision).toBe(revision)
   await expect(extendReservation(actor, { reservation: reservationRef(reserved) })).rejects.toMatchObject({
@@ -113,7 +116,7 @@ test('once its time has run out the beer is free at once, and whoever writes nex
   expect(plan.deliveries.filter(({ orderLineId }) => lineIds.includes(orderLineId))).toEqual([])
   await expect(placeOrder(actor, { reservation: reservationRef(reserved) })).rejects.toMatchObject({
     code: 'RESERVATION_EXPIRED',
-    message: /cannot be had for the same days any more/,
+    message: expect.stringMatching(/cannot be had for the same days any more/),
   })
   const events = await client.changeLogEntry.findMany({
     where: { distributorId, entityId: reserved.id },
@@ -134,7 +137,10 @@ test('a released reservation frees its beer, and cannot be released, extended or
     extendReservation(actor, { reservation: reservationRef(reserved) }),
     placeOrder(actor, { reservation: reservationRef(reserved) }),
   ])
-    await expect(again).rejects.toMatchObject({ code: 'RESERVATION_ENDED', message: /was released at 2027-/ })
+    await expect(again).rejects.toMatchObject({
+      code: 'RESERVATION_ENDED',
+      message: expect.stringMatching(/was released at 2027-/),
+    })
   expect((await stored()).revision).toBe(revision)
 })
 
@@ -165,7 +171,7 @@ test('an offer is taken up by the offered days, placed anew on newer records, or
   const first = await reserveBeer(actor, { offerToken: two.offerToken })
   await expect(reserveBeer(actor, { offerToken: one.offerToken })).rejects.toMatchObject({
     code: 'OFFER_GONE',
-    message: /lines\[0\]: at the earliest on 2027-|of \d+ within/,
+    short: [{ quantity: before }],
   })
   const second = await placeOrder(actor, { offerToken: two.offerToken, dryRun: true })
   expect(second.outcome).toMatchObject([{ quantity: 1, promisedOn: serveOn, expectedOn: serveOn, served: 1 }])
