@@ -2,7 +2,15 @@
 import { addDays } from '../../src/planner/documents/index.ts'
 import type { Random } from '../random.ts'
 import type { ProblemSpec } from './spec.ts'
-import { pastServeDays, priorities, promisedLines, splittableLines, wantBright, wantPrimed } from './twists-demand.ts'
+import {
+  cutOffs,
+  pastServeDays,
+  priorities,
+  promisedLines,
+  splittableLines,
+  wantBright,
+  wantPrimed,
+} from './twists-demand.ts'
 import {
   closedDays,
   fillerExceptions,
@@ -161,6 +169,7 @@ const KINDS = {
     spec: (spec) => ({ beerCount: Math.max(spec.beerCount, 6) }),
     twists: [washGroups],
   },
+  BINDING_CUT_OFFS: { twists: [cutOffs] },
 } satisfies Record<string, Kind>
 
 /** What a generated problem is about; MIXED has something of everything. */

@@ -39,6 +39,21 @@ export const promisedLines: Twist = (problem, random) =>
     return { ...line, promisedOn }
   })
 
+/**
+ * Routes that take orders until some days before they leave (B6), and lines of which most were placed today, so that several
+ * come too late for a day that would serve them in time.
+ */
+export const cutOffs: Twist = (problem, random) => {
+  const routes = problem.routes.map((route) => ({
+    ...route,
+    cutOff: { daysBefore: random.int(4, 12), at: `${random.int(10, 17)}:${random.pick(['00', '30'])}` },
+  }))
+  return changeSomeLines({ ...problem, routes }, random, 0.8, (line) => ({
+    ...line,
+    placedAt: `${problem.today}T${String(random.int(6, 20)).padStart(2, '0')}:${random.pick(['00', '30'])}:00Z`,
+  }))
+}
+
 /** Lines of all three priorities. */
 export const priorities: Twist = (problem, random) =>
   changeSomeLines(problem, random, 0.8, (line) => ({ ...line, priority: random.pick([1, 2, 3] as const) }))

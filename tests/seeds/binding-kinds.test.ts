@@ -31,6 +31,7 @@ const LIFTED: readonly [kind: ProblemKind, lift: (problem: Problem) => Problem][
       sites: problem.sites.map(({ brewLitres: _, ...site }) => ({ ...site, brewsPerDay: 100 })),
     }),
   ],
+  ['BINDING_CUT_OFFS', (problem) => ({ ...problem, routes: problem.routes.map(({ cutOff: _, ...route }) => route) })],
   [
     'BINDING_WASHING',
     (problem) => ({ ...problem, fillers: problem.fillers.map(({ washMinutes: _, ...filler }) => filler) }),

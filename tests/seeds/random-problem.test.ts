@@ -119,6 +119,9 @@ const CONTENTS: Record<ProblemKind, (problem: Problem) => boolean> = {
   BINDING_WASHING: (problem) =>
     new Set(problem.beers.map(({ washGroup }) => washGroup)).size > 1 &&
     problem.fillers.every(({ washMinutes = 0 }) => washMinutes > 0),
+  BINDING_CUT_OFFS: (problem) =>
+    problem.routes.every(({ cutOff }) => cutOff !== undefined) &&
+    problem.orderLines.some(({ placedAt }) => placedAt !== undefined),
   MIXED: () => true,
 }
 

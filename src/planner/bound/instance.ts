@@ -2,6 +2,7 @@
 // working days, ready days, and on which route and day each order line could be dispatched. Shared by the bounds and by
 // the exact model, and by nothing of the search, so that the two can be held against each other.
 
+import { minutesMissed } from '../calendar/cut-off.ts'
 import type { LocalDate } from '../calendar/days.ts'
 import { dayNumber, isoWeekday, minuteOfDay, wallClock } from '../calendar/days.ts'
 import {
@@ -238,7 +239,7 @@ function siteDays(site: Site, { today, horizon }: Calendar): SiteDays {
 }
 
 /**
- * For each dispatch day of a route the earliest day on which the line could be served (B1, B2). A later serve day from
+ * For each dispatch day of a route the earliest day on which the line could be served (B1, B2, B6). A later serve day from
  * the same dispatch is never better: it is later, stands longer, needs a longer life and brings the container back later.
  */
 function dispatchOptions(
@@ -256,7 +257,9 @@ function dispatchOptions(
     line.latestServeOn === undefined ? Number.POSITIVE_INFINITY : instance.at(line.latestServeOn),
   )
   const options: DispatchOption[] = []
+  const { timeZone } = instance.site(route.siteId).site
   for (const dispatchOn of found(instance.routeDays, route.id)) {
+    if (missesCutOff(line, route, timeZone, today + dispatchOn)) continue
     if (receives && !receives.includes(isoWeekday(today + dispatchOn + route.transitDays))) continue
     const serveOn = Math.max(dispatchOn + lead, earliest)
     if (serveOn > Math.min(dispatchOn + lead + (account.maxEarlyDays ?? 6), latest)) continue
@@ -264,6 +267,11 @@ function dispatchOptions(
     options.push({ route, siteId: route.siteId, dispatchOn, serveOn, lead, daysLate })
   }
   return options
+}
+
+/** Was the line placed after the route's cut-off for a dispatch day (B6)? */
+function missesCutOff({ placedAt }: OrderLine, { cutOff }: Route, timeZone: string, dispatch: number): boolean {
+  return cutOff !== undefined && placedAt !== undefined && minutesMissed(placedAt, timeZone, cutOff, dispatch) > 0
 }
 
 function found<Value>(values: ReadonlyMap<string, Value>, id: string): Value {

@@ -107,6 +107,7 @@ const route = z.strictObject({
   transitDays: days,
   capacityLitres: litres.optional(),
   closedOn: z.array(localDate).optional(),
+  cutOff: z.strictObject({ daysBefore: z.int().min(0).max(60), at: timeOfDay }).optional(),
 })
 
 const account = z.strictObject({
@@ -152,6 +153,7 @@ const orderLine = z.strictObject({
   promisedOn: localDate.optional(),
   priority: z.union([z.literal(1), z.literal(2), z.literal(3)]).optional(),
   splittable: z.boolean().optional(),
+  placedAt: instant.optional(),
 })
 
 /** The cost terms of section 8, in the order in which they are reported; values are the defaults. */

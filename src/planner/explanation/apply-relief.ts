@@ -1,5 +1,6 @@
 // A relief, applied to the problem document: so that a caller can verify it, and ask what it would change besides.
 
+import { laterCutOff } from '../calendar/cut-off.ts'
 import { addDays, minuteOfDay, wallClock } from '../calendar/days.ts'
 import { applyChanges } from '../documents/changes/apply-changes.ts'
 import type { Batch, OrderLine, Problem, Reason } from '../documents/problem.ts'
@@ -41,6 +42,15 @@ export function applyRelief(problem: Problem, lineId: string, reason: Relief): P
           problem.routes,
           (each) => each.id === id && each.capacityLitres !== undefined,
           (route) => ({ ...route, capacityLitres: (route.capacityLitres ?? 0) + amount }),
+        ),
+      }
+    case 'CUT_OFF_LATER':
+      return {
+        ...problem,
+        routes: changed(
+          problem.routes,
+          (each) => each.id === id,
+          ({ cutOff, ...route }) => ({ ...route, cutOff: cutOff && laterCutOff(cutOff, amount) }),
         ),
       }
     case 'BREWS_PER_DAY':

@@ -3,7 +3,8 @@ import type { Batch } from '../model/batch.ts'
 import type { LineModel } from '../model/model.ts'
 import { refresh } from '../model/refresh.ts'
 import type { State } from '../model/state.ts'
-import { all, batchesOf, largestOf, sitesOf, swap } from './relaxations.ts'
+import { all, sitesOf, swap } from '../rules/relaxation.ts'
+import { batchesOf, largestOf } from './relaxations.ts'
 import { counted, type Lever, type LeverMaker } from './relief.ts'
 
 /** More brews than these no brewhouse adds to its day. */

@@ -9,9 +9,11 @@ import { dispatchOptions, OPTION_SIZE } from '../model/options.ts'
 import { isServedOnTime } from '../model/promises.ts'
 import type { State } from '../model/state.ts'
 import type { Explain } from '../opening/export.ts'
+import { cutOffs, withoutCutOffs } from '../rules/cut-off/relaxation.ts'
+import type { Relaxation } from '../rules/relaxation.ts'
 import { type Effort, findReliefs } from './find-reliefs.ts'
 import { onTimeVariant, servesOnTime, withLineLifted } from './on-time.ts'
-import { RELAXATIONS, type Relaxation } from './relaxations.ts'
+import { RELAXATIONS } from './relaxations.ts'
 
 /** How much trying the reliefs may cost: trial placements for all lines together, and for one line. */
 export interface ReliefEffort {
@@ -105,14 +107,15 @@ const NONE: ReadonlySet<string> = new Set()
 /** What binds a line that is not in the plan. */
 function limitsOf(state: State, line: LineModel): Limits {
   const { model } = state
-  if (line.options.length === 0) return { limits: [noDispatch(state, line)], alone: NONE, helpless: true }
-  const usable = [...fillWindows(state, line)].filter(([, window]) => window.from <= window.to)
+  const reach = withoutCutOffs(model, line)
+  if (reach.options.length === 0) return { limits: [noDispatch(state, line)], alone: NONE, helpless: true }
+  const usable = [...fillWindows(state, reach)].filter(([, window]) => window.from <= window.to)
   if (usable.length === 0 && model.lotsByPack[line.pack].length === 0)
     return { limits: [noDayToFill(state, line)], alone: NONE, helpless: true }
   const span = spanOf(usable.map(([, window]) => window))
   const dates =
     span.from <= span.to ? { from: localDateOf(model.today + span.from), to: localDateOf(model.today + span.to) } : {}
-  if (onTimeVariant(line).options.length === 0)
+  if (onTimeVariant(reach).options.length === 0)
     return { limits: [{ ...noDispatch(state, line), ...dates }], alone: NONE, helpless: true }
   if (servesOnTime(state, line)) {
     const cost = {
@@ -125,7 +128,10 @@ function limitsOf(state: State, line: LineModel): Limits {
   }
   const { binding, alone } = bindingLimits(state, line)
   const limits = binding.map((each) => ({ ...each.reason(state, line), ...dates }))
-  if (limits.length === 0) limits.push(...withAllLifted(state, line, usable).map((each) => ({ ...each, ...dates })))
+  if (limits.length === 0) limits.push(...withAllLifted(state, reach, usable).map((each) => ({ ...each, ...dates })))
+  // B6: where no day that is in time is left by the cut-offs, they bind, whatever else does.
+  if (reach !== line && onTimeVariant(line).options.length === 0 && !limits.some(({ rule }) => rule === cutOffs.rule))
+    limits.push({ ...cutOffs.reason(state, line), ...dates })
   return { limits, alone: alone ? new Set(binding.map((each) => each.rule)) : NONE, helpless: true }
 }
 

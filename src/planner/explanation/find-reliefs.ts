@@ -5,6 +5,7 @@ import type { Reason } from '../documents/problem.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import { batchEarlier, batchReleased, brewsPerDay, transfersPerDay, vesselFree } from './cellar-levers.ts'
+import { cutOffLater } from './cut-off-levers.ts'
 import { servesOnTime } from './on-time.ts'
 import { fewerContainers, serveLater, splitAllowed } from './order-levers.ts'
 import { cleanContainers, fillerMinutes, routeLitres, storeLitres } from './packaging-levers.ts'
@@ -19,6 +20,7 @@ const LEVERS: readonly { rule?: string; make: LeverMaker }[] = [
   { rule: 'C1', make: cleanContainers },
   { rule: 'D1', make: routeLitres },
   { rule: 'S1', make: storeLitres },
+  { rule: 'B6', make: cutOffLater },
   { make: splitAllowed },
   { make: serveLater },
   { make: fewerContainers },

@@ -1,17 +1,9 @@
 // Limits that can be lifted one at a time to find out which of them binds a line; each knows how to come back.
-import type { Reason } from '../documents/problem.ts'
 import type { Batch } from '../model/batch.ts'
 import { fleetIndex, type LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
-
-export interface Relaxation {
-  rule: string
-  /** Could the limit be in the way of the line at all? Where not, lifting it would change nothing. */
-  matters: (state: State, line: LineModel) => boolean
-  /** Lifts the limit for the line's beer, sites and account; answers how to put it back. */
-  lift: (state: State, line: LineModel) => () => void
-  reason: (state: State, line: LineModel) => Reason
-}
+import { cutOffs } from '../rules/cut-off/relaxation.ts'
+import { all, type Relaxation, sitesOf, swap } from '../rules/relaxation.ts'
 
 const PLENTY = 1e15
 
@@ -19,28 +11,6 @@ const PLENTY = 1e15
 function isAlways(days: number, holds: (day: number) => boolean): boolean {
   for (let day = 0; day < days; day++) if (!holds(day)) return false
   return true
-}
-
-/** Sites whose routes reach the line's account. */
-export function sitesOf(state: State, line: LineModel): number[] {
-  const { model } = state
-  return [...new Set(model.accounts[line.account].routes.map((route) => model.routes[route].site))]
-}
-
-/** Replaces a property of an object until the answer is called. */
-export function swap<T, K extends keyof T>(object: T, key: K, value: T[K]): () => void {
-  const before = object[key]
-  object[key] = value
-  return () => {
-    object[key] = before
-  }
-}
-
-/** Takes several changes back, the last first. */
-export function all(undos: (() => void)[]): () => void {
-  return () => {
-    for (const undo of undos.reverse()) undo()
-  }
 }
 
 const fillerMinutes: Relaxation = {
@@ -316,6 +286,7 @@ export const RELAXATIONS: readonly Relaxation[] = [
   vessels,
   storeRoom,
   routeRoom,
+  cutOffs,
   cleanContainers,
   washing,
   fillerMinutes,

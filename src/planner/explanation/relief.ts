@@ -17,6 +17,8 @@ export const RELIEF_UNITS = {
   ROUTE_LITRES: 'LITRE',
   /** A larger store. */
   STORE_LITRES: 'LITRE',
+  /** A route's cut-off so many minutes later, every day that it runs; past the end of the day of dispatch, no cut-off. */
+  CUT_OFF_LATER: 'MINUTE',
   /** The line may go in two deliveries (A3). */
   SPLIT_ALLOWED: 'PERMISSION',
   /** The line is asked for, and if promised, promised, so many days later: on `by`. */

@@ -19,6 +19,7 @@ export const RULES = [
   'B3',
   'B4',
   'B5',
+  'B6',
   'V1',
   'V2',
   'V3',

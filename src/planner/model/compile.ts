@@ -146,6 +146,8 @@ export function compile(problem: Problem): Model {
     runs: dayFlags(each.weekdays, [each.closedOn ?? [], problem.sites[site(each.siteId)].closedOn ?? []]),
     transit: each.transitDays,
     capacity: each.capacityLitres === undefined ? Number.POSITIVE_INFINITY : units(each.capacityLitres),
+    cutOff: each.cutOff,
+    timeZone: problem.sites[site(each.siteId)].timeZone,
   }))
 
   const accounts: AccountModel[] = problem.accounts.map((each) => ({
@@ -255,6 +257,7 @@ export function addLine(model: Model, line: OrderLine, notBefore?: LocalDate): L
     dueOn: at(line.promisedOn ?? line.serveOn),
     promised,
     splittable: line.splittable ?? false,
+    placedAt: line.placedAt,
     settle: settle >= 0 ? settle : model.packs[pack].settle,
     priority,
     weight,

@@ -1,5 +1,6 @@
 // The compiled problem: ids become integers, dates become days after today, litres become whole units, once, at the
 // door of the search. Nothing here changes during a search except that lines can be added (trial placement).
+import type { CutOff } from '../calendar/cut-off.ts'
 import type { CostTerm, Problem } from '../documents/problem.ts'
 
 /** Index of each cost term in the ledger. */
@@ -103,6 +104,10 @@ export interface RouteModel {
   runs: Uint8Array
   transit: number
   capacity: number
+  /** Until when an order is in time for a dispatch day (B6); undefined where there is no cut-off. */
+  cutOff: CutOff | undefined
+  /** Zone of its site, by whose clock the cut-off goes. */
+  timeZone: string
 }
 
 export interface AccountModel {
@@ -144,6 +149,8 @@ export interface LineModel {
   dueOn: number
   promised: boolean
   splittable: boolean
+  /** The instant at which it was placed (B6); undefined: long ago. */
+  placedAt: string | undefined
   settle: number
   priority: number
   /** Priority weight of unpromised lines (section 8); 1 for promised ones. */

@@ -1,4 +1,6 @@
-// When a line can leave and be served: every route day that reaches the account in time (B1, B2, T2, T5).
+// When a line can leave and be served: every route day that reaches the account in time and before whose cut-off it was
+// placed (B1, B2, B6, T2, T5).
+import { firstDispatchDay } from '../calendar/cut-off.ts'
 import { isoWeekday } from '../calendar/days.ts'
 import type { LineModel, Model, Options } from './model.ts'
 
@@ -16,7 +18,7 @@ export function dispatchOptions(model: Model, line: LineModel): Options {
   const first = Math.max(line.serveOn, line.notBefore, 0)
   for (const r of account.routes) {
     const route = model.routes[r]
-    const from = Math.max(0, first - line.settle - account.maxEarlyDays - route.transit)
+    const from = Math.max(firstInTime(model, line, r), first - line.settle - account.maxEarlyDays - route.transit)
     const to = Math.min(model.horizon - 1, line.latestServeOn - line.settle - route.transit)
     for (let dispatch = from; dispatch <= to; dispatch++) {
       if (!route.runs[dispatch]) continue
@@ -30,4 +32,11 @@ export function dispatchOptions(model: Model, line: LineModel): Options {
   const late = (serve: number) => Math.max(0, serve - line.dueOn)
   found.sort((a, b) => late(a[2]) - late(b[2]) || b[1] - a[1] || a[0] - b[0])
   return Int32Array.from(found.flat())
+}
+
+/** First day on which the line may leave on a route by its cut-off (B6), at least 0. */
+function firstInTime({ routes, today }: Model, { placedAt }: LineModel, route: number): number {
+  const { cutOff, timeZone } = routes[route]
+  if (!cutOff || placedAt === undefined) return 0
+  return Math.max(0, firstDispatchDay(placedAt, timeZone, cutOff) - today)
 }

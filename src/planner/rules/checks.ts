@@ -5,6 +5,7 @@ import { brewsPerDay, brewVolumes } from './brewing.ts'
 import { frozenAndFixed } from './calm.ts'
 import type { Check } from './check.ts'
 import { cleanContainers } from './containers.ts'
+import { placedInTime } from './cut-off/check.ts'
 import { routeRoom } from './dispatching.ts'
 import { drawDays, openVessels, priming, quarantine } from './drawing.ts'
 import { emptyWindows } from './empty-window.ts'
@@ -28,6 +29,7 @@ export const RULE_CHECKS: readonly Check[] = [
   { rules: ['B3'], find: fitToLeave },
   { rules: ['B4'], find: goodLongEnough },
   { rules: ['B5'], find: emptyWindows },
+  { rules: ['B6'], find: placedInTime },
   { rules: ['V1'], find: brewsPerDay },
   { rules: ['V2'], find: brewVolumes },
   { rules: ['V3'], find: vesselOccupancy },

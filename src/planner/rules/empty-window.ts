@@ -3,10 +3,11 @@ import type { OrderLine } from '../documents/problem.ts'
 import type { Facts } from '../facts/facts.ts'
 import type { Parcel } from '../facts/packed.ts'
 import { type Violation, violation } from '../facts/violation.ts'
+import { firstDayInTime } from './cut-off/check.ts'
 import { DEFAULT_MAX_EARLY_DAYS } from './serve-window.ts'
 
 /** Rules that make a window what it is; a reason for an empty window names one of them. */
-const WINDOW_RULES = new Set(['T2', 'T3', 'T5', 'B1', 'B2', 'B3', 'B4', 'B5'])
+const WINDOW_RULES = new Set(['T2', 'T3', 'T5', 'B1', 'B2', 'B3', 'B4', 'B5', 'B6'])
 
 /** B5: lines whose fill window is empty for every allowed serve day are unserved, for a reason of the window. */
 export function emptyWindows(facts: Facts): Violation[] {
@@ -56,7 +57,7 @@ function hasWindow(facts: Facts, lots: LotIndex, line: OrderLine): boolean {
     if (!route) continue
     const transit = route.route.transitDays
     const inStock = lots.get(lotKey(line.packId, route.route.siteId)) ?? []
-    const first = Math.max(0, firstServe - settle - early - transit)
+    const first = Math.max(firstDayInTime(facts, line, route.route), firstServe - settle - early - transit)
     for (let dispatch = first; dispatch + transit + settle <= lastServe; dispatch++) {
       const arrival = dispatch + transit
       // The earliest serve day asks least of the shelf life.

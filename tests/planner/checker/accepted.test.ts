@@ -31,6 +31,13 @@ const ALLOWED: [string, Change][] = [
     (plan) => Object.assign(plan.brews[0]!, { litres: 2000.0009 }),
   ],
   [
+    'an order that comes on the minute of the cut-off',
+    (_, p) => {
+      p.routes[0]!.cutOff = { daysBefore: 1, at: '14:30' }
+      p.orderLines[0]!.placedAt = `${d(7)}T14:30:00Z`
+    },
+  ],
+  [
     'a moved frozen decision for a reason',
     (plan, p) => {
       p.baseline!.fillRuns[1]!.quantity = 12

@@ -59,6 +59,24 @@ export const SINGLE_FAULTS: [string, (p: Loose) => void, string, string][] = [
     'batches[0].readyAt',
     'NO_SUCH_INSTANT',
   ],
+  [
+    'a cut-off at no time of day',
+    (p) => put(p.routes[0], 'cutOff', { daysBefore: 1, at: '3 pm' }),
+    'routes[0].cutOff.at',
+    'NO_SUCH_TIME',
+  ],
+  [
+    'a cut-off more than sixty days before',
+    (p) => put(p.routes[0], 'cutOff', { daysBefore: 61, at: '15:00' }),
+    'routes[0].cutOff.daysBefore',
+    'OUT_OF_RANGE',
+  ],
+  [
+    'an order placed on a day alone',
+    (p) => put(p.orderLines[0], 'placedAt', '2027-03-01'),
+    'orderLines[0].placedAt',
+    'NO_SUCH_INSTANT',
+  ],
   ['25 o’clock', (p) => put(p.sites[0], 'brewEnds', '25:00'), 'sites[0].brewEnds', 'NO_SUCH_TIME'],
   [
     'an unknown time zone',

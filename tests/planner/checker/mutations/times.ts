@@ -221,6 +221,14 @@ export const TIMES: Mutation[] = [
     },
   },
   {
+    rule: 'B6',
+    name: 'an order that comes a minute after the cut-off of its route',
+    change: (_, problem) => {
+      by(problem.routes, 'van').cutOff = { daysBefore: 1, at: '14:30' }
+      by(problem.orderLines, 'l1').placedAt = `${d(7)}T14:31:00Z`
+    },
+  },
+  {
     rule: 'B5',
     name: 'an empty window for a reason that is no reason',
     change: (plan) => {

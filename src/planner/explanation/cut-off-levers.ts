@@ -1,0 +1,45 @@
+// The lever of order cut-offs: a route takes orders for so many minutes longer.
+import { laterCutOff, minutesMissed } from '../calendar/cut-off.ts'
+import { dispatchOptions, OPTION_SIZE } from '../model/options.ts'
+import { withoutCutOffs } from '../rules/cut-off/relaxation.ts'
+import { swap } from '../rules/relaxation.ts'
+import { onTimeVariant } from './on-time.ts'
+import { counted, type Lever, type LeverMaker } from './relief.ts'
+
+/** B6: the cut-off of a route is so many minutes later, for every day on which it runs. */
+export const cutOffLater: LeverMaker = (state, line) => {
+  const { model } = state
+  const { placedAt } = line
+  const { options } = onTimeVariant(withoutCutOffs(model, line))
+  return model.accounts[line.account].routes.flatMap((index): Lever[] => {
+    const route = model.routes[index]
+    const { cutOff, timeZone } = route
+    if (!cutOff || placedAt === undefined) return []
+    // Only at these amounts does one more day come within reach.
+    const amounts = new Set<number>()
+    for (let at = 0; at < options.length; at += OPTION_SIZE)
+      if (options[at] === index) amounts.add(minutesMissed(placedAt, timeZone, cutOff, model.today + options[at + 1]))
+    amounts.delete(0)
+    if (amounts.size === 0) return []
+    return [
+      {
+        what: 'CUT_OFF_LATER',
+        rule: 'B6',
+        resource: { kind: 'ROUTE', id: route.id },
+        days: [0],
+        most: Math.max(...amounts),
+        least: Math.min(...amounts),
+        oneByOne: true,
+        cannot: (amount) => !amounts.has(amount),
+        pull: (amount) => {
+          const undo = swap(route, 'cutOff', laterCutOff(cutOff, amount))
+          const later = { ...line, options: dispatchOptions(model, line) }
+          undo()
+          return { line: later, undo: () => {} }
+        },
+        by: () => undefined,
+        words: (amount) => `the cut-off of route ${route.id} ${counted(amount, 'minute')} later`,
+      },
+    ]
+  })
+}

@@ -1,0 +1,27 @@
+// B6, lifted to explain a line: it may leave on every day on which its routes run, whenever it was placed.
+import type { LineModel, Model } from '../../model/model.ts'
+import { dispatchOptions } from '../../model/options.ts'
+import { type Relaxation, swap } from '../relaxation.ts'
+
+/** The line as if placed in time for every day of every route; the line itself where no cut-off keeps it from any. */
+export function withoutCutOffs(model: Model, line: LineModel): LineModel {
+  const routes = model.accounts[line.account].routes
+  if (line.placedAt === undefined || !routes.some((route) => model.routes[route].cutOff)) return line
+  const lifted = { ...line, placedAt: undefined }
+  const options = dispatchOptions(model, lifted)
+  return options.length === line.options.length ? line : { ...lifted, options }
+}
+
+export const cutOffs: Relaxation = {
+  rule: 'B6',
+  matters: ({ model }, line) => withoutCutOffs(model, line) !== line,
+  lift: ({ model }, line) => swap(line, 'options', withoutCutOffs(model, line).options),
+  reason: ({ model }, line) => {
+    const route = model.accounts[line.account].routes.find((each) => model.routes[each].cutOff)
+    return {
+      rule: 'B6',
+      resource: route === undefined ? undefined : { kind: 'ROUTE', id: model.routes[route].id },
+      message: 'The order comes after the cut-off of every route day that would bring it in time.',
+    }
+  },
+}

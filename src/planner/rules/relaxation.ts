@@ -1,0 +1,35 @@
+// What a relaxation of a rule is: a limit that can be lifted to find out whether it binds a line, and put back.
+import type { Reason } from '../documents/problem.ts'
+import type { LineModel } from '../model/model.ts'
+import type { State } from '../model/state.ts'
+
+export interface Relaxation {
+  rule: string
+  /** Could the limit be in the way of the line at all? Where not, lifting it would change nothing. */
+  matters: (state: State, line: LineModel) => boolean
+  /** Lifts the limit for the line's beer, sites and account; answers how to put it back. */
+  lift: (state: State, line: LineModel) => () => void
+  reason: (state: State, line: LineModel) => Reason
+}
+
+/** Sites whose routes reach the line's account. */
+export function sitesOf(state: State, line: LineModel): number[] {
+  const { model } = state
+  return [...new Set(model.accounts[line.account].routes.map((route) => model.routes[route].site))]
+}
+
+/** Replaces a property of an object until the answer is called. */
+export function swap<T, K extends keyof T>(object: T, key: K, value: T[K]): () => void {
+  const before = object[key]
+  object[key] = value
+  return () => {
+    object[key] = before
+  }
+}
+
+/** Takes several changes back, the last first. */
+export function all(undos: (() => void)[]): () => void {
+  return () => {
+    for (const undo of undos.reverse()) undo()
+  }
+}
