@@ -20,8 +20,14 @@ const AlternativeKind = builder.enumType('AlternativeKind', {
     WHAT_CAN_BE_HAD: {
       description: 'As many as can be had of each line within the horizon (T5), on whichever days, where not all can.',
     },
-    EARLIER_DAY: { description: 'All of it on the nearest earlier day.' },
-    LATER_DAY: { description: 'All of it on the nearest later day.' },
+    EARLIER_DAY: {
+      description:
+        'All of it on the nearest earlier day; where lines are wanted on several days, only the late ones move.',
+    },
+    LATER_DAY: {
+      description:
+        'All of it on the nearest later day; where lines are wanted on several days, only the late ones move.',
+    },
     SIMILAR_BEER: { description: 'Another beer of the same style in the same containers, on the wanted day.' },
   },
 })

@@ -62,6 +62,7 @@ export async function alternativesTo(
       message: inWords(question, candidate, { asked, lines: served }, names),
       summary: (nameOf) => summaryOfAlternative(session, alternative, nameOf),
     }
+    if (offered.offerToken && deliveriesOf(offered) === deliveriesOf(alternative)) continue
     const same = found.findIndex((each) => deliveriesOf(each) === deliveriesOf(alternative))
     if (same < 0) found.push(alternative)
     // Of two that bring the same, the one with a promised day for each part is the better.
@@ -71,7 +72,7 @@ export async function alternativesTo(
 }
 
 /** What comes when, to compare: two that bring the same packs on the same days are one for who asks. */
-function deliveriesOf({ lines }: Alternative): string {
+function deliveriesOf({ lines }: Pick<Offered, 'lines'>): string {
   const parts = lines.flatMap(({ packId, deliveries }) =>
     deliveries.map(({ serveOn, sources }) => [
       packId,
@@ -122,7 +123,11 @@ function inFull(day: LocalDate): string {
 }
 
 function apart(lines: readonly OrderLine[], asked: readonly OrderLine[]): string {
-  const [from, to] = [asked[0]?.serveOn ?? '', lines[0]?.serveOn ?? '']
+  const moved = Math.max(
+    0,
+    lines.findIndex(({ serveOn }, index) => serveOn !== asked[index]?.serveOn),
+  )
+  const [from, to] = [asked[moved]?.serveOn ?? '', lines[moved]?.serveOn ?? '']
   const [first, last] = from < to ? [from, to] : [to, from]
   let days = 0
   for (let day = first; day < last; day = addDays(day, 1)) days++

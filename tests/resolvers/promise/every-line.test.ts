@@ -48,7 +48,7 @@ const soon = addDays(today, 3)
 const plenty = 5000
 const onTime = { packId: packIdOf('MAR-KEG50'), quantity: 1 }
 const random = randomFrom(11)
-const MIXES: Question[] = Array.from({ length: 40 }, () => ({
+const MIXES: Question[] = Array.from({ length: 50 }, () => ({
   accountId: random.pick(accounts).id,
   serveOn: random.chance(0.85) ? addDays(today, random.int(0, 24)) : undefined,
   lines: Array.from({ length: random.int(1, 4) }, () => ({

@@ -60,7 +60,7 @@ test('where a question without a day cannot be had whole, what limits it is not 
 })
 
 test('an alternative says what it gives, and not what limits the answer', async () => {
-  const { summary, summaries } = await say([{ pack: 'FOO-FIRKIN', quantity: 60 }], addDays(today, 10))
+  const { summary, summaries } = await say([{ pack: 'FOO-FIRKIN', quantity: 109 }], addDays(today, 24))
   expect(summary).toMatch(/What limits it: /)
   expect(summaries.length).toBeGreaterThan(0)
   for (const words of summaries) expect(words).not.toMatch(/What limits it/)
@@ -86,4 +86,36 @@ test('where lines are wanted on several days, each late one says its own', async
   expect(summary).toMatch(
     new RegExp(`firkin on \\w+day \\d+ \\w+, wanted on ${spokenDay(later, today)}\\. What limits it`),
   )
+})
+
+test('the answer itself is no alternative to it', async () => {
+  let late = 0
+  for (const pack of packs) {
+    const { answer, summary, summaries } = await say([{ pack, quantity: 2 }], addDays(today, 3))
+    if (!answer.offerToken || answer.allOnTime) continue
+    late++
+    const [given = ''] = summary.split('; wanted on')
+    for (const words of summaries) expect(words).not.toBe(`${given}.`)
+  }
+  expect(late).toBeGreaterThan(0)
+})
+
+test('another day for a late line leaves the day of a line that is wanted on another', async () => {
+  const soon = addDays(today, 3)
+  let other = 0
+  for (const pack of packs)
+    for (const days of [8, 12, 17]) {
+      const { alternatives } = await say([
+        { pack: 'MAR-KEG50', quantity: 1, serveOn: soon },
+        { pack, quantity: 2, serveOn: addDays(today, days) },
+      ])
+      for (const { kind, asked } of alternatives.filter(({ kind }) => /_DAY$/.test(kind))) {
+        other++
+        expect(
+          asked[0]?.gets.map(({ serveOn }) => serveOn),
+          `${kind} of ${pack}`,
+        ).toEqual([soon])
+      }
+    }
+  expect(other).toBeGreaterThan(0)
 })
