@@ -1,5 +1,5 @@
-// Pages that are none are refused before anything is fetched or written: each root field looks at all connections beneath
-// it. A page goes forwards (`first`, `after`) or backwards (`last`, `before`), and has at most MAX_PAGE things.
+// Bad pages are refused, and before anything is written: each root field looks at all connections beneath it. A page goes
+// forwards (`first`, `after`) or backwards (`last`, `before`), and has at most MAX_PAGE things.
 import SchemaBuilder, { BasePlugin, type PothosOutputFieldConfig, type SchemaTypes } from '@pothos/core'
 import {
   type FieldNode,
@@ -13,7 +13,8 @@ import {
   type SelectionSetNode,
   valueFromASTUntyped,
 } from 'graphql'
-import { InvalidInput, type Issue, issue } from '../errors.ts'
+import { Forbidden, InvalidInput, type Issue, issue, Refusal, Unauthenticated } from '../errors.ts'
+import { isCounted } from './counted.ts'
 
 /** Most entries of one page of a connection. */
 export const MAX_PAGE = 200
@@ -50,11 +51,16 @@ export function faultsOfPage(page: Page, prefix: string): Issue[] {
   return issues
 }
 
-/** Throws `InvalidInput` with what is wrong with all pages that a root field asks for; paths begin below the field. */
-function refuseBadPages(info: GraphQLResolveInfo): void {
-  const issues = info.fieldNodes.flatMap((node) => new PageWalk(info).field(node, info.parentType, []))
-  const [first, ...others] = issues
-  if (first) throw new InvalidInput([first, ...others])
+/** What is wrong with all pages that a root field asks for; paths begin below the field. */
+function faultsOfPages(info: GraphQLResolveInfo): Issue[] {
+  return info.fieldNodes.flatMap((node) => new PageWalk(info).field(node, info.parentType, []))
+}
+
+/** What a refused field says is wrong, as issues. Rethrows what has nothing to do with its arguments. */
+function issuesOf(error: unknown): readonly Issue[] {
+  if (error instanceof InvalidInput) return error.issues
+  if (error instanceof Forbidden || error instanceof Unauthenticated) throw error
+  return error instanceof Refusal ? [issue('', error.code, error.message)] : []
 }
 
 class PageWalk {
@@ -109,7 +115,8 @@ class PageFaultsPlugin<Types extends SchemaTypes> extends BasePlugin<Types> {
     resolver: GraphQLFieldResolver<unknown, Types['Context'], object>,
     { kind }: PothosOutputFieldConfig<Types>,
   ): GraphQLFieldResolver<unknown, Types['Context'], object> {
-    return kind === 'Query' || kind === 'Mutation' ? refusing(resolver) : resolver
+    if (kind === 'Query') return refusingWithOthers(resolver)
+    return kind === 'Mutation' ? refusing(resolver) : resolver
   }
 
   override wrapSubscribe(
@@ -119,11 +126,43 @@ class PageFaultsPlugin<Types extends SchemaTypes> extends BasePlugin<Types> {
   }
 }
 
+/** The field is refused before it does anything. */
 function refusing<Resolver extends GraphQLFieldResolver<unknown, object, object>>(resolver: Resolver) {
   return (...[parent, args, context, info]: Parameters<Resolver>) => {
-    refuseBadPages(info)
+    const [first, ...others] = faultsOfPages(info)
+    if (first) throw new InvalidInput([first, ...others])
     return resolver(parent, args, context, info)
   }
+}
+
+/** The field, which only reads, is refused with all that is wrong: its pages, and what it says of its other arguments. */
+function refusingWithOthers<Resolver extends GraphQLFieldResolver<unknown, object, object>>(resolver: Resolver) {
+  return (...[parent, args, context, info]: Parameters<Resolver>) => {
+    const [first, ...others] = faultsOfPages(info)
+    return first
+      ? refuse([first, ...others], () => resolver(parent, emptyPageOf(args), context, info))
+      : resolver(parent, args, context, info)
+  }
+}
+
+/** The arguments of a field with a page of nothing in place of the page that they ask for, if they ask for one. */
+function emptyPageOf<Args extends object>(args: Args): Args {
+  const asked = ARGUMENTS.filter((name) => name in args)
+  return asked.length === 0
+    ? args
+    : { ...args, ...Object.fromEntries(asked.map((name) => [name, undefined])), first: 0 }
+}
+
+async function refuse([first, ...others]: [Issue, ...Issue[]], read: () => unknown): Promise<never> {
+  let found: readonly Issue[] = []
+  try {
+    const page = await read()
+    // A list of which only the count is asked for looks at its filter when it counts.
+    if (isCounted(page) && typeof page.totalCount === 'function') await page.totalCount()
+  } catch (error) {
+    found = issuesOf(error)
+  }
+  throw new InvalidInput([first, ...others, ...found])
 }
 
 declare global {

@@ -1,10 +1,6 @@
 // Connections: what every one of them has, and the words that describe it.
 import type { builder } from './builder.ts'
-
-interface Counted {
-  /** A list of its own counts when it is asked; the list of a thing is counted with the thing. */
-  totalCount: number | (() => number | Promise<number>)
-}
+import { isCounted } from './counted.ts'
 
 /**
  * Options of a connection of `plural` things, such as `pages('Vessel', 'vessels')`: spread them behind the field's own
@@ -32,8 +28,4 @@ function connectionOptions(kind: string, plural: string) {
       }),
     }),
   }
-}
-
-function isCounted(page: object): page is Counted {
-  return 'totalCount' in page && ['number', 'function'].includes(typeof page.totalCount)
 }

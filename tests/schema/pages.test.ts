@@ -133,3 +133,24 @@ test('a mutation whose answer asks for a page that is none writes nothing', asyn
   })
   expect(await client.plan.count()).toBe(before)
 })
+
+test('what is wrong with a page and with a filter of one field is answered at once', async () => {
+  const issuesOf = async (query: string) => (await ask(query)).errors?.map(({ extensions }) => extensions?.issues)
+  expect(
+    await issuesOf(
+      '{ orders(first: 250, filter: { serveFrom: "2027-03-02", serveTo: "2027-03-01", account: { externalRef: "NONE" } }) { totalCount } }',
+    ),
+  ).toMatchObject([
+    [
+      { path: 'first', code: 'OUT_OF_RANGE' },
+      { path: 'filter.serveTo', code: 'SPAN_REVERSED' },
+      { path: 'filter.account', code: 'NO_SUCH_THING' },
+    ],
+  ])
+  expect(
+    await issuesOf('{ reservations(last: -1, filter: { account: { externalRef: "NONE" } }) { totalCount } }'),
+  ).toMatchObject([[{ path: 'last' }, { code: 'NO_SUCH_THING' }]])
+  expect(
+    await issuesOf('{ vessels(first: 2, last: 2, filter: { site: { externalRef: "NONE" } }) { totalCount } }'),
+  ).toMatchObject([[{ path: 'last', code: 'NOT_BOTH' }, { code: 'NO_SUCH_THING' }]])
+})
