@@ -41,9 +41,11 @@ export class InvalidInput extends Refusal {
   readonly issues: readonly Issue[]
 
   constructor(issues: readonly [Issue, ...Issue[]]) {
+    // Some messages are whole sentences, others parts of one: joined, they read as a list.
+    const parts = issues.map(({ path, message }) => (path ? `${pathInWords(path)}: ${message}` : message))
     super(
       issues[0].code,
-      issues.map(({ path, message }) => (path ? `${pathInWords(path)}: ${message}` : message)).join('; '),
+      parts.map((part, index) => (index < parts.length - 1 ? part.replace(/\.$/, '') : part)).join('; '),
     )
     this.issues = issues
   }

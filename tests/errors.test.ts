@@ -73,5 +73,5 @@ test('each refusal carries its code, its kind and what to do', () => {
 
 test('the message of an invalid input names every issue and where it is, in words', () => {
   const refusal = new InvalidInput([issue('', 'EMPTY_LIST'), issue('lines[1].quantity', 'OUT_OF_RANGE', 'at least 1')])
-  expect(refusal.message).toBe('The list is empty.; quantity of line 2: at least 1')
+  expect(refusal.message).toBe('The list is empty; quantity of line 2: at least 1')
 })
