@@ -8,6 +8,8 @@ import { References, type ThingRef, wordsOf } from '../thing-ref.ts'
 import type { AskedLine } from './shapes.ts'
 
 const NO_SERVE_DAY = 'no serve day is named; to learn the earliest, ask for a promise without one'
+/** How long after its serve day a line may still be wanted: a later day is a slip. */
+const MOST_DAYS_LATE = 366
 
 /** What a line asks of the planner, but for who asks. */
 export type Wanted = Pick<
@@ -95,10 +97,16 @@ export class OrderReferences extends References {
     return { ...wantedOf(asked), packId, serveOn: day ?? '' }
   }
 
-  /** Notes a latest day that is before the serve day, which stands at `besides`. */
+  /** Notes a latest day that is before the serve day, or more than a year after it. The serve day stands at `besides`. */
   latest(serveOn: LocalDate, latestServeOn: LocalDate | undefined, path: string, besides: string): void {
     if (latestServeOn !== undefined && latestServeOn < serveOn)
       this.noteBeside([besides], issue(path, 'LATEST_BEFORE_SERVE', `${latestServeOn} is before ${serveOn}`))
+    const last = addDays(serveOn, MOST_DAYS_LATE)
+    if (latestServeOn !== undefined && latestServeOn > last)
+      this.noteBeside(
+        [besides],
+        issue(path, 'OUT_OF_RANGE', `${latestServeOn} is after ${last}, a year after the serve day`),
+      )
   }
 
   /** Notes a day that is over or lies beyond the horizon, once for each path. */

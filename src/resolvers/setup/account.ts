@@ -2,8 +2,9 @@
 import { z } from 'zod'
 import { encodeGlobalId } from '../global-id.ts'
 import { thingRef } from '../thing-ref.ts'
+import { planned } from './limits.ts'
 import { type Noun, useCasesOf } from './noun.ts'
-import { externalRef, listOfWeekdays, name, planned } from './shapes.ts'
+import { externalRef, listOfWeekdays, name } from './shapes.ts'
 
 /** Most routes that serve one account. */
 export const MOST_ROUTES = 50

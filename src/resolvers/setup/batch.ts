@@ -7,8 +7,9 @@ import { localDate } from '../../planner/documents/index.ts'
 import { encodeGlobalId } from '../global-id.ts'
 import { thingRef } from '../thing-ref.ts'
 import { batchFaults, type FaultBeside, orderFaults } from './batch-faults.ts'
+import { planned } from './limits.ts'
 import { type Noun, useCasesOf } from './noun.ts'
-import { externalRef, name, planned } from './shapes.ts'
+import { externalRef, name } from './shapes.ts'
 
 const shape = z.strictObject({
   externalRef,

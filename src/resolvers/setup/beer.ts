@@ -2,8 +2,9 @@
 import { z } from 'zod'
 import { encodeGlobalId } from '../global-id.ts'
 import { thingRef } from '../thing-ref.ts'
+import { planned } from './limits.ts'
 import { type Noun, useCasesOf } from './noun.ts'
-import { externalRef, name, planned } from './shapes.ts'
+import { externalRef, name } from './shapes.ts'
 
 /** Most vessels that a beer can name. */
 export const MOST_VESSELS = 1000

@@ -1,13 +1,14 @@
 // Container types: sizes of cask and keg.
 import { z } from 'zod'
+import { planned } from './limits.ts'
 import { type Noun, useCasesOf } from './noun.ts'
-import { externalRef, name, planned } from './shapes.ts'
+import { externalRef, name } from './shapes.ts'
 
 const shape = z.strictObject({
   externalRef,
   name,
   kind: planned.containerType.kind,
-  nominalLitres: planned.containerType.nominalLitres.gt(0),
+  nominalLitres: planned.containerType.nominalLitres,
   overfillFraction: planned.containerType.overfillFraction,
 })
 

@@ -5,8 +5,9 @@ import { issue } from '../../errors.ts'
 import { localDate } from '../../planner/documents/index.ts'
 import { encodeGlobalId } from '../global-id.ts'
 import { type References, type ThingKind, type ThingRef, thingRef } from '../thing-ref.ts'
+import { planned } from './limits.ts'
 import { type Noun, useCasesOf } from './noun.ts'
-import { externalRef, MOST_DAYS, name, planned } from './shapes.ts'
+import { externalRef, MOST_DAYS, name } from './shapes.ts'
 
 /** Most beers that have a set-up time of their own. */
 export const MOST_SETUPS = 1000

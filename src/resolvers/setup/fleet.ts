@@ -5,8 +5,9 @@ import { issue } from '../../errors.ts'
 import { localDate } from '../../planner/documents/index.ts'
 import { encodeGlobalId } from '../global-id.ts'
 import { thingRef } from '../thing-ref.ts'
+import { planned } from './limits.ts'
 import { type Noun, useCasesOf } from './noun.ts'
-import { externalRef, planned } from './shapes.ts'
+import { externalRef } from './shapes.ts'
 
 /** Most expected returns of one fleet. */
 export const MOST_RETURNS = 1000

@@ -1,9 +1,11 @@
 // Packs: one beer in one container with one treatment, which is what accounts order.
 import { z } from 'zod'
+import { issue } from '../../errors.ts'
 import { encodeGlobalId } from '../global-id.ts'
 import { thingRef } from '../thing-ref.ts'
+import { planned } from './limits.ts'
 import { type Noun, useCasesOf } from './noun.ts'
-import { externalRef, name, planned } from './shapes.ts'
+import { externalRef, name } from './shapes.ts'
 
 const shape = z.strictObject({
   externalRef,
@@ -40,6 +42,16 @@ const noun: Noun<typeof shape> = {
   save: async ({ tx, refs, isNew }, key, { beer, containerType, ...given }) => {
     const beerId = await refs.id('Beer', beer, 'beer', { retired: !isNew })
     const containerTypeId = await refs.id('ContainerType', containerType, 'containerType', { retired: !isNew })
+    const young = given.conditioningDays + given.settleDays
+    if (given.shelfLifeDays < young)
+      refs.noteBeside(
+        ['conditioningDays', 'settleDays'],
+        issue(
+          'shelfLifeDays',
+          'OUT_OF_RANGE',
+          `is ${given.shelfLifeDays}; conditioning and settling alone take ${young} days (B3, B1, B4)`,
+        ),
+      )
     refs.settle()
     const data = {
       ...given,

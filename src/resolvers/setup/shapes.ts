@@ -1,25 +1,7 @@
-// Shapes that the inputs of set-up share. Limits of planning values are the planner's own (problem.ts).
+// Shapes that the inputs of set-up share. Limits of planning values stand in limits.ts.
 import { z } from 'zod'
-import { localDate, problemShape } from '../../planner/documents/index.ts'
-
-const { sites, vessels, beers, containerTypes, fillers, fleets, stores, routes, accounts, batches, stock } =
-  problemShape.shape
-
-/** The planner's shapes, field by field. */
-export const planned = {
-  site: sites.element.shape,
-  vessel: vessels.element.shape,
-  beer: beers.element.shape,
-  pack: beers.element.shape.packs.element.shape,
-  containerType: containerTypes.element.shape,
-  filler: fillers.element.shape,
-  fleet: fleets.element.shape,
-  store: stores.element.shape,
-  route: routes.element.shape,
-  account: accounts.element.shape,
-  batch: batches.element.shape,
-  lot: stock.element.shape,
-}
+import { localDate } from '../../planner/documents/index.ts'
+import { planned } from './limits.ts'
 
 /** A name that people read, or a code. */
 export const name = z.string().trim().min(1).max(200)

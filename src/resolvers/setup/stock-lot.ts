@@ -5,8 +5,9 @@ import { dateOf, dayOf } from '../../database/calendar-day.ts'
 import { Conflict, issue } from '../../errors.ts'
 import { encodeGlobalId } from '../global-id.ts'
 import { thingRef } from '../thing-ref.ts'
+import { planned } from './limits.ts'
 import { type Noun, useCasesOf } from './noun.ts'
-import { externalRef, name, planned } from './shapes.ts'
+import { externalRef, name } from './shapes.ts'
 
 const shape = z.strictObject({
   externalRef,

@@ -5,8 +5,9 @@ import { issue } from '../../errors.ts'
 import { localDate } from '../../planner/documents/index.ts'
 import { encodeGlobalId } from '../global-id.ts'
 import { thingRef } from '../thing-ref.ts'
+import { planned } from './limits.ts'
 import { type Noun, useCasesOf } from './noun.ts'
-import { externalRef, name, planned } from './shapes.ts'
+import { externalRef, name } from './shapes.ts'
 
 /** Most spans out of service of one vessel. */
 export const MOST_OUTAGES = 200

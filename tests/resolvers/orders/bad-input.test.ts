@@ -41,6 +41,12 @@ const BAD: [string, object, string, string][] = [
   ['31 February', { ...good, serveOn: '2027-02-31' }, 'serveOn', 'NO_SUCH_DATE'],
   ['no day at all', { ...good, serveOn: undefined }, 'lines[0].serveOn', 'MISSING_VALUE'],
   ['latest before wanted', withLine({ latestServeOn: today }), 'lines[0].latestServeOn', 'LATEST_BEFORE_SERVE'],
+  [
+    'wanted for more than a year',
+    withLine({ latestServeOn: addDays(serveOn, 367) }),
+    'lines[0].latestServeOn',
+    'OUT_OF_RANGE',
+  ],
   ['no lines', { ...good, lines: [] }, 'lines', 'BAD_LENGTH'],
   ['too many lines', { ...good, lines: Array.from({ length: 201 }, () => good.lines[0]) }, 'lines', 'BAD_LENGTH'],
   ['a priority that is none', withLine({ priority: 4 }), 'lines[0].priority', 'UNKNOWN_CHOICE'],

@@ -1,0 +1,94 @@
+// Planning values of the set-up as people type them, with limits far above what any brewery has (common practice, from
+// memory): they catch slips, such as litres with two zeros too many or hours for days. The planner's own limits
+// (problem.ts) are wider, for documents that are generated.
+import { z } from 'zod'
+import { problemShape } from '../../planner/documents/index.ts'
+
+const { sites, vessels, beers, containerTypes, fillers, fleets, stores, routes, accounts, batches, stock } =
+  problemShape.shape
+
+const days = (most: number) => z.int().min(0).max(most)
+const hours = (most: number) =>
+  z
+    .number()
+    .min(0)
+    .max(most * 24)
+const count = (most: number) => z.int().min(0).max(most)
+
+/** The largest tanks hold some ten thousand hectolitres. */
+const MOST_LITRES = 1_000_000
+const litres = z.number().min(0).max(MOST_LITRES)
+const someLitres = z.number().gt(0).max(MOST_LITRES)
+/** Minutes of one day. */
+const minutes = z.number().min(0).max(1440)
+/** Brews or transfers of one site on one day. */
+const PER_DAY = 100
+/** Days of fermentation, dry hopping or crash; cleaning, washing, transit and settling take less. */
+const WORK_DAYS = 60
+/** Days of rest, of turnaround, or until beer must be drawn: cellars keep strong beer for some years. */
+const CELLAR_DAYS = 1100
+/** Ten years: vintage beer. */
+const SHELF_DAYS = 3660
+/** A tun holds 982 litres; a wooden cask or a steel tank on a dray hardly more. */
+const MOST_CONTAINER_LITRES = 1200
+/** Litres that are lost in hoses and filler at one set-up. */
+const MOST_SETUP_LOSS = 10_000
+
+/** The shapes of planning values, noun by noun and field by field. */
+export const planned = {
+  site: {
+    ...sites.element.shape,
+    brewsPerDay: count(PER_DAY),
+    transfersPerDay: count(PER_DAY).optional(),
+    brewLitres: someLitres.optional(),
+  },
+  vessel: {
+    ...vessels.element.shape,
+    capacityLitres: someLitres,
+    minFillLitres: litres,
+    turnaroundDays: days(CELLAR_DAYS),
+  },
+  beer: {
+    ...beers.element.shape,
+    fermentHours: hours(WORK_DAYS),
+    restHours: hours(CELLAR_DAYS),
+    dryHopHours: hours(WORK_DAYS),
+    crashHours: hours(WORK_DAYS),
+    maxTankDays: days(CELLAR_DAYS),
+    brightDays: days(CELLAR_DAYS),
+    maxBrightDays: days(CELLAR_DAYS),
+    maxOpenDays: days(CELLAR_DAYS).optional(),
+    lossFraction: z.number().min(0).max(0.5),
+    setupWeight: z.number().min(0).max(1000).optional(),
+  },
+  pack: {
+    ...beers.element.shape.packs.element.shape,
+    conditioningDays: days(CELLAR_DAYS),
+    settleDays: days(WORK_DAYS),
+    shelfLifeDays: days(SHELF_DAYS),
+    primingWindowDays: days(CELLAR_DAYS).optional(),
+  },
+  containerType: {
+    ...containerTypes.element.shape,
+    nominalLitres: z.number().gt(0).max(MOST_CONTAINER_LITRES),
+    overfillFraction: z.number().min(0).max(0.5).optional(),
+  },
+  filler: {
+    ...fillers.element.shape,
+    minutesPerDay: minutes,
+    setupLossLitres: z.number().min(0).max(MOST_SETUP_LOSS).optional(),
+    washMinutes: minutes.optional(),
+  },
+  fleet: { ...fleets.element.shape, washDays: days(WORK_DAYS).optional() },
+  store: { ...stores.element.shape, capacityLitres: litres },
+  route: { ...routes.element.shape, transitDays: days(WORK_DAYS), capacityLitres: litres.optional() },
+  account: {
+    ...accounts.element.shape,
+    settleDays: days(WORK_DAYS).optional(),
+    minDaysOnSale: days(CELLAR_DAYS).optional(),
+    maxEarlyDays: days(CELLAR_DAYS).optional(),
+    returnDays: days(CELLAR_DAYS).optional(),
+  },
+  batch: { ...batches.element.shape, litres: someLitres },
+  lot: stock.element.shape,
+}
