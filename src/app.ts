@@ -7,6 +7,7 @@ import { endedBy } from './http/ended-by.ts'
 import { forgetInvalid, NO_REFUSED_TEXTS, QueryCache } from './http/query-cache.ts'
 import { fillEmptyRefusals, nameFaultsOfQueries, shownError } from './http/refusals.ts'
 import { Snapshots } from './records/snapshots.ts'
+import { CommandExecutor } from './resolvers/commands/executor.ts'
 import { Drafts } from './resolvers/plans/drafts.ts'
 import { type Context, contextOf, type Services } from './schema/context.ts'
 import { graphiqlTabs } from './schema/graphiql-tabs.ts'
@@ -19,6 +20,8 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   onFault: (error: unknown, id: string) => void
   /** Where drafts are solved, for whoever has to stop them. Absent: the handler's own. */
   drafts?: Drafts
+  /** Most changes of orders and reservations of one distributor that wait. Absent: `MOST_WAITING`. */
+  waitingWriters?: number
   /** Whether the schema can be read without a key. */
   openIntrospection?: boolean
   /** Whether browsers get the query editor; they do where it is absent. */
@@ -30,7 +33,14 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
 /** The handler for all requests: `/graphql`, `/health/live` and `/health/ready`. */
 export function createApp(options: AppOptions) {
   const { client, clock, onFault, drafts = new Drafts() } = options
-  const services: Services = { client, clock, onFault, drafts, snapshots: new Snapshots() }
+  const services: Services = {
+    client,
+    clock,
+    onFault,
+    drafts,
+    snapshots: new Snapshots(),
+    executor: new CommandExecutor(options.waitingWriters),
+  }
   const queries = new QueryCache()
   return createYoga<object, { asking: Context }>({
     schema,

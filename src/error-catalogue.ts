@@ -12,6 +12,7 @@ export const ERROR_KINDS = [
   'NOT_FOUND',
   'CONFLICT',
   'NOT_POSSIBLE',
+  'BUSY',
   'FAULT',
 ] as const
 
@@ -171,7 +172,11 @@ const REFUSALS = {
     'The planner has as much of yours to do as it takes on.',
     'Wait until a draft or a comparison is done.',
   ],
-  BUSY: ['CONFLICT', 'Others kept changing the same records.', 'Repeat the request.'],
+  BUSY: [
+    'BUSY',
+    'Too many changes of the same records are under way.',
+    'Send the same request again after `retryAfterSeconds`.',
+  ],
   // ---- planning
   NO_PLAN_FITS: [
     'NOT_POSSIBLE',

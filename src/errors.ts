@@ -137,6 +137,17 @@ export class NotPossible extends Refusal {
   }
 }
 
+/** Too much is under way just now; the same request may be sent again. */
+export class Busy extends Refusal {
+  /** Whole seconds after which it is worth asking again; at least 1. */
+  readonly retryAfterSeconds: number
+
+  constructor(retryAfterSeconds: number) {
+    super('BUSY')
+    this.retryAfterSeconds = retryAfterSeconds
+  }
+}
+
 /** The key is good but does not carry the scope. */
 export class Forbidden extends Refusal {
   /** The scope that it lacks, such as `orders:write`. */

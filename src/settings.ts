@@ -10,6 +10,7 @@ const shape = z.object({
   FILLWRIGHT_FOLDER: z.string().min(1).default('var'),
   PORT: z.coerce.number().int().min(0).max(65_535).default(4000),
   HOST: z.string().min(1).default('127.0.0.1'),
+  WAITING_WRITERS: z.coerce.number().int().min(1).max(100_000).default(100),
   INTROSPECTION: z.enum(['key', 'open']).default('key'),
   QUERY_EDITOR: z.enum(['on', 'off']).default('on'),
 })
@@ -25,6 +26,8 @@ export interface Settings {
   port: number
   /** The address to listen on. */
   host: string
+  /** Most changes of orders and reservations of one distributor that wait; further ones are refused as `BUSY`. */
+  waitingWriters: number
   /** Whether the schema can be read without a key. */
   openIntrospection: boolean
   /** Whether a browser gets the query editor. */
@@ -39,13 +42,15 @@ export function parseSettings(environment: Record<string, string | undefined>): 
     const faults = parsed.error.issues.map(({ path, message }) => `${path.join('.')}: ${message}`)
     throw new Error(`These environment variables are not right:\n  ${faults.join('\n  ')}`)
   }
-  const { DATABASE_URL, DATABASE_POOL, FILLWRIGHT_FOLDER, PORT, HOST, INTROSPECTION, QUERY_EDITOR } = parsed.data
+  const { DATABASE_URL, DATABASE_POOL, FILLWRIGHT_FOLDER, PORT, HOST, WAITING_WRITERS, INTROSPECTION, QUERY_EDITOR } =
+    parsed.data
   return {
     ...(DATABASE_URL === undefined ? {} : { databaseUrl: DATABASE_URL }),
     databasePool: DATABASE_POOL,
     folder: FILLWRIGHT_FOLDER,
     port: PORT,
     host: HOST,
+    waitingWriters: WAITING_WRITERS,
     openIntrospection: INTROSPECTION === 'open',
     queryEditor: QUERY_EDITOR === 'on',
   }

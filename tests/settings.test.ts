@@ -11,6 +11,7 @@ test('an empty environment gives the embedded database and port 4000 of this mac
     host: '127.0.0.1',
     openIntrospection: false,
     queryEditor: true,
+    waitingWriters: 100,
   })
 })
 
@@ -25,6 +26,7 @@ test('every variable is read', () => {
     FILLWRIGHT_FOLDER: '/srv/fillwright',
     PORT: '8080',
     HOST: '0.0.0.0',
+    WAITING_WRITERS: '12',
     INTROSPECTION: 'open',
     QUERY_EDITOR: 'off',
   }
@@ -34,6 +36,7 @@ test('every variable is read', () => {
     folder: '/srv/fillwright',
     port: 8080,
     host: '0.0.0.0',
+    waitingWriters: 12,
     openIntrospection: true,
     queryEditor: false,
   })

@@ -12,6 +12,25 @@ export interface Insertion {
 /** A statement that inserts, updates or deletes, or rows to insert. */
 export type Write = Prisma.Sql | Insertion
 
+/** A row that is there, by its key, with new values of some of its columns. */
+interface ChangedRow {
+  distributorId: string
+  id: string
+}
+
+/** The write that gives rows of a model new values; all rows name the same columns. Nothing where there are no rows. */
+export function changedRows<Row extends ChangedRow>(model: Prisma.ModelName, rows: readonly Row[]): Prisma.Sql[] {
+  const columns = Object.keys(rows[0] ?? {}).filter((column) => column !== 'distributorId' && column !== 'id')
+  if (columns.length === 0) return []
+  const table = Prisma.raw(`"${model}"`)
+  const set = columns.map((column) => Prisma.raw(`"${column}" = "new"."${column}"`))
+  return [
+    Prisma.sql`UPDATE ${table} AS "old" SET ${Prisma.join(set)}
+      FROM jsonb_populate_recordset(NULL::${table}, ${JSON.stringify(rows)}::jsonb) AS "new"
+      WHERE "old"."distributorId" = "new"."distributorId" AND "old"."id" = "new"."id"`,
+  ]
+}
+
 /**
  * Runs several writes as one statement. No write sees the effect of another, so no two may touch the same row; the database
  * checks foreign keys after all of them.

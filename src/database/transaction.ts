@@ -1,7 +1,7 @@
 // Transactions that are tried again when the database gives up one of two that stand in each other's way.
 import { setTimeout as wait } from 'node:timers/promises'
 import { isDriverAdapterError } from '@prisma/driver-adapter-utils'
-import { Conflict } from '../errors.ts'
+import { Busy } from '../errors.ts'
 import { Prisma, type PrismaClient, type TransactionClient } from './client.ts'
 
 export type Isolation = Prisma.TransactionIsolationLevel
@@ -16,7 +16,7 @@ const CONFLICT_STATES = new Set(['40001', '40P01'])
 /**
  * Runs `work` in one transaction and answers what it answers. On a conflict with another transaction the whole of it
  * is done again, so `work` must have no effect outside the database. Without a level it is the server's usual one, which
- * need not be said: that saves a statement. Throws `Conflict` (`BUSY`) after six attempts.
+ * need not be said: that saves a statement. Throws `Busy` after six attempts.
  */
 export async function inTransaction<Result>(
   client: PrismaClient,
@@ -28,7 +28,7 @@ export async function inTransaction<Result>(
       return await client.$transaction(work, isolationLevel && { isolationLevel })
     } catch (error) {
       if (!isTransactionConflict(error)) throw error
-      if (attempt === ATTEMPTS) throw new Conflict('BUSY')
+      if (attempt === ATTEMPTS) throw new Busy(1)
       const shortest = FIRST_WAIT * 2 ** (attempt - 1)
       await wait(shortest * (1 + Math.random()))
     }

@@ -124,6 +124,17 @@ export class Snapshots {
     return loading
   }
 
+  /** The same where it is in memory; undefined where it would have to be loaded. */
+  inMemory(distributorId: string, revision: number, { today, at }: Moment): Snapshot | undefined {
+    const kept = this.#kept.get(distributorId)
+    return kept && kept.revision >= revision && kept.today === today ? this.#withoutLapsed(kept, at) : undefined
+  }
+
+  /** Drops the snapshot of a distributor, so that the plan in force is opened anew from its rows: after a fault nothing in memory is trusted. */
+  drop(distributorId: string): void {
+    this.#kept.delete(distributorId)
+  }
+
   /** The snapshot for a writer who holds the distributor's lock at `revision`, with reservations that are yet to be swept out. */
   async locked(tx: TransactionClient, distributorId: string, revision: number, today: LocalDate): Promise<Snapshot> {
     return this.#find(distributorId, revision, today) ?? (await load(tx, distributorId, today))

@@ -2,11 +2,14 @@
 import type { Snapshots } from '../records/snapshots.ts'
 import type { DistributorNow } from './access/authenticate.ts'
 import type { Actor } from './actor.ts'
+import type { CommandExecutor } from './commands/executor.ts'
 import type { Drafts } from './plans/drafts.ts'
 
 export interface PlanningActor extends Actor {
   snapshots: Snapshots
   drafts: Drafts
+  /** What runs the commands that write orders and reservations. */
+  executor: CommandExecutor
   /** The distributor as the request found it, for questions that are answered once. Absent: it is read. */
   found?: DistributorNow
   /** Hears of faults of ours after a request was answered, with an id by which they can be found. */

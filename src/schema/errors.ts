@@ -1,6 +1,6 @@
 // Refusals as the API shows them: one type for each kind, all with a stable code and what the caller can do.
 import type { Issue, Obstacle, RecordChange } from '../errors.ts'
-import { Conflict, Forbidden, InvalidInput, NotFound, NotPossible, type Refusal } from '../errors.ts'
+import { Busy, Conflict, Forbidden, InvalidInput, NotFound, NotPossible, type Refusal } from '../errors.ts'
 import type { Reason } from '../planner/documents/index.ts'
 import { notPossibleInWords } from '../resolvers/orders/short-lines.ts'
 import { inNames } from '../resolvers/plans/in-names.ts'
@@ -131,6 +131,17 @@ builder.objectType(Conflict, {
   }),
 })
 
+builder.objectType(Busy, {
+  name: 'Busy',
+  description: 'Too much is under way just now. Nothing was written; the same request may be sent again.',
+  interfaces: [RefusalType],
+  fields: (t) => ({
+    retryAfterSeconds: t.exposeInt('retryAfterSeconds', {
+      description: 'Whole seconds after which it is worth asking again; at least 1.',
+    }),
+  }),
+})
+
 builder.objectType(Forbidden, {
   name: 'Forbidden',
   description: 'The key is good but does not carry the scope.',
@@ -201,7 +212,7 @@ builder.objectType(NotPossible, {
 })
 
 /** The errors of a mutation that changes records: pass as its `errors` option. */
-export const WRITE_ERRORS = { types: [InvalidInput, NotFound, Conflict, Forbidden] }
+export const WRITE_ERRORS = { types: [InvalidInput, NotFound, Conflict, Forbidden, Busy] }
 
 /** The errors of a mutation that asks the planner. */
-export const PLAN_ERRORS = { types: [InvalidInput, NotFound, Conflict, NotPossible, Forbidden] }
+export const PLAN_ERRORS = { types: [InvalidInput, NotFound, Conflict, NotPossible, Forbidden, Busy] }

@@ -1,10 +1,9 @@
 // What sales does with orders: places, amends and cancels them.
 import { amendOrder } from '../resolvers/orders/amend-order.ts'
 import { cancelOrder } from '../resolvers/orders/cancel-order.ts'
-import type { LineOutcome } from '../resolvers/orders/outcome.ts'
+import type { LineOutcome, OrderAnswer } from '../resolvers/orders/order-answer.ts'
 import { placeOrder } from '../resolvers/orders/place-order.ts'
 import { MOST_LINES } from '../resolvers/orders/shapes.ts'
-import type { OrderAnswer } from '../resolvers/orders/write-order.ts'
 import { builder } from './builder.ts'
 import { PLAN_ERRORS, WRITE_ERRORS } from './errors.ts'
 import { needs } from './needs.ts'

@@ -53,7 +53,7 @@ test('who keeps losing is told that the records are busy, and nothing of the wor
     await tx.distributor.update({ where: { id: 'a' }, data: { revision: 9 } })
     await tx.$executeRawUnsafe(giveUp('40001'))
   })
-  await expect(work).rejects.toMatchObject({ code: 'BUSY', kind: 'CONFLICT' })
+  await expect(work).rejects.toMatchObject({ code: 'BUSY', kind: 'BUSY', retryAfterSeconds: 1 })
   expect(attempts).toBe(6)
   expect(await client.distributor.findUnique({ where: { id: 'a' } })).toMatchObject({ revision: 0 })
 })

@@ -9,6 +9,7 @@ import { checkPlan, makePlan } from '../../src/planner/index.ts'
 import { loadProblem } from '../../src/records/load-problem.ts'
 import { saveSetup } from '../../src/records/save-setup.ts'
 import { Snapshots } from '../../src/records/snapshots.ts'
+import { CommandExecutor } from '../../src/resolvers/commands/executor.ts'
 import type { PlanningActor } from '../../src/resolvers/planning-actor.ts'
 import { promise } from '../../src/resolvers/promise/promise.ts'
 import { openPromiseSession } from '../../src/resolvers/promise/promise-session.ts'
@@ -38,6 +39,7 @@ export class Brewery {
       clock: this.#clock,
       distributorId,
       snapshots: new Snapshots(),
+      executor: new CommandExecutor(),
       // Without threads, which take longer to start than the search.
       drafts: testDrafts(1),
       onFault: (error) => this.faults.push(error),

@@ -26,7 +26,8 @@ const ANSWER = `
   ... on Conflict { code message }
   ... on NotPossible { code message reasons { message } }
   ... on InvalidInput { issues { path code message } }
-  ... on NotFound { code message }`
+  ... on NotFound { code message }
+  ... on Busy { retryAfterSeconds }`
 const PLACE = `mutation ($input: PlaceOrderInput!) { it: placeOrder(input: $input) { __typename ${ANSWER} } }`
 const RESERVE = `mutation ($input: ReserveBeerInput!) { it: reserveBeer(input: $input) { __typename ${ANSWER} } }`
 
@@ -69,6 +70,11 @@ async function insist(ask: Ask, query: string, input: object): Promise<{ has: bo
     const it = answer.data?.it
     if (answer.errors || typeof it !== 'object' || it === null) throw new Error(`answered ${JSON.stringify(answer)}`)
     const text = JSON.stringify(it)
+    const busy = /"retryAfterSeconds":(\d+)/.exec(text)?.[1]
+    if (busy !== undefined) {
+      await wait(Number(busy) * 1000)
+      continue
+    }
     if (/"__typename":"(Order|Reservation)Payload"/.test(text)) return { has: true, reasons: [] }
     if (doubtful && DONE_ALREADY.some((code) => text.includes(`"${code}"`))) return { has: true, reasons: [] }
     if (!text.includes('"NotPossible"')) throw new Error(`answered ${text}`)

@@ -8,6 +8,7 @@ import { loadProblem } from '../../src/records/load-problem.ts'
 import { saveSetup } from '../../src/records/save-setup.ts'
 import type { Scenario } from '../../src/records/scenario.ts'
 import { Snapshots } from '../../src/records/snapshots.ts'
+import { CommandExecutor } from '../../src/resolvers/commands/executor.ts'
 import type { PlanningActor } from '../../src/resolvers/planning-actor.ts'
 import { openTestDatabase } from './database.ts'
 import { testDrafts } from './drafts.ts'
@@ -39,6 +40,7 @@ export async function openPlannedDemo() {
     clock,
     distributorId: DEMO_ID,
     snapshots: new Snapshots(),
+    executor: new CommandExecutor(),
     drafts: testDrafts(),
     onFault: (error) => faults.push(error),
   }

@@ -1,21 +1,25 @@
 // An order changes: lines are changed, added and withdrawn in one step, whole or not at all.
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
+import { changedRows, type Write } from '../../database/batched-statement.ts'
 import { dayOf } from '../../database/calendar-day.ts'
+import type { Prisma } from '../../database/client.ts'
 import { Conflict, issue } from '../../errors.ts'
 import type { OrderLine } from '../../planner/documents/index.ts'
+import type { Snapshot } from '../../records/snapshots.ts'
+import type { Command, ReadContext } from '../commands/command.ts'
 import { withoutNulls } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
-import { readChange } from '../read-input.ts'
+import { type Reading, readChange } from '../read-input.ts'
 import { externalRef } from '../setup/shapes.ts'
 import { orderRef, type ThingRef, thingRef, wordsOf } from '../thing-ref.ts'
+import type { DescribedOrder } from './describe.ts'
 import { dispatchedOf, noteFaultOfChange } from './dispatched.ts'
-import { createLines, newLines, orderLineOf } from './new-lines.ts'
+import { newLines, orderLineOf } from './new-lines.ts'
 import { openOrder } from './open-order.ts'
-import type { OrderWriting } from './order-writing.ts'
-import { changeLines } from './replan.ts'
+import { type OrderAnswer, type OrderDecided, orderAnswer, outcomeOf } from './order-answer.ts'
+import { type Changed, changeLines } from './replan.ts'
 import { accept, changedLine, MOST_LINES, newLine, note, unlessNull, WAYS_TO_ACCEPT } from './shapes.ts'
-import { lineColumns, type OrderAnswer, writeOrder } from './write-order.ts'
 
 const shape = z.strictObject({
   order: orderRef,
@@ -49,49 +53,117 @@ type Given = z.output<typeof shape>
  * `Conflict`, and `NotPossible` with what binds; then the order stays as it was.
  */
 export async function amendOrder(actor: PlanningActor, input: unknown): Promise<OrderAnswer> {
-  const reading = readChange(shape, input)
-  const { given } = reading
-  const { distributorId } = actor
-  return writeOrder(actor, given, async (writing) => {
-    const { tx, refs, snapshot } = writing
-    refs.take(reading)
-    const { id, before, touched, cancelled, changing, altered, added } = await judged(writing, given)
+  const read = readChange(shape, input)
+  const { dryRun } = read.given
+  return orderAnswer(await actor.executor.execute(actor, { command: amending(read), dryRun }), dryRun)
+}
 
-    await tx.order.update({
-      where: { distributorId_id: { distributorId, id } },
-      data: { externalRef: given.externalRef, note: given.note },
-    })
-    if (touched === 0) return { id, event: 'ORDER_AMENDED', before }
-    // What has left is no longer the planner's.
-    const yetToLeave = altered.flatMap(({ quantity, ...line }) => {
-      const left = quantity - (changing.find(({ id }) => id === line.id)?.dispatched ?? 0)
-      return left > 0 ? [{ ...line, quantity: left }] : []
-    })
-    const changed = changeLines(snapshot, {
-      without: new Set([...cancelled, ...altered].map((line) => line.id)),
-      lines: [...yetToLeave, ...added],
-      accept: given.accept ?? 'AS_DEMAND',
-      refusal: altered.some(({ promisedOn }) => promisedOn !== undefined) ? 'PROMISE_WORSENS' : 'NO_PLAN_FITS',
-    })
-    await tx.orderLine.updateMany({
-      where: { distributorId, id: { in: cancelled.map((line) => line.id) } },
-      data: { status: 'CANCELLED', promisedOn: null },
-    })
-    const placed = new Map(changed.lines.map((line) => [line.id, line]))
-    for (const line of altered)
-      await tx.orderLine.update({
-        where: { distributorId_id: { distributorId, id: line.id } },
-        data: { ...lineColumns(placed.get(line.id) ?? line), quantity: line.quantity },
-      })
-    const last = Math.max(0, ...before.lines.map(({ lineNumber }) => lineNumber))
-    await createLines(writing, changed.lines.slice(yetToLeave.length), given.addLines, last + 1)
-    return { id, event: 'ORDER_AMENDED', before, changed }
+/** What is to be changed, looked up. */
+interface Prepared {
+  before: DescribedOrder
+  cancelled: OwnLine['row'][]
+  /** The lines that change, as they are to be, and how many of each have left. */
+  altered: { line: OrderLine; dispatched: number }[]
+  added: OrderLine[]
+}
+
+function amending(read: Reading<Given>): Command<Prepared, OrderDecided> {
+  return {
+    prepare: (context) => {
+      context.refs.take(read)
+      return judged(context, read.given)
+    },
+    decide: ({ snapshot }, prepared) => {
+      const { before } = prepared
+      const { id } = before
+      const changed = placed(snapshot, read.given, prepared)
+      const after = amended(read.given, prepared, changed)
+      return {
+        changed,
+        answer: { id, outcome: outcomeOf(snapshot, changed, id) },
+        writes: rowsOf(snapshot.distributorId, prepared, after),
+        entries: [['ORDER_AMENDED', { type: 'Order', id }, before, after]],
+      }
+    },
+  }
+}
+
+/** What becomes of the lines and the plan in force; undefined where no line is touched. */
+function placed(snapshot: Snapshot, given: Given, { cancelled, altered, added }: Prepared): Changed | undefined {
+  if (cancelled.length + altered.length + added.length === 0) return undefined
+  // What has left is no longer the planner's.
+  const yetToLeave = altered.flatMap(({ line, dispatched }) => {
+    const quantity = line.quantity - dispatched
+    return quantity > 0 ? [{ ...line, quantity }] : []
+  })
+  return changeLines(snapshot, {
+    without: new Set([...cancelled, ...altered.map(({ line }) => line)].map((line) => line.id)),
+    lines: [...yetToLeave, ...added],
+    accept: given.accept ?? 'AS_DEMAND',
+    refusal: altered.some(({ line }) => line.promisedOn !== undefined) ? 'PROMISE_WORSENS' : 'NO_PLAN_FITS',
   })
 }
 
+/** The order as it is afterwards. */
+function amended(given: Given, { before, cancelled, altered, added }: Prepared, changed?: Changed): DescribedOrder {
+  const promised = new Map(changed?.lines.map((line) => [line.id, line]))
+  const withdrawn = new Set(cancelled.map(({ id }) => id))
+  const wanted = new Map(altered.map(({ line }) => [line.id, line]))
+  const last = Math.max(0, ...before.lines.map(({ lineNumber }) => lineNumber))
+  const lines = before.lines.map((line) => {
+    if (withdrawn.has(line.id)) return { ...line, status: 'CANCELLED' as const, promisedOn: null }
+    const altered = wanted.get(line.id)
+    return altered ? { ...line, ...plannedColumns(promised.get(line.id) ?? altered), quantity: altered.quantity } : line
+  })
+  const more = added.map((line, index) => ({
+    id: line.id,
+    externalRef: given.addLines[index]?.externalRef ?? null,
+    lineNumber: last + 1 + index,
+    ...plannedColumns(promised.get(line.id) ?? line),
+    status: 'OPEN' as const,
+    dispatched: 0,
+    delivered: 0,
+  }))
+  const { externalRef = before.externalRef, note = before.note } = given
+  return { ...before, externalRef, note, lines: [...lines, ...more] }
+}
+
+/** The writes that make the rows say what the order is afterwards. */
+function rowsOf(
+  distributorId: string,
+  { before, cancelled, altered, added }: Prepared,
+  after: DescribedOrder,
+): Write[] {
+  const { id, externalRef, note } = after
+  const touched = new Set([...cancelled.map((line) => line.id), ...altered.map(({ line }) => line.id)])
+  const changedLines = after.lines.filter((line) => touched.has(line.id))
+  const newLines = after.lines.slice(before.lines.length)
+  return [
+    ...changedRows('Order', [{ distributorId, id, externalRef, note }]),
+    ...changedRows(
+      'OrderLine',
+      changedLines.map((line) => ({ distributorId, ...line })),
+    ),
+    ...(added.length > 0
+      ? [{ model: 'OrderLine' as const, rows: newLines.map((line) => ({ ...line, distributorId, orderId: id })) }]
+      : []),
+  ]
+}
+
+/** The columns of a line that the planner knows. */
+function plannedColumns({ packId, quantity, serveOn, latestServeOn, promisedOn, priority, splittable }: OrderLine) {
+  return {
+    ...{ packId, quantity, serveOn },
+    latestServeOn: latestServeOn ?? null,
+    promisedOn: promisedOn ?? null,
+    priority: priority ?? 3,
+    splittable: splittable ?? false,
+  }
+}
+
 /** What is to be changed, looked up. Throws all that is wrong with it. */
-async function judged(writing: OrderWriting, given: Given) {
-  const { refs } = writing
+async function judged(context: ReadContext, given: Given): Promise<Prepared> {
+  const { refs } = context
   const touched = given.changeLines.length + given.addLines.length + given.cancelLines.length
   if (touched === 0 && given.note === undefined && given.externalRef === undefined)
     refs.note(issue('', 'NOTHING_TO_CHANGE'))
@@ -99,13 +171,13 @@ async function judged(writing: OrderWriting, given: Given) {
     refs.note(
       issue('accept', 'MISSING_VALUE', `say what you accept for lines that change or are new: ${WAYS_TO_ACCEPT}`),
     )
-  const found = await openOrder(writing, given.order, given.ifRevision)
-  const { id = '', before } = found ?? {}
+  const before = await openOrder(context, given.order, given.ifRevision)
+  const { id = '', accountId = '' } = before ?? {}
   if ((before?.lines.length ?? 0) + given.addLines.length > MOST_LINES)
     refs.note(issue('addLines', 'TOO_MANY', `an order has at most ${MOST_LINES} lines`))
-  const cancelled = await ownLines(writing, id, given.cancelLines, (index) => `cancelLines[${index}]`)
+  const cancelled = await ownLines(context, id, given.cancelLines, (index) => `cancelLines[${index}]`)
   const changing = await ownLines(
-    writing,
+    context,
     id,
     given.changeLines.map(({ line }) => line),
     (index) => `changeLines[${index}].line`,
@@ -115,9 +187,8 @@ async function judged(writing: OrderWriting, given: Given) {
       refs.note(issue(`changeLines[${index}].line`, 'DUPLICATE_ENTRY', 'the line is to be cancelled as well'))
   for (const { index, row } of cancelled)
     refs.refuse(`cancelLines[${index}]`, dispatchedOf(row, `cancelLines[${index}]`))
-  const accountId = before?.accountId ?? ''
-  const altered = await alteredLines(writing, given, changing, id, accountId)
-  const added = (await newLines(writing, given.addLines, 'addLines')).map((line) =>
+  const altered = await alteredLines(context, given, changing, id, accountId)
+  const added = (await newLines(context, given.addLines, 'addLines')).map((line) =>
     orderLineOf(line, randomUUID(), id, accountId),
   )
   await refs.free('Order', given.externalRef ?? undefined, 'externalRef', id)
@@ -127,23 +198,26 @@ async function judged(writing: OrderWriting, given: Given) {
     refs.note(issue('cancelLines', 'EMPTY_LIST', 'no line would be left: cancel the order instead'))
   refs.settle()
   if (!before) throw new Error('an order that is not there was amended')
-  return {
-    ...{ id, before, touched, altered, added },
-    cancelled: cancelled.map(({ row }) => row),
-    changing: changing.map(({ row }) => row),
-  }
+  return { before, added, altered, cancelled: cancelled.map(({ row }) => row) }
+}
+
+/** A line that the input names, with its place in the input's list. */
+interface OwnLine {
+  index: number
+  row: Prisma.OrderLineGetPayload<object>
+  isOpen: boolean
 }
 
 /** The open lines of the order that a list names, with their places in the list; what is wrong is noted. */
 async function ownLines(
-  { tx, refs, snapshot: { distributorId } }: OrderWriting,
+  { client, refs, snapshot: { distributorId } }: ReadContext,
   orderId: string,
   named: readonly ThingRef[],
   pathOf: (index: number) => string,
-) {
+): Promise<OwnLine[]> {
   const ids: string[] = []
   for (const [index, ref] of named.entries()) ids.push(await refs.id('OrderLine', ref, pathOf(index)))
-  const rows = await tx.orderLine.findMany({ where: { distributorId, id: { in: ids } } })
+  const rows = await client.orderLine.findMany({ where: { distributorId, id: { in: ids } } })
   return ids.flatMap((id, index) => {
     const row = rows.find((each) => each.id === id)
     if (!row) return []
@@ -164,13 +238,13 @@ async function ownLines(
  * of a pack that was retired since, or whose day is over, can still be changed otherwise.
  */
 async function alteredLines(
-  { refs }: OrderWriting,
+  { refs }: ReadContext,
   given: Given,
-  own: Awaited<ReturnType<typeof ownLines>>,
+  own: readonly OwnLine[],
   orderId: string,
   accountId: string,
-): Promise<OrderLine[]> {
-  const lines: OrderLine[] = []
+): Promise<Prepared['altered']> {
+  const lines: Prepared['altered'] = []
   for (const { index, row } of own) {
     const path = `changeLines[${index}]`
     const { pack, serveOn, ...changes } = given.changeLines[index] ?? {}
@@ -190,7 +264,7 @@ async function alteredLines(
     }
     refs.latest(wanted.serveOn, wanted.latestServeOn, `${path}.latestServeOn`, `${path}.serveOn`)
     noteFaultOfChange(refs, row, { ...wanted, sameDay }, path)
-    lines.push(orderLineOf(wanted, row.id, orderId, accountId))
+    lines.push({ line: orderLineOf(wanted, row.id, orderId, accountId), dispatched: row.dispatched })
   }
   return lines
 }

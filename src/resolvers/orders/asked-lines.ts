@@ -3,10 +3,10 @@ import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { InvalidInput, type Issue, issue } from '../../errors.ts'
 import { localDate, type OrderLine } from '../../planner/documents/index.ts'
+import type { ReadContext } from '../commands/command.ts'
 import { readOffer } from '../promise/offer-token.ts'
 import { thingRef } from '../thing-ref.ts'
 import { newLines, orderLineOf } from './new-lines.ts'
-import type { OrderWriting } from './order-writing.ts'
 import type { Change } from './replan.ts'
 import { MOST_LINES, type NewLine, newLine } from './shapes.ts'
 
@@ -53,22 +53,22 @@ export function askedFaults({ offerToken, account, serveOn, lines }: AskedFor): 
  * Looks up what is asked for, and throws all that was noted of the input. Lines of an offer have the offered day as their
  * `promisedOn`.
  */
-export async function askedLines(writing: OrderWriting, given: AskedFor, orderId: string): Promise<Asked> {
-  const { refs } = writing
+export async function askedLines(context: ReadContext, given: AskedFor, orderId: string): Promise<Asked> {
+  const { refs } = context
   refs.note(...askedFaults(given))
-  if (given.offerToken !== undefined) return offeredLines(writing, given.offerToken, orderId)
+  if (given.offerToken !== undefined) return offeredLines(context, given.offerToken, orderId)
   const { account, lines: asked = [] } = given
   const accountId = account === undefined ? '' : await refs.account(account, 'account')
-  const wanted = await newLines(writing, asked, 'lines', given.serveOn)
+  const wanted = await newLines(context, asked, 'lines', given.serveOn)
   refs.settle()
   const lines = wanted.map((line) => orderLineOf(line, randomUUID(), orderId, accountId))
   return { accountId, lines, references: asked, refusal: 'NO_PLAN_FITS' }
 }
 
-function offeredLines(writing: OrderWriting, token: string, orderId: string): Asked {
-  const { refs, snapshot } = writing
+function offeredLines(context: ReadContext, token: string, orderId: string): Asked {
+  const { refs, snapshot } = context
   const { problem } = snapshot
-  const offer = offerIn(writing, token)
+  const offer = offerIn(context, token)
   const { accountId } = offer
   if (!problem.accounts.some(({ id }) => id === accountId))
     refs.note(issue('offerToken', 'RETIRED', 'the account of the offer was retired since'))
@@ -82,7 +82,7 @@ function offeredLines(writing: OrderWriting, token: string, orderId: string): As
   return { accountId, lines, references: [], refusal: 'OFFER_GONE' }
 }
 
-function offerIn({ refs, snapshot, now, offerKey }: OrderWriting, token: string) {
+function offerIn({ refs, snapshot, now, offerKey }: ReadContext, token: string) {
   try {
     return readOffer({ distributorId: snapshot.distributorId, offerKey }, now, token)
   } catch (error) {

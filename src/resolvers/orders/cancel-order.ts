@@ -1,12 +1,15 @@
 // An order is withdrawn: its beer is free at once.
 import { z } from 'zod'
+import { changedRows } from '../../database/batched-statement.ts'
+import type { Command } from '../commands/command.ts'
 import type { PlanningActor } from '../planning-actor.ts'
-import { readInput } from '../read-input.ts'
+import { type Reading, readInput } from '../read-input.ts'
 import { orderRef } from '../thing-ref.ts'
+import type { DescribedOrder } from './describe.ts'
 import { dispatchedOf } from './dispatched.ts'
 import { openOrder } from './open-order.ts'
+import { type OrderAnswer, type OrderDecided, orderAnswer, outcomeOf } from './order-answer.ts'
 import { changeLines } from './replan.ts'
-import { type OrderAnswer, writeOrder } from './write-order.ts'
 
 const shape = z.strictObject({
   order: orderRef,
@@ -16,31 +19,47 @@ const shape = z.strictObject({
 
 /** Cancels what is open of an order. Throws `InvalidInput`, `NotFound`, and `Conflict` where it is not open or some of it has left. */
 export async function cancelOrder(actor: PlanningActor, input: unknown): Promise<OrderAnswer> {
-  const reading = readInput(shape, input)
-  const { given } = reading
-  const { distributorId } = actor
-  return writeOrder(actor, given, async (writing) => {
-    const { tx, refs, snapshot, now } = writing
-    refs.take(reading)
-    const found = await openOrder(writing, given.order, given.ifRevision)
-    const open = found?.before.lines.filter(({ status }) => status === 'OPEN') ?? []
-    for (const line of open) refs.refuse('order', dispatchedOf(line, `Line ${line.lineNumber}`))
-    refs.settle()
-    if (!found) throw new Error('an order that is not there was cancelled')
-    const { id, before } = found
-    const changed = changeLines(snapshot, {
-      without: new Set(open.map((line) => line.id)),
-      lines: [],
-      accept: 'AS_DEMAND',
-    })
-    await tx.orderLine.updateMany({
-      where: { distributorId, orderId: id, status: 'OPEN' },
-      data: { status: 'CANCELLED', promisedOn: null },
-    })
-    await tx.order.update({
-      where: { distributorId_id: { distributorId, id } },
-      data: { status: 'CANCELLED', cancelledAt: now },
-    })
-    return { id, event: 'ORDER_CANCELLED', before, changed }
-  })
+  const read = readInput(shape, input)
+  const { dryRun } = read.given
+  return orderAnswer(await actor.executor.execute(actor, { command: cancelling(read), dryRun }), dryRun)
+}
+
+function cancelling(read: Reading<z.output<typeof shape>>): Command<DescribedOrder, OrderDecided> {
+  const { given } = read
+  return {
+    prepare: async (context) => {
+      const { refs } = context
+      refs.take(read)
+      const before = await openOrder(context, given.order, given.ifRevision)
+      for (const line of openLines(before)) refs.refuse('order', dispatchedOf(line, `Line ${line.lineNumber}`))
+      refs.settle()
+      if (!before) throw new Error('an order that is not there was cancelled')
+      return before
+    },
+    decide: ({ snapshot, now }, before) => {
+      const { distributorId } = snapshot
+      const { id } = before
+      const open = new Set(openLines(before).map((line) => line.id))
+      const changed = changeLines(snapshot, { without: open, lines: [], accept: 'AS_DEMAND' })
+      const withdrawn = { status: 'CANCELLED' as const, promisedOn: null }
+      const ended = { status: 'CANCELLED' as const, cancelledAt: now }
+      const lines = before.lines.map((line) => (open.has(line.id) ? { ...line, ...withdrawn } : line))
+      return {
+        changed,
+        answer: { id, outcome: outcomeOf(snapshot, changed, id) },
+        writes: [
+          ...changedRows('Order', [{ distributorId, id, ...ended }]),
+          ...changedRows(
+            'OrderLine',
+            [...open].map((lineId) => ({ distributorId, id: lineId, ...withdrawn })),
+          ),
+        ],
+        entries: [['ORDER_CANCELLED', { type: 'Order', id }, before, { ...before, ...ended, lines }]],
+      }
+    },
+  }
+}
+
+function openLines(order: DescribedOrder | undefined): DescribedOrder['lines'] {
+  return order?.lines.filter(({ status }) => status === 'OPEN') ?? []
 }

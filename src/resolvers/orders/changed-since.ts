@@ -1,7 +1,7 @@
 // Two people change one order: the second is told what the first did.
 import { Conflict, type RecordChange } from '../../errors.ts'
 import { pathInWords } from '../../planner/documents/index.ts'
-import type { OrderWriting } from './order-writing.ts'
+import type { ReadContext } from '../commands/command.ts'
 
 /** Most entries of the change log that are looked through. */
 const MOST_ENTRIES = 100
@@ -11,13 +11,13 @@ const MOST_ENTRIES = 100
  * different since; undefined where it was not. `now` is the order as the change log tells it.
  */
 export async function changedSince(
-  { tx, snapshot: { distributorId } }: OrderWriting,
+  { client, snapshot: { distributorId } }: ReadContext,
   orderId: string,
   ifRevision: number | undefined,
   now: object,
 ): Promise<Conflict | undefined> {
   if (ifRevision === undefined) return undefined
-  const entries = await tx.changeLogEntry.findMany({
+  const entries = await client.changeLogEntry.findMany({
     where: { distributorId, entityId: orderId, revision: { gt: ifRevision } },
     orderBy: [{ revision: 'asc' }, { n: 'asc' }],
     take: MOST_ENTRIES,

@@ -1,6 +1,7 @@
 // The rows of a new order.
+import type { Write } from '../../database/batched-statement.ts'
+import type { Records } from '../commands/command.ts'
 import type { Asked } from './asked-lines.ts'
-import type { OrderWriting } from './order-writing.ts'
 import type { Changed } from './replan.ts'
 
 export interface NewOrder {
@@ -10,16 +11,13 @@ export interface NewOrder {
   status: 'OPEN' | 'RESERVED'
 }
 
-/**
- * Leaves a new order with the next number, and its lines as they were placed, to be written at the end of the work. Answers
- * the order as the change log tells it.
- */
-export function createOrder(
-  { atEnd, snapshot: { distributorId, lastOrder }, now }: OrderWriting,
+/** The rows of a new order with the next number and of its lines as they were placed, and the order as the change log tells it. */
+export function newOrder(
+  { snapshot: { distributorId, lastOrder }, now }: Records,
   { id, externalRef, note, status }: NewOrder,
   { accountId, references }: Asked,
   changed: Changed,
-): object {
+): { order: object; writes: Write[] } {
   const lines = changed.lines.map((line, index) => ({
     id: line.id,
     externalRef: references[index]?.externalRef ?? null,
@@ -45,9 +43,11 @@ export function createOrder(
     cancelledAt: null,
     note: note ?? null,
   }
-  atEnd(
-    { model: 'Order', rows: [{ ...order, distributorId }] },
-    { model: 'OrderLine', rows: lines.map((line) => ({ ...line, distributorId, orderId: id })) },
-  )
-  return { ...order, lines }
+  return {
+    order: { ...order, lines },
+    writes: [
+      { model: 'Order', rows: [{ ...order, distributorId }] },
+      { model: 'OrderLine', rows: lines.map((line) => ({ ...line, distributorId, orderId: id })) },
+    ],
+  }
 }

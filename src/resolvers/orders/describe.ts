@@ -2,6 +2,9 @@
 import { dayOf } from '../../database/calendar-day.ts'
 import type { TransactionClient } from '../../database/client.ts'
 
+/** An order with its lines, by ids of the records. */
+export type DescribedOrder = Awaited<ReturnType<typeof describeOrder>>
+
 /** The order with its lines, by ids of the records. */
 export async function describeOrder(tx: TransactionClient, distributorId: string, id: string) {
   const { lines, ...order } = await tx.order.findUniqueOrThrow({

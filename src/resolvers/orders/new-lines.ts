@@ -1,14 +1,13 @@
-// New lines of an order: looked up, named, written.
+// New lines of an order: looked up, and as the planner knows them.
 import { issue } from '../../errors.ts'
 import type { OrderLine } from '../../planner/documents/index.ts'
-import type { OrderWriting } from './order-writing.ts'
+import type { ReadContext } from '../commands/command.ts'
 import type { NewLine } from './shapes.ts'
 import type { Wanted } from './wanted-lines.ts'
-import { lineColumns } from './write-order.ts'
 
 /** Looks up new lines of the list at `path`; references of two lines must differ, and be free. Call `settle` before using any. */
 export async function newLines(
-  { refs }: OrderWriting,
+  { refs }: ReadContext,
   asked: readonly NewLine[],
   path: string,
   serveOn?: string,
@@ -40,23 +39,4 @@ export function orderLineOf(wanted: Wanted, id: string, orderId: string, account
     priority: wanted.priority ?? 3,
     splittable: wanted.splittable ?? false,
   }
-}
-
-/** Writes lines that are added to an order, numbered from `first`; `asked` has their references, in the same order. */
-export async function createLines(
-  { tx, snapshot: { distributorId } }: OrderWriting,
-  lines: readonly OrderLine[],
-  asked: readonly NewLine[],
-  first: number,
-): Promise<void> {
-  await tx.orderLine.createMany({
-    data: lines.map((line, index) => ({
-      distributorId,
-      id: line.id,
-      orderId: line.orderId,
-      externalRef: asked[index]?.externalRef ?? null,
-      lineNumber: first + index,
-      ...lineColumns(line),
-    })),
-  })
 }

@@ -1,27 +1,28 @@
 // The order that is to be changed or withdrawn: it must be open, and be as the caller read it.
 import { Conflict } from '../../errors.ts'
+import type { ReadContext } from '../commands/command.ts'
 import type { OrderRef } from '../thing-ref.ts'
 import { changedSince } from './changed-since.ts'
-import { describeOrder } from './describe.ts'
-import type { OrderWriting } from './order-writing.ts'
+import { type DescribedOrder, describeOrder } from './describe.ts'
 
 /**
  * The order that an input names at `order`, as the change log describes it. `NotFound` is noted and undefined answered
  * where there is none; `Conflict` is noted where it was delivered or cancelled, or was changed after `ifRevision`.
  */
 export async function openOrder(
-  writing: OrderWriting,
+  context: ReadContext,
   ref: OrderRef,
   ifRevision: number | undefined,
-): Promise<{ id: string; before: Awaited<ReturnType<typeof describeOrder>> } | undefined> {
-  const { tx, refs, snapshot } = writing
+): Promise<DescribedOrder | undefined> {
+  const { client, refs, snapshot, dependOn } = context
   const { distributorId } = snapshot
   const id = await refs.order(ref, 'order')
   if (id === undefined) return undefined
-  const before = await describeOrder(tx, distributorId, id)
+  const before = await describeOrder(client, distributorId, id)
+  dependOn(id, ...before.lines.map((line) => line.id))
   const { status, number } = before
   const standing = status === 'RESERVED' ? 'only reserved: confirm or release its reservation' : status.toLowerCase()
   if (status !== 'OPEN') refs.refuse('order', new Conflict('STATUS_FORBIDS', `Order ${number} is ${standing}.`))
-  else refs.refuse('ifRevision', await changedSince(writing, id, ifRevision, before))
-  return { id, before }
+  else refs.refuse('ifRevision', await changedSince(context, id, ifRevision, before))
+  return before
 }

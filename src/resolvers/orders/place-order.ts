@@ -2,16 +2,19 @@
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { type Issue, issue } from '../../errors.ts'
+import type { Command, ReadContext } from '../commands/command.ts'
 import type { PlanningActor } from '../planning-actor.ts'
-import { readInput } from '../read-input.ts'
-import { confirmReservation } from '../reservations/confirm.ts'
+import { type Reading, readInput } from '../read-input.ts'
+import { confirmed } from '../reservations/confirm.ts'
+import type { DescribedReservation } from '../reservations/describe.ts'
+import { activeReservation } from '../reservations/find.ts'
 import { externalRef } from '../setup/shapes.ts'
-import { thingRef } from '../thing-ref.ts'
-import { askedFor, askedLines } from './asked-lines.ts'
-import { createOrder } from './create-order.ts'
+import { type ThingRef, thingRef } from '../thing-ref.ts'
+import { type Asked, askedFor, askedLines } from './asked-lines.ts'
+import { newOrder } from './create-order.ts'
+import { type OrderAnswer, type OrderDecided, orderAnswer, outcomeOf } from './order-answer.ts'
 import { changeLines } from './replan.ts'
 import { accept, note, WAYS_TO_ACCEPT } from './shapes.ts'
-import { type OrderAnswer, writeOrder } from './write-order.ts'
 
 const shape = z.strictObject({
   ...askedFor,
@@ -29,28 +32,57 @@ type Given = z.output<typeof shape>
  * where it cannot be served as `accept` or the offer asks.
  */
 export async function placeOrder(actor: PlanningActor, input: unknown): Promise<OrderAnswer> {
-  const reading = readInput(shape, input)
-  const { given } = reading
-  const { reservation } = given
-  return writeOrder(actor, { dryRun: given.dryRun, together: reservation === undefined }, async (writing) => {
-    const { refs } = writing
-    refs.take(reading)
-    refs.note(...faults(given))
-    await refs.free('Order', given.externalRef, 'externalRef')
-    if (reservation !== undefined) return confirmReservation(writing, reservation, given)
-    const id = randomUUID()
-    const asked = await askedLines(writing, given, id)
-    const { lines, refusal } = asked
-    const changed = changeLines(writing.snapshot, {
-      without: new Set(),
-      lines,
-      accept: given.accept ?? 'ON_TIME_ONLY',
-      refusal,
-    })
-    const { externalRef, note } = given
-    const after = createOrder(writing, { id, externalRef, note, status: 'OPEN' }, asked, changed)
-    return { id, event: 'ORDER_PLACED', after, changed, placed: true }
-  })
+  const read = readInput(shape, input)
+  const { reservation, dryRun } = read.given
+  const committed = await (reservation === undefined
+    ? actor.executor.execute(actor, { command: placing(read), dryRun })
+    : actor.executor.execute(actor, { command: confirming(read, reservation), dryRun }))
+  return orderAnswer(committed, dryRun)
+}
+
+/** A new order. */
+function placing(read: Reading<Given>): Command<{ id: string; asked: Asked }, OrderDecided> {
+  const { given } = read
+  return {
+    prepare: async (context) => {
+      await judge(context, read)
+      const id = randomUUID()
+      return { id, asked: await askedLines(context, given, id) }
+    },
+    decide: (records, { id, asked }) => {
+      const { snapshot } = records
+      const { lines, refusal } = asked
+      const changed = changeLines(snapshot, {
+        ...{ without: new Set<string>(), lines, refusal },
+        accept: given.accept ?? 'ON_TIME_ONLY',
+      })
+      const { externalRef, note } = given
+      const { order, writes } = newOrder(records, { id, externalRef, note, status: 'OPEN' }, asked, changed)
+      return {
+        ...{ writes, changed, placed: true },
+        answer: { id, outcome: outcomeOf(snapshot, changed, id) },
+        entries: [['ORDER_PLACED', { type: 'Order', id }, undefined, order]],
+      }
+    },
+  }
+}
+
+/** An order that a reservation becomes. */
+function confirming(read: Reading<Given>, ref: ThingRef): Command<DescribedReservation, OrderDecided> {
+  return {
+    prepare: async (context) => {
+      await judge(context, read)
+      return activeReservation(context, ref)
+    },
+    decide: (records, reservation) => confirmed(records, reservation, read.given),
+  }
+}
+
+/** Notes what is wrong with the input as a whole. */
+async function judge({ refs }: ReadContext, read: Reading<Given>): Promise<void> {
+  refs.take(read)
+  refs.note(...faults(read.given))
+  await refs.free('Order', read.given.externalRef, 'externalRef')
 }
 
 /** What is wrong with what is named together, beside what is asked for (`askedFaults`). */

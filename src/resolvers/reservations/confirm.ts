@@ -1,31 +1,40 @@
 // A reservation becomes an order: it keeps the place that it has in the plan in force.
+import { changedRows } from '../../database/batched-statement.ts'
+import type { Decision, Records } from '../commands/command.ts'
+import type { OrderDecided } from '../orders/order-answer.ts'
+import type { DescribedReservation } from './describe.ts'
 
-import type { OrderWriting } from '../orders/order-writing.ts'
-import type { OrderWritten } from '../orders/write-order.ts'
-import type { ThingRef } from '../thing-ref.ts'
-import { describeReservation } from './describe.ts'
-import { activeReservation } from './find.ts'
-
-/** Opens the order of a reservation that holds. Throws `NotFound`, and `Conflict` where it holds no more. */
-export async function confirmReservation(
-  writing: OrderWriting,
-  ref: ThingRef,
-  { externalRef, note }: { externalRef?: string; note?: string },
-): Promise<OrderWritten> {
-  const { tx, log, snapshot, now } = writing
-  const { distributorId, reserved } = snapshot
-  const { id, orderId } = await activeReservation(writing, ref)
-  const before = await describeReservation(tx, distributorId, id)
-  await tx.orderLine.updateMany({ where: { distributorId, orderId, status: 'RESERVED' }, data: { status: 'OPEN' } })
-  await tx.order.update({
-    where: { distributorId_id: { distributorId, id: orderId } },
-    data: { status: 'OPEN', placedAt: now, externalRef, note },
-  })
-  await tx.reservation.update({
-    where: { distributorId_id: { distributorId, id } },
-    data: { status: 'CONFIRMED', endedAt: now },
-  })
-  const after = await describeReservation(tx, distributorId, id)
-  log('RESERVATION_CONFIRMED', { type: 'Reservation', id }, before, after)
-  return { id: orderId, event: 'ORDER_PLACED', reserved: reserved.filter((each) => each.reservationId !== id) }
+/** The order of a reservation that holds is open from now on, with a reference and a note of its own where they are given. */
+export function confirmed(
+  { snapshot: { distributorId, reserved }, now }: Records,
+  reservation: DescribedReservation,
+  given: { externalRef?: string; note?: string },
+): Decision<OrderDecided> {
+  const { id, order } = reservation
+  const { externalRef = order.externalRef, note = order.note } = given
+  const opened = { status: 'OPEN' as const, placedAt: now, externalRef, note }
+  const ended = { status: 'CONFIRMED' as const, endedAt: now }
+  const lines = order.lines.map((line) => ({ ...line, status: 'OPEN' as const }))
+  const orderAfter = { ...order, ...opened, lines }
+  return {
+    answer: { id: order.id, outcome: [] },
+    writes: [
+      ...changedRows('Order', [{ distributorId, id: order.id, ...opened }]),
+      ...changedRows(
+        'OrderLine',
+        lines.map((line) => ({ distributorId, id: line.id, status: line.status })),
+      ),
+      ...changedRows('Reservation', [{ distributorId, id, ...ended }]),
+    ],
+    entries: [
+      [
+        'RESERVATION_CONFIRMED',
+        { type: 'Reservation', id },
+        reservation,
+        { ...reservation, ...ended, order: orderAfter },
+      ],
+      ['ORDER_PLACED', { type: 'Order', id: order.id }, undefined, orderAfter],
+    ],
+    reserved: reserved.filter(({ reservationId }) => reservationId !== id),
+  }
 }

@@ -2,6 +2,9 @@
 import type { TransactionClient } from '../../database/client.ts'
 import { describeOrder } from '../orders/describe.ts'
 
+/** A reservation with the order that holds its lines, by ids of the records. */
+export type DescribedReservation = Awaited<ReturnType<typeof describeReservation>>
+
 /** The reservation with the order that holds its lines, by ids of the records. */
 export async function describeReservation(tx: TransactionClient, distributorId: string, id: string) {
   const { orderId, ...reservation } = await tx.reservation.findUniqueOrThrow({

@@ -1,9 +1,7 @@
 // A reservation ends without an order: its lines are wanted no more.
 import { Prisma } from '../../database/client.ts'
 import type { Reserved } from '../../records/reserved.ts'
-import type { describeReservation } from './describe.ts'
-
-type Described = Awaited<ReturnType<typeof describeReservation>>
+import type { DescribedReservation } from './describe.ts'
 
 /**
  * What writes, at once, that reservations ended at an instant, or when their time ran out where none is given; and that the
@@ -29,7 +27,11 @@ export function endings(
 }
 
 /** A reservation as the change log tells it once it has ended so. */
-export function endedAs(before: Described, status: 'RELEASED' | 'EXPIRED', endedAt: Date): Described {
+export function endedAs(
+  before: DescribedReservation,
+  status: 'RELEASED' | 'EXPIRED',
+  endedAt: Date,
+): DescribedReservation {
   const { order } = before
   const lines = order.lines.map((line) => ({ ...line, status: 'LAPSED' as const }))
   return { ...before, status, endedAt, order: { ...order, status: 'LAPSED', lines } }

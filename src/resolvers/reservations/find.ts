@@ -3,21 +3,25 @@ import { dayOf } from '../../database/calendar-day.ts'
 import { Conflict, NotFound } from '../../errors.ts'
 import { hasRunOut } from '../../records/reserved.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
-import type { OrderWriting } from '../orders/order-writing.ts'
+import type { ReadContext } from '../commands/command.ts'
 import { isWhole } from '../promise/whole.ts'
 import { findThing, type ThingRef, wordsOf } from '../thing-ref.ts'
+import { type DescribedReservation, describeReservation } from './describe.ts'
 
 /**
- * The row of a reservation that holds. Throws all that was noted of the input; `NotFound`, and `Conflict` where its time ran
+ * A reservation that holds, as the change log tells it. Throws all that was noted of the input; `NotFound`, and `Conflict` where its time ran
  * out, or where it was confirmed or released: which, and when.
  */
-export async function activeReservation({ tx, refs, snapshot, now }: OrderWriting, ref: ThingRef) {
+export async function activeReservation(
+  { client, refs, snapshot, now, dependOn }: ReadContext,
+  ref: ThingRef,
+): Promise<DescribedReservation> {
   const { distributorId } = snapshot
   const path = 'reservation'
-  const found = await findThing(tx, distributorId, 'Reservation', ref)
+  const found = await findThing(client, distributorId, 'Reservation', ref)
   const row =
     found &&
-    (await tx.reservation.findUnique({
+    (await client.reservation.findUnique({
       where: { distributorId_id: { distributorId, id: found.id } },
       include: { order: { include: { lines: { orderBy: { lineNumber: 'asc' } } } } },
     }))
@@ -39,8 +43,9 @@ export async function activeReservation({ tx, refs, snapshot, now }: OrderWritin
         `The reservation "${wordsOf(ref)}" ran out at ${expiresAt.toISOString()}. ${couldBeHad(snapshot, row.order)}`,
       ),
     )
+  dependOn(row.id, row.orderId)
   refs.settle()
-  return row
+  return describeReservation(client, distributorId, row.id)
 }
 
 interface LapsedOrder {

@@ -1,12 +1,12 @@
 // A reservation is given back: its beer is free for others at once.
 import { z } from 'zod'
+import type { Command } from '../commands/command.ts'
 import { changeLines } from '../orders/replan.ts'
-import { writeLines } from '../orders/write-lines.ts'
 import type { PlanningActor } from '../planning-actor.ts'
-import { readInput } from '../read-input.ts'
+import { type Reading, readInput } from '../read-input.ts'
 import type { Written } from '../setup/noun.ts'
 import { thingRef } from '../thing-ref.ts'
-import { describeReservation } from './describe.ts'
+import type { DescribedReservation } from './describe.ts'
 import { endedAs, endings } from './end.ts'
 import { activeReservation } from './find.ts'
 
@@ -14,19 +14,27 @@ const shape = z.strictObject({ reservation: thingRef })
 
 /** Releases a reservation that holds. Throws `InvalidInput`, `NotFound`, and `Conflict` where it holds no more. */
 export async function releaseReservation(actor: PlanningActor, input: unknown): Promise<Written> {
-  const reading = readInput(shape, input)
-  const { given } = reading
-  const { distributorId } = actor
-  const { result, revision } = await writeLines(actor, {}, async (writing) => {
-    writing.refs.take(reading)
-    const { tx, log, atEnd, snapshot, now } = writing
-    const { id, orderId, order } = await activeReservation(writing, given.reservation)
-    const before = await describeReservation(tx, distributorId, id)
-    const without = new Set(order.lines.map((line) => line.id))
-    const changed = changeLines(snapshot, { without, lines: [], accept: 'AS_DEMAND' })
-    atEnd(...endings(distributorId, [{ reservationId: id, orderId }], 'RELEASED', now))
-    log('RESERVATION_RELEASED', { type: 'Reservation', id }, before, endedAs(before, 'RELEASED', now))
-    return { id, changed, reserved: snapshot.reserved.filter(({ reservationId }) => reservationId !== id) }
-  })
-  return { id: result.id, revision }
+  const command = releasing(readInput(shape, input))
+  const { result: id, revision } = await actor.executor.execute(actor, { command })
+  return { id, revision }
+}
+
+function releasing(read: Reading<z.output<typeof shape>>): Command<DescribedReservation, string> {
+  return {
+    prepare: (context) => {
+      context.refs.take(read)
+      return activeReservation(context, read.given.reservation)
+    },
+    decide: ({ snapshot, now }, before) => {
+      const { id, order } = before
+      const without = new Set(order.lines.map((line) => line.id))
+      return {
+        answer: id,
+        changed: changeLines(snapshot, { without, lines: [], accept: 'AS_DEMAND' }),
+        writes: endings(snapshot.distributorId, [{ reservationId: id, orderId: order.id }], 'RELEASED', now),
+        entries: [['RESERVATION_RELEASED', { type: 'Reservation', id }, before, endedAs(before, 'RELEASED', now)]],
+        reserved: snapshot.reserved.filter(({ reservationId }) => reservationId !== id),
+      }
+    },
+  }
 }

@@ -3,13 +3,13 @@ import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { partitionPoint } from '../../planner/documents/index.ts'
 import type { Reserved } from '../../records/reserved.ts'
-import { askedFor, askedLines } from '../orders/asked-lines.ts'
-import { createOrder } from '../orders/create-order.ts'
+import type { Command } from '../commands/command.ts'
+import { type Asked, askedFor, askedLines } from '../orders/asked-lines.ts'
+import { newOrder } from '../orders/create-order.ts'
 import { changeLines } from '../orders/replan.ts'
 import { note } from '../orders/shapes.ts'
-import { writeLines } from '../orders/write-lines.ts'
 import type { PlanningActor } from '../planning-actor.ts'
-import { readInput } from '../read-input.ts'
+import { type Reading, readInput } from '../read-input.ts'
 import type { Written } from '../setup/noun.ts'
 import { externalRef } from '../setup/shapes.ts'
 import { endOf, minutes } from './minutes.ts'
@@ -27,32 +27,44 @@ const shape = z.strictObject({
  * what binds where it cannot be served by the offered or wanted days.
  */
 export async function reserveBeer(actor: PlanningActor, input: unknown): Promise<Written> {
-  const reading = readInput(shape, input)
-  const { given } = reading
-  const { distributorId } = actor
-  const { result, revision } = await writeLines(actor, { together: true }, async (writing) => {
-    const { log, atEnd, refs, snapshot, now } = writing
-    refs.take(reading)
-    await refs.free('Reservation', given.externalRef, 'externalRef')
-    const [id, orderId] = [randomUUID(), randomUUID()]
-    const asked = await askedLines(writing, given, orderId)
-    const accept = given.offerToken === undefined ? given.accept : 'ON_TIME_ONLY'
-    const { lines, refusal } = asked
-    const changed = changeLines(snapshot, { without: new Set(), lines, accept, refusal })
-    const order = createOrder(writing, { id: orderId, status: 'RESERVED' }, asked, changed)
-    const expiresAt = endOf(now, given.minutes)
-    const { externalRef = null, note = null } = given
-    const reservation = { id, externalRef, status: 'ACTIVE' as const, madeAt: now, expiresAt, endedAt: null, note }
-    atEnd({ model: 'Reservation', rows: [{ ...reservation, distributorId, orderId }] })
-    log('RESERVATION_MADE', { type: 'Reservation', id }, undefined, { ...reservation, order })
-    return {
-      id,
-      changed,
-      placed: true,
-      reserved: including(snapshot.reserved, { reservationId: id, orderId, expiresAt }),
-    }
-  })
-  return { id: result.id, revision }
+  const command = reserving(readInput(shape, input))
+  const { result: id, revision } = await actor.executor.execute(actor, { command })
+  return { id, revision }
+}
+
+interface Prepared {
+  id: string
+  orderId: string
+  asked: Asked
+}
+
+function reserving(read: Reading<z.output<typeof shape>>): Command<Prepared, string> {
+  const { given } = read
+  const accept = given.offerToken === undefined ? given.accept : 'ON_TIME_ONLY'
+  return {
+    prepare: async (context) => {
+      context.refs.take(read)
+      await context.refs.free('Reservation', given.externalRef, 'externalRef')
+      const [id, orderId] = [randomUUID(), randomUUID()]
+      return { id, orderId, asked: await askedLines(context, given, orderId) }
+    },
+    decide: (records, { id, orderId, asked }) => {
+      const { snapshot, now } = records
+      const { lines, refusal } = asked
+      const changed = changeLines(snapshot, { without: new Set(), lines, accept, refusal })
+      const { order, writes } = newOrder(records, { id: orderId, status: 'RESERVED' }, asked, changed)
+      const expiresAt = endOf(now, given.minutes)
+      const { externalRef = null, note = null } = given
+      const reservation = { id, externalRef, status: 'ACTIVE' as const, madeAt: now, expiresAt, endedAt: null, note }
+      const row = { ...reservation, distributorId: snapshot.distributorId, orderId }
+      return {
+        ...{ answer: id, changed, placed: true },
+        writes: [...writes, { model: 'Reservation', rows: [row] }],
+        entries: [['RESERVATION_MADE', { type: 'Reservation', id }, undefined, { ...reservation, order }]],
+        reserved: including(snapshot.reserved, { reservationId: id, orderId, expiresAt }),
+      }
+    },
+  }
 }
 
 /** The reservations that hold, those that run out first at the front, and one more. */

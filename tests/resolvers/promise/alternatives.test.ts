@@ -7,6 +7,7 @@ import { addDays } from '../../../src/planner/documents/index.ts'
 import { makePlan } from '../../../src/planner/index.ts'
 import { saveSetup } from '../../../src/records/save-setup.ts'
 import { Snapshots } from '../../../src/records/snapshots.ts'
+import { CommandExecutor } from '../../../src/resolvers/commands/executor.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
 import { MOST_LINES } from '../../../src/resolvers/orders/shapes.ts'
@@ -28,7 +29,14 @@ const problem: Problem = { ...bare, baseline: makePlan(bare, { steps: 0 }).plan 
 const names = { ...demo.names, orderLines: {}, orders: {} }
 await client.$transaction((tx) => saveSetup(tx, DEMO_ID, { ...demo, names, problem }, clock.now()))
 const actor: PlanningActor = {
-  ...{ client, clock, distributorId: DEMO_ID, snapshots: new Snapshots(), drafts: testDrafts() },
+  ...{
+    client,
+    clock,
+    distributorId: DEMO_ID,
+    snapshots: new Snapshots(),
+    executor: new CommandExecutor(),
+    drafts: testDrafts(),
+  },
   onFault: (error) => {
     throw error
   },

@@ -1,11 +1,11 @@
-// The plan in force follows a change of lines.
+// The rows of the plan in force follow a change of lines.
 import type { Prisma, TransactionClient } from '../../database/client.ts'
 import { joinedDeltas, type PlanDelta } from '../../planner/documents/index.ts'
 import { deltaWrites } from '../../records/change-plan.ts'
 import { sitesIn } from '../../records/plan-rows.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 
-/** What writes, at once, what changes make of the plan in force, whose horizon is now the problem's. */
+/** The writes that turn the rows of the plan in force into what the changes make of it; its horizon is now that of the problem. */
 export async function planWrites(
   tx: TransactionClient,
   before: Snapshot,

@@ -1,7 +1,10 @@
-// What a change makes of an order's lines: what they were promised and could expect, and what they are and can now.
+// What is answered about an order that was written, or would be: what each line was promised and could expect, and what it is
+// promised and can expect now.
+import type { Committed } from '../../database/distributor-lock.ts'
 import type { LocalDate, Problem } from '../../planner/documents/index.ts'
 import { deliveredByLine } from '../../planner/documents/index.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
+import type { Written } from '../setup/noun.ts'
 import type { Changed } from './replan.ts'
 
 /** One line of an order before and after a change. */
@@ -21,6 +24,22 @@ export interface LineOutcome {
   expectedOn?: LocalDate
   /** Whole containers that the plan serves now. */
   served: number
+}
+
+/** An order that was written, or would be. */
+export interface OrderAnswer extends Written {
+  /** Whether nothing was written. */
+  dryRun: boolean
+  /** Its lines that changed, came or left, before and after. */
+  outcome: LineOutcome[]
+}
+
+/** What a command decides of an order. */
+export type OrderDecided = Pick<OrderAnswer, 'id' | 'outcome'>
+
+/** The answer to a command. */
+export function orderAnswer({ result, revision }: Committed<OrderDecided>, dryRun: boolean): OrderAnswer {
+  return { ...result, revision, dryRun }
 }
 
 /** The lines of an order that a change touched: those that leave, then the others in the order of the change. */

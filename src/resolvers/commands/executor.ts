@@ -1,0 +1,181 @@
+// The one way to write an order or a reservation: each command is prepared without the lock, decided behind it together with
+// others that wait, written in one transaction, and published once that is committed.
+import { setImmediate as letIn } from 'node:timers/promises'
+import { todayIn } from '../../clock.ts'
+import { Prisma } from '../../database/client.ts'
+import { type Committed, withDistributorLock } from '../../database/distributor-lock.ts'
+import { refusedByDatabase } from '../../database/refused-by-database.ts'
+import { Busy, Refusal } from '../../errors.ts'
+import type { Snapshot } from '../../records/snapshots.ts'
+
+import type { CommandActor, Envelope } from './command.ts'
+import { type Pending, PendingCommand } from './pending-command.ts'
+import { CommandFailed, WriteBatch } from './write-batch.ts'
+
+/** Most commands of one transaction: it holds the lock for some tens of milliseconds. */
+const MOST_TOGETHER = 16
+
+/** Most commands of one distributor that wait, where nothing else is set. */
+export const MOST_WAITING = 100
+
+interface Queue {
+  /** Commands that are prepared as far as they can be without the lock, in the order in which they came. */
+  pending: Pending[]
+  /** All that have no answer yet, those that are being prepared or written included. */
+  unanswered: number
+  draining: boolean
+  /** Milliseconds that the last batch took. */
+  lastBatch: number
+}
+
+/** The batch was for nothing, such as dry runs: the database takes the sweep back. */
+class RolledBack extends Error {}
+
+export class CommandExecutor {
+  readonly #mostWaiting: number
+  readonly #queues = new Map<string, Queue>()
+
+  /** `mostWaiting`: how many commands of one distributor may wait for their answer. */
+  constructor(mostWaiting = MOST_WAITING) {
+    this.#mostWaiting = mostWaiting
+  }
+
+  /**
+   * Runs a command of the actor's distributor. Answers its result with the revision that it made; of a dry run, with the revision
+   * that the records have. Throws its refusals, and `Busy` where too many commands wait or the database keeps giving up.
+   */
+  async execute<Prepared, Answer>(
+    actor: CommandActor,
+    envelope: Envelope<Prepared, Answer>,
+  ): Promise<Committed<Answer>> {
+    const queue = this.#queueOf(actor.distributorId)
+    if (queue.unanswered >= this.#mostWaiting) throw new Busy(secondsUntilFree(queue))
+    queue.unanswered += 1
+    try {
+      const pending = new PendingCommand(envelope)
+      await prepareAhead(actor, pending)
+      queue.pending.push(pending)
+      if (!queue.draining) void this.#drain(actor, queue)
+      return await pending.outcome
+    } catch (error) {
+      throw refusedByDatabase(error) ?? error
+    } finally {
+      queue.unanswered -= 1
+      if (queue.unanswered === 0) this.#queues.delete(actor.distributorId)
+    }
+  }
+
+  #queueOf(distributorId: string): Queue {
+    const queue = this.#queues.get(distributorId) ?? { pending: [], unanswered: 0, draining: false, lastBatch: 0 }
+    this.#queues.set(distributorId, queue)
+    return queue
+  }
+
+  async #drain(actor: CommandActor, queue: Queue): Promise<void> {
+    queue.draining = true
+    while (queue.pending.length > 0) {
+      // The embedded database answers without waiting for the outside: others that have come meanwhile are let in on purpose.
+      await letIn()
+      const began = performance.now()
+      await writeNext(actor, queue.pending)
+      queue.lastBatch = performance.now() - began
+    }
+    queue.draining = false
+  }
+}
+
+/** Seconds until the commands that wait are written, as far as the last batch tells. */
+function secondsUntilFree({ unanswered, lastBatch }: Queue): number {
+  return Math.max(1, Math.ceil((unanswered / MOST_TOGETHER) * (lastBatch / 1000)))
+}
+
+/**
+ * Prepares a command without the lock, from the snapshot in memory. Where that is not current the command is prepared behind
+ * the lock, which loads the snapshot anyway.
+ */
+async function prepareAhead(actor: CommandActor, pending: Pending): Promise<void> {
+  const { client, clock, distributorId, snapshots } = actor
+  const row = await client.distributor.findUnique({
+    where: { id: distributorId },
+    select: { revision: true, timeZone: true, offerKey: true },
+  })
+  if (!row) return
+  const now = clock.now()
+  const today = todayIn(clock, row.timeZone)
+  const snapshot = snapshots.inMemory(distributorId, row.revision, { today, at: now })
+  if (!snapshot) return
+  await pending.prepare({ client, snapshot, today, now, offerKey: row.offerKey }, row.revision)
+}
+
+/** Writes the next batch of those that wait, and gives each its answer. */
+async function writeNext(actor: CommandActor, waiting: Pending[]): Promise<void> {
+  const batch: Pending[] = []
+  try {
+    const snapshot = await writeBatch(actor, waiting, batch)
+    if (snapshot) actor.snapshots.keep(snapshot)
+    for (const each of batch) each.settle()
+  } catch (error) {
+    // Before the lock was there, nothing was taken out of the queue.
+    if (batch.length === 0) batch.push(...waiting.splice(0, MOST_TOGETHER))
+    failBatch(actor, waiting, batch, error)
+  }
+}
+
+/**
+ * Moves commands from those that wait into the batch and writes what they decide, in one transaction. After a conflict the
+ * batch is made up anew. Answers the records as they are then; undefined where nothing was written.
+ */
+async function writeBatch(actor: CommandActor, waiting: Pending[], batch: Pending[]): Promise<Snapshot | undefined> {
+  try {
+    const { result } = await withDistributorLock(actor, actor.distributorId, async (locked) => {
+      waiting.unshift(...batch.splice(0))
+      const open = await WriteBatch.begin(actor, locked)
+      for (let next = waiting[0]; next && mayJoin(batch, next); next = waiting[0]) {
+        waiting.shift()
+        batch.push(next)
+        if (await open.add(next)) continue
+        batch.pop()
+        waiting.unshift(next)
+        break
+      }
+      if (!open.written) throw new RolledBack()
+      return open.end()
+    })
+    return result
+  } catch (error) {
+    if (error instanceof RolledBack) return undefined
+    throw error
+  }
+}
+
+function mayJoin(batch: readonly Pending[], next: Pending): boolean {
+  if (batch.length === 0) return true
+  return batch.length < MOST_TOGETHER && !next.alone && !batch[0]?.alone
+}
+
+/**
+ * What becomes of a batch that failed. After a refusal, as where the database kept giving up, each is refused so. After a fault
+ * the plan that is kept open is dropped; where certainly nothing was written each is tried once more, alone and prepared behind
+ * the lock, so that one command that fails does not take the others with it.
+ */
+function failBatch(actor: CommandActor, waiting: Pending[], batch: readonly Pending[], error: unknown): void {
+  const isRefusal = error instanceof Refusal
+  if (!isRefusal) actor.snapshots.drop(actor.distributorId)
+  const again = !isRefusal && leftNothing(error) && !batch.some(({ alone }) => alone)
+  if (again) {
+    for (const each of batch) each.alone = true
+    waiting.unshift(...batch)
+    return
+  }
+  for (const each of batch) {
+    each.refused(error instanceof CommandFailed ? error.cause : error)
+    each.settle()
+  }
+}
+
+/** Whether a batch that failed so has certainly written nothing. Where the commit fails, as when the connection breaks, it may have. */
+function leftNothing(error: unknown): boolean {
+  return (
+    error instanceof CommandFailed || (error instanceof Prisma.PrismaClientKnownRequestError && error.code === 'P2010')
+  )
+}
