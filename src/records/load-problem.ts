@@ -127,6 +127,7 @@ export async function loadProblem(
       promisedOn: row.promisedOn ? dayOf(row.promisedOn) : undefined,
       priority: priorityOf(row.priority),
       splittable: row.splittable,
+      placedAt: row.placedAt?.toISOString(),
     })),
     costs: { ...costsShape.partial().parse(distributor.costs), ...options.costs },
   }

@@ -184,7 +184,13 @@ const saveRoutesAndAccounts: Save = async (tx, distributorId, { routes, accounts
   await insertRows(
     tx,
     'Route',
-    routes.map(({ closedOn, ...route }) => ({ distributorId, ...route, ...naming(names.routes, route.id) })),
+    routes.map(({ closedOn, cutOff, ...route }) => ({
+      distributorId,
+      ...route,
+      cutOffDaysBefore: cutOff?.daysBefore ?? null,
+      cutOffAt: cutOff?.at ?? null,
+      ...naming(names.routes, route.id),
+    })),
   )
   await insertRows(
     tx,
@@ -222,35 +228,38 @@ async function saveOrders(
 ): Promise<void> {
   const orders = new Map<string, Prisma.OrderCreateManyInput>()
   const linesSoFar = new Map<string, number>()
-  const lines = orderLines.map(({ orderId, accountId, serveOn, latestServeOn, promisedOn, ...line }) => {
-    const order = orders.get(orderId)
-    if (order && order.accountId !== accountId)
-      throw new Error(`The order "${orderId}" is of two accounts, "${order.accountId}" and "${accountId}".`)
-    if (!order) {
-      const { name, externalRef } = names.orders?.[orderId] ?? {}
-      orders.set(orderId, {
+  const lines = orderLines.map(
+    ({ orderId, accountId, serveOn, latestServeOn, promisedOn, placedAt: linePlacedAt, ...line }) => {
+      const order = orders.get(orderId)
+      if (order && order.accountId !== accountId)
+        throw new Error(`The order "${orderId}" is of two accounts, "${order.accountId}" and "${accountId}".`)
+      if (!order) {
+        const { name, externalRef } = names.orders?.[orderId] ?? {}
+        orders.set(orderId, {
+          distributorId,
+          id: orderId,
+          number: orders.size + 1,
+          accountId,
+          placedAt,
+          note: name,
+          externalRef,
+        })
+      }
+      const lineNumber = (linesSoFar.get(orderId) ?? 0) + 1
+      linesSoFar.set(orderId, lineNumber)
+      return {
         distributorId,
-        id: orderId,
-        number: orders.size + 1,
-        accountId,
-        placedAt,
-        note: name,
-        externalRef,
-      })
-    }
-    const lineNumber = (linesSoFar.get(orderId) ?? 0) + 1
-    linesSoFar.set(orderId, lineNumber)
-    return {
-      distributorId,
-      orderId,
-      lineNumber,
-      ...line,
-      externalRef: names.orderLines?.[line.id]?.externalRef,
-      serveOn: dateOf(serveOn),
-      latestServeOn: latestServeOn === undefined ? null : dateOf(latestServeOn),
-      promisedOn: promisedOn === undefined ? null : dateOf(promisedOn),
-    }
-  })
+        orderId,
+        lineNumber,
+        ...line,
+        externalRef: names.orderLines?.[line.id]?.externalRef,
+        serveOn: dateOf(serveOn),
+        latestServeOn: latestServeOn === undefined ? null : dateOf(latestServeOn),
+        promisedOn: promisedOn === undefined ? null : dateOf(promisedOn),
+        placedAt: linePlacedAt === undefined ? null : new Date(linePlacedAt),
+      }
+    },
+  )
   await insertRows(tx, 'Order', [...orders.values()])
   await insertRows(tx, 'OrderLine', lines)
 }

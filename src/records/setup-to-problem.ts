@@ -1,7 +1,7 @@
 // Set-up rows as the set-up part of a problem. Retired things that something still names are read so that nothing new
 // can be planned with them. Lists are in the order of their ids.
 import { dayOf } from '../database/calendar-day.ts'
-import type { LocalDate, Problem } from '../planner/documents/index.ts'
+import type { LocalDate, Problem, Route } from '../planner/documents/index.ts'
 import type { SetupRows } from './setup-rows.ts'
 
 export type SetupPart = Pick<
@@ -117,6 +117,7 @@ export function setupToProblem(rows: SetupRows, today: LocalDate, lastDay: Local
       weekdays: row.weekdays,
       transitDays: row.transitDays,
       capacityLitres: row.capacityLitres ?? undefined,
+      cutOff: cutOffOf(row),
       closedOn: rows.routeClosures(row.id).map(({ on }) => dayOf(on)),
     })),
     accounts: rows.accounts.map((row) => ({
@@ -129,6 +130,12 @@ export function setupToProblem(rows: SetupRows, today: LocalDate, lastDay: Local
       returnDays: row.returnDays ?? undefined,
     })),
   }
+}
+
+/** The cut-off of a route's row (B6); undefined where it has none. */
+export function cutOffOf(row: { cutOffDaysBefore: number | null; cutOffAt: string | null }): Route['cutOff'] {
+  const { cutOffDaysBefore: daysBefore, cutOffAt: at } = row
+  return daysBefore === null || at === null ? undefined : { daysBefore, at }
 }
 
 /** The vessels that a beer may be brewed in; none once it is retired, undefined where any will do (V2). */

@@ -43,6 +43,7 @@ builder.prismaNode('OrderLine', {
     promisedOn: t.expose('promisedOn', { type: 'LocalDate', nullable: true }),
     priority: t.exposeInt('priority'),
     splittable: t.exposeBoolean('splittable'),
+    placedAt: t.expose('placedAt', { type: 'DateTime', nullable: true }),
     status: t.field({
       type: OrderStatus,
       description: 'How far the line has come.',

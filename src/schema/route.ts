@@ -1,15 +1,36 @@
 // Routes: their type, look-up, list and set-up mutations.
+import type { CutOff } from '../planner/documents/index.ts'
 import type { Written } from '../resolvers/setup/noun.ts'
 import { changeRoute, createRoute, retireRoute } from '../resolvers/setup/route.ts'
 import { builder } from './builder.ts'
 import { needs } from './needs.ts'
 import { pages } from './pages.ts'
 import { byArg, idOf, revisionField, rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
-import { recordedList, setupInputs } from './setup-inputs.ts'
+import { recorded, recordedList, setupInputs } from './setup-inputs.ts'
 import { ThingRefInput } from './thing-ref.ts'
 import { inUnit, unitArg } from './volume.ts'
 
+const CUT_OFF = 'Until when an order is in time for a day on which it leaves (B6). Absent: there is no cut-off.'
 const CLOSED_ON = 'Days on which it does not leave (T2); at most 4,000.'
+
+const DAYS_BEFORE = `${recorded('Route', 'cutOffDaysBefore').split(' Absent')[0]} 0 to 60.`
+const AT = `${recorded('Route', 'cutOffAt').split(' Absent')[0]} Written HH:mm.`
+
+const CutOffType = builder.objectRef<CutOff>('CutOff').implement({
+  description: 'Until when an order is in time for a day on which a route leaves (B6).',
+  fields: (t) => ({
+    daysBefore: t.exposeInt('daysBefore', { description: DAYS_BEFORE }),
+    at: t.exposeString('at', { description: AT }),
+  }),
+})
+
+const CutOffInput = builder.inputType('CutOffInput', {
+  description: 'Until when an order is in time for a day on which a route leaves (B6).',
+  fields: (t) => ({
+    daysBefore: t.int({ required: true, description: DAYS_BEFORE }),
+    at: t.string({ required: true, description: AT }),
+  }),
+})
 
 export const RouteType = builder.prismaNode('Route', {
   id: { resolve: ({ id }) => id },
@@ -27,6 +48,14 @@ export const RouteType = builder.prismaNode('Route', {
         'Nominal volume that one dispatch carries (D1); absent where there is no limit, in the unit asked for.',
       args: { unit: unitArg(t) },
       resolve: ({ capacityLitres }, { unit }) => (capacityLitres === null ? null : inUnit(capacityLitres, unit)),
+    }),
+    cutOff: t.field({
+      type: CutOffType,
+      nullable: true,
+      description: CUT_OFF,
+      select: { cutOffDaysBefore: true, cutOffAt: true },
+      resolve: ({ cutOffDaysBefore: daysBefore, cutOffAt: at }) =>
+        daysBefore === null || at === null ? null : { daysBefore, at },
     }),
     closedOn: t.field({
       type: ['LocalDate'],
@@ -89,6 +118,7 @@ setupMutations({
     weekdays: { type: ['Int'], needed: true, description: recordedList('Route', 'weekdays', 7) },
     transitDays: { type: 'Int', needed: true },
     capacityLitres: { type: 'Float' },
+    cutOff: { type: CutOffInput, description: CUT_OFF },
     closedOn: { type: ['LocalDate'], description: CLOSED_ON },
   }),
   useCases: { create: createRoute, change: changeRoute, retire: retireRoute },

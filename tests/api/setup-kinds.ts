@@ -157,7 +157,7 @@ export const KINDS: Kind[] = [
   },
   {
     kind: 'Route',
-    read: 'externalRef name weekdays transitDays capacityLitres capacity(unit: LITRE) closedOn site { externalRef }',
+    read: 'externalRef name weekdays transitDays capacityLitres capacity(unit: LITRE) cutOff { daysBefore at } closedOn site { externalRef }',
     create: {
       externalRef: 'NEW-ROUTE',
       site: ref('NEW-SITE'),
@@ -165,10 +165,11 @@ export const KINDS: Kind[] = [
       weekdays: [2, 4],
       transitDays: 0,
       capacityLitres: 2000,
+      cutOff: { daysBefore: 1, at: '15:00' },
     },
     shown: { capacity: 2000, closedOn: [] },
-    change: { capacityLitres: null, closedOn: ['2027-05-03'] },
-    changed: { capacityLitres: null, capacity: null, closedOn: ['2027-05-03'] },
+    change: { capacityLitres: null, cutOff: null, closedOn: ['2027-05-03'] },
+    changed: { capacityLitres: null, capacity: null, cutOff: null, closedOn: ['2027-05-03'] },
   },
   {
     kind: 'Account',

@@ -87,6 +87,12 @@ export const REFUSED: Record<string, string[]> = {
   Route_externalRef_check: [set('Route', `"externalRef" = ''`, `"id" = (SELECT min("id") FROM "Route")`)],
   Route_weekdays_check: [set('Route', '"weekdays" = ARRAY[0]')],
   Route_transitDays_check: [set('Route', '"transitDays" = -1')],
+  Route_cutOff_check: [set('Route', '"cutOffDaysBefore" = 1'), set('Route', `"cutOffAt" = '15:00'`)],
+  Route_cutOffDaysBefore_check: [
+    set('Route', `"cutOffAt" = '15:00', "cutOffDaysBefore" = -1`),
+    set('Route', `"cutOffAt" = '15:00', "cutOffDaysBefore" = 61`),
+  ],
+  Route_cutOffAt_check: [set('Route', `"cutOffDaysBefore" = 1, "cutOffAt" = '24:00'`)],
   Route_capacityLitres_check: [set('Route', '"capacityLitres" = -1')],
   Account_name_check: [set('Account', `"name" = ''`)],
   Account_externalRef_check: [set('Account', `"externalRef" = ''`, `"id" = (SELECT min("id") FROM "Account")`)],

@@ -58,6 +58,7 @@ export function canonicalProblem(problem: Problem): Problem {
       ...line,
       priority: line.priority ?? 3,
       splittable: line.splittable ?? false,
+      placedAt: line.placedAt && new Date(line.placedAt).toISOString(),
     })),
     baseline: problem.baseline && canonicalPlan(problem.baseline),
   }

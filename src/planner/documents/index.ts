@@ -1,4 +1,5 @@
 // The door to the documents: the shapes of problem and plan, days, faults, changes and differences.
+export type { CutOff } from '../calendar/cut-off.ts'
 export {
   addDays,
   dayNumber,
@@ -13,6 +14,7 @@ export {
 export { applyChanges } from './changes/apply-changes.ts'
 export type { ProblemChange, Without } from './changes/problem-change.ts'
 export { type DeliveredLine, deliveredByLine } from './delivered-by-line.ts'
+export { firstDispatchDays } from './first-dispatch-days.ts'
 export { firstServes, notBroughtForward } from './frozen-promises.ts'
 export { FAULT_ACTIONS, type Fault, type FaultCode, writePath } from './parse/faults.ts'
 export { pathInWords } from './parse/path-words.ts'

@@ -71,10 +71,10 @@ export class PendingCommand<Prepared, Answer> implements Pending {
   }
 
   async prepare(context: Omit<ReadContext, 'refs' | 'dependOn'>, revision: number): Promise<void> {
-    const { client, snapshot, today } = context
+    const { client, snapshot, today, now } = context
     const ids = new Set<string>()
     const basis = { revision, today, ids }
-    const refs = new OrderReferences(client, snapshot.distributorId, snapshot.problem)
+    const refs = new OrderReferences(client, snapshot.distributorId, snapshot.problem, now)
     const dependOn = (...more: string[]) => {
       for (const id of more) ids.add(id)
     }

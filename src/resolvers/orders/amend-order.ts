@@ -151,13 +151,15 @@ function rowsOf(
 }
 
 /** The columns of a line that the planner knows. */
-function plannedColumns({ packId, quantity, serveOn, latestServeOn, promisedOn, priority, splittable }: OrderLine) {
+function plannedColumns(line: OrderLine) {
+  const { packId, quantity, serveOn } = line
   return {
     ...{ packId, quantity, serveOn },
-    latestServeOn: latestServeOn ?? null,
-    promisedOn: promisedOn ?? null,
-    priority: priority ?? 3,
-    splittable: splittable ?? false,
+    latestServeOn: line.latestServeOn ?? null,
+    promisedOn: line.promisedOn ?? null,
+    priority: line.priority ?? 3,
+    splittable: line.splittable ?? false,
+    placedAt: line.placedAt === undefined ? null : new Date(line.placedAt),
   }
 }
 
@@ -238,7 +240,7 @@ async function ownLines(
  * of a pack that was retired since, or whose day is over, can still be changed otherwise.
  */
 async function alteredLines(
-  { refs }: ReadContext,
+  { refs, now }: ReadContext,
   given: Given,
   own: readonly OwnLine[],
   orderId: string,
@@ -253,14 +255,18 @@ async function alteredLines(
     const wantedOn = serveOn ?? dayOf(row.serveOn)
     const sameDay = wantedOn === dayOf(row.serveOn)
     const latest = row.latestServeOn ? dayOf(row.latestServeOn) : undefined
+    const quantity = changes.quantity ?? row.quantity
+    // B6: who asks for no more than before is as early as before.
+    const asksNoMore = packId === row.packId && quantity <= row.quantity && wantedOn >= dayOf(row.serveOn)
     const wanted = {
       packId,
-      quantity: changes.quantity ?? row.quantity,
+      quantity,
       serveOn: wantedOn,
       latestServeOn: changes.latestServeOn === undefined ? latest : (changes.latestServeOn ?? undefined),
       promisedOn: sameDay && row.promisedOn ? dayOf(row.promisedOn) : undefined,
       priority: changes.priority ?? (row.priority === 1 || row.priority === 2 ? row.priority : 3),
       splittable: changes.splittable ?? row.splittable,
+      placedAt: asksNoMore ? row.placedAt?.toISOString() : now.toISOString(),
     }
     refs.latest(wanted.serveOn, wanted.latestServeOn, `${path}.latestServeOn`, `${path}.serveOn`)
     noteFaultOfChange(refs, row, { ...wanted, sameDay }, path)

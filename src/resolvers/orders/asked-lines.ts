@@ -66,7 +66,7 @@ export async function askedLines(context: ReadContext, given: AskedFor, orderId:
 }
 
 function offeredLines(context: ReadContext, token: string, orderId: string): Asked {
-  const { refs, snapshot } = context
+  const { refs, snapshot, now } = context
   const { problem } = snapshot
   const offer = offerIn(context, token)
   const { accountId } = offer
@@ -76,8 +76,9 @@ function offeredLines(context: ReadContext, token: string, orderId: string): Ask
   if (!offer.lines.every(({ packId }) => packs.has(packId)))
     refs.note(issue('offerToken', 'RETIRED', 'a beer of the offer was retired since'))
   refs.settle()
+  const placedAt = now.toISOString()
   const lines = offer.lines.map(({ offeredOn, ...line }) =>
-    orderLineOf({ ...line, promisedOn: offeredOn }, randomUUID(), orderId, accountId),
+    orderLineOf({ ...line, promisedOn: offeredOn, placedAt }, randomUUID(), orderId, accountId),
   )
   return { accountId, lines, references: [], refusal: 'OFFER_GONE' }
 }

@@ -29,6 +29,7 @@ export function newOrder(
     promisedOn: line.promisedOn ?? null,
     priority: line.priority ?? 3,
     splittable: line.splittable ?? false,
+    placedAt: line.placedAt === undefined ? null : new Date(line.placedAt),
     status,
     dispatched: 0,
     delivered: 0,

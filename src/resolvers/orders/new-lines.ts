@@ -38,5 +38,6 @@ export function orderLineOf(wanted: Wanted, id: string, orderId: string, account
     promisedOn: wanted.promisedOn,
     priority: wanted.priority ?? 3,
     splittable: wanted.splittable ?? false,
+    placedAt: wanted.placedAt,
   }
 }

@@ -14,7 +14,7 @@ const MOST_DAYS_LATE = 366
 /** What a line asks of the planner, but for who asks. */
 export type Wanted = Pick<
   OrderLine,
-  'packId' | 'quantity' | 'serveOn' | 'latestServeOn' | 'priority' | 'splittable' | 'promisedOn'
+  'packId' | 'quantity' | 'serveOn' | 'latestServeOn' | 'priority' | 'splittable' | 'promisedOn' | 'placedAt'
 >
 
 /**
@@ -28,15 +28,17 @@ export class OrderReferences extends References {
   readonly #tx: TransactionClient
   readonly #distributorId: string
   readonly #problem: Problem
+  readonly #now: Date
   readonly #known: Map<string, string>
   #noted = 0
 
-  /** `problem` is the distributor's as it stands. */
-  constructor(tx: TransactionClient, distributorId: string, problem: Problem) {
+  /** `problem` is the distributor's as it stands; lines that are asked for are placed `now` (B6). */
+  constructor(tx: TransactionClient, distributorId: string, problem: Problem, now: Date) {
     super(tx, distributorId)
     this.#tx = tx
     this.#distributorId = distributorId
     this.#problem = problem
+    this.#now = now
     this.#known = known.get(problem.accounts) ?? new Map<string, string>()
     known.set(problem.accounts, this.#known)
   }
@@ -94,7 +96,7 @@ export class OrderReferences extends References {
       this.day(day, at)
       this.latest(day, asked.latestServeOn, `${path}.latestServeOn`, at)
     }
-    return { ...wantedOf(asked), packId, serveOn: day ?? '' }
+    return { ...wantedOf(asked), packId, serveOn: day ?? '', placedAt: this.#now.toISOString() }
   }
 
   /** Notes a latest day that is before the serve day, or more than a year after it. The serve day stands at `besides`. */

@@ -55,7 +55,8 @@ export async function compare(actor: PlanningActor, input: unknown): Promise<Wri
     async (tx) => {
       const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
       const today = todayIn(clock, timeZone)
-      const { problem, revision } = await loadProblem(tx, distributorId, { today, at: clock.now() })
+      const now = clock.now()
+      const { problem, revision } = await loadProblem(tx, distributorId, { today, at: now })
       const refs = new References(tx, distributorId)
       refs.take(reading)
       refs.refuse('', await tooMany(tx, distributorId))
@@ -64,7 +65,7 @@ export async function compare(actor: PlanningActor, input: unknown): Promise<Wri
       for (const [at, { changes }] of asked.entries()) {
         const ofScenario: FoundChange[] = []
         for (const [index, change] of changes.entries())
-          ofScenario.push(await findChange(refs, names, change, problem, `scenarios[${at}].changes[${index}]`))
+          ofScenario.push(await findChange(refs, names, change, { problem, now }, `scenarios[${at}].changes[${index}]`))
         found.push(ofScenario)
       }
       refs.settle()

@@ -67,12 +67,12 @@ export interface FoundChange {
 
 type Given = z.infer<typeof changeShape>
 
-/** A change by the ids of rows, with words for it. What is wrong is noted in `refs`, under `path`. */
+/** A change by the ids of rows, with words for it; an order line is placed `now` (B6). What is wrong is noted in `refs`, under `path`. */
 export async function findChange(
   refs: References,
   names: NamesOf,
   given: Given,
-  problem: Problem,
+  { problem, now }: { problem: Problem; now: Date },
   path: string,
 ): Promise<FoundChange> {
   if (given.without) {
@@ -172,7 +172,8 @@ export async function findChange(
     const accountId = await refs.id('Account', account, `${path}.orderLine.account`)
     const packId = await refs.id('Pack', pack, `${path}.orderLine.pack`)
     noteIfOutside(refs, problem, serveOn, `${path}.orderLine.serveOn`)
-    const line = { accountId, packId, quantity: wanted, serveOn, promisedOn: promised ? serveOn : undefined }
+    const asked = { accountId, packId, quantity: wanted, serveOn, placedAt: now.toISOString() }
+    const line = { ...asked, promisedOn: promised ? serveOn : undefined }
     const what = `${wanted} × ${await names.of('pack', packId)}`
     const words = `${what} for ${await names.of('account', accountId)} on ${serveOn}${promised ? ', promised' : ''}`
     return { change: { kind: 'ORDER_LINE', line }, words }

@@ -1,7 +1,7 @@
 // What can be offered when: for an account, by serve day and pack, the greatest quantity. All from one snapshot.
 import { z } from 'zod'
 import { issue } from '../../errors.ts'
-import { addDays, type LocalDate, localDate } from '../../planner/documents/index.ts'
+import { addDays, firstDispatchDays, type LocalDate, localDate } from '../../planner/documents/index.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { readInput } from '../read-input.ts'
@@ -104,19 +104,21 @@ const known = new WeakMap<Snapshot, Map<string, readonly number[]>>()
 
 /** By day; order forms ask the same again and again. Accounts that are supplied alike have the same answer. */
 function quantitiesOf(
-  { snapshot, problem, trial }: PromiseSession,
+  { snapshot, problem, trial, at }: PromiseSession,
   accountId: string,
   packId: string,
   from: LocalDate,
   to: LocalDate,
 ): readonly number[] {
   const { id: _, ...supplied } = problem.accounts.find(({ id }) => id === accountId) ?? { id: accountId }
-  const key = JSON.stringify([supplied, packId, from, to])
+  const placedAt = at.toISOString()
+  // B6: what can be had depends on the time only by the days that an order still catches.
+  const key = JSON.stringify([supplied, packId, from, to, firstDispatchDays(problem, accountId, placedAt)])
   const answers = known.get(snapshot) ?? new Map<string, readonly number[]>()
   known.set(snapshot, answers)
   let answer = answers.get(key)
   if (!answer) {
-    const line = { id: 'asked-0', orderId: 'asked', accountId, packId, quantity: MOST_OFFERED }
+    const line = { id: 'asked-0', orderId: 'asked', accountId, packId, quantity: MOST_OFFERED, placedAt }
     answer = trial().maxAvailable({ ...line, serveOn: from, latestServeOn: to })
     answers.set(key, answer)
   }

@@ -37,7 +37,7 @@ export async function openPromiseSession(actor: PlanningActor): Promise<PromiseS
     snapshot,
     problem: snapshot.problem,
     today: snapshot.today,
-    refs: new OrderReferences(client, distributorId, snapshot.problem),
+    refs: new OrderReferences(client, distributorId, snapshot.problem, at),
     maker: { distributorId, offerKey },
     at,
     trial: () => {

@@ -1,6 +1,7 @@
 // Routes: delivery rounds from a site, with the days on which they do not leave.
 import { z } from 'zod'
 import { dateOf, dayOf } from '../../database/calendar-day.ts'
+import { cutOffOf } from '../../records/setup-to-problem.ts'
 import { encodeGlobalId } from '../global-id.ts'
 import { thingRef } from '../thing-ref.ts'
 import { planned } from './limits.ts'
@@ -14,6 +15,7 @@ const shape = z.strictObject({
   weekdays: listOfWeekdays,
   transitDays: planned.route.transitDays,
   capacityLitres: planned.route.capacityLitres,
+  cutOff: planned.route.cutOff,
   closedOn: listOfDays.default([]),
 })
 
@@ -23,20 +25,22 @@ const noun: Noun<typeof shape> = {
   shape,
   fixed: ['site'],
   describe: async (tx, key) => {
-    const { siteId, externalRef, capacityLitres, closures, ...row } = await tx.route.findUniqueOrThrow({
-      where: { distributorId_id: key },
-      omit: { distributorId: true, id: true, retiredAt: true },
-      include: { closures: { orderBy: { on: 'asc' } } },
-    })
+    const { siteId, externalRef, capacityLitres, cutOffDaysBefore, cutOffAt, closures, ...row } =
+      await tx.route.findUniqueOrThrow({
+        where: { distributorId_id: key },
+        omit: { distributorId: true, id: true, retiredAt: true },
+        include: { closures: { orderBy: { on: 'asc' } } },
+      })
     return {
       ...row,
       site: { id: encodeGlobalId('Site', siteId) },
       externalRef: externalRef ?? undefined,
       capacityLitres: capacityLitres ?? undefined,
+      cutOff: cutOffOf({ cutOffDaysBefore, cutOffAt }),
       closedOn: closures.map(({ on }) => dayOf(on)),
     }
   },
-  save: async ({ tx, refs, isNew }, key, { site, closedOn, ...given }) => {
+  save: async ({ tx, refs, isNew }, key, { site, cutOff, closedOn, ...given }) => {
     const siteId = await refs.id('Site', site, 'site', { retired: !isNew })
     refs.settle()
     const data = {
@@ -44,6 +48,8 @@ const noun: Noun<typeof shape> = {
       siteId,
       externalRef: given.externalRef ?? null,
       capacityLitres: given.capacityLitres ?? null,
+      cutOffDaysBefore: cutOff?.daysBefore ?? null,
+      cutOffAt: cutOff?.at ?? null,
     }
     await tx.route.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })
     const ofRoute = { distributorId: key.distributorId, routeId: key.id }
