@@ -2,7 +2,7 @@
 // Whatever is thrown and is none of these is a fault of ours.
 
 import { type CodeOf, catalogueEntry, type ErrorCode, type ErrorKind } from './error-catalogue.ts'
-import type { LocalDate, Reason } from './planner/documents/index.ts'
+import type { LocalDate, Reason, ReasonRule } from './planner/documents/index.ts'
 import { pathInWords } from './planner/documents/index.ts'
 
 /** One thing that is wrong with an input. `path` is written like `lines[0].quantity`; '' is the input itself. */
@@ -82,8 +82,8 @@ export interface RecordChange {
 /** Why a draft can not come into force as the records are now. */
 export interface Obstacle {
   kind: 'LINE_NO_LONGER_FITS' | 'PROMISE_BROKEN' | 'RULE_BROKEN'
-  /** The number of the planning rule. */
-  rule: string
+  /** The planning rule. Absent: the draft names what is no longer there. */
+  rule?: ReasonRule
   /** The row of the order line that it is about. */
   orderLineId?: string
   /** Of a broken promise: the promised day. */

@@ -5,6 +5,7 @@ import type { Reason } from '../planner/documents/index.ts'
 import { notPossibleInWords } from '../resolvers/orders/short-lines.ts'
 import { inNames } from '../resolvers/plans/in-names.ts'
 import { builder } from './builder.ts'
+import { PlanningRule } from './planning-rule.ts'
 
 const RefusalType = builder.interfaceRef<Refusal>('Refusal').implement({
   description: 'Why something was not done. Nothing was written.',
@@ -88,7 +89,11 @@ const ObstacleType = builder.objectRef<Obstacle>('Obstacle').implement({
   description: 'Something that keeps a draft from coming into force.',
   fields: (t) => ({
     kind: t.expose('kind', { type: ObstacleKind, description: 'What kind of obstacle it is.' }),
-    rule: t.exposeString('rule', { description: 'The number of the planning rule, such as `V3`.' }),
+    rule: t.expose('rule', {
+      type: PlanningRule,
+      nullable: true,
+      description: 'The planning rule. Absent: the draft names what is no longer there.',
+    }),
     orderLine: t.prismaField({
       type: 'OrderLine',
       nullable: true,
@@ -174,7 +179,7 @@ export const ReasonType = builder.objectRef<Reason>('Reason').implement({
   description:
     'Why an order line is late or not served, or why a decision was moved (section 9 of the planning rules).',
   fields: (t) => ({
-    rule: t.exposeString('rule', { description: 'The number of the planning rule that binds, such as `V3`.' }),
+    rule: t.expose('rule', { type: PlanningRule, description: 'The planning rule that binds.' }),
     resource: t.expose('resource', {
       type: ResourceType,
       nullable: true,

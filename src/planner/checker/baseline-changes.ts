@@ -2,7 +2,8 @@
 // are dropped or decided otherwise.
 
 import { dayNumber } from '../calendar/days.ts'
-import type { Plan, Problem, Reason } from '../documents/problem.ts'
+import type { Plan, Problem } from '../documents/problem.ts'
+import type { Reason } from '../documents/reason.ts'
 import { LITRE_TOLERANCE } from '../documents/tolerances.ts'
 import { type Decision, decisionKey, decisionsOf, liveBaseline } from '../facts/decisions.ts'
 

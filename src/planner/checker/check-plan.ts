@@ -7,7 +7,7 @@ import type { Check } from '../rules/check.ts'
 import { RULE_CHECKS } from '../rules/checks.ts'
 import { costOf, type PlanCost, statedCost } from './cost.ts'
 
-export type { RuleNumber, Violation } from '../facts/violation.ts'
+export type { Breakable, Violation } from '../facts/violation.ts'
 export type { PlanCost } from './cost.ts'
 export { planCost } from './cost.ts'
 

@@ -16,6 +16,7 @@ export type { ProblemChange, Without } from './changes/problem-change.ts'
 export { type DeliveredLine, deliveredByLine } from './delivered-by-line.ts'
 export { firstDispatchDays } from './first-dispatch-days.ts'
 export { firstServes, notBroughtForward } from './frozen-promises.ts'
+export { localDate } from './local-date.ts'
 export { FAULT_ACTIONS, type Fault, type FaultCode, writePath } from './parse/faults.ts'
 export { pathInWords } from './parse/path-words.ts'
 export { isTimeZone } from './parse/setup-faults.ts'
@@ -34,7 +35,6 @@ export {
   DEFAULT_COSTS,
   type Filler,
   type Fleet,
-  localDate,
   NO_COST,
   type OrderLine,
   type Pack,
@@ -42,11 +42,12 @@ export {
   type Problem,
   planShape,
   problemShape,
-  type Reason,
   type Route,
   type Site,
   type StockLot,
   type Store,
   type Vessel,
 } from './problem.ts'
+export type { Reason } from './reason.ts'
+export { type ReasonRule, RULE_TITLES, type RuleNumber } from './rule-numbers.ts'
 export { withoutLines } from './without-lines.ts'

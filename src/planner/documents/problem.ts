@@ -1,9 +1,9 @@
 // The problem document: its shape as zod schemas and as types. What a shape cannot say (references, calendars,
 // values that depend on each other) is said by parse-problem.ts.
 import { z } from 'zod'
+import { localDate } from './local-date.ts'
+import { reason } from './reason.ts'
 
-/** A local calendar date, `YYYY-MM-DD`, that exists (31 February does not). */
-export const localDate = z.iso.date()
 /** An RFC 3339 instant with an offset. */
 export const instant = z.iso.datetime({ offset: true })
 /** A wall-clock time, `HH:mm`. */
@@ -193,16 +193,6 @@ export const costsShape = z.strictObject({
 // ---- the plan ------------------------------------------------------------------------------------------------
 
 const fixed = z.boolean().optional()
-const reason = z.strictObject({
-  rule: z.string(),
-  resource: z.strictObject({ kind: z.string(), id: z.string() }).optional(),
-  from: localDate.optional(),
-  to: localDate.optional(),
-  message: z.string(),
-  relief: z
-    .strictObject({ what: z.string(), amount: z.number(), unit: z.string(), by: localDate.optional() })
-    .optional(),
-})
 
 /** A plan document (section 1): decisions, what is not or late served and why, and the cost by term. */
 export const planShape = z.strictObject({
@@ -262,7 +252,6 @@ export const problemShape = z.strictObject({
 
 export type Problem = z.infer<typeof problemShape>
 export type Plan = z.infer<typeof planShape>
-export type Reason = z.infer<typeof reason>
 export type Site = Problem['sites'][number]
 export type Vessel = Problem['vessels'][number]
 export type Filler = Problem['fillers'][number]

@@ -3,7 +3,8 @@
 import { laterCutOff } from '../calendar/cut-off.ts'
 import { addDays, minuteOfDay, wallClock } from '../calendar/days.ts'
 import { applyChanges } from '../documents/changes/apply-changes.ts'
-import type { Batch, OrderLine, Problem, Reason } from '../documents/problem.ts'
+import type { Batch, OrderLine, Problem } from '../documents/problem.ts'
+import type { Reason } from '../documents/reason.ts'
 import { atSite } from './relief.ts'
 
 /** What a reason tells of a relief. */

@@ -1,7 +1,8 @@
 // Why a line is late or not served: with every limit lifted it is placed once more, on time; then the limits are put
 // back one by one. Those that cannot come back without losing the line bind it; where one alone does, it is told alone.
 import { localDateOf } from '../calendar/days.ts'
-import type { Reason } from '../documents/problem.ts'
+import type { Reason } from '../documents/reason.ts'
+import type { RuleNumber } from '../documents/rule-numbers.ts'
 import { fillWindows } from '../insertion/option.ts'
 import type { Window } from '../insertion/source.ts'
 import type { LineModel } from '../model/model.ts'
@@ -70,7 +71,13 @@ function explainLine(state: State, line: LineModel, effort: Effort): Reason[] {
 }
 
 /** Puts each relief to the limit that it lifts, or beside them; says so where there is none. */
-function addReliefs(state: State, line: LineModel, limits: Reason[], alone: ReadonlySet<string>, effort: Effort): void {
+function addReliefs(
+  state: State,
+  line: LineModel,
+  limits: Reason[],
+  alone: ReadonlySet<RuleNumber>,
+  effort: Effort,
+): void {
   const { found, complete } = findReliefs(state, line, alone, effort)
   const spared: Reason[] = []
   for (const { rule, resource, relief, words } of found) {
@@ -97,12 +104,12 @@ function told(message: string): Reason {
 interface Limits {
   limits: Reason[]
   /** Rules of which one alone, lifted, would serve the line. */
-  alone: ReadonlySet<string>
+  alone: ReadonlySet<RuleNumber>
   /** The line cannot be served on time in the plan as it stands, whatever it costs. */
   helpless: boolean
 }
 
-const NONE: ReadonlySet<string> = new Set()
+const NONE: ReadonlySet<RuleNumber> = new Set()
 
 /** What binds a line that is not in the plan. */
 function limitsOf(state: State, line: LineModel): Limits {
@@ -118,7 +125,7 @@ function limitsOf(state: State, line: LineModel): Limits {
   if (onTimeVariant(reach).options.length === 0)
     return { limits: [{ ...noDispatch(state, line), ...dates }], alone: NONE, helpless: true }
   if (servesOnTime(state, line)) {
-    const cost = {
+    const cost: Reason = {
       rule: 'COST',
       ...dates,
       message:
@@ -135,11 +142,11 @@ function limitsOf(state: State, line: LineModel): Limits {
   return { limits, alone: alone ? new Set(binding.map((each) => each.rule)) : NONE, helpless: true }
 }
 
-const TOO_MUCH = {
+const TOO_MUCH: Reason = {
   rule: 'A3',
   message: 'It asks for more than vessels, fillers and routes of these sites ever give in one delivery.',
 }
-const NO_DAYS_ON_SALE = {
+const NO_DAYS_ON_SALE: Reason = {
   rule: 'B4',
   message: 'No fill would leave it enough days on sale before its best before.',
 }

@@ -1,7 +1,8 @@
 // The smallest single reliefs of a line (E1): in the end the amount is known to serve the line and one unit less is known
 // not to. Effort is counted in trial placements, never by a clock.
 import { dayWords, localDateOf } from '../calendar/days.ts'
-import type { Reason } from '../documents/problem.ts'
+import type { Reason } from '../documents/reason.ts'
+import type { RuleNumber } from '../documents/rule-numbers.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import { batchEarlier, batchReleased, brewsPerDay, transfersPerDay, vesselFree } from './cellar-levers.ts'
@@ -15,7 +16,7 @@ import { type Lever, type LeverMaker, RELIEF_UNITS } from './relief.ts'
 const MOST_RELIEFS = 3
 
 /** Kinds of relief in the order of `RELIEF_UNITS`, each with the rule that must bind alone; without one, always tried. */
-const LEVERS: readonly { rule?: string; make: LeverMaker }[] = [
+const LEVERS: readonly { rule?: RuleNumber; make: LeverMaker }[] = [
   { rule: 'L1', make: fillerMinutes },
   { rule: 'C1', make: cleanContainers },
   { rule: 'D1', make: routeLitres },
@@ -37,7 +38,7 @@ export interface Effort {
 }
 
 export interface Found {
-  rule: string
+  rule: RuleNumber
   resource: NonNullable<Reason['resource']>
   relief: NonNullable<Reason['relief']>
   words: string
@@ -51,7 +52,7 @@ export interface Found {
 export function findReliefs(
   state: State,
   line: LineModel,
-  alone: ReadonlySet<string>,
+  alone: ReadonlySet<RuleNumber>,
   effort: Effort,
 ): { found: Found[]; complete: boolean } {
   const found: Found[] = []

@@ -1,6 +1,7 @@
 // What a relief is: one change of the problem that, alone, serves a line on time (E1). Codes, units, and how the search
 // and the problem document name the same thing.
-import type { Reason } from '../documents/problem.ts'
+import type { Reason } from '../documents/reason.ts'
+import type { RuleNumber } from '../documents/rule-numbers.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 
@@ -44,7 +45,7 @@ export const RELIEF_CODES = Object.keys(RELIEF_UNITS) as readonly ReliefCode[]
 export interface Lever {
   what: ReliefCode
   /** The binding rule that it answers. */
-  rule: string
+  rule: RuleNumber
   resource: NonNullable<Reason['resource']>
   /** Days from which on it can be had, first to last: the smallest amount is found for the first, then the latest day kept. */
   days: number[]

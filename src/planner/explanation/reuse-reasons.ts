@@ -2,7 +2,8 @@
 // second on a thousand lines.
 import { localDateOf } from '../calendar/days.ts'
 import { type DeliveredLine, deliveredByLine } from '../documents/delivered-by-line.ts'
-import type { Plan, Reason } from '../documents/problem.ts'
+import type { Plan } from '../documents/problem.ts'
+import type { Reason } from '../documents/reason.ts'
 import { fillWindows } from '../insertion/option.ts'
 import { lastServe } from '../model/batch.ts'
 import type { LineModel } from '../model/model.ts'

@@ -1,6 +1,7 @@
 // State → Plan: names for what the search decided, beer that is dumped, and who is not or late served.
 import { localDateOf } from '../calendar/days.ts'
-import type { Plan, Reason } from '../documents/problem.ts'
+import type { Plan } from '../documents/problem.ts'
+import type { Reason } from '../documents/reason.ts'
 import { type Batch, byBirth, type Delivery, lastServe, type Run, runKey } from '../model/batch.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'

@@ -3,7 +3,8 @@
 // placed (load-baseline.ts).
 import { dayNumber } from '../calendar/days.ts'
 import { brewsOf } from '../documents/brews.ts'
-import type { Plan, Reason } from '../documents/problem.ts'
+import type { Plan } from '../documents/problem.ts'
+import type { Reason } from '../documents/reason.ts'
 import { transferable } from '../insertion/draws.ts'
 import type { Surplus } from '../model/batch.ts'
 import { runKey } from '../model/batch.ts'

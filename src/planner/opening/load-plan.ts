@@ -1,6 +1,7 @@
 // Brings a plan's placements into the state, each as far as it still holds; what broke is left out, and why is noted.
 import { dayNumber } from '../calendar/days.ts'
-import type { Plan, Reason } from '../documents/problem.ts'
+import type { Plan } from '../documents/problem.ts'
+import type { Reason } from '../documents/reason.ts'
 import { type Transfer, transferable } from '../insertion/draws.ts'
 import { keepBeer } from '../insertion/keep-beer.ts'
 import type { Batch, Delivery, Placement, RunTake, Surplus } from '../model/batch.ts'

@@ -1,7 +1,9 @@
 // Why a decision of the plan in force cannot stay as it is (F1): the first rule in its way, in a brewer's words.
 import { dayNumber, dayWords, localDateOf } from '../calendar/days.ts'
 import { brewsOf } from '../documents/brews.ts'
-import type { Plan, Reason } from '../documents/problem.ts'
+import type { Plan } from '../documents/problem.ts'
+import type { Reason } from '../documents/reason.ts'
+import type { RuleNumber } from '../documents/rule-numbers.ts'
 import { transferable } from '../insertion/draws.ts'
 import type { Batch } from '../model/batch.ts'
 import type { SiteModel } from '../model/model.ts'
@@ -188,7 +190,7 @@ export class WhyNot {
   }
 }
 
-function say(rule: string, kind: string, id: string, message: string): Reason {
+function say(rule: RuleNumber, kind: string, id: string, message: string): Reason {
   return { rule, resource: { kind, id }, message }
 }
 

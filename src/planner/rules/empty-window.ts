@@ -1,5 +1,6 @@
 // B5: a line that no fill and no stock could ever serve, whatever is planned, is unserved, and its reasons say so.
 import type { OrderLine } from '../documents/problem.ts'
+import type { ReasonRule } from '../documents/rule-numbers.ts'
 import type { Facts } from '../facts/facts.ts'
 import type { Parcel } from '../facts/packed.ts'
 import { type Violation, violation } from '../facts/violation.ts'
@@ -7,7 +8,7 @@ import { firstDayInTime } from './cut-off/check.ts'
 import { DEFAULT_MAX_EARLY_DAYS } from './serve-window.ts'
 
 /** Rules that make a window what it is; a reason for an empty window names one of them. */
-const WINDOW_RULES = new Set(['T2', 'T3', 'T5', 'B1', 'B2', 'B3', 'B4', 'B5', 'B6'])
+const WINDOW_RULES = new Set<ReasonRule>(['T2', 'T3', 'T5', 'B1', 'B2', 'B3', 'B4', 'B5', 'B6'])
 
 /** B5: lines whose fill window is empty for every allowed serve day are unserved, for a reason of the window. */
 export function emptyWindows(facts: Facts): Violation[] {

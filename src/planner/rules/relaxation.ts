@@ -1,10 +1,11 @@
 // What a relaxation of a rule is: a limit that can be lifted to find out whether it binds a line, and put back.
-import type { Reason } from '../documents/problem.ts'
+import type { Reason } from '../documents/reason.ts'
+import type { RuleNumber } from '../documents/rule-numbers.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 
 export interface Relaxation {
-  rule: string
+  rule: RuleNumber
   /** Could the limit be in the way of the line at all? Where not, lifting it would change nothing. */
   matters: (state: State, line: LineModel) => boolean
   /** Lifts the limit for the line's beer, sites and account; answers how to put it back. */

@@ -2,7 +2,7 @@
 // the horizon.
 import type { BatchFacts } from '../facts/cellar.ts'
 import type { Facts } from '../facts/facts.ts'
-import { type RuleNumber, type Violation, violationOn } from '../facts/violation.ts'
+import { type Violation, violationOn } from '../facts/violation.ts'
 
 /** T1: no fill from a fermenter and no transfer before the batch's ready day, counted in wall-clock hours of its site. */
 export function readyDays(facts: Facts): Violation[] {
@@ -47,7 +47,7 @@ export function workingDays(facts: Facts): Violation[] {
 
 /** T5: brews, transfers, fills, dumping, dispatches and serves lie on days of the horizon. */
 export function horizonDays(facts: Facts): Violation[] {
-  const rule: RuleNumber = 'T5'
+  const rule = 'T5'
   const found: Violation[] = []
   const within = (day: number, what: string, ...ids: string[]) => {
     if (!facts.inHorizon(day)) found.push(violationOn(day, facts, rule, `${what} lies outside the horizon`, ...ids))

@@ -46,7 +46,12 @@ export function bringUp(problem: Problem, draft: Plan, touched: ReadonlySet<stri
   const obstacles: Obstacle[] = [
     ...staying.filter(({ id }) => isWorse(now.get(id), before.get(id))).map(noLonger),
     ...checkPlan(problem, plan).violations.map(
-      ({ rule, message }): Obstacle => ({ kind: 'RULE_BROKEN', rule, message: `${rule}: ${message}.` }),
+      ({ rule, message }): Obstacle => ({
+        kind: 'RULE_BROKEN',
+        // A document that names what is no longer there breaks no numbered rule.
+        ...(rule === 'DOCUMENT' ? {} : { rule }),
+        message: `${rule}: ${message}.`,
+      }),
     ),
   ]
   return { plan, obstacles }

@@ -1,5 +1,5 @@
 // A valid plan for the base problem, made by hand. Litres, minutes and costs are worked out in the comments.
-import type { Plan } from '../../../src/planner/documents/index.ts'
+import type { Plan, Reason, RuleNumber } from '../../../src/planner/documents/index.ts'
 import { d } from './base-problem.ts'
 
 /** A fresh copy of the base plan, free to be changed. */
@@ -154,6 +154,6 @@ function cost(): Plan['cost'] {
   }
 }
 
-function why(rule: string, message: string) {
+function why(rule: RuleNumber, message: string): Reason[] {
   return [{ rule, message }]
 }

@@ -1,7 +1,7 @@
 // What the rules allow at their edges: the checker accepts it. And costs of special cases, worked out by hand.
 import { describe, expect, it } from 'vitest'
 import { checkPlan, planCost } from '../../../src/planner/checker/check-plan.ts'
-import type { Plan, Problem } from '../../../src/planner/documents/index.ts'
+import type { Plan, Problem, Reason } from '../../../src/planner/documents/index.ts'
 import { basePlan } from '../base/base-plan.ts'
 import { baseProblem, d } from '../base/base-problem.ts'
 
@@ -21,7 +21,7 @@ function brokenBy(change: Change): string[] {
   return checkPlan(problem, plan).violations.map(({ rule, day }) => (day ? `${rule} ${day}` : rule))
 }
 
-const why = [{ rule: 'V3', message: 'because' }]
+const why: Reason[] = [{ rule: 'V3', message: 'because' }]
 
 const ALLOWED: [string, Change][] = [
   ['a fermenter that may be emptied after the horizon', (_, p) => Object.assign(p.beers[0]!, { maxTankDays: 13 })],

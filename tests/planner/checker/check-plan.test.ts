@@ -1,7 +1,7 @@
 // The checker accepts a plan made by hand, and rejects every change that breaks a rule under that rule's number.
 import { describe, expect, it } from 'vitest'
-import { CHECKS, checkPlan, planCost, type RuleNumber } from '../../../src/planner/checker/check-plan.ts'
-import { RULES } from '../../../src/planner/facts/violation.ts'
+import { type Breakable, CHECKS, checkPlan, planCost } from '../../../src/planner/checker/check-plan.ts'
+import { BREAKABLE } from '../../../src/planner/facts/violation.ts'
 import { parsePlan, parseProblem } from '../../../src/planner/index.ts'
 import { basePlan } from '../base/base-plan.ts'
 import { baseProblem } from '../base/base-problem.ts'
@@ -39,9 +39,9 @@ describe('checking a plan', () => {
 
   it('has a change for every rule of the registry, and a check for every rule number', () => {
     const checked = new Set(CHECKS.flatMap(({ rules }) => rules))
-    const mutated = new Set<RuleNumber>(MUTATIONS.map(({ rule }) => rule))
+    const mutated = new Set<Breakable>(MUTATIONS.map(({ rule }) => rule))
     expect([...checked].filter((rule) => !mutated.has(rule))).toEqual([])
-    expect(RULES.filter((rule) => !checked.has(rule))).toEqual([])
+    expect(BREAKABLE.filter((rule) => !checked.has(rule))).toEqual([])
   })
 
   it('does not change what it is given', () => {

@@ -4,11 +4,11 @@ import { describe, expect, it } from 'vitest'
 import { PROBLEM_KINDS, randomProblem } from '../../../seeds/random-problem.ts'
 import { sizedProblem } from '../../../seeds/sized-problem.ts'
 import { checkPlan, planCost } from '../../../src/planner/checker/check-plan.ts'
-import { DEFAULT_COSTS, type Plan, type Problem } from '../../../src/planner/documents/index.ts'
+import { DEFAULT_COSTS, type Plan, type Problem, type Reason } from '../../../src/planner/documents/index.ts'
 import { parsePlan, parseProblem } from '../../../src/planner/index.ts'
 import { basePlan } from '../base/base-plan.ts'
 
-const reasons = [{ rule: 'B5', message: 'Nothing is planned.' }]
+const reasons: Reason[] = [{ rule: 'B5', message: 'Nothing is planned.' }]
 
 /** Dumps every batch that may be kept no longer today, and leaves the quarantined ones. */
 function doNothing(problem: Problem): Plan {

@@ -1,11 +1,11 @@
 // The parser of plans: faults of shape, of ids and of references into the problem, all at once.
 import { describe, expect, it } from 'vitest'
-import type { Plan } from '../../../src/planner/documents/index.ts'
+import type { Plan, Reason } from '../../../src/planner/documents/index.ts'
 import { parsePlan } from '../../../src/planner/index.ts'
 import { basePlan } from '../base/base-plan.ts'
 import { baseProblem, d } from '../base/base-problem.ts'
 
-const why = [{ rule: 'V3', message: 'because' }]
+const why: Reason[] = [{ rule: 'V3', message: 'because' }]
 
 const FAULTS: [string, (plan: Plan) => unknown, string][] = [
   ['no total', (plan) => Reflect.deleteProperty(plan.cost, 'total'), 'cost.total MISSING_VALUE'],

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { NO_COST, type Plan } from '../../../src/planner/documents/index.ts'
+import { NO_COST, type Plan, type Reason } from '../../../src/planner/documents/index.ts'
 import { comparePlans } from '../../../src/resolvers/plans/compare-plans.ts'
 
 const NOTHING: Plan = {
@@ -17,7 +17,7 @@ const other: Plan = { ...NOTHING, brews: [brew], fillRuns: [run] }
 
 test('a brew that the planner moved under a new id is told as moved, with its fills, from where to where and why', () => {
   const moved = { ...brew, id: 'brew-9', vesselId: 'FV2', brewOn: '2027-03-05' }
-  const late = { rule: 'V3', message: 'FV1 is out.' }
+  const late: Reason = { rule: 'V3', message: 'FV1 is out.' }
   const plan: Plan = {
     ...NOTHING,
     brews: [moved],
