@@ -81,6 +81,10 @@ const ObstacleKind = builder.enumType('ObstacleKind', {
   values: {
     LINE_NO_LONGER_FITS: { description: 'What it serves of an order line no longer fits.' },
     PROMISE_BROKEN: { description: 'A promise that the plan in force keeps would be broken (F2).' },
+    PROMISE_BROUGHT_FORWARD: {
+      description:
+        'A promised line would be served on an earlier day than the plan in force says, within the frozen days (F1).',
+    },
     RULE_BROKEN: { description: 'It breaks a planning rule by the records as they are now.' },
   },
 })
@@ -106,13 +110,14 @@ const ObstacleType = builder.objectRef<Obstacle>('Obstacle').implement({
     promisedOn: t.expose('promisedOn', {
       type: 'LocalDate',
       nullable: true,
-      description: 'The promised day of a promise that would be broken. Absent: it is about no promise.',
+      description:
+        'The promised day of a promise that would be broken or brought forward. Absent: it is about no promise.',
     }),
     expectedOn: t.expose('expectedOn', {
       type: 'LocalDate',
       nullable: true,
       description:
-        'The day on which the draft serves all of a line whose promise would be broken. Absent: it never does, or it is about no promise.',
+        'The day on which the draft serves all of a line whose promise would be broken, or the earlier day of one that is brought forward. Absent: it never serves all, or it is about no promise.',
     }),
     message: t.exposeString('message', { description: 'The same in words.' }),
   }),

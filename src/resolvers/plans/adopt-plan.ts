@@ -20,6 +20,7 @@ import {
   acceptShape,
   asObstacles,
   type BrokenPromise,
+  broughtForward,
   faultsOfAccepted,
   newlyBroken,
   notAccepted,
@@ -76,7 +77,8 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<A
     const inForce = after.inForce?.held().plan
     const broken = inForce ? newlyBroken(problem, inForce, plan) : []
     const unwanted = notAccepted(broken, acceptBrokenPromises)
-    const all = [...obstacles, ...asObstacles(problem, unwanted)]
+    const forward = broughtForward(after.problem, inForce ? [after.inForce?.plan ?? inForce, inForce] : [], plan)
+    const all = [...obstacles, ...forward, ...asObstacles(problem, unwanted)]
     if (all.length > 0) throw await refusal(tx, row, today, changes, all)
     if (moved) {
       await changePlan(tx, distributorId, id, draft, plan)

@@ -3,7 +3,7 @@ import { z } from 'zod'
 import type { TransactionClient } from '../../database/client.ts'
 import { type Issue, issue, type Obstacle } from '../../errors.ts'
 import type { LocalDate, Plan, Problem, Reason } from '../../planner/documents/index.ts'
-import { deliveredByLine } from '../../planner/documents/index.ts'
+import { addDays, deliveredByLine, firstServes } from '../../planner/documents/index.ts'
 import { decodeGlobalId } from '../global-id.ts'
 import { oneOf } from '../one-of.ts'
 import { wordsOfLine } from './line-words.ts'
@@ -82,5 +82,24 @@ export function asObstacles(problem: Problem, broken: readonly BrokenPromise[]):
     const instead = expectedOn === undefined ? 'not all of it is served' : `it is served on ${expectedOn}`
     const message = `It would break the promise of ${promisedOn} to ${wordsOfLine(line)}: ${instead}.`
     return [{ kind: 'PROMISE_BROKEN', rule: 'F2', orderLineId, promisedOn, expectedOn, message }]
+  })
+}
+
+/**
+ * Promised lines that `draft` serves on an earlier day than all of the plans in force say, within the frozen days of the problem
+ * and before the promised day, as what keeps the draft from coming into force: the account has made ready for the day that it
+ * heard of. A draft that was begun on an earlier day, or with fewer frozen days, has not seen to it.
+ */
+export function broughtForward(problem: Problem, inForce: readonly Plan[], draft: Plan): Obstacle[] {
+  const before = inForce.map(({ deliveries }) => firstServes(deliveries))
+  const now = firstServes(draft.deliveries)
+  const thawed = addDays(problem.today, problem.frozenDays ?? 0)
+  return problem.orderLines.flatMap((line): Obstacle[] => {
+    const [is, days] = [now.get(line.id), before.flatMap((served) => served.get(line.id) ?? [])]
+    const { promisedOn } = line
+    if (promisedOn === undefined || is === undefined || is >= promisedOn || is >= thawed) return []
+    if (days.length === 0 || days.some((day) => day <= is)) return []
+    const message = `It would bring ${wordsOfLine(line)} forward from ${days[0]} to ${is}, within the ${problem.frozenDays} frozen days.`
+    return [{ kind: 'PROMISE_BROUGHT_FORWARD', rule: 'F1', orderLineId: line.id, promisedOn, expectedOn: is, message }]
   })
 }
