@@ -26,7 +26,7 @@ export const SetupFilter = builder.inputType('SetupFilter', {
     externalRefs: t.stringList({ description: REFS }),
     name: t.string({
       description:
-        'Only things whose name has this part, in capitals or small letters; 1 to 200 characters. Absent: all.',
+        'Only things whose name has each of these words or parts of words somewhere, in capitals or small letters; 1 to 200 characters. Absent: all.',
     }),
   }),
 })
@@ -73,8 +73,13 @@ function whereOf(distributorId: string, { retired, externalRefs, name }: z.outpu
     distributorId,
     ...(retired === undefined ? {} : { retiredAt: retired ? { not: null } : null }),
     ...(externalRefs === undefined ? {} : { externalRef: { in: externalRefs } }),
-    ...(name === undefined ? {} : { name: { contains: literally(name), mode: 'insensitive' as const } }),
+    ...(name === undefined ? {} : { AND: name.split(/\s+/).map((word) => ({ name: containing(word) })) }),
   }
+}
+
+/** A condition of a name that has a word somewhere, in capitals or small letters. */
+function containing(word: string) {
+  return { contains: literally(word), mode: 'insensitive' as const }
 }
 
 /** The text as a pattern of LIKE that stands for just that text. */

@@ -76,6 +76,12 @@ test('accounts, packs and beers are found by a part of their name, in capitals o
   expect(await named('accounts', 'no such name')).toEqual(pageOf('accounts', []))
 })
 
+test('each word of a name counts by itself, in any order', async () => {
+  for (const words of ['zigzag a', 'cupb zigz', ' A   Cupboard '])
+    expect(await named('accounts', words)).toEqual(pageOf('accounts', ['A Zigzag Cupboard']))
+  expect(await named('accounts', 'zigzag änderung')).toEqual(pageOf('accounts', []))
+})
+
 test('the signs % and _ and \\ in a part of a name stand for themselves', async () => {
   expect(await named('accounts', '0% h')).toEqual(pageOf('accounts', ['The 100% Hop_Pole']))
   expect(await named('accounts', 'hop_pole')).toEqual(pageOf('accounts', ['The 100% Hop_Pole']))
