@@ -65,15 +65,16 @@ const filterShape = z.strictObject({
 
 /** The condition of a list of set-up things. Throws `InvalidInput`. */
 export function setupWhere({ distributorId }: Context, args: { filter?: unknown }) {
-  return whereOf(distributorId, parseInput(filterShape, { filter: args.filter }).filter)
+  const { filter } = parseInput(filterShape, { filter: args.filter })
+  const words = filter.name?.split(/\s+/) ?? []
+  return { ...whereOf(distributorId, filter), AND: words.map((word) => ({ name: containing(word) })) }
 }
 
-function whereOf(distributorId: string, { retired, externalRefs, name }: z.output<typeof filterShape>['filter']) {
+function whereOf(distributorId: string, { retired, externalRefs }: z.output<typeof filterShape>['filter']) {
   return {
     distributorId,
     ...(retired === undefined ? {} : { retiredAt: retired ? { not: null } : null }),
     ...(externalRefs === undefined ? {} : { externalRef: { in: externalRefs } }),
-    ...(name === undefined ? {} : { AND: name.split(/\s+/).map((word) => ({ name: containing(word) })) }),
   }
 }
 

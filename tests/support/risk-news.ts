@@ -21,15 +21,15 @@ export function subscribe(
   })
 }
 
-/** Listens to a subscription from now on: `heard` is its text up to a word. */
-export function listenFor(response: Response, word: string) {
+/** Listens to a subscription from now on: `heard` is its text until it has all of the words. */
+export function listenFor(response: Response, ...words: string[]) {
   expect(response.headers.get('content-type')).toContain('text/event-stream')
   const reader = response.body?.pipeThrough(new TextDecoderStream()).getReader()
   const hear = async () => {
     for (let text = ''; ; ) {
       const part = await reader?.read()
       text += part?.value ?? ''
-      if (part?.done || text.includes(word)) return text
+      if (part?.done || words.every((word) => text.includes(word))) return text
     }
   }
   return { heard: hear(), leave: () => reader?.cancel() }
