@@ -1,0 +1,99 @@
+// Keys: who may do what. The key itself is shown once, when it is made.
+import type { CreatedKey } from '../../resolvers/access/keys.ts'
+import { createApiKey, revokeApiKey } from '../../resolvers/access/keys.ts'
+import type { Written } from '../../resolvers/setup/noun.ts'
+import { ALL_SCOPES, SCOPES } from '../../scopes.ts'
+import { builder } from '../builder.ts'
+import { WRITE_ERRORS } from '../errors.ts'
+import { needs } from '../needs.ts'
+import { pages } from '../pages.ts'
+import { revisionField, rowKey } from '../setup/setup.ts'
+
+const SCOPE_LIST = ALL_SCOPES.map((scope) => `\`${scope}\`: ${SCOPES[scope]}`).join(' ')
+
+builder.prismaNode('ApiKey', {
+  authScopes: { scope: 'keys:write' },
+  id: { resolve: ({ id }) => id },
+  findUnique: (id, context) => rowKey(context, id),
+  fields: (t) => ({
+    name: t.exposeString('name'),
+    scopes: t.exposeStringList('scopes', { description: `What the key allows; at most ${ALL_SCOPES.length}.` }),
+    createdAt: t.expose('createdAt', { type: 'DateTime' }),
+    revokedAt: t.expose('revokedAt', { type: 'DateTime', nullable: true }),
+  }),
+})
+
+builder.queryField('apiKeys', (t) =>
+  t.prismaConnection(
+    {
+      ...needs('keys:write', 'Keys in order of age, those revoked too.'),
+      type: 'ApiKey',
+      cursor: 'distributorId_id',
+      nullable: true,
+      resolve: (query, _root, _args, { client, distributorId }) =>
+        client.apiKey.findMany({ ...query, where: { distributorId }, orderBy: [{ createdAt: 'asc' }, { id: 'asc' }] }),
+      totalCount: (_root, _args, { client, distributorId }) => client.apiKey.count({ where: { distributorId } }),
+    },
+    ...pages('ApiKey', 'keys'),
+  ),
+)
+
+const CreateApiKeyInput = builder.inputType('CreateApiKeyInput', {
+  description: 'A new key.',
+  fields: (t) => ({
+    name: t.string({ required: true, description: 'What the key is for; 1 to 200 characters.' }),
+    scopes: t.stringList({
+      required: true,
+      description: `What the key allows, at least one and at most 50 scopes, and none that your own key lacks. ${SCOPE_LIST}`,
+    }),
+  }),
+})
+
+const RevokeApiKeyInput = builder.inputType('RevokeApiKeyInput', {
+  description: 'A key to revoke.',
+  fields: (t) => ({ id: t.id({ required: true, description: 'The id of the key (not the key itself).' }) }),
+})
+
+const CreateApiKeyPayload = builder.objectRef<CreatedKey>('CreateApiKeyPayload').implement({
+  description: 'A key that was made.',
+  fields: (t) => ({
+    revision: revisionField(t),
+    key: t.exposeString('key', { description: 'The key, which is shown only now: keep it safe.' }),
+    apiKey: t.prismaField({
+      type: 'ApiKey',
+      description: 'What is known about the key.',
+      resolve: (query, { id }, _args, context) =>
+        context.client.apiKey.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
+    }),
+  }),
+})
+
+const ApiKeyPayload = builder.objectRef<Written>('ApiKeyPayload').implement({
+  description: 'A key that was written.',
+  fields: (t) => ({
+    revision: revisionField(t),
+    apiKey: t.prismaField({
+      type: 'ApiKey',
+      description: 'The key as it is now.',
+      resolve: (query, { id }, _args, context) =>
+        context.client.apiKey.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
+    }),
+  }),
+})
+
+builder.mutationFields((t) => ({
+  createApiKey: t.field({
+    ...needs('keys:write', 'Makes a key for your distributor.'),
+    type: CreateApiKeyPayload,
+    errors: WRITE_ERRORS,
+    args: { input: t.arg({ type: CreateApiKeyInput, required: true, description: 'What the key is for.' }) },
+    resolve: (_root, { input }, { actor, caller }) => createApiKey(actor, caller.scopes, input),
+  }),
+  revokeApiKey: t.field({
+    ...needs('keys:write', 'Revokes a key at once, for good.'),
+    type: ApiKeyPayload,
+    errors: WRITE_ERRORS,
+    args: { input: t.arg({ type: RevokeApiKeyInput, required: true, description: 'Which key.' }) },
+    resolve: (_root, { input }, { actor }) => revokeApiKey(actor, input),
+  }),
+}))

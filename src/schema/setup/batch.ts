@@ -1,0 +1,102 @@
+// Batches: their type, look-up, list, and the mutations that enter what stands in the cellar.
+
+import { changeBatch, createBatch } from '../../resolvers/setup/batch.ts'
+import type { Written } from '../../resolvers/setup/noun.ts'
+import { builder } from '../builder.ts'
+import type { Context } from '../context.ts'
+import { needs } from '../needs.ts'
+import { pages } from '../pages.ts'
+import { ThingRefInput } from '../thing-ref.ts'
+import { byArg, idOf, revisionField, rowKey, StandingFilter, setupMutations, standingWhere } from './setup.ts'
+import { setupInputs } from './setup-inputs.ts'
+import { inUnit, unitArg } from './volume.ts'
+
+async function batchWhere(context: Context, args: { filter?: unknown }) {
+  const { standing, where } = await standingWhere(context, args)
+  return standing === undefined ? where : { ...where, emptiedOn: standing ? null : { not: null } }
+}
+
+builder.prismaNode('Batch', {
+  id: { resolve: ({ id }) => id },
+  findUnique: (id, context) => rowKey(context, id),
+  fields: (t) => ({
+    externalRef: t.exposeString('externalRef', { nullable: true }),
+    code: t.exposeString('code'),
+    beer: t.relation('beer', { description: 'The beer.' }),
+    vessel: t.relation('vessel', { description: 'The vessel that it is in, or was in last.' }),
+    litres: t.exposeFloat('litres'),
+    volume: t.float({
+      description: 'What can be drawn now (V2), in the unit asked for.',
+      args: { unit: unitArg(t) },
+      resolve: ({ litres }, { unit }) => inUnit(litres, unit),
+    }),
+    readyAt: t.expose('readyAt', { type: 'DateTime' }),
+    brewedOn: t.expose('brewedOn', { type: 'LocalDate', nullable: true }),
+    transferredOn: t.expose('transferredOn', { type: 'LocalDate', nullable: true }),
+    openedOn: t.expose('openedOn', { type: 'LocalDate', nullable: true }),
+    primable: t.exposeBoolean('primable'),
+    quarantined: t.exposeBoolean('quarantined'),
+    emptiedOn: t.expose('emptiedOn', { type: 'LocalDate', nullable: true }),
+  }),
+})
+
+builder.queryFields((t) => ({
+  batch: t.prismaField({
+    ...needs('any', 'One batch.'),
+    type: 'Batch',
+    nullable: true,
+    args: { by: byArg(t) },
+    resolve: async (query, _root, { by }, context) =>
+      context.client.batch.findUnique({ ...query, where: rowKey(context, await idOf(context, 'Batch', by)) }),
+  }),
+  batches: t.prismaConnection(
+    {
+      ...needs('any', 'Batches in order of id.'),
+      type: 'Batch',
+      cursor: 'distributorId_id',
+      nullable: true,
+      args: { filter: t.arg({ type: StandingFilter, description: 'Which batches. Absent: all.' }) },
+      resolve: async (query, _root, args, context) =>
+        context.client.batch.findMany({
+          ...query,
+          where: await batchWhere(context, args),
+          orderBy: { id: 'asc' },
+        }),
+      totalCount: async (_root, args, context) =>
+        context.client.batch.count({ where: await batchWhere(context, args) }),
+    },
+    ...pages('Batch', 'batches'),
+  ),
+}))
+
+setupMutations({
+  kind: 'Batch',
+  words: 'a batch',
+  payload: builder.objectRef<Written>('BatchPayload').implement({
+    description: 'A batch that was written.',
+    fields: (t) => ({
+      revision: revisionField(t),
+      batch: t.prismaField({
+        type: 'Batch',
+        description: 'The batch as it is now.',
+        resolve: (query, { id }, _args, context) =>
+          context.client.batch.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
+      }),
+    }),
+  }),
+  ...setupInputs('Batch', 'batch', {
+    externalRef: { type: 'String' },
+    code: { type: 'String', needed: true },
+    beer: { type: ThingRefInput, needed: true, fixed: true, description: 'The beer.' },
+    vessel: { type: ThingRefInput, needed: true, description: 'The vessel that it is in; one batch at a time (V3).' },
+    litres: { type: 'Float', needed: true },
+    readyAt: { type: 'DateTime', needed: true },
+    brewedOn: { type: 'LocalDate' },
+    transferredOn: { type: 'LocalDate' },
+    openedOn: { type: 'LocalDate' },
+    primable: { type: 'Boolean' },
+    quarantined: { type: 'Boolean' },
+    emptiedOn: { type: 'LocalDate' },
+  }),
+  useCases: { create: createBatch, change: changeBatch },
+})

@@ -1,0 +1,97 @@
+// Fleets: their type, look-up, list and set-up mutations.
+
+import { changeFleet, createFleet, retireFleet } from '../../resolvers/setup/fleet.ts'
+import type { Written } from '../../resolvers/setup/noun.ts'
+import { builder } from '../builder.ts'
+import { needs } from '../needs.ts'
+import { pages } from '../pages.ts'
+import { ThingRefInput } from '../thing-ref.ts'
+import { byArg, idOf, revisionField, rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
+import { recorded, setupInputs } from './setup-inputs.ts'
+
+const RETURNS = 'Containers that are expected back, one entry a day (C1); at most 1,000.'
+
+builder.prismaObject('FleetReturn', {
+  fields: (t) => ({
+    on: t.expose('on', { type: 'LocalDate' }),
+    quantity: t.exposeInt('quantity'),
+  }),
+})
+
+const ReturnInput = builder.inputType('FleetReturnInput', {
+  description: 'Containers that are expected back at a site on a day (C1).',
+  fields: (t) => ({
+    on: t.field({ type: 'LocalDate', required: true, description: recorded('FleetReturn', 'on') }),
+    quantity: t.int({ required: true, description: `${recorded('FleetReturn', 'quantity')} At least 1.` }),
+  }),
+})
+
+builder.prismaNode('Fleet', {
+  id: { resolve: ({ id }) => id },
+  findUnique: (id, context) => rowKey(context, id),
+  fields: (t) => ({
+    externalRef: t.exposeString('externalRef', { nullable: true }),
+    site: t.relation('site', { description: 'The site that it belongs to.' }),
+    containerType: t.relation('containerType', { description: 'The size of cask or keg.' }),
+    cleanNow: t.exposeInt('cleanNow'),
+    washDays: t.exposeInt('washDays'),
+    returns: t.relation('returns', { description: RETURNS, query: { orderBy: { on: 'asc' } } }),
+    retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
+  }),
+})
+
+builder.queryFields((t) => ({
+  fleet: t.prismaField({
+    ...needs('any', 'One fleet.'),
+    type: 'Fleet',
+    nullable: true,
+    args: { by: byArg(t) },
+    resolve: async (query, _root, { by }, context) =>
+      context.client.fleet.findUnique({ ...query, where: rowKey(context, await idOf(context, 'Fleet', by)) }),
+  }),
+  fleets: t.prismaConnection(
+    {
+      ...needs('any', 'Fleets in order of id.'),
+      type: 'Fleet',
+      cursor: 'distributorId_id',
+      nullable: true,
+      args: { filter: t.arg({ type: SiteSetupFilter, description: 'Which fleets. Absent: all.' }) },
+      resolve: async (query, _root, args, context) =>
+        context.client.fleet.findMany({
+          ...query,
+          where: await siteSetupWhere(context, args),
+          orderBy: { id: 'asc' },
+        }),
+      totalCount: async (_root, args, context) =>
+        context.client.fleet.count({ where: await siteSetupWhere(context, args) }),
+    },
+    ...pages('Fleet', 'fleets'),
+  ),
+}))
+
+setupMutations({
+  kind: 'Fleet',
+  words: 'a fleet',
+  payload: builder.objectRef<Written>('FleetPayload').implement({
+    description: 'A fleet that was written.',
+    fields: (t) => ({
+      revision: revisionField(t),
+      fleet: t.prismaField({
+        type: 'Fleet',
+        description: 'The fleet as it is now.',
+        resolve: (query, { id }, _args, context) =>
+          context.client.fleet.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
+      }),
+    }),
+  }),
+  ...setupInputs('Fleet', 'fleet', {
+    externalRef: { type: 'String' },
+    site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it belongs to.' },
+    containerType: { type: ThingRefInput, needed: true, fixed: true, description: 'The size of cask or keg.' },
+    cleanNow: { type: 'Int', needed: true },
+    washDays: { type: 'Int' },
+    returns: { type: [ReturnInput], description: RETURNS },
+  }),
+  useCases: { create: createFleet, change: changeFleet, retire: retireFleet },
+  retiring: 'Its containers are no longer counted: without a fleet there is no limit.',
+})

@@ -1,0 +1,126 @@
+// Routes: their type, look-up, list and set-up mutations.
+import type { CutOff } from '../../planner/documents/index.ts'
+import type { Written } from '../../resolvers/setup/noun.ts'
+import { changeRoute, createRoute, retireRoute } from '../../resolvers/setup/route.ts'
+import { builder } from '../builder.ts'
+import { needs } from '../needs.ts'
+import { pages } from '../pages.ts'
+import { ThingRefInput } from '../thing-ref.ts'
+import { byArg, idOf, revisionField, rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
+import { recorded, recordedList, setupInputs } from './setup-inputs.ts'
+import { inUnit, unitArg } from './volume.ts'
+
+const CUT_OFF = 'Until when an order is in time for a day on which it leaves (B6). Absent: there is no cut-off.'
+const CLOSED_ON = 'Days on which it does not leave (T2); at most 4,000.'
+
+const DAYS_BEFORE = `${recorded('Route', 'cutOffDaysBefore').split(' Absent')[0]} 0 to 60.`
+const AT = `${recorded('Route', 'cutOffAt').split(' Absent')[0]} Written HH:mm.`
+
+const CutOffType = builder.objectRef<CutOff>('CutOff').implement({
+  description: 'Until when an order is in time for a day on which a route leaves (B6).',
+  fields: (t) => ({
+    daysBefore: t.exposeInt('daysBefore', { description: DAYS_BEFORE }),
+    at: t.exposeString('at', { description: AT }),
+  }),
+})
+
+const CutOffInput = builder.inputType('CutOffInput', {
+  description: 'Until when an order is in time for a day on which a route leaves (B6).',
+  fields: (t) => ({
+    daysBefore: t.int({ required: true, description: DAYS_BEFORE }),
+    at: t.string({ required: true, description: AT }),
+  }),
+})
+
+export const RouteType = builder.prismaNode('Route', {
+  id: { resolve: ({ id }) => id },
+  findUnique: (id, context) => rowKey(context, id),
+  fields: (t) => ({
+    externalRef: t.exposeString('externalRef', { nullable: true }),
+    site: t.relation('site', { description: 'The site that it belongs to.' }),
+    name: t.exposeString('name'),
+    weekdays: t.exposeIntList('weekdays', { description: recordedList('Route', 'weekdays', 7) }),
+    transitDays: t.exposeInt('transitDays'),
+    capacityLitres: t.exposeFloat('capacityLitres', { nullable: true }),
+    capacity: t.float({
+      nullable: true,
+      description:
+        'Nominal volume that one dispatch carries (D1); absent where there is no limit, in the unit asked for.',
+      args: { unit: unitArg(t) },
+      resolve: ({ capacityLitres }, { unit }) => (capacityLitres === null ? null : inUnit(capacityLitres, unit)),
+    }),
+    cutOff: t.field({
+      type: CutOffType,
+      nullable: true,
+      description: CUT_OFF,
+      select: { cutOffDaysBefore: true, cutOffAt: true },
+      resolve: ({ cutOffDaysBefore: daysBefore, cutOffAt: at }) =>
+        daysBefore === null || at === null ? null : { daysBefore, at },
+    }),
+    closedOn: t.field({
+      type: ['LocalDate'],
+      description: CLOSED_ON,
+      select: { closures: { orderBy: { on: 'asc' } } },
+      resolve: ({ closures }) => closures.map(({ on }) => on),
+    }),
+    retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
+  }),
+})
+
+builder.queryFields((t) => ({
+  route: t.prismaField({
+    ...needs('any', 'One route.'),
+    type: 'Route',
+    nullable: true,
+    args: { by: byArg(t) },
+    resolve: async (query, _root, { by }, context) =>
+      context.client.route.findUnique({ ...query, where: rowKey(context, await idOf(context, 'Route', by)) }),
+  }),
+  routes: t.prismaConnection(
+    {
+      ...needs('any', 'Routes in order of name.'),
+      type: 'Route',
+      cursor: 'distributorId_id',
+      nullable: true,
+      args: { filter: t.arg({ type: SiteSetupFilter, description: 'Which routes. Absent: all.' }) },
+      resolve: async (query, _root, args, context) =>
+        context.client.route.findMany({
+          ...query,
+          where: await siteSetupWhere(context, args),
+          orderBy: [{ name: 'asc' }, { id: 'asc' }],
+        }),
+      totalCount: async (_root, args, context) =>
+        context.client.route.count({ where: await siteSetupWhere(context, args) }),
+    },
+    ...pages('Route', 'routes'),
+  ),
+}))
+
+setupMutations({
+  kind: 'Route',
+  words: 'a route',
+  payload: builder.objectRef<Written>('RoutePayload').implement({
+    description: 'A route that was written.',
+    fields: (t) => ({
+      revision: revisionField(t),
+      route: t.prismaField({
+        type: 'Route',
+        description: 'The route as it is now.',
+        resolve: (query, { id }, _args, context) =>
+          context.client.route.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
+      }),
+    }),
+  }),
+  ...setupInputs('Route', 'route', {
+    externalRef: { type: 'String' },
+    site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it belongs to.' },
+    name: { type: 'String', needed: true },
+    weekdays: { type: ['Int'], needed: true, description: recordedList('Route', 'weekdays', 7) },
+    transitDays: { type: 'Int', needed: true },
+    capacityLitres: { type: 'Float' },
+    cutOff: { type: CutOffInput, description: CUT_OFF },
+    closedOn: { type: ['LocalDate'], description: CLOSED_ON },
+  }),
+  useCases: { create: createRoute, change: changeRoute, retire: retireRoute },
+  retiring: 'It dispatches nothing more.',
+})

@@ -1,0 +1,114 @@
+// Vessels: their type, look-up, list and set-up mutations.
+import type { Written } from '../../resolvers/setup/noun.ts'
+import { changeVessel, createVessel, retireVessel } from '../../resolvers/setup/vessel.ts'
+import { builder } from '../builder.ts'
+import { needs } from '../needs.ts'
+import { pages } from '../pages.ts'
+import { ThingRefInput } from '../thing-ref.ts'
+import { VesselKind } from '../words.ts'
+import { byArg, idOf, revisionField, rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
+import { recorded, setupInputs } from './setup-inputs.ts'
+import { inUnit, unitArg } from './volume.ts'
+
+const OUT_OF_SERVICE = 'Spans of days in which it is out of service, one for each first day; at most 200.'
+
+builder.prismaObject('VesselOutage', {
+  fields: (t) => ({
+    from: t.expose('from', { type: 'LocalDate' }),
+    to: t.expose('to', { type: 'LocalDate' }),
+  }),
+})
+
+const OutageInput = builder.inputType('OutageInput', {
+  description: 'A span of days in which a vessel is out of service, both ends included (V3).',
+  fields: (t) => ({
+    from: t.field({ type: 'LocalDate', required: true, description: recorded('VesselOutage', 'from') }),
+    to: t.field({ type: 'LocalDate', required: true, description: recorded('VesselOutage', 'to') }),
+  }),
+})
+
+export const VesselType = builder.prismaNode('Vessel', {
+  id: { resolve: ({ id }) => id },
+  findUnique: (id, context) => rowKey(context, id),
+  fields: (t) => ({
+    externalRef: t.exposeString('externalRef', { nullable: true }),
+    site: t.relation('site', { description: 'The site that it belongs to.' }),
+    name: t.exposeString('name'),
+    kind: t.expose('kind', { type: VesselKind }),
+    capacityLitres: t.exposeFloat('capacityLitres'),
+    capacity: t.float({
+      description: 'Most that it holds of one batch (V2, V6), in the unit asked for.',
+      args: { unit: unitArg(t) },
+      resolve: ({ capacityLitres }, { unit }) => inUnit(capacityLitres, unit),
+    }),
+    minFillLitres: t.exposeFloat('minFillLitres'),
+    minFill: t.float({
+      description: 'Least that it takes of one batch (V2, V6), in the unit asked for.',
+      args: { unit: unitArg(t) },
+      resolve: ({ minFillLitres }, { unit }) => inUnit(minFillLitres, unit),
+    }),
+    turnaroundDays: t.exposeInt('turnaroundDays'),
+    availableFrom: t.expose('availableFrom', { type: 'LocalDate', nullable: true }),
+    outOfService: t.relation('outages', { description: OUT_OF_SERVICE, query: { orderBy: { from: 'asc' } } }),
+    retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
+  }),
+})
+
+builder.queryFields((t) => ({
+  vessel: t.prismaField({
+    ...needs('any', 'One vessel.'),
+    type: 'Vessel',
+    nullable: true,
+    args: { by: byArg(t) },
+    resolve: async (query, _root, { by }, context) =>
+      context.client.vessel.findUnique({ ...query, where: rowKey(context, await idOf(context, 'Vessel', by)) }),
+  }),
+  vessels: t.prismaConnection(
+    {
+      ...needs('any', 'Vessels in order of name.'),
+      type: 'Vessel',
+      cursor: 'distributorId_id',
+      nullable: true,
+      args: { filter: t.arg({ type: SiteSetupFilter, description: 'Which vessels. Absent: all.' }) },
+      resolve: async (query, _root, args, context) =>
+        context.client.vessel.findMany({
+          ...query,
+          where: await siteSetupWhere(context, args),
+          orderBy: [{ name: 'asc' }, { id: 'asc' }],
+        }),
+      totalCount: async (_root, args, context) =>
+        context.client.vessel.count({ where: await siteSetupWhere(context, args) }),
+    },
+    ...pages('Vessel', 'vessels'),
+  ),
+}))
+
+setupMutations({
+  kind: 'Vessel',
+  words: 'a vessel',
+  payload: builder.objectRef<Written>('VesselPayload').implement({
+    description: 'A vessel that was written.',
+    fields: (t) => ({
+      revision: revisionField(t),
+      vessel: t.prismaField({
+        type: 'Vessel',
+        description: 'The vessel as it is now.',
+        resolve: (query, { id }, _args, context) =>
+          context.client.vessel.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
+      }),
+    }),
+  }),
+  ...setupInputs('Vessel', 'vessel', {
+    externalRef: { type: 'String' },
+    site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it belongs to.' },
+    name: { type: 'String', needed: true },
+    kind: { type: VesselKind, needed: true, fixed: true },
+    capacityLitres: { type: 'Float', needed: true },
+    minFillLitres: { type: 'Float', needed: true },
+    turnaroundDays: { type: 'Int', needed: true },
+    availableFrom: { type: 'LocalDate' },
+    outOfService: { type: [OutageInput], description: OUT_OF_SERVICE },
+  }),
+  useCases: { create: createVessel, change: changeVessel, retire: retireVessel },
+  retiring: 'Nothing new enters it; what is in it may be drawn.',
+})
