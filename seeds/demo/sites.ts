@@ -188,12 +188,29 @@ export function demoFleets(today: LocalDate): Fleet[] {
   ]
 }
 
-/** A dray every working day, a van into the hills on Tuesdays, a van along the coast, a boat to the island. */
+const THE_DAY_BEFORE = { daysBefore: 1, at: '15:00' }
+
+/**
+ * A dray every working day, a van into the hills on Tuesdays, a van along the coast, a boat to the island. Orders for the boat
+ * close two days before.
+ */
 const ROUTES: readonly Route[] = [
-  { id: 'town-dray', siteId: 'mossrake', weekdays: [1, 2, 3, 4, 5], transitDays: 0, capacityLitres: 4500 },
-  { id: 'hill-van', siteId: 'mossrake', weekdays: [2], transitDays: 0, capacityLitres: 1200 },
-  { id: 'coast-van', siteId: 'hithelow', weekdays: [1, 3, 5], transitDays: 0, capacityLitres: 2400 },
-  { id: 'island-boat', siteId: 'hithelow', weekdays: [4], transitDays: 1, capacityLitres: 600 },
+  {
+    ...{ id: 'town-dray', siteId: 'mossrake', weekdays: [1, 2, 3, 4, 5], transitDays: 0, capacityLitres: 4500 },
+    cutOff: THE_DAY_BEFORE,
+  },
+  {
+    ...{ id: 'hill-van', siteId: 'mossrake', weekdays: [2], transitDays: 0, capacityLitres: 1200 },
+    cutOff: THE_DAY_BEFORE,
+  },
+  {
+    ...{ id: 'coast-van', siteId: 'hithelow', weekdays: [1, 3, 5], transitDays: 0, capacityLitres: 2400 },
+    cutOff: THE_DAY_BEFORE,
+  },
+  {
+    ...{ id: 'island-boat', siteId: 'hithelow', weekdays: [4], transitDays: 1, capacityLitres: 600 },
+    cutOff: { daysBefore: 2, at: '12:00' },
+  },
 ]
 
 /** The routes; none goes out on a bank holiday. */
