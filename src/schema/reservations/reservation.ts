@@ -13,7 +13,7 @@ import { needs } from '../needs.ts'
 import { ReservationStatus, ReserveAccept } from '../order-words.ts'
 import { OrderLineInput } from '../orders/order-mutations.ts'
 import { pages } from '../pages.ts'
-import { byArg, idOf, revisionField, rowKey } from '../setup/setup.ts'
+import { idOf, revisionField, rowKey } from '../setup/setup.ts'
 import { recorded } from '../setup/setup-inputs.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 
@@ -113,7 +113,7 @@ builder.queryFields((t) => ({
     ...needs('orders:read', 'One reservation.'),
     type: 'Reservation',
     nullable: true,
-    args: { by: byArg(t) },
+    args: { by: t.arg({ type: ThingRefInput, required: true, description: 'Which one.' }) },
     resolve: async (query, _root, { by }, context) =>
       context.client.reservation.findUnique({
         ...query,

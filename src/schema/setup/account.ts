@@ -1,13 +1,12 @@
 // Accounts: their type, look-up, list and set-up mutations.
 
 import { changeAccount, createAccount, retireAccount } from '../../resolvers/setup/account.ts'
-import type { Written } from '../../resolvers/setup/noun.ts'
 import { builder } from '../builder.ts'
-import { needs } from '../needs.ts'
 import { pages } from '../pages.ts'
 import { ThingRefInput } from '../thing-ref.ts'
+import { BY_NAME, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
 import { RouteType } from './route.ts'
-import { byArg, idOf, revisionField, rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
+import { rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
 import { recordedList, setupInputs } from './setup-inputs.ts'
 
 const ROUTES = 'The routes that serve it (B2); at most 50.'
@@ -39,27 +38,20 @@ builder.prismaNode('Account', {
 
 builder.queryFields((t) => ({
   account: t.prismaField({
-    ...needs('any', 'One account.'),
     type: 'Account',
-    nullable: true,
-    args: { by: byArg(t) },
-    resolve: async (query, _root, { by }, context) =>
-      context.client.account.findUnique({ ...query, where: rowKey(context, await idOf(context, 'Account', by)) }),
+    ...lookUp('Account', ({ client }, found) => client.account.findUnique(found)),
   }),
   accounts: t.prismaConnection(
     {
-      ...needs('any', 'Accounts in order of name.'),
       type: 'Account',
       cursor: 'distributorId_id',
-      nullable: true,
-      args: { filter: t.arg({ type: SetupFilter, description: 'Which accounts. Absent: all.' }) },
-      resolve: (query, _root, args, context) =>
-        context.client.account.findMany({
-          ...query,
-          where: setupWhere(context, args),
-          orderBy: [{ name: 'asc' }, { id: 'asc' }],
-        }),
-      totalCount: (_root, args, context) => context.client.account.count({ where: setupWhere(context, args) }),
+      ...listOf('accounts', {
+        filter: SetupFilter,
+        where: setupWhere,
+        order: BY_NAME,
+        read: ({ client }, page) => client.account.findMany(page),
+        count: ({ client }, where) => client.account.count({ where }),
+      }),
     },
     ...pages('Account', 'accounts'),
   ),
@@ -68,18 +60,12 @@ builder.queryFields((t) => ({
 setupMutations({
   kind: 'Account',
   words: 'an account',
-  payload: builder.objectRef<Written>('AccountPayload').implement({
-    description: 'An account that was written.',
-    fields: (t) => ({
-      revision: revisionField(t),
-      account: t.prismaField({
-        type: 'Account',
-        description: 'The account as it is now.',
-        resolve: (query, { id }, _args, context) =>
-          context.client.account.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
-      }),
+  payload: payloadOf('Account', (t) =>
+    t.prismaField({
+      type: 'Account',
+      ...written('Account', ({ client }, found) => client.account.findUniqueOrThrow(found)),
     }),
-  }),
+  ),
   ...setupInputs('Account', 'account', {
     externalRef: { type: 'String' },
     name: { type: 'String', needed: true },

@@ -1,13 +1,12 @@
 // Batches: their type, look-up, list, and the mutations that enter what stands in the cellar.
 
 import { changeBatch, createBatch } from '../../resolvers/setup/batch.ts'
-import type { Written } from '../../resolvers/setup/noun.ts'
 import { builder } from '../builder.ts'
 import type { Context } from '../context.ts'
-import { needs } from '../needs.ts'
 import { pages } from '../pages.ts'
 import { ThingRefInput } from '../thing-ref.ts'
-import { byArg, idOf, revisionField, rowKey, StandingFilter, setupMutations, standingWhere } from './setup.ts'
+import { BY_ID, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
+import { rowKey, StandingFilter, setupMutations, standingWhere } from './setup.ts'
 import { setupInputs } from './setup-inputs.ts'
 import { inUnit, unitArg } from './volume.ts'
 
@@ -41,29 +40,18 @@ builder.prismaNode('Batch', {
 })
 
 builder.queryFields((t) => ({
-  batch: t.prismaField({
-    ...needs('any', 'One batch.'),
-    type: 'Batch',
-    nullable: true,
-    args: { by: byArg(t) },
-    resolve: async (query, _root, { by }, context) =>
-      context.client.batch.findUnique({ ...query, where: rowKey(context, await idOf(context, 'Batch', by)) }),
-  }),
+  batch: t.prismaField({ type: 'Batch', ...lookUp('Batch', ({ client }, found) => client.batch.findUnique(found)) }),
   batches: t.prismaConnection(
     {
-      ...needs('any', 'Batches in order of id.'),
       type: 'Batch',
       cursor: 'distributorId_id',
-      nullable: true,
-      args: { filter: t.arg({ type: StandingFilter, description: 'Which batches. Absent: all.' }) },
-      resolve: async (query, _root, args, context) =>
-        context.client.batch.findMany({
-          ...query,
-          where: await batchWhere(context, args),
-          orderBy: { id: 'asc' },
-        }),
-      totalCount: async (_root, args, context) =>
-        context.client.batch.count({ where: await batchWhere(context, args) }),
+      ...listOf('batches', {
+        filter: StandingFilter,
+        where: batchWhere,
+        order: BY_ID,
+        read: ({ client }, page) => client.batch.findMany(page),
+        count: ({ client }, where) => client.batch.count({ where }),
+      }),
     },
     ...pages('Batch', 'batches'),
   ),
@@ -72,18 +60,9 @@ builder.queryFields((t) => ({
 setupMutations({
   kind: 'Batch',
   words: 'a batch',
-  payload: builder.objectRef<Written>('BatchPayload').implement({
-    description: 'A batch that was written.',
-    fields: (t) => ({
-      revision: revisionField(t),
-      batch: t.prismaField({
-        type: 'Batch',
-        description: 'The batch as it is now.',
-        resolve: (query, { id }, _args, context) =>
-          context.client.batch.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
-      }),
-    }),
-  }),
+  payload: payloadOf('Batch', (t) =>
+    t.prismaField({ type: 'Batch', ...written('Batch', ({ client }, found) => client.batch.findUniqueOrThrow(found)) }),
+  ),
   ...setupInputs('Batch', 'batch', {
     externalRef: { type: 'String' },
     code: { type: 'String', needed: true },

@@ -1,12 +1,11 @@
 // Beers: their type, look-up, list and set-up mutations.
 
 import { changeBeer, createBeer, retireBeer } from '../../resolvers/setup/beer.ts'
-import type { Written } from '../../resolvers/setup/noun.ts'
 import { builder } from '../builder.ts'
-import { needs } from '../needs.ts'
 import { pages } from '../pages.ts'
 import { ThingRefInput } from '../thing-ref.ts'
-import { byArg, idOf, revisionField, rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
+import { BY_NAME, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
+import { rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
 import { setupInputs } from './setup-inputs.ts'
 import { VesselType } from './vessel.ts'
 
@@ -48,28 +47,18 @@ builder.prismaNode('Beer', {
 })
 
 builder.queryFields((t) => ({
-  beer: t.prismaField({
-    ...needs('any', 'One beer.'),
-    type: 'Beer',
-    nullable: true,
-    args: { by: byArg(t) },
-    resolve: async (query, _root, { by }, context) =>
-      context.client.beer.findUnique({ ...query, where: rowKey(context, await idOf(context, 'Beer', by)) }),
-  }),
+  beer: t.prismaField({ type: 'Beer', ...lookUp('Beer', ({ client }, found) => client.beer.findUnique(found)) }),
   beers: t.prismaConnection(
     {
-      ...needs('any', 'Beers in order of name.'),
       type: 'Beer',
       cursor: 'distributorId_id',
-      nullable: true,
-      args: { filter: t.arg({ type: SetupFilter, description: 'Which beers. Absent: all.' }) },
-      resolve: (query, _root, args, context) =>
-        context.client.beer.findMany({
-          ...query,
-          where: setupWhere(context, args),
-          orderBy: [{ name: 'asc' }, { id: 'asc' }],
-        }),
-      totalCount: (_root, args, context) => context.client.beer.count({ where: setupWhere(context, args) }),
+      ...listOf('beers', {
+        filter: SetupFilter,
+        where: setupWhere,
+        order: BY_NAME,
+        read: ({ client }, page) => client.beer.findMany(page),
+        count: ({ client }, where) => client.beer.count({ where }),
+      }),
     },
     ...pages('Beer', 'beers'),
   ),
@@ -78,18 +67,9 @@ builder.queryFields((t) => ({
 setupMutations({
   kind: 'Beer',
   words: 'a beer',
-  payload: builder.objectRef<Written>('BeerPayload').implement({
-    description: 'A beer that was written.',
-    fields: (t) => ({
-      revision: revisionField(t),
-      beer: t.prismaField({
-        type: 'Beer',
-        description: 'The beer as it is now.',
-        resolve: (query, { id }, _args, context) =>
-          context.client.beer.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
-      }),
-    }),
-  }),
+  payload: payloadOf('Beer', (t) =>
+    t.prismaField({ type: 'Beer', ...written('Beer', ({ client }, found) => client.beer.findUniqueOrThrow(found)) }),
+  ),
   ...setupInputs('Beer', 'beer', {
     externalRef: { type: 'String' },
     name: { type: 'String', needed: true },

@@ -1,12 +1,11 @@
 // Container types: their type, look-up, list and set-up mutations.
 
 import { changeContainerType, createContainerType, retireContainerType } from '../../resolvers/setup/container-type.ts'
-import type { Written } from '../../resolvers/setup/noun.ts'
 import { builder } from '../builder.ts'
-import { needs } from '../needs.ts'
 import { pages } from '../pages.ts'
 import { ContainerKind } from '../words.ts'
-import { byArg, idOf, revisionField, rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
+import { BY_NAME, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
+import { rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
 import { setupInputs } from './setup-inputs.ts'
 import { inUnit, unitArg } from './volume.ts'
 
@@ -30,30 +29,20 @@ builder.prismaNode('ContainerType', {
 
 builder.queryFields((t) => ({
   containerType: t.prismaField({
-    ...needs('any', 'One container type.'),
     type: 'ContainerType',
-    nullable: true,
-    args: { by: byArg(t) },
-    resolve: async (query, _root, { by }, context) =>
-      context.client.containerType.findUnique({
-        ...query,
-        where: rowKey(context, await idOf(context, 'ContainerType', by)),
-      }),
+    ...lookUp('ContainerType', ({ client }, found) => client.containerType.findUnique(found)),
   }),
   containerTypes: t.prismaConnection(
     {
-      ...needs('any', 'Container types in order of name.'),
       type: 'ContainerType',
       cursor: 'distributorId_id',
-      nullable: true,
-      args: { filter: t.arg({ type: SetupFilter, description: 'Which container types. Absent: all.' }) },
-      resolve: (query, _root, args, context) =>
-        context.client.containerType.findMany({
-          ...query,
-          where: setupWhere(context, args),
-          orderBy: [{ name: 'asc' }, { id: 'asc' }],
-        }),
-      totalCount: (_root, args, context) => context.client.containerType.count({ where: setupWhere(context, args) }),
+      ...listOf('container types', {
+        filter: SetupFilter,
+        where: setupWhere,
+        order: BY_NAME,
+        read: ({ client }, page) => client.containerType.findMany(page),
+        count: ({ client }, where) => client.containerType.count({ where }),
+      }),
     },
     ...pages('ContainerType', 'container types'),
   ),
@@ -62,18 +51,12 @@ builder.queryFields((t) => ({
 setupMutations({
   kind: 'ContainerType',
   words: 'a container type',
-  payload: builder.objectRef<Written>('ContainerTypePayload').implement({
-    description: 'A container type that was written.',
-    fields: (t) => ({
-      revision: revisionField(t),
-      containerType: t.prismaField({
-        type: 'ContainerType',
-        description: 'The container type as it is now.',
-        resolve: (query, { id }, _args, context) =>
-          context.client.containerType.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
-      }),
+  payload: payloadOf('ContainerType', (t) =>
+    t.prismaField({
+      type: 'ContainerType',
+      ...written('ContainerType', ({ client }, found) => client.containerType.findUniqueOrThrow(found)),
     }),
-  }),
+  ),
   ...setupInputs('ContainerType', 'container type', {
     externalRef: { type: 'String' },
     name: { type: 'String', needed: true },

@@ -1,12 +1,11 @@
 // Fillers: their type, look-up, list and set-up mutations.
 
 import { changeFiller, createFiller, retireFiller } from '../../resolvers/setup/filler.ts'
-import type { Written } from '../../resolvers/setup/noun.ts'
 import { builder } from '../builder.ts'
-import { needs } from '../needs.ts'
 import { pages } from '../pages.ts'
 import { ThingRefInput } from '../thing-ref.ts'
-import { byArg, idOf, revisionField, rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
+import { BY_NAME, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
+import { rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
 import { recorded, setupInputs } from './setup-inputs.ts'
 
 const MINUTES_ON = 'Days on which it works other minutes than usual, one entry a day (L1); at most 4,000.'
@@ -75,28 +74,20 @@ builder.prismaNode('Filler', {
 
 builder.queryFields((t) => ({
   filler: t.prismaField({
-    ...needs('any', 'One filler.'),
     type: 'Filler',
-    nullable: true,
-    args: { by: byArg(t) },
-    resolve: async (query, _root, { by }, context) =>
-      context.client.filler.findUnique({ ...query, where: rowKey(context, await idOf(context, 'Filler', by)) }),
+    ...lookUp('Filler', ({ client }, found) => client.filler.findUnique(found)),
   }),
   fillers: t.prismaConnection(
     {
-      ...needs('any', 'Fillers in order of name.'),
       type: 'Filler',
       cursor: 'distributorId_id',
-      nullable: true,
-      args: { filter: t.arg({ type: SiteSetupFilter, description: 'Which fillers. Absent: all.' }) },
-      resolve: async (query, _root, args, context) =>
-        context.client.filler.findMany({
-          ...query,
-          where: await siteSetupWhere(context, args),
-          orderBy: [{ name: 'asc' }, { id: 'asc' }],
-        }),
-      totalCount: async (_root, args, context) =>
-        context.client.filler.count({ where: await siteSetupWhere(context, args) }),
+      ...listOf('fillers', {
+        filter: SiteSetupFilter,
+        where: siteSetupWhere,
+        order: BY_NAME,
+        read: ({ client }, page) => client.filler.findMany(page),
+        count: ({ client }, where) => client.filler.count({ where }),
+      }),
     },
     ...pages('Filler', 'fillers'),
   ),
@@ -105,18 +96,12 @@ builder.queryFields((t) => ({
 setupMutations({
   kind: 'Filler',
   words: 'a filler',
-  payload: builder.objectRef<Written>('FillerPayload').implement({
-    description: 'A filler that was written.',
-    fields: (t) => ({
-      revision: revisionField(t),
-      filler: t.prismaField({
-        type: 'Filler',
-        description: 'The filler as it is now.',
-        resolve: (query, { id }, _args, context) =>
-          context.client.filler.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
-      }),
+  payload: payloadOf('Filler', (t) =>
+    t.prismaField({
+      type: 'Filler',
+      ...written('Filler', ({ client }, found) => client.filler.findUniqueOrThrow(found)),
     }),
-  }),
+  ),
   ...setupInputs('Filler', 'filler', {
     externalRef: { type: 'String' },
     site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it belongs to.' },

@@ -1,12 +1,11 @@
 // Fleets: their type, look-up, list and set-up mutations.
 
 import { changeFleet, createFleet, retireFleet } from '../../resolvers/setup/fleet.ts'
-import type { Written } from '../../resolvers/setup/noun.ts'
 import { builder } from '../builder.ts'
-import { needs } from '../needs.ts'
 import { pages } from '../pages.ts'
 import { ThingRefInput } from '../thing-ref.ts'
-import { byArg, idOf, revisionField, rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
+import { BY_ID, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
+import { rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
 import { recorded, setupInputs } from './setup-inputs.ts'
 
 const RETURNS = 'Containers that are expected back, one entry a day (C1); at most 1,000.'
@@ -41,29 +40,18 @@ builder.prismaNode('Fleet', {
 })
 
 builder.queryFields((t) => ({
-  fleet: t.prismaField({
-    ...needs('any', 'One fleet.'),
-    type: 'Fleet',
-    nullable: true,
-    args: { by: byArg(t) },
-    resolve: async (query, _root, { by }, context) =>
-      context.client.fleet.findUnique({ ...query, where: rowKey(context, await idOf(context, 'Fleet', by)) }),
-  }),
+  fleet: t.prismaField({ type: 'Fleet', ...lookUp('Fleet', ({ client }, found) => client.fleet.findUnique(found)) }),
   fleets: t.prismaConnection(
     {
-      ...needs('any', 'Fleets in order of id.'),
       type: 'Fleet',
       cursor: 'distributorId_id',
-      nullable: true,
-      args: { filter: t.arg({ type: SiteSetupFilter, description: 'Which fleets. Absent: all.' }) },
-      resolve: async (query, _root, args, context) =>
-        context.client.fleet.findMany({
-          ...query,
-          where: await siteSetupWhere(context, args),
-          orderBy: { id: 'asc' },
-        }),
-      totalCount: async (_root, args, context) =>
-        context.client.fleet.count({ where: await siteSetupWhere(context, args) }),
+      ...listOf('fleets', {
+        filter: SiteSetupFilter,
+        where: siteSetupWhere,
+        order: BY_ID,
+        read: ({ client }, page) => client.fleet.findMany(page),
+        count: ({ client }, where) => client.fleet.count({ where }),
+      }),
     },
     ...pages('Fleet', 'fleets'),
   ),
@@ -72,18 +60,9 @@ builder.queryFields((t) => ({
 setupMutations({
   kind: 'Fleet',
   words: 'a fleet',
-  payload: builder.objectRef<Written>('FleetPayload').implement({
-    description: 'A fleet that was written.',
-    fields: (t) => ({
-      revision: revisionField(t),
-      fleet: t.prismaField({
-        type: 'Fleet',
-        description: 'The fleet as it is now.',
-        resolve: (query, { id }, _args, context) =>
-          context.client.fleet.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
-      }),
-    }),
-  }),
+  payload: payloadOf('Fleet', (t) =>
+    t.prismaField({ type: 'Fleet', ...written('Fleet', ({ client }, found) => client.fleet.findUniqueOrThrow(found)) }),
+  ),
   ...setupInputs('Fleet', 'fleet', {
     externalRef: { type: 'String' },
     site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it belongs to.' },

@@ -1,12 +1,11 @@
 // Packs: their type, look-up, list and set-up mutations.
-import type { Written } from '../../resolvers/setup/noun.ts'
 import { changePack, createPack, retirePack } from '../../resolvers/setup/pack.ts'
 import { builder } from '../builder.ts'
-import { needs } from '../needs.ts'
 import { pages } from '../pages.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 import { Climate, VesselKind } from '../words.ts'
-import { byArg, idOf, revisionField, rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
+import { BY_NAME, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
+import { rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
 import { setupInputs } from './setup-inputs.ts'
 
 builder.prismaNode('Pack', {
@@ -29,28 +28,18 @@ builder.prismaNode('Pack', {
 })
 
 builder.queryFields((t) => ({
-  pack: t.prismaField({
-    ...needs('any', 'One pack.'),
-    type: 'Pack',
-    nullable: true,
-    args: { by: byArg(t) },
-    resolve: async (query, _root, { by }, context) =>
-      context.client.pack.findUnique({ ...query, where: rowKey(context, await idOf(context, 'Pack', by)) }),
-  }),
+  pack: t.prismaField({ type: 'Pack', ...lookUp('Pack', ({ client }, found) => client.pack.findUnique(found)) }),
   packs: t.prismaConnection(
     {
-      ...needs('any', 'Packs in order of name.'),
       type: 'Pack',
       cursor: 'distributorId_id',
-      nullable: true,
-      args: { filter: t.arg({ type: SetupFilter, description: 'Which packs. Absent: all.' }) },
-      resolve: (query, _root, args, context) =>
-        context.client.pack.findMany({
-          ...query,
-          where: setupWhere(context, args),
-          orderBy: [{ name: 'asc' }, { id: 'asc' }],
-        }),
-      totalCount: (_root, args, context) => context.client.pack.count({ where: setupWhere(context, args) }),
+      ...listOf('packs', {
+        filter: SetupFilter,
+        where: setupWhere,
+        order: BY_NAME,
+        read: ({ client }, page) => client.pack.findMany(page),
+        count: ({ client }, where) => client.pack.count({ where }),
+      }),
     },
     ...pages('Pack', 'packs'),
   ),
@@ -59,18 +48,9 @@ builder.queryFields((t) => ({
 setupMutations({
   kind: 'Pack',
   words: 'a pack',
-  payload: builder.objectRef<Written>('PackPayload').implement({
-    description: 'A pack that was written.',
-    fields: (t) => ({
-      revision: revisionField(t),
-      pack: t.prismaField({
-        type: 'Pack',
-        description: 'The pack as it is now.',
-        resolve: (query, { id }, _args, context) =>
-          context.client.pack.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
-      }),
-    }),
-  }),
+  payload: payloadOf('Pack', (t) =>
+    t.prismaField({ type: 'Pack', ...written('Pack', ({ client }, found) => client.pack.findUniqueOrThrow(found)) }),
+  ),
   ...setupInputs('Pack', 'pack', {
     externalRef: { type: 'String' },
     name: { type: 'String', needed: true },

@@ -1,12 +1,11 @@
 // Routes: their type, look-up, list and set-up mutations.
 import type { CutOff } from '../../planner/documents/index.ts'
-import type { Written } from '../../resolvers/setup/noun.ts'
 import { changeRoute, createRoute, retireRoute } from '../../resolvers/setup/route.ts'
 import { builder } from '../builder.ts'
-import { needs } from '../needs.ts'
 import { pages } from '../pages.ts'
 import { ThingRefInput } from '../thing-ref.ts'
-import { byArg, idOf, revisionField, rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
+import { BY_NAME, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
+import { rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
 import { recorded, recordedList, setupInputs } from './setup-inputs.ts'
 import { inUnit, unitArg } from './volume.ts'
 
@@ -68,29 +67,18 @@ export const RouteType = builder.prismaNode('Route', {
 })
 
 builder.queryFields((t) => ({
-  route: t.prismaField({
-    ...needs('any', 'One route.'),
-    type: 'Route',
-    nullable: true,
-    args: { by: byArg(t) },
-    resolve: async (query, _root, { by }, context) =>
-      context.client.route.findUnique({ ...query, where: rowKey(context, await idOf(context, 'Route', by)) }),
-  }),
+  route: t.prismaField({ type: 'Route', ...lookUp('Route', ({ client }, found) => client.route.findUnique(found)) }),
   routes: t.prismaConnection(
     {
-      ...needs('any', 'Routes in order of name.'),
       type: 'Route',
       cursor: 'distributorId_id',
-      nullable: true,
-      args: { filter: t.arg({ type: SiteSetupFilter, description: 'Which routes. Absent: all.' }) },
-      resolve: async (query, _root, args, context) =>
-        context.client.route.findMany({
-          ...query,
-          where: await siteSetupWhere(context, args),
-          orderBy: [{ name: 'asc' }, { id: 'asc' }],
-        }),
-      totalCount: async (_root, args, context) =>
-        context.client.route.count({ where: await siteSetupWhere(context, args) }),
+      ...listOf('routes', {
+        filter: SiteSetupFilter,
+        where: siteSetupWhere,
+        order: BY_NAME,
+        read: ({ client }, page) => client.route.findMany(page),
+        count: ({ client }, where) => client.route.count({ where }),
+      }),
     },
     ...pages('Route', 'routes'),
   ),
@@ -99,18 +87,9 @@ builder.queryFields((t) => ({
 setupMutations({
   kind: 'Route',
   words: 'a route',
-  payload: builder.objectRef<Written>('RoutePayload').implement({
-    description: 'A route that was written.',
-    fields: (t) => ({
-      revision: revisionField(t),
-      route: t.prismaField({
-        type: 'Route',
-        description: 'The route as it is now.',
-        resolve: (query, { id }, _args, context) =>
-          context.client.route.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
-      }),
-    }),
-  }),
+  payload: payloadOf('Route', (t) =>
+    t.prismaField({ type: 'Route', ...written('Route', ({ client }, found) => client.route.findUniqueOrThrow(found)) }),
+  ),
   ...setupInputs('Route', 'route', {
     externalRef: { type: 'String' },
     site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it belongs to.' },

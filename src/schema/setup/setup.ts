@@ -115,10 +115,6 @@ export async function idOf({ client, distributorId }: Context, kind: ThingKind, 
   return found.id
 }
 
-/** The argument of a look-up. */
-export const byArg = (t: PothosSchemaTypes.QueryFieldBuilder<typeof builder.$inferSchemaTypes, object>) =>
-  t.arg({ type: ThingRefInput, required: true, description: 'Which one.' })
-
 /** Where a row of the caller's distributor is found. */
 export function rowKey({ distributorId }: Context, id: string) {
   return { distributorId_id: { distributorId, id } }

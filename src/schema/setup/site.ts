@@ -1,10 +1,9 @@
 // Sites: their type, look-up, list and set-up mutations.
-import type { Written } from '../../resolvers/setup/noun.ts'
 import { changeSite, createSite, retireSite } from '../../resolvers/setup/site.ts'
 import { builder } from '../builder.ts'
-import { needs } from '../needs.ts'
 import { pages } from '../pages.ts'
-import { byArg, idOf, revisionField, rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
+import { BY_NAME, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
+import { rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
 import { recordedList, setupInputs } from './setup-inputs.ts'
 
 const CLOSED_ON = 'Days on which the site is closed: no brew, fill, transfer or dispatch (T2); at most 4,000.'
@@ -34,28 +33,18 @@ builder.prismaNode('Site', {
 })
 
 builder.queryFields((t) => ({
-  site: t.prismaField({
-    ...needs('any', 'One site.'),
-    type: 'Site',
-    nullable: true,
-    args: { by: byArg(t) },
-    resolve: async (query, _root, { by }, context) =>
-      context.client.site.findUnique({ ...query, where: rowKey(context, await idOf(context, 'Site', by)) }),
-  }),
+  site: t.prismaField({ type: 'Site', ...lookUp('Site', ({ client }, found) => client.site.findUnique(found)) }),
   sites: t.prismaConnection(
     {
-      ...needs('any', 'Sites in order of name.'),
       type: 'Site',
       cursor: 'distributorId_id',
-      nullable: true,
-      args: { filter: t.arg({ type: SetupFilter, description: 'Which sites. Absent: all.' }) },
-      resolve: (query, _root, args, context) =>
-        context.client.site.findMany({
-          ...query,
-          where: setupWhere(context, args),
-          orderBy: [{ name: 'asc' }, { id: 'asc' }],
-        }),
-      totalCount: (_root, args, context) => context.client.site.count({ where: setupWhere(context, args) }),
+      ...listOf('sites', {
+        filter: SetupFilter,
+        where: setupWhere,
+        order: BY_NAME,
+        read: ({ client }, page) => client.site.findMany(page),
+        count: ({ client }, where) => client.site.count({ where }),
+      }),
     },
     ...pages('Site', 'sites'),
   ),
@@ -64,18 +53,9 @@ builder.queryFields((t) => ({
 setupMutations({
   kind: 'Site',
   words: 'a site',
-  payload: builder.objectRef<Written>('SitePayload').implement({
-    description: 'A site that was written.',
-    fields: (t) => ({
-      revision: revisionField(t),
-      site: t.prismaField({
-        type: 'Site',
-        description: 'The site as it is now.',
-        resolve: (query, { id }, _args, context) =>
-          context.client.site.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
-      }),
-    }),
-  }),
+  payload: payloadOf('Site', (t) =>
+    t.prismaField({ type: 'Site', ...written('Site', ({ client }, found) => client.site.findUniqueOrThrow(found)) }),
+  ),
   ...setupInputs('Site', 'site', {
     externalRef: { type: 'String' },
     name: { type: 'String', needed: true },

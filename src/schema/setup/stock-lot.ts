@@ -1,12 +1,11 @@
 // Stock lots: their type, look-up, list, and the mutations that enter what stands in the store.
-import type { Written } from '../../resolvers/setup/noun.ts'
 import { changeStockLot, createStockLot } from '../../resolvers/setup/stock-lot.ts'
 import { builder } from '../builder.ts'
 import type { Context } from '../context.ts'
-import { needs } from '../needs.ts'
 import { pages } from '../pages.ts'
 import { ThingRefInput } from '../thing-ref.ts'
-import { byArg, idOf, revisionField, rowKey, StandingFilter, setupMutations, standingWhere } from './setup.ts'
+import { BY_ID, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
+import { rowKey, StandingFilter, setupMutations, standingWhere } from './setup.ts'
 import { recorded, setupInputs } from './setup-inputs.ts'
 
 async function lotWhere(context: Context, args: { filter?: unknown }) {
@@ -32,28 +31,20 @@ builder.prismaNode('StockLot', {
 
 builder.queryFields((t) => ({
   stockLot: t.prismaField({
-    ...needs('any', 'One stock lot.'),
     type: 'StockLot',
-    nullable: true,
-    args: { by: byArg(t) },
-    resolve: async (query, _root, { by }, context) =>
-      context.client.stockLot.findUnique({ ...query, where: rowKey(context, await idOf(context, 'StockLot', by)) }),
+    ...lookUp('StockLot', ({ client }, found) => client.stockLot.findUnique(found)),
   }),
   stockLots: t.prismaConnection(
     {
-      ...needs('any', 'Stock lots in order of id.'),
       type: 'StockLot',
       cursor: 'distributorId_id',
-      nullable: true,
-      args: { filter: t.arg({ type: StandingFilter, description: 'Which stock lots. Absent: all.' }) },
-      resolve: async (query, _root, args, context) =>
-        context.client.stockLot.findMany({
-          ...query,
-          where: await lotWhere(context, args),
-          orderBy: { id: 'asc' },
-        }),
-      totalCount: async (_root, args, context) =>
-        context.client.stockLot.count({ where: await lotWhere(context, args) }),
+      ...listOf('stock lots', {
+        filter: StandingFilter,
+        where: lotWhere,
+        order: BY_ID,
+        read: ({ client }, page) => client.stockLot.findMany(page),
+        count: ({ client }, where) => client.stockLot.count({ where }),
+      }),
     },
     ...pages('StockLot', 'stock lots'),
   ),
@@ -62,18 +53,12 @@ builder.queryFields((t) => ({
 setupMutations({
   kind: 'StockLot',
   words: 'a stock lot',
-  payload: builder.objectRef<Written>('StockLotPayload').implement({
-    description: 'A stock lot that was written.',
-    fields: (t) => ({
-      revision: revisionField(t),
-      stockLot: t.prismaField({
-        type: 'StockLot',
-        description: 'The stock lot as it is now.',
-        resolve: (query, { id }, _args, context) =>
-          context.client.stockLot.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
-      }),
+  payload: payloadOf('StockLot', (t) =>
+    t.prismaField({
+      type: 'StockLot',
+      ...written('StockLot', ({ client }, found) => client.stockLot.findUniqueOrThrow(found)),
     }),
-  }),
+  ),
   ...setupInputs('StockLot', 'stock lot', {
     externalRef: { type: 'String' },
     code: { type: 'String', needed: true },

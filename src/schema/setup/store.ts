@@ -1,12 +1,11 @@
 // Stores: their type, look-up, list and set-up mutations.
-import type { Written } from '../../resolvers/setup/noun.ts'
 import { changeStore, createStore, retireStore } from '../../resolvers/setup/store.ts'
 import { builder } from '../builder.ts'
-import { needs } from '../needs.ts'
 import { pages } from '../pages.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 import { Climate } from '../words.ts'
-import { byArg, idOf, revisionField, rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
+import { BY_NAME, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
+import { rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
 import { setupInputs } from './setup-inputs.ts'
 import { inUnit, unitArg } from './volume.ts'
 
@@ -29,29 +28,18 @@ builder.prismaNode('Store', {
 })
 
 builder.queryFields((t) => ({
-  store: t.prismaField({
-    ...needs('any', 'One store.'),
-    type: 'Store',
-    nullable: true,
-    args: { by: byArg(t) },
-    resolve: async (query, _root, { by }, context) =>
-      context.client.store.findUnique({ ...query, where: rowKey(context, await idOf(context, 'Store', by)) }),
-  }),
+  store: t.prismaField({ type: 'Store', ...lookUp('Store', ({ client }, found) => client.store.findUnique(found)) }),
   stores: t.prismaConnection(
     {
-      ...needs('any', 'Stores in order of name.'),
       type: 'Store',
       cursor: 'distributorId_id',
-      nullable: true,
-      args: { filter: t.arg({ type: SiteSetupFilter, description: 'Which stores. Absent: all.' }) },
-      resolve: async (query, _root, args, context) =>
-        context.client.store.findMany({
-          ...query,
-          where: await siteSetupWhere(context, args),
-          orderBy: [{ name: 'asc' }, { id: 'asc' }],
-        }),
-      totalCount: async (_root, args, context) =>
-        context.client.store.count({ where: await siteSetupWhere(context, args) }),
+      ...listOf('stores', {
+        filter: SiteSetupFilter,
+        where: siteSetupWhere,
+        order: BY_NAME,
+        read: ({ client }, page) => client.store.findMany(page),
+        count: ({ client }, where) => client.store.count({ where }),
+      }),
     },
     ...pages('Store', 'stores'),
   ),
@@ -60,18 +48,9 @@ builder.queryFields((t) => ({
 setupMutations({
   kind: 'Store',
   words: 'a store',
-  payload: builder.objectRef<Written>('StorePayload').implement({
-    description: 'A store that was written.',
-    fields: (t) => ({
-      revision: revisionField(t),
-      store: t.prismaField({
-        type: 'Store',
-        description: 'The store as it is now.',
-        resolve: (query, { id }, _args, context) =>
-          context.client.store.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
-      }),
-    }),
-  }),
+  payload: payloadOf('Store', (t) =>
+    t.prismaField({ type: 'Store', ...written('Store', ({ client }, found) => client.store.findUniqueOrThrow(found)) }),
+  ),
   ...setupInputs('Store', 'store', {
     externalRef: { type: 'String' },
     site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it belongs to.' },

@@ -1,12 +1,11 @@
 // Vessels: their type, look-up, list and set-up mutations.
-import type { Written } from '../../resolvers/setup/noun.ts'
 import { changeVessel, createVessel, retireVessel } from '../../resolvers/setup/vessel.ts'
 import { builder } from '../builder.ts'
-import { needs } from '../needs.ts'
 import { pages } from '../pages.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 import { VesselKind } from '../words.ts'
-import { byArg, idOf, revisionField, rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
+import { BY_NAME, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
+import { rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
 import { recorded, setupInputs } from './setup-inputs.ts'
 import { inUnit, unitArg } from './volume.ts'
 
@@ -56,28 +55,20 @@ export const VesselType = builder.prismaNode('Vessel', {
 
 builder.queryFields((t) => ({
   vessel: t.prismaField({
-    ...needs('any', 'One vessel.'),
     type: 'Vessel',
-    nullable: true,
-    args: { by: byArg(t) },
-    resolve: async (query, _root, { by }, context) =>
-      context.client.vessel.findUnique({ ...query, where: rowKey(context, await idOf(context, 'Vessel', by)) }),
+    ...lookUp('Vessel', ({ client }, found) => client.vessel.findUnique(found)),
   }),
   vessels: t.prismaConnection(
     {
-      ...needs('any', 'Vessels in order of name.'),
       type: 'Vessel',
       cursor: 'distributorId_id',
-      nullable: true,
-      args: { filter: t.arg({ type: SiteSetupFilter, description: 'Which vessels. Absent: all.' }) },
-      resolve: async (query, _root, args, context) =>
-        context.client.vessel.findMany({
-          ...query,
-          where: await siteSetupWhere(context, args),
-          orderBy: [{ name: 'asc' }, { id: 'asc' }],
-        }),
-      totalCount: async (_root, args, context) =>
-        context.client.vessel.count({ where: await siteSetupWhere(context, args) }),
+      ...listOf('vessels', {
+        filter: SiteSetupFilter,
+        where: siteSetupWhere,
+        order: BY_NAME,
+        read: ({ client }, page) => client.vessel.findMany(page),
+        count: ({ client }, where) => client.vessel.count({ where }),
+      }),
     },
     ...pages('Vessel', 'vessels'),
   ),
@@ -86,18 +77,12 @@ builder.queryFields((t) => ({
 setupMutations({
   kind: 'Vessel',
   words: 'a vessel',
-  payload: builder.objectRef<Written>('VesselPayload').implement({
-    description: 'A vessel that was written.',
-    fields: (t) => ({
-      revision: revisionField(t),
-      vessel: t.prismaField({
-        type: 'Vessel',
-        description: 'The vessel as it is now.',
-        resolve: (query, { id }, _args, context) =>
-          context.client.vessel.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
-      }),
+  payload: payloadOf('Vessel', (t) =>
+    t.prismaField({
+      type: 'Vessel',
+      ...written('Vessel', ({ client }, found) => client.vessel.findUniqueOrThrow(found)),
     }),
-  }),
+  ),
   ...setupInputs('Vessel', 'vessel', {
     externalRef: { type: 'String' },
     site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it belongs to.' },
