@@ -22,7 +22,8 @@ const seed = numberOption('seed', option('seed'), { least: 0, whole: true })
 const threads = numberOption('threads', option('threads'), { least: 1, most: MOST_THREADS, whole: true })
 if (seconds !== undefined && steps !== undefined) refuse(`Give either --seconds or --steps, not both. ${USAGE}`)
 
-const problem = readProblem(files[0])
+const [path = ''] = files
+const problem = readProblem(path)
 const boundSeconds = flag('bound') ? BOUND_SECONDS : 0
 const { plan, bound, boundFault } = await planWithBound(
   problem,

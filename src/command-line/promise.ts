@@ -7,7 +7,7 @@ import { readArguments } from './arguments.ts'
 import { readJson, readPlan, readProblem, refuse, refuseFaulty } from './documents.ts'
 
 const { files } = readArguments('Usage: npm run promise -- problem.json plan.json line.json', 3, [])
-const [problemPath, planPath, linePath] = files
+const [problemPath = '', planPath = '', linePath = ''] = files
 const problem = readProblem(problemPath)
 const plan = readPlan(planPath, problem)
 const lines = readLines(linePath)

@@ -92,7 +92,7 @@ function explained(problem: Problem, state: State, loaded: LoadedBaseline | unde
   const opened = reopenAsMade(problem, { ...bare, cost: NO_COST })
   const explain = explainerByPriority(opened, PLAN_RELIEFS)
   const verdicts = state.model.lines.map((line) =>
-    verdictsOf(state, line, ({ index }) => explain(opened.model.lines[index])),
+    verdictsOf(state, line, ({ index }) => opened.model.lines.slice(index, index + 1).flatMap((each) => explain(each))),
   )
   return { ...bare, moved, ...joinedVerdicts(verdicts) }
 }

@@ -249,7 +249,9 @@ async function alteredLines(
   const lines: Prepared['altered'] = []
   for (const { index, row } of own) {
     const path = `changeLines[${index}]`
-    const { pack, serveOn, ...changes } = given.changeLines[index] ?? {}
+    const changed = given.changeLines[index]
+    if (!changed) throw new Error('a line that changes stands in the input')
+    const { pack, serveOn, ...changes } = changed
     const packId = pack === undefined ? row.packId : await refs.pack(pack, `${path}.pack`)
     if (serveOn !== undefined) refs.day(serveOn, `${path}.serveOn`)
     const wantedOn = serveOn ?? dayOf(row.serveOn)

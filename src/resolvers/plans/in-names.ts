@@ -57,7 +57,10 @@ export async function inNames(
   nameOf: NameOfMention,
 ): Promise<string> {
   const mentions = new Map<string, NamedKind>()
-  for (const [, noun, id] of message.matchAll(NAMED)) mentions.set(id, OF_NOUN[noun.toLowerCase()])
+  for (const [, noun = '', id = ''] of message.matchAll(NAMED)) {
+    const kind = OF_NOUN[noun.toLowerCase()]
+    if (kind) mentions.set(id, kind)
+  }
   const parts = resource?.id.split('/') ?? []
   const kinds = resource ? (OF_RESOURCE[resource.kind] ?? []) : []
   kinds.forEach((kind, index) => {

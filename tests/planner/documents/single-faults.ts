@@ -2,7 +2,38 @@
 import { d } from '../base/base-problem.ts'
 
 /** A JSON document, loose enough to be broken at any place. */
-export type Loose = { [key: string]: Loose } & Loose[] & { push(value: unknown): void }
+export interface Loose extends Record<Name | 0 | 1 | 2 | 3 | 9, Loose>, Iterable<Loose> {
+  length: number
+  push(value: unknown): void
+}
+
+/** Names that the changes below go by. */
+type Name =
+  | 'accounts'
+  | 'baseline'
+  | 'batches'
+  | 'beers'
+  | 'brews'
+  | 'cutOff'
+  | 'deliveries'
+  | 'fillRuns'
+  | 'fillers'
+  | 'fleets'
+  | 'from'
+  | 'minutesEach'
+  | 'minutesOn'
+  | 'orderLines'
+  | 'outOfService'
+  | 'packs'
+  | 'routeIds'
+  | 'routes'
+  | 'setupMinutes'
+  | 'sites'
+  | 'stock'
+  | 'stores'
+  | 'vesselIds'
+  | 'vessels'
+  | 'weekdays'
 
 export const put = (holder: unknown, key: string, value: unknown) => {
   if (typeof holder === 'object' && holder !== null) Reflect.set(holder, key, value)

@@ -28,8 +28,9 @@ function shortOfMinutes(missing: number): Problem {
 function reliefsWithin(problem: Problem, tries: number): { lineId: string; reasons: Reason[] } {
   const { plan } = makePlan(problem, { steps: 0 })
   const state = reopenAsMade(problem, plan)
-  const [{ orderLineId }] = plan.unserved
-  const line = state.model.lines[state.model.indexOf.line.get(orderLineId) ?? -1]
+  const orderLineId = plan.unserved[0]?.orderLineId ?? ''
+  const line = state.model.lines.find((each) => each.id === orderLineId)
+  if (!line) throw new Error('the plan leaves a line unserved')
   return { lineId: orderLineId, reasons: explainer(state, { trials: tries, perLine: tries })(line) }
 }
 

@@ -41,6 +41,7 @@ it('make removal for lines in trouble only, and take out nobody whom they place 
       if (!removal) continue
       asked++
       const [line, ...besides] = removal.first
+      if (!line) throw new Error('a targeted removal is for a line')
       const placement = state.placements[line.index]
       const onTime = placement?.deliveries.every((delivery) => delivery.serve <= line.dueOn)
       expect(onTime && placement?.delivered === line.quantity).toBeFalsy()

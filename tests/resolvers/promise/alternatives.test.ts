@@ -143,7 +143,8 @@ test('what comes in parts is told with the day of each part', () => {
     expect(each.message).toContain(each.serveOn)
     expect(each.message, 'the wanted day').toContain(asked.serveOn)
     // Derived by hand from the shape of the sentence: every part ends with its own day.
-    for (const part of each.message.split(': ')[1].split('; ')) expect(part).toMatch(/ on \w+day \d{4}-\d\d-\d\d\.?$/)
+    for (const part of (each.message.split(': ')[1] ?? '').split('; '))
+      expect(part).toMatch(/ on \w+day \d{4}-\d\d-\d\d\.?$/)
   }
 })
 
