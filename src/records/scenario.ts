@@ -52,3 +52,9 @@ export function storeKey(store: { siteId: string; climate: string }): string {
 export function fleetKey(fleet: { siteId: string; containerTypeId: string }): string {
   return `${fleet.siteId}/${fleet.containerTypeId}`
 }
+
+/** The name and the reference of a thing; without a name it is called by its id. */
+export function named(names: Names | undefined, id: string): { name: string; externalRef: string | null } {
+  const { name = id, externalRef = null } = names?.[id] ?? {}
+  return { name, externalRef }
+}

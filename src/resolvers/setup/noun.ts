@@ -60,102 +60,112 @@ export interface NounUseCases {
 
 /** The three use-cases of a kind. */
 export function useCasesOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases {
+  return { create: createOf(noun), change: changeOf(noun), retire: retireOf(noun) }
+}
+
+function createOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['create'] {
+  const { kind, shape } = noun
+  return (actor, input) => {
+    const reading = readInput(shape, input)
+    return write(actor, async ({ tx, log }) => {
+      const { distributorId } = actor
+      const id = randomUUID()
+      const refs = new References(tx, distributorId)
+      await save(noun, actor, id, reading, { tx, refs, isNew: true, names: () => true })
+      const after = await noun.describe(tx, { distributorId, id })
+      log(`${eventOf(kind)}_CREATED`, { type: kind, id }, undefined, after)
+      return id
+    })
+  }
+}
+
+function changeOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['change'] {
   const { kind, key: name, shape } = noun
-  const event = kind.replace(/(?<=[a-z])(?=[A-Z])/g, '_').toUpperCase()
+  const changeable = Object.keys(shape.shape).filter((key) => !noun.fixed.some((fixed) => fixed === key))
   const changeShape = z.strictObject({
     [name]: thingRef,
-    ...Object.fromEntries(
-      Object.keys(shape.shape)
-        .filter((key) => !noun.fixed.some((fixed) => fixed === key))
-        .map((key) => [key, z.unknown().optional()]),
-    ),
+    ...Object.fromEntries(changeable.map((key) => [key, z.unknown().optional()])),
   })
+  return (actor, input) => {
+    const asked = readChange(changeShape, input)
+    const { [name]: ref, ...changes } = asked.given
+    const subject = thingRef.parse(ref)
+    const named = Object.entries(changes).filter(([, value]) => value !== undefined)
+    return write(actor, async ({ tx, log }) => {
+      const { distributorId } = actor
+      const refs = new References(tx, distributorId)
+      refs.take(asked)
+      if (named.length === 0) refs.note(issue('', 'NOTHING_TO_CHANGE'))
+      const { id } = (await refs.subject(kind, subject, name)) ?? {}
+      const keys = new Set(named.map(([key]) => key))
+      if (id === undefined) {
+        // What is named can be wrong too; all else of the thing only stands in.
+        refs.take({ issues: [], unread: Object.keys(shape.shape).filter((key) => !keys.has(key)) })
+      }
+      const before = id === undefined ? standInOf(shape) : await noun.describe(tx, { distributorId, id })
+      const reading = readInput(shape, Object.assign({}, before, Object.fromEntries(named)))
+      await save(noun, actor, id ?? '', reading, { tx, refs, isNew: false, names: (key) => keys.has(key) })
+      if (id === undefined) throw new Error(`a ${kind} that is not there was changed`)
+      const after = await noun.describe(tx, { distributorId, id })
+      log(`${eventOf(kind)}_CHANGED`, { type: kind, id }, before, after)
+      return id
+    })
+  }
+}
+
+function retireOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['retire'] {
+  const { kind, key: name } = noun
   const retireShape = z.strictObject({ [name]: thingRef })
-
-  const write = async (actor: Actor, work: (locked: Locked) => Promise<string>): Promise<Written> => {
-    try {
-      const { result, revision } = await withDistributorLock(actor, actor.distributorId, (locked) =>
-        notingRisks(actor, locked, work),
-      )
-      if (result.after) actor.snapshots?.keep({ ...result.after, revision })
-      return { id: result.result, revision }
-    } catch (error) {
-      throw refusedByDatabase(error) ?? error
-    }
+  return (actor, input) => {
+    const asked = readInput(retireShape, input)
+    const subject = thingRef.parse(asked.given[name])
+    return write(actor, async ({ tx, log }) => {
+      const { distributorId } = actor
+      const refs = new References(tx, distributorId)
+      refs.take(asked)
+      const found = await refs.subject(kind, subject, name)
+      refs.settle()
+      if (!found) throw new Error(`a ${kind} that is not there was found`)
+      const { id } = found
+      if (found.retired || !noun.retire) return id
+      const before = await noun.describe(tx, { distributorId, id })
+      const at = actor.clock.now()
+      await noun.retire(tx, { distributorId, id }, at)
+      log(`${eventOf(kind)}_RETIRED`, { type: kind, id }, before, { ...before, retiredAt: at })
+      return id
+    })
   }
+}
 
-  const save = async (
-    actor: Actor,
-    id: string,
-    reading: Reading<z.output<Shape>>,
-    saving: Pick<Saving, 'tx' | 'refs' | 'isNew' | 'names'>,
-  ) => {
-    const { distributorId } = actor
-    const { given } = reading
-    saving.refs.take(reading)
-    const { externalRef } = given
-    if (typeof externalRef === 'string') await saving.refs.free(kind, externalRef, 'externalRef', id)
-    await noun.save({ ...actor, ...saving }, { distributorId, id }, given)
+/** The kind as the change log writes it, such as `STOCK_LOT`. */
+function eventOf(kind: ThingKind): string {
+  return kind.replace(/(?<=[a-z])(?=[A-Z])/g, '_').toUpperCase()
+}
+
+/** Writes under the lock; promises that the change puts at risk are noted in the same transaction. */
+async function write(actor: Actor, work: (locked: Locked) => Promise<string>): Promise<Written> {
+  try {
+    const { result, revision } = await withDistributorLock(actor, actor.distributorId, (locked) =>
+      notingRisks(actor, locked, work),
+    )
+    if (result.after) actor.snapshots?.keep({ ...result.after, revision })
+    return { id: result.result, revision }
+  } catch (error) {
+    throw refusedByDatabase(error) ?? error
   }
+}
 
-  return {
-    create: (actor, input) => {
-      const reading = readInput(shape, input)
-      return write(actor, async ({ tx, log }) => {
-        const { distributorId } = actor
-        const id = randomUUID()
-        const refs = new References(tx, distributorId)
-        await save(actor, id, reading, { tx, refs, isNew: true, names: () => true })
-        const after = await noun.describe(tx, { distributorId, id })
-        log(`${event}_CREATED`, { type: kind, id }, undefined, after)
-        return id
-      })
-    },
-
-    change: (actor, input) => {
-      const asked = readChange(changeShape, input)
-      const { [name]: ref, ...changes } = asked.given
-      const subject = thingRef.parse(ref)
-      const named = Object.entries(changes).filter(([, value]) => value !== undefined)
-      return write(actor, async ({ tx, log }) => {
-        const { distributorId } = actor
-        const refs = new References(tx, distributorId)
-        refs.take(asked)
-        if (named.length === 0) refs.note(issue('', 'NOTHING_TO_CHANGE'))
-        const { id } = (await refs.subject(kind, subject, name)) ?? {}
-        const keys = new Set(named.map(([key]) => key))
-        if (id === undefined) {
-          // What is named can be wrong too; all else of the thing only stands in.
-          refs.take({ issues: [], unread: Object.keys(shape.shape).filter((key) => !keys.has(key)) })
-        }
-        const before = id === undefined ? standInOf(shape) : await noun.describe(tx, { distributorId, id })
-        const reading = readInput(shape, Object.assign({}, before, Object.fromEntries(named)))
-        await save(actor, id ?? '', reading, { tx, refs, isNew: false, names: (key) => keys.has(key) })
-        if (id === undefined) throw new Error(`a ${kind} that is not there was changed`)
-        const after = await noun.describe(tx, { distributorId, id })
-        log(`${event}_CHANGED`, { type: kind, id }, before, after)
-        return id
-      })
-    },
-
-    retire: (actor, input) => {
-      const asked = readInput(retireShape, input)
-      const subject = thingRef.parse(asked.given[name])
-      return write(actor, async ({ tx, log }) => {
-        const { distributorId } = actor
-        const refs = new References(tx, distributorId)
-        refs.take(asked)
-        const found = await refs.subject(kind, subject, name)
-        refs.settle()
-        if (!found) throw new Error(`a ${kind} that is not there was found`)
-        const { id } = found
-        if (found.retired || !noun.retire) return id
-        const before = await noun.describe(tx, { distributorId, id })
-        const at = actor.clock.now()
-        await noun.retire(tx, { distributorId, id }, at)
-        log(`${event}_RETIRED`, { type: kind, id }, before, { ...before, retiredAt: at })
-        return id
-      })
-    },
-  }
+async function save<Shape extends z.ZodObject>(
+  noun: Noun<Shape>,
+  actor: Actor,
+  id: string,
+  reading: Reading<z.output<Shape>>,
+  saving: Pick<Saving, 'tx' | 'refs' | 'isNew' | 'names'>,
+): Promise<void> {
+  const { distributorId } = actor
+  const { given } = reading
+  saving.refs.take(reading)
+  const { externalRef } = given
+  if (typeof externalRef === 'string') await saving.refs.free(noun.kind, externalRef, 'externalRef', id)
+  await noun.save({ ...actor, ...saving }, { distributorId, id }, given)
 }

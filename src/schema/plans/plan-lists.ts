@@ -63,6 +63,9 @@ builder.prismaObjectFields('Plan', (t) => ({
     },
     ...pages('Dump', 'dumps'),
   ),
+}))
+
+builder.prismaObjectFields('Plan', (t) => ({
   unserved: t.relatedConnection(
     'verdicts',
     {

@@ -67,33 +67,6 @@ builder.prismaNode('Plan', {
         return costTerms === null ? [] : costAmounts(costsShape.parse(costTerms))
       },
     }),
-    lowerBound: t.float({
-      nullable: true,
-      description:
-        'No valid plan of the same problem costs less than this. Absent: it is not solved, the records have moved on, or it is being found (`boundKind` is `PENDING`): ask again in a moment.',
-      select: { id: true },
-      resolve: async ({ id }, _args, context) => (await context.planBound(id))?.lowerBound,
-    }),
-    boundKind: t.field({
-      type: BoundKindType,
-      nullable: true,
-      description: 'How the lower bound was found. Absent: there is none.',
-      select: { id: true },
-      resolve: async ({ id }, _args, context) => (await context.planBound(id))?.boundKind,
-    }),
-    gap: t.float({
-      nullable: true,
-      description: `${recorded('Plan', 'gap')} Absent: there is no lower bound.`,
-      select: { id: true },
-      resolve: async ({ id }, _args, context) => (await context.planBound(id))?.gap,
-    }),
-    service: t.field({
-      type: ServiceType,
-      nullable: true,
-      description: 'Whom it serves of the orders as they are now, and with how many brews. Absent: it is not solved.',
-      select: { id: true },
-      resolve: async ({ id }, _args, context) => (await context.planView(id))?.service,
-    }),
     seed: t.exposeInt('seed'),
     steps: t.exposeInt('steps', { nullable: true }),
     progress: t.field({
@@ -115,6 +88,37 @@ builder.prismaNode('Plan', {
     replacedAt: t.expose('replacedAt', { type: 'DateTime', nullable: true }),
   }),
 })
+
+// What is found out about a plan beside what its row says: a bound, and how well it serves.
+builder.prismaObjectFields('Plan', (t) => ({
+  lowerBound: t.float({
+    nullable: true,
+    description:
+      'No valid plan of the same problem costs less than this. Absent: it is not solved, the records have moved on, or it is being found (`boundKind` is `PENDING`): ask again in a moment.',
+    select: { id: true },
+    resolve: async ({ id }, _args, context) => (await context.planBound(id))?.lowerBound,
+  }),
+  boundKind: t.field({
+    type: BoundKindType,
+    nullable: true,
+    description: 'How the lower bound was found. Absent: there is none.',
+    select: { id: true },
+    resolve: async ({ id }, _args, context) => (await context.planBound(id))?.boundKind,
+  }),
+  gap: t.float({
+    nullable: true,
+    description: `${recorded('Plan', 'gap')} Absent: there is no lower bound.`,
+    select: { id: true },
+    resolve: async ({ id }, _args, context) => (await context.planBound(id))?.gap,
+  }),
+  service: t.field({
+    type: ServiceType,
+    nullable: true,
+    description: 'Whom it serves of the orders as they are now, and with how many brews. Absent: it is not solved.',
+    select: { id: true },
+    resolve: async ({ id }, _args, context) => (await context.planView(id))?.service,
+  }),
+}))
 
 const PlanFilter = builder.inputType('PlanFilter', {
   description: 'Which plans to list. What is not given does not filter.',
