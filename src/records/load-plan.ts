@@ -1,7 +1,7 @@
 // Rows to a plan: the document that planning-rules.md describes. Lists are in order of day and id, deliveries and dumps
 // in the order in which they were saved.
 import { dayOf } from '../database/calendar-day.ts'
-import type { TransactionClient } from '../database/client.ts'
+import type { Prisma, TransactionClient } from '../database/client.ts'
 import { NotFound } from '../errors.ts'
 import { costsShape, type Plan, planShape } from '../planner/documents/index.ts'
 import { groupBy, sortedBy } from './group.ts'
@@ -23,7 +23,6 @@ export async function loadPlan(tx: TransactionClient, distributorId: string, pla
   const verdicts = sortedBy(await tx.planVerdict.findMany({ where }), ({ orderLineId }) => orderLineId)
   const moved = await tx.planMove.findMany({ where })
   const sourcesOf = groupBy(sources, ({ deliveryN }) => String(deliveryN))
-  const verdictsOf = (kind: (typeof verdicts)[number]['kind']) => verdicts.filter((verdict) => verdict.kind === kind)
 
   return {
     brews: sortedBy(brews, ({ brewOn, id }) => dayOf(brewOn) + id).map((row) => ({
@@ -63,6 +62,22 @@ export async function loadPlan(tx: TransactionClient, distributorId: string, pla
       })),
     })),
     dumped: dumps.map((row) => ({ batchId: batchOf(row), on: dayOf(row.on), litres: row.litres })),
+    ...verdictsToLists(verdicts),
+    moved: sortedBy(moved, ({ kind, decisionId }) => `${kind} ${decisionId}`).map(({ kind, decisionId, reasons }) => ({
+      kind,
+      id: decisionId,
+      reasons: reasonsShape.parse(reasons),
+    })),
+    cost: { total: plan.costTotal, terms: costsShape.parse(plan.costTerms) },
+  }
+}
+
+type PlanVerdict = Prisma.PlanVerdictGetPayload<object>
+
+/** What the plan says of lines: not wholly served, late, promises broken. */
+function verdictsToLists(verdicts: readonly PlanVerdict[]): Pick<Plan, 'unserved' | 'late' | 'brokenPromises'> {
+  const verdictsOf = (kind: PlanVerdict['kind']) => verdicts.filter((verdict) => verdict.kind === kind)
+  return {
     unserved: verdictsOf('UNSERVED').map(({ orderLineId, quantity, reasons }) => ({
       orderLineId,
       quantity: held(quantity),
@@ -75,12 +90,6 @@ export async function loadPlan(tx: TransactionClient, distributorId: string, pla
       now: now === null ? null : dayOf(now),
       reasons: reasonsShape.parse(reasons),
     })),
-    moved: sortedBy(moved, ({ kind, decisionId }) => `${kind} ${decisionId}`).map(({ kind, decisionId, reasons }) => ({
-      kind,
-      id: decisionId,
-      reasons: reasonsShape.parse(reasons),
-    })),
-    cost: { total: plan.costTotal, terms: costsShape.parse(plan.costTerms) },
   }
 }
 

@@ -5,11 +5,14 @@ import type { Prisma, TransactionClient } from '../database/client.ts'
 import { NotFound } from '../errors.ts'
 import {
   addDays,
+  type Batch,
   type Costs,
   costsShape,
   type LocalDate,
+  type OrderLine,
   type Plan,
   type Problem,
+  type StockLot,
   withoutLines,
 } from '../planner/documents/index.ts'
 import { openLivePlan } from '../planner/index.ts'
@@ -96,39 +99,9 @@ export async function loadProblem(
     horizonDays,
     frozenDays: options.frozenDays ?? distributor.frozenDays,
     ...setupToProblem(setup, today, addDays(today, horizonDays - 1)),
-    batches: batches.map((row) => ({
-      id: row.id,
-      beerId: row.beerId,
-      vesselId: row.vesselId,
-      litres: row.litres,
-      readyAt: row.readyAt.toISOString(),
-      transferredOn: row.transferredOn ? dayOf(row.transferredOn) : undefined,
-      openedOn: row.openedOn ? dayOf(row.openedOn) : undefined,
-      primable: row.primable,
-      quarantined: row.quarantined,
-    })),
-    stock: lots.map((row) => ({
-      id: row.id,
-      siteId: row.siteId,
-      packId: row.packId,
-      quantity: row.quantity,
-      filledOn: dayOf(row.filledOn),
-      readyOn: dayOf(row.readyOn),
-      bestBefore: dayOf(row.bestBefore),
-    })),
-    orderLines: openLines.map((row) => ({
-      id: row.id,
-      orderId: row.orderId,
-      accountId: row.accountId,
-      packId: row.packId,
-      quantity: row.quantity,
-      serveOn: dayOf(row.serveOn),
-      latestServeOn: row.latestServeOn ? dayOf(row.latestServeOn) : undefined,
-      promisedOn: row.promisedOn ? dayOf(row.promisedOn) : undefined,
-      priority: priorityOf(row.priority),
-      splittable: row.splittable,
-      placedAt: row.placedAt?.toISOString(),
-    })),
+    batches: batches.map(batchOf),
+    stock: lots.map(lotOf),
+    orderLines: openLines.map(lineOf),
     costs: { ...costsShape.partial().parse(distributor.costs), ...options.costs },
   }
   if (baseline) {
@@ -143,6 +116,51 @@ export async function loadProblem(
     baselineId: baseline?.id,
     reserved: reservations.filter((each) => !lapsed.includes(each)),
     lastOrder: numbers.number ?? 0,
+  }
+}
+
+/** A batch that stands in a vessel. */
+function batchOf(row: Prisma.BatchGetPayload<object>): Batch {
+  return {
+    id: row.id,
+    beerId: row.beerId,
+    vesselId: row.vesselId,
+    litres: row.litres,
+    readyAt: row.readyAt.toISOString(),
+    transferredOn: row.transferredOn ? dayOf(row.transferredOn) : undefined,
+    openedOn: row.openedOn ? dayOf(row.openedOn) : undefined,
+    primable: row.primable,
+    quarantined: row.quarantined,
+  }
+}
+
+/** A lot of filled containers. */
+function lotOf(row: Prisma.StockLotGetPayload<object>): StockLot {
+  return {
+    id: row.id,
+    siteId: row.siteId,
+    packId: row.packId,
+    quantity: row.quantity,
+    filledOn: dayOf(row.filledOn),
+    readyOn: dayOf(row.readyOn),
+    bestBefore: dayOf(row.bestBefore),
+  }
+}
+
+/** A line that is wanted, with the account of its order. */
+function lineOf(row: Prisma.OrderLineGetPayload<object> & { accountId: string }): OrderLine {
+  return {
+    id: row.id,
+    orderId: row.orderId,
+    accountId: row.accountId,
+    packId: row.packId,
+    quantity: row.quantity,
+    serveOn: dayOf(row.serveOn),
+    latestServeOn: row.latestServeOn ? dayOf(row.latestServeOn) : undefined,
+    promisedOn: row.promisedOn ? dayOf(row.promisedOn) : undefined,
+    priority: priorityOf(row.priority),
+    splittable: row.splittable,
+    placedAt: row.placedAt?.toISOString(),
   }
 }
 

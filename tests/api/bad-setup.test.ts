@@ -1,9 +1,9 @@
 // Set-up input that is wrong: each gets a typed error that names the path, the rule and what to do; nothing is written, and
 // the server keeps serving.
 import { afterEach, beforeEach, expect, test } from 'vitest'
-import { z } from 'zod'
 import { encodeGlobalId } from '../../src/resolvers/global-id.ts'
 import { openTestApi } from '../support/api.ts'
+import { validInputs } from './valid-inputs.ts'
 
 const { ask, data, faults, revision, client } = await openTestApi()
 const site = await client.site.findFirstOrThrow()
@@ -25,62 +25,12 @@ afterEach(async () => {
 const CREATE = (kind: string) => `mutation ($input: Create${kind}Input!) { write: create${kind}(input: $input) {
   __typename ... on InvalidInput { issues { path code message action } } ... on Conflict { code message action } } }`
 
-const SITE = {
-  name: 'S',
-  timeZone: 'Europe/London',
-  brewWeekdays: [1],
-  fillWeekdays: [1],
-  brewsPerDay: 1,
-  brewEnds: '16:00',
-  fillStarts: '08:00',
-}
-const VESSEL = {
+const { SITE, VESSEL, BEER, PACK, ROUTE, ACCOUNT, BATCH, LOT } = validInputs({
   site: idOf('Site', site),
-  name: 'V',
-  kind: 'FERMENTER',
-  capacityLitres: 1000,
-  minFillLitres: 400,
-  turnaroundDays: 1,
-}
-const BEER = {
-  name: 'B',
-  style: 'Mild',
-  fermentHours: 96,
-  restHours: 24,
-  dryHopHours: 0,
-  crashHours: 48,
-  maxTankDays: 14,
-  brightDays: 1,
-  maxBrightDays: 10,
-  lossFraction: 0.05,
-}
-const PACK = {
-  name: 'P',
-  beer: idOf('Beer', beer),
-  containerType: { externalRef: 'NONE' },
-  drawFrom: 'FERMENTER',
-  conditioningDays: 1,
-  settleDays: 1,
-  shelfLifeDays: 30,
-}
-const ROUTE = { site: idOf('Site', site), name: 'R', weekdays: [1], transitDays: 0 }
-const ACCOUNT = { name: 'A', routes: [] }
-const BATCH = {
-  code: 'X',
-  beer: idOf('Beer', beer),
   vessel: idOf('Vessel', vessel),
-  litres: 100,
-  readyAt: '2027-02-01T00:00:00Z',
-}
-const LOT = {
-  code: 'X',
-  site: idOf('Site', site),
+  beer: idOf('Beer', beer),
   pack: idOf('Pack', pack),
-  quantity: 1,
-  filledOn: '2027-02-01',
-  readyOn: '2027-02-02',
-  bestBefore: '2027-03-02',
-}
+})
 
 test.each<[string, string, Record<string, unknown>, [string, string][]]>([
   [

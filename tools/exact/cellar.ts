@@ -4,7 +4,7 @@ import { emptyBy, type Instance, readyAfterBrew, readyDayOfBatch } from '../../s
 import { each, type Term } from '../../src/planner/bound/linear-model.ts'
 import type { Batch, Beer, Vessel } from '../../src/planner/documents/index.ts'
 import { grouped } from './grouped.ts'
-import { LITRE_SLACK, type PricedModel } from './priced-model.ts'
+import { addRange, LITRE_SLACK, type PricedModel } from './priced-model.ts'
 
 /** A stay of one batch in one vessel, both days included; 1 in the model where the plan has it. */
 export interface Span {
@@ -287,12 +287,6 @@ function mayStand(instance: Instance, vessel: Vessel, from: number, to: number):
   if (vessel.availableFrom !== undefined && from < instance.at(vessel.availableFrom)) return false
   const last = Math.min(to, instance.horizon - 1)
   return !(vessel.outOfService ?? []).some((out) => instance.at(out.from) <= last && from <= instance.at(out.to))
-}
-
-/** Litres between the least and the most where one of the columns is 1, else none (V2, V6). */
-function addRange(model: PricedModel, litres: number, chosen: number[], least: number, most: number): void {
-  model.rows.atMost([[litres, 1], ...each(chosen, -(most + LITRE_SLACK))], 0)
-  model.rows.atMost([[litres, -1], ...each(chosen, Math.max(0, least - LITRE_SLACK))], 0)
 }
 
 /** The columns of stays. */

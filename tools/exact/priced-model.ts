@@ -1,6 +1,6 @@
 // The model under construction: rows and columns, and which cost term of section 8 each charge belongs to, so that a
 // solution's cost can be told by term.
-import { type LinearModel, ModelBuilder } from '../../src/planner/bound/linear-model.ts'
+import { each, type LinearModel, ModelBuilder } from '../../src/planner/bound/linear-model.ts'
 import { COST_TERMS, type CostTerm, NO_COST, type Plan } from '../../src/planner/documents/index.ts'
 
 /**
@@ -49,4 +49,10 @@ export class PricedModel {
   build(): LinearModel {
     return this.rows.build()
   }
+}
+
+/** Litres between the least and the most where one of the columns is 1, else none (V2, V6). */
+export function addRange(model: PricedModel, litres: number, chosen: number[], least: number, most: number): void {
+  model.rows.atMost([[litres, 1], ...each(chosen, -(most + LITRE_SLACK))], 0)
+  model.rows.atMost([[litres, -1], ...each(chosen, Math.max(0, least - LITRE_SLACK))], 0)
 }
