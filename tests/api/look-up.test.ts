@@ -93,3 +93,19 @@ test('an empty part of a name is refused', async () => {
   const { errors } = await ask('{ accounts(filter: { name: " " }) { totalCount } }')
   expect(errors?.[0]?.extensions?.issues).toMatchObject([{ path: 'filter.name', code: 'BAD_LENGTH' }])
 })
+
+test('batches and stock lots are found by a part of their code', async () => {
+  for (const [list, row] of [
+    ['batches', await client.batch.findFirstOrThrow()],
+    ['stockLots', await client.stockLot.findFirstOrThrow()],
+  ] as const) {
+    const found = await data(
+      `query ($filter: StandingFilter) { ${list}(filter: $filter) { totalCount edges { node { code } } } }`,
+      { filter: { code: row.code.toLowerCase() } },
+    )
+    expect(found).toEqual({ [list]: { totalCount: 1, edges: [{ node: { code: row.code } }] } })
+    expect(await data(`{ ${list}(filter: { code: "no such code" }) { totalCount } }`)).toEqual({
+      [list]: { totalCount: 0 },
+    })
+  }
+})

@@ -48,6 +48,10 @@ export const StandingFilter = builder.inputType('StandingFilter', {
     }),
     site: t.field({ type: ThingRefInput, description: 'Only those at this site. Absent: at all sites.' }),
     externalRefs: t.stringList({ description: REFS }),
+    code: t.string({
+      description:
+        'Only those whose code has this part, in capitals or small letters; 1 to 200 characters. Absent: all.',
+    }),
   }),
 })
 
@@ -59,6 +63,7 @@ const filterShape = z.strictObject({
       site: thingRef.optional(),
       standing: z.boolean().optional(),
       name: name.optional(),
+      code: name.optional(),
     })
     .default({}),
 })
@@ -103,7 +108,11 @@ export async function standingWhere({ client, distributorId }: Context, args: { 
   refs.settle()
   return {
     standing: filter.standing,
-    where: { ...whereOf(distributorId, filter), ...(site ? { siteId: site.id } : {}) },
+    where: {
+      ...whereOf(distributorId, filter),
+      ...(site ? { siteId: site.id } : {}),
+      ...(filter.code === undefined ? {} : { code: containing(filter.code) }),
+    },
   }
 }
 
