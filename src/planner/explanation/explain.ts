@@ -6,7 +6,7 @@ import type { RuleNumber } from '../documents/rule-numbers.ts'
 import { fillWindows } from '../insertion/option.ts'
 import type { Window } from '../insertion/source.ts'
 import type { LineModel } from '../model/model.ts'
-import { dispatchOptions, OPTION_SIZE } from '../model/options.ts'
+import { dispatchOptions, OPTION_SIZE, soldUntil } from '../model/options.ts'
 import { isServedOnTime } from '../model/promises.ts'
 import type { State } from '../model/state.ts'
 import type { Explain } from '../opening/export.ts'
@@ -181,14 +181,13 @@ function stockIsShort({ model }: State, line: LineModel): Reason {
 /** Whether any stock lot, were it not given to others, could serve the line on time (B3, B4). */
 function fitsSomeLot({ model }: State, line: LineModel): boolean {
   const { options } = onTimeVariant(line)
-  const onSale = model.accounts[line.account].minDaysOnSale
   return model.lotsByPack[line.pack].some((index) => {
     const { site, readyOn, bestBefore } = model.lots[index]
     for (let at = 0; at < options.length; at += OPTION_SIZE)
       if (
         model.routes[options[at]].site === site &&
         readyOn <= options[at + 1] &&
-        bestBefore >= options[at + 2] + onSale
+        bestBefore >= soldUntil(model, line, options[at + 2])
       )
         return true
     return false

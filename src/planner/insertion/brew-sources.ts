@@ -5,7 +5,9 @@ import { type LineModel, TERM } from '../model/model.ts'
 import { below, type Random } from '../model/random.ts'
 import { earliestEnd } from '../model/sizing.ts'
 import type { State } from '../model/state.ts'
+import { nextOn } from '../model/work-days.ts'
 import { brewSlot, fermentBy } from './brews.ts'
+import { latestFillDay, mayDraw } from './days.ts'
 import { addDraw } from './draw-sources.ts'
 import type { InsertionPolicy } from './policy.ts'
 import type { LineSource, Window } from './source.ts'
@@ -36,11 +38,18 @@ export function addBrews(
     }
     return
   }
-  for (let day = Math.min(window.onTimeTo, window.to); day >= first && tries > 0; day--) {
+  const { fillOn } = siteModel
+  const onTime = Math.min(window.onTimeTo, window.to)
+  for (
+    let day = latestFillDay(state, site, onTime, first);
+    day >= 0 && tries > 0;
+    day = latestFillDay(state, site, day - 1, first)
+  ) {
     if (addBrew(state, line, quantity, site, day, order, policy, found)) tries--
   }
   tries = Math.min(tries, 3)
-  for (let day = Math.max(window.onTimeTo + 1, first); day <= window.to && tries > 0; day++) {
+  const late = Math.max(window.onTimeTo + 1, first)
+  for (let day = nextOn(fillOn, late); day >= 0 && day <= window.to && tries > 0; day = nextOn(fillOn, day + 1)) {
     if (addBrew(state, line, quantity, site, day, order, policy, found)) tries--
   }
 }
@@ -66,20 +75,14 @@ function fillsWhenVesselFree(
     if (!beer.allowed[vessel]) continue
     const spans = freeSpans(state, vessel)
     for (let at = 0; at < spans.length; at += 2) {
-      const brewed = next(brewOn, spans[at])
+      const brewed = nextOn(brewOn, spans[at])
       if (brewed < 0) break
-      const day = next(fillOn, Math.max(brewed + beer.readyAfter[site] + brightDays, window.from))
+      const day = nextOn(fillOn, Math.max(brewed + beer.readyAfter[site] + brightDays, window.from))
       if (day < 0 || day > window.onTimeTo) break
       if (day >= first && day - brightDays <= spans[at + 1]) fills.push({ day, vessel })
     }
   }
   return fills.sort((a, b) => b.day - a.day)
-}
-
-/** First day from `from` on that is marked; −1 where there is none. */
-function next(on: Uint8Array, from: number): number {
-  for (let day = from; day < on.length; day++) if (on[day]) return day
-  return -1
 }
 
 /** Days on which a new brew could have fermented: 1 where some vessel has room up to then. Filled in by every `addBrews`. */
@@ -130,7 +133,7 @@ export function leastBrewCost(state: State, line: LineModel, site: number, polic
   return share * state.model.rates[TERM.brew]
 }
 
-/** A new brew for a fill on a day, if there is room for it; answers whether it can. */
+/** A new brew for a fill on a fill day, if there is room for it; answers whether it can. */
 function addBrew(
   state: State,
   line: LineModel,
@@ -143,7 +146,6 @@ function addBrew(
 ): boolean {
   const { model } = state
   const siteModel = model.sites[site]
-  if (!siteModel.fillOn[day]) return false
   const pack = model.packs[line.pack]
   const by = fermentBy(state, line.beer, site, day, pack.bright)
   if (by < 0 || !fermented[by]) return false
@@ -153,7 +155,7 @@ function addBrew(
     const slot = brewSlot(state, line.beer, site, day, pack.bright, vessels, policy.random)
     if (!slot) break
     const batch = scratchBatch(state, line.beer, slot.vessel, slot.brewOn)
-    if (pack.primingWindow >= 0 && day > batch.ready + pack.primingWindow) break
+    if (!mayDraw(state, batch, line.pack, day, slot.transfer)) break
     const share = shareOf(state, line, quantity, slot.vessel, policy)
     const from = found.length
     for (const filler of siteModel.fillers)

@@ -1,14 +1,14 @@
 // New brews: batches that do not exist yet, for beer that must be ready by a day. A brew is planned as late as its fill
 // allows, into the first vessel of an order in which it fits.
-import type { Batch } from '../model/batch.ts'
+import type { Batch, Transfer } from '../model/batch.ts'
 import { TERM } from '../model/model.ts'
 import { below, type Random } from '../model/random.ts'
 import { economics, size } from '../model/sizing.ts'
 import type { State } from '../model/state.ts'
 import { SLACK } from '../model/units.ts'
 import { fits } from '../model/vessels.ts'
-import { latest, latestTransferDay } from '../model/work-days.ts'
-import { displacedCost, mayStand, type Transfer } from './draws.ts'
+import { latestBrewDay, latestTransferDay, mayBrew } from './days.ts'
+import { displacedCost, mayStand } from './draws.ts'
 
 /** Cost of a brew that gives `units` and leaves the rest; infinity where vessel, brewhouse or bright vessel refuse. */
 export function newBrewCost(state: State, batch: Batch, units: number, transfer: Transfer | undefined): number {
@@ -17,8 +17,7 @@ export function newBrewCost(state: State, batch: Batch, units: number, transfer:
   if (!economics.feasible) return Number.POSITIVE_INFINITY
   const { brews, left, leftAtTransfer } = economics
   const { rates } = model
-  if (state.brewsUsed[batch.site][batch.brewOn] + brews > model.sites[batch.site].brewsPerDay)
-    return Number.POSITIVE_INFINITY
+  if (!mayBrew(state, batch.site, batch.brewOn, brews)) return Number.POSITIVE_INFINITY
   const vessel = transfer ? transfer.bright : batch.fermenter
   const keep = left > SLACK && mayStand(model, batch, transfer ? transfer.on : -1, vessel, state.stays[vessel])
   let cost =
@@ -60,12 +59,11 @@ export function brewSlot(
 ): BrewSlot | undefined {
   const { model } = state
   const beer = model.beers[beerIndex]
-  const siteModel = model.sites[site]
   const fermentedBy = fermentBy(state, beerIndex, site, day, bright)
   if (fermentedBy < 0) return undefined
   let transfer: Transfer | undefined
   if (bright) {
-    const vessel = siteModel.brights.find((each) =>
+    const vessel = model.sites[site].brights.find((each) =>
       fits(model, state.stays[each], each, fermentedBy, Math.max(day, fermentedBy + 1)),
     )
     if (vessel === undefined) return undefined
@@ -75,18 +73,10 @@ export function brewSlot(
   const earliest = Math.max(model.frozenUntil, ready - beer.maxTankDays, 0)
   let from = ready
   if (random && ready > earliest && random() < 0.15) from = ready - below(random, Math.min(8, ready - earliest + 1))
-  if (latest(siteModel.brewBy, from, earliest) < 0) return undefined
-  for (const vessel of order) {
-    if (!beer.allowed[vessel]) continue
-    for (
-      let brewOn = latest(siteModel.brewBy, from, earliest);
-      brewOn >= 0;
-      brewOn = latest(siteModel.brewBy, brewOn - 1, earliest)
-    ) {
-      if (state.brewsUsed[site][brewOn] >= siteModel.brewsPerDay) continue
-      if (fits(model, state.stays[vessel], vessel, brewOn, fermentedBy)) return { vessel, brewOn, transfer }
-      break
-    }
-  }
+  const brewOn = latestBrewDay(state, site, from, earliest)
+  if (brewOn < 0) return undefined
+  for (const vessel of order)
+    if (beer.allowed[vessel] && fits(model, state.stays[vessel], vessel, brewOn, fermentedBy))
+      return { vessel, brewOn, transfer }
   return undefined
 }

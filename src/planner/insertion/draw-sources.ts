@@ -1,13 +1,16 @@
 // Draws from one batch as a source: the transfer that it needs, how many containers it can give, and what they would cost.
-import { type Batch, runKey, setupKey } from '../model/batch.ts'
+import { type Batch, runKey, setupKey, type Transfer } from '../model/batch.ts'
+import type { Days } from '../model/constraint.ts'
 import { fleetIndex, type LineModel, TERM } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import { SLACK } from '../model/units.ts'
 import { fits, lastsTo } from '../model/vessels.ts'
-import { latestTransferDay } from '../model/work-days.ts'
 import { type BrewSlot, newBrewCost } from './brews.ts'
-import { drawCost, fermenterLasts, mostUnits, type Transfer } from './draws.ts'
+import { fermenterLasts, latestTransferDay, narrowTransferDays } from './days.ts'
+import { drawCost, mostUnits } from './draws.ts'
 import { type LineSource, source } from './source.ts'
+
+const span: Days = { from: 0, to: -1 }
 
 /** The transfer that lets a batch be drawn from a bright vessel on a day: as late as may be, in the vessel that wastes least. */
 export function transferFor(state: State, batch: Batch, day: number): Transfer | undefined {
@@ -16,15 +19,10 @@ export function transferFor(state: State, batch: Batch, day: number): Transfer |
   const stay = batch.fermenterStay
   // Who comes next into the fermenter may want it sooner (V3).
   const lasts = stay ? lastsTo(model, state.stays[stay.vessel], stay) : Number.POSITIVE_INFINITY
-  const last = Math.min(day - beer.brightDays, batch.fermenterDeadline, lasts)
-  const first = Math.max(
-    batch.ready,
-    batch.lastFermenterDraw,
-    day - beer.brightDays - beer.maxBrightDays,
-    model.frozenUntil,
-    0,
-  )
-  const on = latestTransferDay(state, batch.site, last, first)
+  span.from = Math.max(day - beer.brightDays - beer.maxBrightDays, model.frozenUntil, 0)
+  span.to = Math.min(day - beer.brightDays, lasts)
+  narrowTransferDays(state, batch, span)
+  const on = latestTransferDay(state, batch.site, span.to, span.from)
   if (on < 0) return undefined
   if (!fermenterLasts(state, batch, on)) return undefined
   let best: Transfer | undefined

@@ -9,6 +9,7 @@ import type { State } from '../model/state.ts'
 import { cleanAgain, cleanToSpare, roomToStand } from '../model/stores-fleets.ts'
 import { SLACK } from '../model/units.ts'
 import { brewSlot } from './brews.ts'
+import { latestFillDay } from './days.ts'
 import { fillWindows } from './option.ts'
 import { place } from './place.ts'
 import { EXACT, type InsertionPolicy } from './policy.ts'
@@ -155,15 +156,13 @@ function lastDays(first: number, end: number, bad: (day: number) => boolean): In
 function brewDays(state: State, line: LineModel, site: number): (from: number, to: number) => boolean {
   const { model } = state
   const pack = model.packs[line.pack]
-  const { fermenters, fillers, fillOn } = model.sites[site]
+  const { fermenters, fillers } = model.sites[site]
   const first = Math.max(0, model.frozenUntil + model.beers[line.beer].readyAfter[site])
   const canFill = (day: number) =>
-    fillOn[day] === 1 &&
     fillers.some((filler) => {
       const { each, setupMinutes, minutes } = model.fillers[filler]
       return minutes[day] - state.minutesUsed[filler][day] - setupMinutes[line.beer] >= each[pack.type]
-    }) &&
-    brewSlot(state, line.beer, site, day, pack.bright, fermenters, undefined) !== undefined
+    }) && brewSlot(state, line.beer, site, day, pack.bright, fermenters, undefined) !== undefined
   // Days one after the other on which it is known that none could, and the last one that was found on which one could.
   let noneFrom = Number.POSITIVE_INFINITY
   let noneTo = -1
@@ -177,7 +176,11 @@ function brewDays(state: State, line: LineModel, site: number): (from: number, t
   return (from, to) => {
     const last = Math.min(to, model.horizon - 1)
     const earliest = Math.max(first, from)
-    for (let day = last; day >= earliest; day--) {
+    for (
+      let day = latestFillDay(state, site, last, earliest);
+      day >= 0;
+      day = latestFillDay(state, site, day - 1, earliest)
+    ) {
       if (day >= noneFrom && day <= noneTo) day = noneFrom
       else if (day === could || canFill(day)) {
         could = day

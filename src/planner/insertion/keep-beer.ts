@@ -1,11 +1,11 @@
 // Transfers that nobody draws from: beer moved only to keep it. A plan that is opened from its document and one that is
 // kept open judge them by the same rule, one after the other, so that both have the same.
 
-import type { Surplus } from '../model/batch.ts'
-import { type Batch, byBirth } from '../model/batch.ts'
+import { type Batch, byBirth, type Surplus, type Transfer } from '../model/batch.ts'
 import type { State } from '../model/state.ts'
 import { fits } from '../model/vessels.ts'
-import { drawCost, type Transfer, transferable } from './draws.ts'
+import { transferable } from './days.ts'
+import { drawCost } from './draws.ts'
 
 /**
  * Adds, with `add`, each of the transfers that may be made (V3–V6) and saves something beside those before it. The oldest batch

@@ -5,7 +5,7 @@ import type { LocalDate } from '../calendar/days.ts'
 import type { OrderLine } from '../documents/problem.ts'
 import type { Placement } from '../model/batch.ts'
 import { fleetIndex, type LineModel } from '../model/model.ts'
-import { OPTION_SIZE } from '../model/options.ts'
+import { OPTION_SIZE, soldUntil } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { cleanAgain, cleanToSpare } from '../model/stores-fleets.ts'
 import { placeOnTime, supply } from './earliest-insertion.ts'
@@ -100,7 +100,7 @@ function sameDispatches(a: LineModel, b: LineModel): boolean {
 function stillServes(state: State, { deliveries }: Placement, line: LineModel): boolean {
   const { model } = state
   const pack = model.packs[line.pack]
-  const last = line.serveOn + model.accounts[line.account].minDaysOnSale
+  const last = soldUntil(model, line, line.serveOn)
   return deliveries.every(({ route, lots, runs }) => {
     const { site } = model.routes[route]
     if (lots.some(({ lot }) => model.lots[lot].bestBefore < last)) return false

@@ -2,7 +2,7 @@
 // enough. Works on the plan itself, container group by group, and takes everything back before it answers.
 import type { Batch, Delivery, Placement } from '../model/batch.ts'
 import { type LineModel, type Model, TERM } from '../model/model.ts'
-import { OPTION_SIZE } from '../model/options.ts'
+import { firstFillFor, OPTION_SIZE } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { SLACK } from '../model/units.ts'
 import { mostUnits } from './draws.ts'
@@ -230,10 +230,8 @@ function sameSource(a: LineSource, b: LineSource): boolean {
 
 /** Fill days that can serve the line with one option (B3, B4, F1). */
 function optionWindow(model: Model, line: LineModel, at: number): Window {
-  const { conditioning, shelf } = model.packs[line.pack]
-  const earliest = line.options[at + 2] + model.accounts[line.account].minDaysOnSale - shelf
-  const to = line.options[at + 1] - conditioning
-  return { from: Math.max(model.frozenUntil, earliest), to, onTimeTo: to }
+  const to = line.options[at + 1] - model.packs[line.pack].conditioning
+  return { from: Math.max(model.frozenUntil, firstFillFor(model, line, line.options[at + 2])), to, onTimeTo: to }
 }
 
 /** The next best dispatch option on a later day, from the same site. */

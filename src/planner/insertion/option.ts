@@ -2,7 +2,7 @@
 import type { Delivery, Placement } from '../model/batch.ts'
 import { makeBrew } from '../model/make-batch.ts'
 import { fleetIndex, type LineModel, TERM } from '../model/model.ts'
-import { OPTION_SIZE } from '../model/options.ts'
+import { firstFillFor, OPTION_SIZE, soldUntil } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { cleanAgain, cleanToSpare, roomToStand } from '../model/stores-fleets.ts'
 import type { LineSource, Window } from './source.ts'
@@ -17,12 +17,11 @@ export interface Found {
 export function fillWindows(state: State, line: LineModel): Map<number, Window> {
   const { model } = state
   const pack = model.packs[line.pack]
-  const onSale = model.accounts[line.account].minDaysOnSale
   const windows = new Map<number, Window>()
   const { options } = line
   for (let at = 0; at < options.length; at += OPTION_SIZE) {
     const { site } = model.routes[options[at]]
-    const from = Math.max(model.frozenUntil, options[at + 2] + onSale - pack.shelf)
+    const from = Math.max(model.frozenUntil, firstFillFor(model, line, options[at + 2]))
     const to = options[at + 1] - pack.conditioning
     let window = windows.get(site)
     if (!window) {
@@ -52,7 +51,7 @@ export function servesOption(state: State, line: LineModel, source: LineSource, 
   const { options } = line
   if (source.day + pack.conditioning > options[at + 1]) return false
   const bestBefore = source.lot >= 0 ? model.lots[source.lot].bestBefore : source.day + pack.shelf
-  return bestBefore >= options[at + 2] + model.accounts[line.account].minDaysOnSale
+  return bestBefore >= soldUntil(model, line, options[at + 2])
 }
 
 /** Cost of the days that `quantity` containers wait between being fit to serve and the serve day. */

@@ -1,13 +1,14 @@
 // Serving one line whole from one source: every source that could give all of it is judged for every dispatch option,
 // the cheapest things first, and nothing is worked out that could no longer be the cheapest.
-import { type Batch, setupKey } from '../model/batch.ts'
+import { type Batch, setupKey, type Transfer } from '../model/batch.ts'
+import type { Days } from '../model/constraint.ts'
 import { type LineModel, TERM } from '../model/model.ts'
-import { OPTION_SIZE } from '../model/options.ts'
+import { firstFillFor, OPTION_SIZE } from '../model/options.ts'
 import { type State, surplusLeaves } from '../model/state.ts'
-import { latest } from '../model/work-days.ts'
 import { addBrews, leastBrewCost } from './brew-sources.ts'
+import { findDrawDays, latestFillDay, mayDraw } from './days.ts'
 import { churnSaved, drawRoom, transferFor } from './draw-sources.ts'
-import { drawCost, drawDays, findDrawDays, mayDraw, type Transfer } from './draws.ts'
+import { drawCost } from './draws.ts'
 import {
   emptyDelivery,
   type Found,
@@ -34,6 +35,8 @@ interface Candidate {
   fullFrom: number
   fullTo: number
 }
+
+const drawDays: Days = { from: 0, to: -1 }
 
 /** The cheapest way found to serve the line whole from one source below `limit`, or undefined. Looks only. */
 export function cheapestSingleSource(
@@ -171,7 +174,7 @@ class SingleSource {
       if (untransferred)
         cost = -batch.dumpedUnits * model.rates[TERM.dumped] - batch.unsoldUnits * model.rates[TERM.unsold]
       else {
-        findDrawDays(state, batch, line.pack)
+        findDrawDays(state, batch, line.pack, undefined, drawDays)
         from = drawDays.from
         to = drawDays.to
         if (to < from) continue
@@ -198,14 +201,14 @@ class SingleSource {
     const { batch, untransferred } = candidate
     const pack = model.packs[line.pack]
     const { rates } = model
-    const site = model.sites[batch.site]
+    const { site } = batch
     const serve = line.options[at + 2]
-    const from = Math.max(candidate.from, serve + model.accounts[line.account].minDaysOnSale - pack.shelf)
+    const from = Math.max(candidate.from, firstFillFor(model, line, serve))
     const to = Math.min(candidate.to, line.options[at + 1] - pack.conditioning)
     const { probe } = this
     // Top of the days just looked at that are all full; −1 where the last one was not.
     let runTo = -1
-    for (let day = latest(site.fillBy, to, from); day >= 0; day = latest(site.fillBy, day - 1, from)) {
+    for (let day = latestFillDay(state, site, to, from); day >= 0; day = latestFillDay(state, site, day - 1, from)) {
       this.aim(-1, batch, -1, day, undefined, false)
       if (day >= candidate.fullFrom && day <= candidate.fullTo) {
         if (runTo >= 0) candidate.fullTo = runTo
@@ -216,7 +219,7 @@ class SingleSource {
       const before = base + standingCost(state, line, probe, at, line.quantity)
       if (before + candidate.cost - this.churn >= this.best) return
       let full = !untransferred
-      for (const filler of site.fillers) {
+      for (const filler of model.sites[site].fillers) {
         if (blinks(policy)) {
           full = false
           continue

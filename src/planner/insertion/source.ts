@@ -1,7 +1,6 @@
 // A source of a line's containers: a stock lot, containers that are filled already, a batch on a fill day, or a new brew.
-import type { Batch } from '../model/batch.ts'
+import type { Batch, Transfer } from '../model/batch.ts'
 import type { BrewSlot } from './brews.ts'
-import type { Transfer } from './draws.ts'
 
 export interface LineSource {
   /** A stock lot, or −1. */

@@ -1,14 +1,16 @@
 // Where a line's containers can come from at one site: stock lots, containers filled to stock, batches by fill
 // day, and new brews; each with how many it can give and what they would cost, dispatch left out.
-import type { Batch } from '../model/batch.ts'
+import type { Batch, Transfer } from '../model/batch.ts'
+import type { Days } from '../model/constraint.ts'
 import { type LineModel, TERM } from '../model/model.ts'
 import { type State, surplusLeaves } from '../model/state.ts'
-import { latest } from '../model/work-days.ts'
 import { addBrews } from './brew-sources.ts'
+import { findDrawDays, latestFillDay, mayDraw } from './days.ts'
 import { addDraw, transferFor } from './draw-sources.ts'
-import { drawDays, findDrawDays, mayDraw, type Transfer } from './draws.ts'
 import { blinks, type InsertionPolicy } from './policy.ts'
 import { type LineSource, source, type Window } from './source.ts'
+
+const drawDays: Days = { from: 0, to: -1 }
 
 /** Collects the sources of `quantity` containers for a line at a site. */
 export function collectSources(
@@ -75,12 +77,16 @@ function addDraws(
   let from = Math.max(0, window.from, batch.ready)
   let to = Math.min(window.to, model.horizon - 1)
   if (!untransferred) {
-    findDrawDays(state, batch, line.pack)
+    findDrawDays(state, batch, line.pack, undefined, drawDays)
     from = Math.max(window.from, drawDays.from)
     to = Math.min(window.to, drawDays.to)
   }
   let transfer: Transfer | undefined
-  for (let day = latest(site.fillBy, to, from); day >= 0; day = latest(site.fillBy, day - 1, from)) {
+  for (
+    let day = latestFillDay(state, batch.site, to, from);
+    day >= 0;
+    day = latestFillDay(state, batch.site, day - 1, from)
+  ) {
     if (untransferred) {
       transfer = transferFor(state, batch, day)
       if (!transfer || !mayDraw(state, batch, line.pack, day, transfer)) continue

@@ -1,17 +1,18 @@
 // Beer left over, treated as orders without a customer: filled to stock, or moved to a bright vessel that may keep it,
 // where that costs less than dumping it.
 
-import type { Surplus } from '../model/batch.ts'
-import { type Batch, runKey, setupKey } from '../model/batch.ts'
+import { type Batch, runKey, type Surplus, setupKey, type Transfer } from '../model/batch.ts'
+import type { Days } from '../model/constraint.ts'
 import { fleetIndex, TERM } from '../model/model.ts'
 import { below, type Random } from '../model/random.ts'
-import { type State, surplusLeaves } from '../model/state.ts'
+import type { State } from '../model/state.ts'
 import { cleanToSpare, roomToStand } from '../model/stores-fleets.ts'
 import { SLACK } from '../model/units.ts'
 import { fits } from '../model/vessels.ts'
-import { mayTransferOn } from '../model/work-days.ts'
+import { nextOn } from '../model/work-days.ts'
+import { findDrawDays, mayDraw, mayTransferOn, narrowTransferDays } from './days.ts'
 import { drawRoom, transferFor } from './draw-sources.ts'
-import { drawCost, mayDraw, type Transfer } from './draws.ts'
+import { drawCost } from './draws.ts'
 
 /** Stock runs added for one batch at most. */
 const MOST_RUNS = 4
@@ -59,25 +60,30 @@ function runsToKeep(state: State, batch: Batch): KeepingRun[] {
   const { rates } = model
   const site = model.sites[batch.site]
   const found: KeepingRun[] = []
-  const from = Math.max(model.frozenUntil, batch.ready, 0)
   for (const packIndex of model.beers[batch.beer].packs) {
     const pack = model.packs[packIndex]
     if (pack.draw <= 0 || pack.draw * rates[TERM.dumped] <= pack.nominal * rates[TERM.unsold]) continue
     const moves = pack.bright && !batch.brightStay
     if (moves && batch.fermenter < 0) continue
-    const to = Math.min(model.horizon - 1, pack.bright ? Number.POSITIVE_INFINITY : batch.fermenterDeadline)
-    for (let day = Math.max(from, model.horizon - 1 - pack.shelf); day <= to; day++) {
-      if (!site.fillOn[day] || surplusLeaves(model, day + pack.shelf) < model.horizon) continue
+    // What is good to the end of the horizon is not emptied (S2).
+    const first = Math.max(model.frozenUntil, model.horizon - 1 - pack.shelf)
+    const days = { from: first, to: model.horizon - 1 }
+    if (!moves) findDrawDays(state, batch, packIndex, undefined, days)
+    const { to } = days
+    for (
+      let day = nextOn(site.fillOn, Math.max(first, days.from));
+      day >= 0 && day <= to;
+      day = nextOn(site.fillOn, day + 1)
+    ) {
       const transfer = moves ? transferFor(state, batch, day) : undefined
-      if ((moves && !transfer) || !mayDraw(state, batch, packIndex, day, transfer)) continue
+      if (moves && (!transfer || !mayDraw(state, batch, packIndex, day, transfer))) continue
       for (const filler of site.fillers) {
         const run = stockRun(state, batch, packIndex, filler, day, transfer)
         if (run) found.push(run)
       }
     }
   }
-  if (batch.fermenter >= 0 && !batch.brightStay)
-    found.push(...movesToKeep(state, batch, from, Math.min(model.horizon - 1, batch.fermenterDeadline)))
+  if (batch.fermenter >= 0 && !batch.brightStay) found.push(...movesToKeep(state, batch))
   return found
 }
 
@@ -121,15 +127,19 @@ function stockRun(
 }
 
 /** Transfers after the last draw that let the rest stand to the end of the horizon (V5, V6). */
-function movesToKeep(state: State, batch: Batch, from: number, to: number): KeepingRun[] {
+function movesToKeep(state: State, batch: Batch): KeepingRun[] {
   const { model } = state
   const site = model.sites[batch.site]
   const beer = model.beers[batch.beer]
   const found: KeepingRun[] = []
-  const first = Math.max(from, batch.lastFermenterDraw, model.horizon - beer.brightDays - beer.maxBrightDays)
   const stay = batch.fermenterStay
   if (!stay) return found
-  for (let on = first; on <= Math.min(to, stay.end); on++) {
+  const days: Days = {
+    from: Math.max(model.frozenUntil, 0, model.horizon - beer.brightDays - beer.maxBrightDays),
+    to: Math.min(model.horizon - 1, stay.end),
+  }
+  narrowTransferDays(state, batch, days)
+  for (let on = days.from; on <= days.to; on++) {
     if (!mayTransferOn(state, batch.site, on)) continue
     for (const bright of site.brights) {
       if (!fits(model, state.stays[bright], bright, on, model.horizon - 1)) continue

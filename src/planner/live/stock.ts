@@ -2,9 +2,8 @@
 // what a line takes of stock that may change is filled for the line, and a transfer only keeps beer while that saves something.
 import { dayNumber } from '../calendar/days.ts'
 import type { Plan } from '../documents/problem.ts'
-import type { Transfer } from '../insertion/draws.ts'
 import { keepBeer } from '../insertion/keep-beer.ts'
-import type { Placement, RunTake, Surplus } from '../model/batch.ts'
+import type { Placement, RunTake, Surplus, Transfer } from '../model/batch.ts'
 import { type Batch, runKey } from '../model/batch.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'

@@ -2,6 +2,12 @@
 // and placements that make up a plan.
 import type { LineModel, Model } from './model.ts'
 
+/** A move of a batch to a bright vessel. */
+export interface Transfer {
+  on: number
+  bright: number
+}
+
 /** One fill run (L3): so many containers of a pack, on a day, by a filler. `alloc` is delivered, `surplus` is stock. */
 export interface Run {
   filler: number

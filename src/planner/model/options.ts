@@ -34,6 +34,16 @@ export function dispatchOptions(model: Model, line: LineModel): Options {
   return Int32Array.from(found.flat())
 }
 
+/** Last day on which beer must still be good that a line is served on a day: its days on sale after that (B4). */
+export function soldUntil({ accounts }: Model, line: LineModel, serve: number): number {
+  return serve + accounts[line.account].minDaysOnSale
+}
+
+/** First day on which a fill of the line's pack is good long enough for a line that is served on a day (B4). */
+export function firstFillFor(model: Model, line: LineModel, serve: number): number {
+  return soldUntil(model, line, serve) - model.packs[line.pack].shelf
+}
+
 /** First day on which the line may leave on a route by its cut-off (B6), at least 0. */
 function firstInTime({ routes, today }: Model, { placedAt }: LineModel, route: number): number {
   const { cutOff, timeZone } = routes[route]

@@ -1,19 +1,16 @@
 // Brings a batch up to date after its runs changed: its draws, its stays, its size, what is left over, the ledger.
 import type { BaselineKeys } from './baseline-keys.ts'
 import type { Batch, Occupant } from './batch.ts'
-import { type Model, TERM } from './model.ts'
+import type { BindingConstraints, Tallies } from './constraint.ts'
+import { TERM } from './model.ts'
 import { deadline, earliestEnd, economics, size } from './sizing.ts'
 import { SLACK } from './units.ts'
 import { enter, leave, mayKeep, predecessor, successor } from './vessels.ts'
 
 /** The part of the state that follows from batches; only `refresh` changes it. */
-export interface Books {
-  readonly model: Model
+export interface Books extends Tallies {
+  readonly constraints: BindingConstraints
   readonly ledger: Float64Array
-  /** By site and brew day. */
-  readonly brewsUsed: Int32Array[]
-  /** By site and day of transfer (V11). */
-  readonly transfersUsed: Int32Array[]
   /** By vessel, in the order of time. */
   readonly stays: Occupant[][]
   /** Active batches by beer × site. */
@@ -108,9 +105,9 @@ function activate(state: Books, batch: Batch, active: boolean): void {
   }
 }
 
-/** Counts a transfer that came into the plan, or one that went: V11, and the churn of one that the baseline has. */
+/** Counts a transfer that came into the plan, or one that went: for the constraints, and the churn of one that the baseline has. */
 function countTransfer(state: Books, batch: Batch, sign: 1 | -1): void {
-  state.transfersUsed[batch.site][batch.transferOn] += sign
+  for (const count of state.constraints.onTransfer) count(state, batch, batch.transferOn, sign)
   const { id } = state.identity(batch)
   if (id !== undefined && state.baseline.transfers.has(`${id}|${batch.bright}|${batch.transferOn}`)) {
     state.ledger[TERM.churn] -= sign

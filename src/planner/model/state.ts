@@ -12,14 +12,15 @@ import {
   type Surplus,
   setupKey,
 } from './batch.ts'
+import { type BindingConstraints, bindingConstraints, type SearchConstraint } from './constraint.ts'
 import { fleetIndex, type LineModel, type Model, TERM } from './model.ts'
 import { type Books, refresh } from './refresh.ts'
-import { countSetup, needsWash, type Washing, washingOf } from './washing.ts'
+import { type Washing, washingOf } from './washing.ts'
 
 export class State implements Books {
   readonly model: Model
+  readonly constraints: BindingConstraints
   readonly ledger = new Float64Array(11)
-  /** Work by filler and day: runs, set-ups (L1) and washing (L4). */
   readonly minutesUsed: Float64Array[]
   readonly washing: (Washing | undefined)[]
   readonly clean: (Float64Array | undefined)[]
@@ -41,11 +42,12 @@ export class State implements Books {
   readonly claimed = new Set<number>()
   serial = 0
 
-  constructor(model: Model, baseline: BaselineKeys) {
+  constructor(model: Model, baseline: BaselineKeys, constraints: readonly SearchConstraint[]) {
     const { horizon } = model
     const days = () => new Float64Array(horizon)
     this.model = model
     this.baseline = baseline
+    this.constraints = bindingConstraints(model, constraints)
     this.minutesUsed = model.fillers.map(days)
     this.washing = washingOf(model)
     this.clean = model.fleets.map((fleet) => fleet && Float64Array.from(fleet.clean))
@@ -228,11 +230,7 @@ export class State implements Books {
     const started = before === 0 ? 1 : before + sign === 0 ? -1 : 0
     if (started !== 0) {
       this.minutesUsed[run.filler][run.day] += started * filler.setupMinutes[batch.beer]
-      const washing = this.washing[run.filler]
-      if (washing) {
-        const washes = countSetup(washing, model.beers[batch.beer].washGroup, run.day, sign)
-        this.minutesUsed[run.filler][run.day] += washes * filler.washMinutes
-      }
+      for (const count of this.constraints.onSetup) count(this, batch, run.filler, run.day, sign)
       ledger[TERM.setup] += started * model.beers[batch.beer].setupWeight
       ledger[TERM.dumped] += started * filler.setupLoss
       if (started < 0) {
@@ -245,12 +243,11 @@ export class State implements Books {
       ledger[TERM.churn] -= sign
   }
 
-  /** Work before the first container of a set-up that a filler does not have yet on a day: the set-up (L1), and washing (L4). */
+  /** Work before the first container of a set-up that a filler does not have yet on a day: the set-up (L1), and more (L4). */
   setupWork(beer: number, filler: number, day: number): number {
-    const { setupMinutes, washMinutes } = this.model.fillers[filler]
-    const washing = this.washing[filler]
-    const washes = washing !== undefined && needsWash(washing, this.model.beers[beer].washGroup, day)
-    return setupMinutes[beer] + (washes ? washMinutes : 0)
+    let work = this.model.fillers[filler].setupMinutes[beer]
+    for (const extra of this.constraints.extraMinutes) work += extra(this, beer, filler, day)
+    return work
   }
 
   /** The id that a batch carries from outside: of a standing batch, or of the baseline brew it continues. */

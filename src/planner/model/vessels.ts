@@ -48,6 +48,23 @@ export function fits(model: Model, stays: Occupant[], vessel: number, from: numb
   return inService(model, vessel, from, to)
 }
 
+/** Last day to which something planned that enters on `from` can stand, as `fits` says; -1 where not even on that day. */
+export function fitsTo(model: Model, stays: Occupant[], vessel: number, from: number): number {
+  const { turnaround, availableFrom, outOfService } = model.vessels[vessel]
+  if (from < availableFrom) return -1
+  let to = Number.POSITIVE_INFINITY
+  for (let at = stays.length - 1; at >= 0; at--) {
+    const stay = stays[at]
+    if (stay.start < from) {
+      if (earliestEnd(stay) + turnaround >= from) return -1
+      break
+    }
+    to = stay.start - turnaround - 1
+  }
+  for (const span of outOfService) if (span.to >= from && span.from <= to) to = span.from - 1
+  return to >= from ? to : -1
+}
+
 /** Can a stay last to `to` (V3)? Beer that stands today may stay in a vessel that is out of service. */
 export function canLast(model: Model, stays: Occupant[], stay: Occupant, to: number): boolean {
   if (to <= stay.end && !stay.batch.kept) return true

@@ -5,7 +5,7 @@ import { dayNumber } from '../calendar/days.ts'
 import { brewsOf } from '../documents/brews.ts'
 import type { Plan } from '../documents/problem.ts'
 import type { Reason } from '../documents/reason.ts'
-import { transferable } from '../insertion/draws.ts'
+import { mayBrew, transferable } from '../insertion/days.ts'
 import type { Surplus } from '../model/batch.ts'
 import { runKey } from '../model/batch.ts'
 import { makeBatch } from '../model/make-batch.ts'
@@ -86,7 +86,7 @@ function loadFixedBrew(state: State, reader: PlanReader, brew: Plan['brews'][num
   const vessel = model.vessels[fermenter]
   if (held.given < vessel.minFill - SLACK || held.given > vessel.capacity + SLACK) return false
   const brews = brewsOf(held.given / LITRE, model.sites[site].brewLitres)
-  if (state.brewsUsed[site][Math.max(0, brewOn)] + brews > model.sites[site].brewsPerDay) return false
+  if (!mayBrew(state, site, Math.max(0, brewOn), brews)) return false
   if (!reader.brewable(held)) return false
   reader.batches.set(brew.id, held)
   refresh(state, held)

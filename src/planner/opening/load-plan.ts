@@ -2,11 +2,11 @@
 import { dayNumber } from '../calendar/days.ts'
 import type { Plan } from '../documents/problem.ts'
 import type { Reason } from '../documents/reason.ts'
-import { type Transfer, transferable } from '../insertion/draws.ts'
+import { transferable } from '../insertion/days.ts'
 import { keepBeer } from '../insertion/keep-beer.ts'
-import type { Batch, Delivery, Placement, RunTake, Surplus } from '../model/batch.ts'
+import type { Batch, Delivery, Placement, RunTake, Surplus, Transfer } from '../model/batch.ts'
 import type { LineModel } from '../model/model.ts'
-import { OPTION_SIZE } from '../model/options.ts'
+import { OPTION_SIZE, soldUntil } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { cleanAgain, cleanToSpare, roomToStand } from '../model/stores-fleets.ts'
 import { SLACK, units } from '../model/units.ts'
@@ -130,7 +130,7 @@ function loadPart(
   const pack = model.packs[line.pack]
   const [route, dispatch, serve] = line.options.subarray(at, at + OPTION_SIZE)
   const { site } = model.routes[route]
-  const sellBy = serve + model.accounts[line.account].minDaysOnSale
+  const sellBy = soldUntil(model, line, serve)
   const part: Delivery = { route, dispatch, serve, runs: [], lots: [] }
   let room = model.routes[route].capacity - state.routeUsed[route][dispatch]
   let most = Number.POSITIVE_INFINITY

@@ -2,10 +2,9 @@
 // can be as the plan has it.
 import { dayNumber } from '../calendar/days.ts'
 import type { Plan } from '../documents/problem.ts'
+import { mayBrew, mayDraw, transferable } from '../insertion/days.ts'
 import { drawRoom } from '../insertion/draw-sources.ts'
-import { mayDraw, type Transfer, transferable } from '../insertion/draws.ts'
-import type { RunTake } from '../model/batch.ts'
-import { type Batch, runKey } from '../model/batch.ts'
+import { type Batch, type RunTake, runKey, type Transfer } from '../model/batch.ts'
 import { makeBrew } from '../model/make-batch.ts'
 import type { State } from '../model/state.ts'
 import { cleanToSpare, roomToStand } from '../model/stores-fleets.ts'
@@ -54,8 +53,7 @@ export class PlanReader {
       !model.beers[beer].allowed[vessel]
     )
       return false
-    if (model.vessels[vessel].bright || this.state.brewsUsed[site][brewOn] >= model.sites[site].brewsPerDay)
-      return false
+    if (model.vessels[vessel].bright || !mayBrew(this.state, site, brewOn, 1)) return false
     return fits(model, this.state.stays[vessel], vessel, brewOn, brewOn)
   }
 

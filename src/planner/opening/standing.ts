@@ -7,10 +7,11 @@ import type { Model } from '../model/model.ts'
 import { refresh } from '../model/refresh.ts'
 import { State } from '../model/state.ts'
 import { units } from '../model/units.ts'
+import { CONSTRAINTS } from '../rules/constraints.ts'
 
 /** A state with the beer that stands today and nothing planned. */
 export function openState(model: Model): State {
-  const state = new State(model, baselineKeys(model))
+  const state = new State(model, baselineKeys(model), CONSTRAINTS)
   for (const [index, each] of model.problem.batches.entries()) {
     const vessel = model.indexOf.vessel.get(each.vesselId)!
     const beer = model.indexOf.beer.get(each.beerId)!

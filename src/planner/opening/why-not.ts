@@ -4,7 +4,7 @@ import { brewsOf } from '../documents/brews.ts'
 import type { Plan } from '../documents/problem.ts'
 import type { Reason } from '../documents/reason.ts'
 import type { RuleNumber } from '../documents/rule-numbers.ts'
-import { transferable } from '../insertion/draws.ts'
+import { mayBrew, mayTransferOn, transferable } from '../insertion/days.ts'
 import type { Batch } from '../model/batch.ts'
 import type { SiteModel } from '../model/model.ts'
 import { deadline } from '../model/sizing.ts'
@@ -25,7 +25,7 @@ export class WhyNot {
 
   /** V1–V3, T2: a brew. */
   brew({ id, beerId, vesselId }: Plan['brews'][number], batch: Batch | undefined, units: number): Reason {
-    const { model, brewsUsed } = this.state
+    const { model } = this.state
     const index = model.indexOf.vessel.get(vesselId)
     if (index === undefined) return say('V3', 'VESSEL', vesselId, `Vessel ${vesselId} is there no more.`)
     if (!batch) return say('V2', 'BEER', beerId, `Beer ${beerId} is brewed no more.`)
@@ -40,7 +40,7 @@ export class WhyNot {
     const site = model.sites[batch.site]
     if (!site.brewOn[day])
       return this.on(day, say('T2', 'SITE', site.id, `Site ${site.id} does not brew on ${this.words(day)}.`))
-    if (brewsUsed[batch.site][day] + brewsOf(units / LITRE, site.brewLitres) > site.brewsPerDay) {
+    if (!mayBrew(this.state, batch.site, day, brewsOf(units / LITRE, site.brewLitres))) {
       const message = `Site ${site.id} makes at most ${site.brewsPerDay} brews a day, and others take up ${this.words(day)}.`
       return this.on(day, say('V1', 'SITE', site.id, message))
     }
@@ -158,8 +158,8 @@ export class WhyNot {
 
   /** V11: the site starts no more transfers on a day. */
   private noTransferLeft(site: SiteModel, day: number): Reason | undefined {
-    const { model, transfersUsed } = this.state
-    if (transfersUsed[model.sites.indexOf(site)][day] < site.transfersPerDay) return undefined
+    const { model } = this.state
+    if (!site.fillOn[day] || mayTransferOn(this.state, model.sites.indexOf(site), day)) return undefined
     const message = `Site ${site.id} can start no more transfers on ${this.words(day)}: its limit is ${site.transfersPerDay} a day.`
     return this.on(day, say('V11', 'SITE', site.id, message))
   }

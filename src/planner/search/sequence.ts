@@ -2,8 +2,8 @@
 // days; here lines of one filler are put into another order as a whole, first on paper (work against the filler's
 // free minutes), then in the plan.
 
+import { mayDraw } from '../insertion/days.ts'
 import { drawRoom } from '../insertion/draw-sources.ts'
-import { mayDraw } from '../insertion/draws.ts'
 import { emptyDelivery, optionCost, optionRoom, servesOption } from '../insertion/option.ts'
 import { stockless } from '../insertion/source.ts'
 import type { Batch, Placement, RunTake } from '../model/batch.ts'

@@ -2,6 +2,7 @@
 // line that is drawn from what stands there then.
 
 import { fermentBy } from '../insertion/brews.ts'
+import { latestFillDay } from '../insertion/days.ts'
 import { fillWindows } from '../insertion/option.ts'
 import type { Batch, Occupant } from '../model/batch.ts'
 import type { LineModel } from '../model/model.ts'
@@ -29,13 +30,14 @@ export function targetedRemoval(state: State, random: Random): TargetedRemoval |
   const windows = [...fillWindows(state, line)]
   if (windows.length === 0) return undefined
   const [site, window] = windows[below(random, windows.length)]
-  const { fermenters, fillBy, brewBy } = model.sites[site]
+  const { fermenters, brewBy } = model.sites[site]
   const beer = model.beers[line.beer]
   const vessels = fermenters.filter((vessel) => beer.allowed[vessel])
   if (vessels.length === 0) return undefined
   const vessel = vessels[below(random, vessels.length)]
-  const day = latest(fillBy, window.onTimeTo - below(random, DAYS_EARLIER), model.frozenUntil)
+  const day = latestFillDay(state, site, window.onTimeTo - below(random, DAYS_EARLIER), model.frozenUntil)
   const fermented = day < 0 ? -1 : fermentBy(state, line.beer, site, day, model.packs[line.pack].bright)
+  // Whatever stands in the way of a brew on that day (V1, V3) is taken out.
   const brewOn = latest(brewBy, fermented - beer.readyAfter[site], model.frozenUntil)
   if (brewOn < 0) return undefined
   const besides = nearest(

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { randomProblem } from '../../../seeds/random-problem.ts'
 import { addDays, type Plan, type Problem } from '../../../src/planner/documents/index.ts'
 import { checkPlan, makePlan, servedWith } from '../../../src/planner/index.ts'
-import { mayTransferOn } from '../../../src/planner/model/work-days.ts'
+import { mayTransferOn } from '../../../src/planner/insertion/days.ts'
 import { reopenAsMade } from '../../../src/planner/opening/reopen.ts'
 import { brightVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
 

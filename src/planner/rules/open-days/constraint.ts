@@ -1,0 +1,17 @@
+// V10 in the search: the last draw of a batch from a vessel is at most so many days after the first.
+import type { SearchConstraint } from '../../model/constraint.ts'
+
+export const openDays: SearchConstraint = {
+  rule: 'V10',
+  binds: ({ beers }) => beers.some(({ maxOpenDays }) => Number.isFinite(maxOpenDays)),
+  drawDays: ({ model }, batch, pack, _transfer, days) => {
+    const { maxOpenDays } = model.beers[batch.beer]
+    const { bright } = model.packs[pack]
+    // A batch that stands in a bright vessel was opened there, one in a fermenter there.
+    const opened = !bright || batch.fermenter < 0 ? batch.openedOn : Number.POSITIVE_INFINITY
+    const first = Math.min(opened, bright ? batch.firstBrightDraw : batch.firstFermenterDraw)
+    const last = bright ? batch.lastBrightDraw : batch.lastFermenterDraw
+    days.to = Math.min(days.to, first + maxOpenDays)
+    if (last >= 0) days.from = Math.max(days.from, last - maxOpenDays)
+  },
+}

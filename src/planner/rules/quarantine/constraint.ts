@@ -1,0 +1,13 @@
+// V8 in the search: a quarantined batch is neither drawn nor moved.
+import type { SearchConstraint } from '../../model/constraint.ts'
+
+export const quarantine: SearchConstraint = {
+  rule: 'V8',
+  binds: ({ problem }) => problem.batches.some(({ quarantined }) => quarantined),
+  drawDays: (_state, batch, _pack, _transfer, days) => {
+    if (batch.quarantined) days.to = -1
+  },
+  transferDays: (_, batch, days) => {
+    if (batch.quarantined) days.to = -1
+  },
+}

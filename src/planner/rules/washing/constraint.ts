@@ -1,0 +1,18 @@
+// L4 in the search: the minutes of washing that a first set-up of another wash group brings with it.
+import type { SearchConstraint } from '../../model/constraint.ts'
+import { countSetup, needsWash, washingOf } from '../../model/washing.ts'
+
+export const washing: SearchConstraint = {
+  rule: 'L4',
+  binds: (model) => washingOf(model).some((each) => each !== undefined),
+  extraMinutes: ({ model, washing }, beer, filler, day) => {
+    const of = washing[filler]
+    return of && needsWash(of, model.beers[beer].washGroup, day) ? model.fillers[filler].washMinutes : 0
+  },
+  onSetup: ({ model, washing, minutesUsed }, batch, filler, day, sign) => {
+    const of = washing[filler]
+    if (!of) return
+    const washes = countSetup(of, model.beers[batch.beer].washGroup, day, sign)
+    minutesUsed[filler][day] += washes * model.fillers[filler].washMinutes
+  },
+}
