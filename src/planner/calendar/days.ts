@@ -1,16 +1,24 @@
-// Local calendar dates as whole day numbers, and wall-clock times as minutes. No clock and no zone of the machine
-// is read here: a date is counted from 1970-01-01 in the proleptic Gregorian calendar.
+// Local calendar dates as whole day numbers, and wall-clock times as minutes. No clock and no zone of the machine is read
+// here: a date is counted from 1970-01-01 in the proleptic Gregorian calendar. Zones and words are date-fns' own; day numbers
+// stay plain integers, because a problem is compiled from tens of thousands of them.
+import { TZDate } from '@date-fns/tz'
+import { format } from 'date-fns'
+
+const MILLISECONDS_PER_DAY = 86_400_000
+
 /** A local calendar date, `YYYY-MM-DD`. */
 export type LocalDate = string
 
 /** Days since 1970-01-01 of a local date. */
 export function dayNumber(date: LocalDate): number {
-  return Date.UTC(Number(date.slice(0, 4)), Number(date.slice(5, 7)) - 1, Number(date.slice(8, 10))) / 86_400_000
+  return (
+    Date.UTC(Number(date.slice(0, 4)), Number(date.slice(5, 7)) - 1, Number(date.slice(8, 10))) / MILLISECONDS_PER_DAY
+  )
 }
 
 /** The local date of a day number. */
 export function localDateOf(day: number): LocalDate {
-  return new Date(day * 86_400_000).toISOString().slice(0, 10)
+  return new Date(day * MILLISECONDS_PER_DAY).toISOString().slice(0, 10)
 }
 
 /** The local date `days` after `date` (before, where negative). */
@@ -23,11 +31,14 @@ export function isoWeekday(day: number): number {
   return ((((day + 3) % 7) + 7) % 7) + 1
 }
 
-const WEEKDAYS = ['Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday', 'Sunday']
+/** A local date in a pattern of date-fns, such as `EEEE d MMMM`, in English. */
+export function formatDay(date: LocalDate, pattern: string): string {
+  return format(new TZDate(`${date}T00:00:00Z`, 'UTC'), pattern)
+}
 
 /** A day number as one would say it: `Monday 2027-03-01`. */
 export function dayWords(day: number): string {
-  return `${WEEKDAYS[isoWeekday(day) - 1]} ${localDateOf(day)}`
+  return formatDay(localDateOf(day), 'EEEE yyyy-MM-dd')
 }
 
 /** Minutes after midnight of `HH:mm`. */
@@ -37,31 +48,10 @@ export function minuteOfDay(time: string): number {
 
 /** Wall-clock day number and minute of an instant in a zone; seconds count as fractions of a minute. */
 export function wallClock(instant: string, timeZone: string): { day: number; minute: number } {
-  const parts = formatterFor(timeZone).formatToParts(new Date(instant))
-  const value = (type: Intl.DateTimeFormatPartTypes) => Number(parts.find((part) => part.type === type)?.value)
-  const day = Date.UTC(value('year'), value('month') - 1, value('day')) / 86_400_000
-  const milliseconds = ((new Date(instant).getTime() % 1000) + 1000) % 1000
-  return { day, minute: value('hour') * 60 + value('minute') + (value('second') + milliseconds / 1000) / 60 }
-}
-
-const formatters = new Map<string, Intl.DateTimeFormat>()
-
-function formatterFor(timeZone: string): Intl.DateTimeFormat {
-  let formatter = formatters.get(timeZone)
-  if (!formatter) {
-    formatter = new Intl.DateTimeFormat('en-GB', {
-      timeZone,
-      hourCycle: 'h23',
-      year: 'numeric',
-      month: 'numeric',
-      day: 'numeric',
-      hour: 'numeric',
-      minute: 'numeric',
-      second: 'numeric',
-    })
-    formatters.set(timeZone, formatter)
-  }
-  return formatter
+  const shown = new TZDate(instant, timeZone)
+  const day = Date.UTC(shown.getFullYear(), shown.getMonth(), shown.getDate()) / MILLISECONDS_PER_DAY
+  const seconds = shown.getSeconds() + shown.getMilliseconds() / 1000
+  return { day, minute: shown.getHours() * 60 + shown.getMinutes() + seconds / 60 }
 }
 
 /** The later of two days. */

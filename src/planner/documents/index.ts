@@ -4,6 +4,7 @@ export {
   addDays,
   dayNumber,
   dayWords,
+  formatDay,
   isoWeekday,
   type LocalDate,
   laterOf,

@@ -1,19 +1,11 @@
 // Days and quantities as one says them to a guest: `Friday 12 March`, no figures with hyphens.
 
 import type { LocalDate } from '../../planner/documents/index.ts'
-import { dayNumber, isoWeekday } from '../../planner/documents/index.ts'
-
-const WEEKDAYS = ['Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday', 'Sunday']
-const MONTHS = [
-  ...['January', 'February', 'March', 'April', 'May', 'June', 'July'],
-  ...['August', 'September', 'October', 'November', 'December'],
-]
+import { formatDay } from '../../planner/documents/index.ts'
 
 /** `Friday 12 March`; with the year where it is another than that of `today`. */
 export function spokenDay(day: LocalDate, today: LocalDate): string {
-  const [year = '', month, date] = day.split('-')
-  const words = `${WEEKDAYS[isoWeekday(dayNumber(day)) - 1]} ${Number(date)} ${MONTHS[Number(month) - 1]}`
-  return today.startsWith(year) ? words : `${words} ${year}`
+  return formatDay(day, day.slice(0, 4) === today.slice(0, 4) ? 'EEEE d MMMM' : 'EEEE d MMMM yyyy')
 }
 
 /** A text with its days, such as `Friday 2027-03-12`, as they are said. */
