@@ -11,11 +11,11 @@ const [problemPath = '', planPath = '', linePath = ''] = files
 const problem = readProblem(problemPath)
 const plan = readPlan(planPath, problem)
 const lines = readLines(linePath)
-const trial = openTrial(problem, plan)
+const trial = openTrial(problem, plan, { wishesGiveWay: true })
 const started = performance.now()
 const answers = trial.promise(lines)
 const milliseconds = performance.now() - started
-process.stdout.write(`${JSON.stringify({ answers, milliseconds }, null, 2)}\n`)
+process.stdout.write(`${JSON.stringify({ answers, gaveWay: trial.gaveWay(lines), milliseconds }, null, 2)}\n`)
 
 /** Lines that the problem does not have yet; parsed as if they were in it, so that every fault is told. */
 function readLines(path: string): OrderLine[] {

@@ -25,7 +25,8 @@ export const Accept = builder.enumType('Accept', {
         'Every line is promised for its serve day or else for the earliest later day; nothing is written where a line cannot be had at all.',
     },
     AS_DEMAND: {
-      description: 'A wish: nothing is promised, and the planner serves it if it can, late if it must.',
+      description:
+        'A wish: nothing is promised, and the planner serves it if it can, late if it must. It gives way to lines that are promised.',
     },
   },
 })

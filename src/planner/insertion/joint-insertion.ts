@@ -52,8 +52,8 @@ export function removeLines(state: State, { lines, placements }: InsertedLines):
   state.touched.clear()
 }
 
-/** The best placements found, to be applied in this order; the state is as before. */
-function insertedSoonest(state: State, lines: readonly LineModel[]): readonly Placement[] {
+/** The best placements found for lines of the state, none of which is placed, to be applied in this order; the state is as before. */
+export function insertedSoonest(state: State, lines: readonly LineModel[]): readonly Placement[] {
   const asGiven = attempt(state, lines)
   if (lines.length === 1) return asGiven.placements
   let best = bestOrder(state, lines, asGiven)

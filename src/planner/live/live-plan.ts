@@ -8,33 +8,32 @@ import { problemAfter } from '../documents/problem-after.ts'
 import { withFewer, withoutLines } from '../documents/without-lines.ts'
 import { explainer, PLAN_RELIEFS } from '../explanation/explain.ts'
 import { reuseReasons } from '../explanation/reuse-reasons.ts'
-import type { Placement } from '../model/batch.ts'
-import { addLine } from '../model/compile.ts'
+import { byBirth } from '../model/batch.ts'
 import type { LineModel } from '../model/model.ts'
 import { holds } from '../model/stores-fleets.ts'
-import { deliveriesOf, type Explain, type Verdicts, verdictsOf } from '../opening/export.ts'
+import { deliveriesOf, type Verdicts, verdictsOf } from '../opening/export.ts'
 import { openCarried } from './carry-forward.ts'
+import {
+  type GaveWay,
+  type GivenWay,
+  gaveWay,
+  isMoved,
+  type LiftedWish,
+  liftWishes,
+  withFewestLifted,
+  withWishesLifted,
+} from './give-way.ts'
+import { type Coming, placeAgain, putIn, takeOut, tryOut } from './line-steps.ts'
 import { LiveState } from './live-state.ts'
 import { PlanEdit } from './plan-edit.ts'
 import { proposalDelta } from './proposal-delta.ts'
 import { restoreCapacity } from './restore-capacity.ts'
-import { restock, settleTransfers } from './stock.ts'
-import {
-  answerOf,
-  type InsertedLines,
-  insertLines,
-  removeLines,
-  type Trial,
-  type TrialAnswer,
-  trialIn,
-} from './trial.ts'
+import { settleTransfers } from './stock.ts'
+import { type Trial, trialIn } from './trial.ts'
+import { answerOf, type TrialAnswer } from './trial-answer.ts'
 import { asPromised, type TrialResult } from './trial-result.ts'
 
-/** A line that comes: as it is placed, that is with the last day on which it may be served; and as it is wanted. */
-export interface Coming {
-  placed: OrderLine
-  wanted: OrderLine
-}
+export type { Coming } from './line-steps.ts'
 
 /** What a change would make of a plan. Nothing comes of it unless `next` is kept. */
 export interface Proposal {
@@ -42,8 +41,10 @@ export interface Proposal {
   answers: TrialAnswer[]
   delta: PlanDelta
   next: LivePlan
-  /** Whether everyone else keeps just what they have. */
+  /** Whether all other lines keep just what they have, but for wishes that gave way. */
   inPlace: boolean
+  /** The wishes that are served otherwise so that the lines that come are. */
+  gaveWay: GaveWay[]
 }
 
 /** For tests: hears of every proposal. */
@@ -90,6 +91,7 @@ export class LivePlan {
       moved: [],
       plan: () => this.plan,
       based: () => ({ ...this.problem, baseline: this.plan }),
+      wishesGiveWay: true,
       enter: () => this.#enter(),
     })
   }
@@ -123,8 +125,8 @@ export class LivePlan {
 
   /**
    * The plan without some lines and with others, which `decide` names once it has seen what can be had without those that
-   * leave. Runs that are frozen or fixed stay and become stock. Everyone else keeps what they have; only where containers
-   * or room would be missing because of those that leave may someone be served otherwise.
+   * leave. Runs that are frozen or fixed stay and become stock. All other lines keep what they have, with two exceptions: where
+   * containers or room would be missing because of those that leave, and wishes that give way to lines that are to be promised.
    */
   propose(without: ReadonlySet<string>, decide: (trial: Trial) => readonly Coming[]): Proposal {
     const proposal = this.#proposeInPlace(without, decide) ?? this.#proposeAnew(without, decide)
@@ -151,7 +153,7 @@ export class LivePlan {
       const line = state.model.lines[state.model.indexOf.line.get(id) ?? -1]
       return line ? [answerOf(state, line, explain)] : []
     })
-    const proposal = { answers, delta: deltaBetween(plan, next.plan), next, inPlace: false }
+    const proposal = { answers, delta: deltaBetween(plan, next.plan), next, inPlace: false, gaveWay: [] }
     audit?.(this, proposal)
     return proposal
   }
@@ -161,35 +163,32 @@ export class LivePlan {
     const { state } = this.#live
     const edit = new PlanEdit(state)
     try {
-      const left = this.#takeOut(edit, without)
+      const left = takeOut(this.#live, edit, without)
       const removed = restoreCapacity(state, edit, this.problem.orderLines)
       if (!removed) {
         edit.undo()
         return undefined
       }
-      left.push(...this.#takeOut(edit, new Set(removed.map(({ wanted }) => wanted.id))))
-      const again = this.#tryOut(edit, placedOf(removed))
-      const came = this.#putIn(edit, removed, again.placements)
-      let tried: TrialResult | undefined
-      const trial = trialIn({ state, moved: [], plan: () => this.plan, based: () => this.problem })
-      const coming = decide({
-        ...trial,
-        promise: (lines, how) => {
-          if (!how?.unexplained) return trial.promise(lines, how)
-          tried = this.#tryOut(edit, lines, () => [])
-          return tried.answers
-        },
-      })
-      const { answers, placements } =
-        (tried && asPromised(tried, placedOf(coming))) ?? this.#tryOut(edit, placedOf(coming))
-      came.push(...this.#putIn(edit, coming, placements))
+      left.push(...takeOut(this.#live, edit, new Set(removed.map(({ wanted }) => wanted.id))))
+      const again = tryOut(state, edit, placedOf(removed))
+      const came = putIn(state, edit, removed, again.placements)
+      const { coming, wishes, result } = this.#decided(edit, decide)
+      const lifted = liftWishes(state, edit, wishes)
+      came.push(...putIn(state, edit, coming, result.placements))
+      const after = placeAgain(state, edit, lifted)
+      left.push(...lifted.map(({ line }) => line))
+      came.push(...lifted.map(({ line }) => line))
       settleTransfers(state, edit, (batch) => this.#live.parts.get(batch)?.transfer)
       if (!holds(state)) {
         edit.undo()
         return undefined
       }
-      const concluded = this.#concluded(edit, left, came, [...removed, ...coming], [...again.answers, ...answers])
-      return { answers, inPlace: removed.length === 0, ...concluded }
+      const { answers } = result
+      const limits = [...again.answers, ...answers, ...after]
+      const wanted = [...wantedOf([...removed, ...coming]), ...this.#linesOf(lifted)]
+      const moved = lifted.map((wish) => gaveWay(state, wish, state.placements[wish.line.index])).filter(isMoved)
+      const inPlace = removed.length === 0
+      return { answers, inPlace, gaveWay: moved, ...this.#concluded(edit, left, came, wanted, limits) }
     } catch (error) {
       edit.undo()
       this.#live.names.forget()
@@ -197,74 +196,50 @@ export class LivePlan {
     }
   }
 
-  /** Takes lines out of the state, with transfers that only they needed. */
-  #takeOut(edit: PlanEdit, without: ReadonlySet<string>): LineModel[] {
-    const { state, parts } = this.#live
-    const { lines, indexOf } = state.model
-    const left = [...without].flatMap((id) => {
-      const index = indexOf.line.get(id)
-      return index === undefined ? [] : [lines[index]]
+  /** What comes, how it is served, and the wishes that must be lifted for that. */
+  #decided(
+    edit: PlanEdit,
+    decide: (trial: Trial) => readonly Coming[],
+  ): { coming: readonly Coming[]; wishes: readonly LineModel[]; result: TrialResult } {
+    const { state } = this.#live
+    let tried: GivenWay<TrialResult> | undefined
+    const trial = trialIn({ state, moved: [], plan: () => this.plan, based: () => this.problem })
+    const coming = decide({
+      ...trial,
+      promise: (lines, how) => {
+        if (!how?.unexplained) return trial.promise(lines, how)
+        const attempt = () => tryOut(state, edit, lines, () => [])
+        tried = withWishesLifted(state, lines, attempt(), attempt)
+        return tried.result.answers
+      },
     })
-    for (const line of left) {
-      const placement = state.placements[line.index]
-      if (placement) edit.lift(placement)
-    }
-    edit.settle()
-    settleTransfers(state, edit, (batch) => parts.get(batch)?.transfer)
-    for (const line of left) edit.leave(line)
-    edit.settle()
-    return left
+    const result = tried && asPromised(tried.result, placedOf(coming))
+    if (tried && result && tried.wishes.length === 0) return { coming, wishes: [], result }
+    const attempt = () => tryOut(state, edit, placedOf(coming))
+    const standing = { result: attempt(), wishes: [] }
+    if (coming.every(({ placed }) => placed.promisedOn === undefined)) return { coming, ...standing }
+    // By the promised days fewer wishes may have to give way than for the first days that there are.
+    const dated = withFewestLifted(state, placedOf(coming), standing.result, attempt)
+    const keeps = dated.result.answers.every(({ served, quantity }) => served === quantity)
+    return { coming, ...(tried && result && !keeps ? { wishes: tried.wishes, result } : dated) }
   }
 
-  /** Lays lines, looks, and takes them out again. */
-  #tryOut(edit: PlanEdit, lines: readonly OrderLine[], how?: Explain): TrialResult {
-    const { state } = this.#live
-    const inserted: InsertedLines = { lines: [], placements: [] }
-    const placements = new Map<string, Placement>()
-    try {
-      insertLines(state, lines, inserted)
-      const explain = how ?? explainer(state, PLAN_RELIEFS)
-      const answers = inserted.lines.map((line) => answerOf(state, line, explain))
-      for (const placement of inserted.placements) placements.set(placement.line.id, placement)
-      return { lines, answers, placements }
-    } finally {
-      const touched = [...state.touched]
-      removeLines(state, inserted)
-      for (const batch of touched) state.touched.add(batch)
-      edit.settle()
-    }
-  }
-
-  /** Puts lines in for good, as a plan that is opened from its document would have them: what they take is filled for them. */
-  #putIn(edit: PlanEdit, coming: readonly Coming[], placements: ReadonlyMap<string, Placement>): LineModel[] {
-    const { state } = this.#live
-    const came: LineModel[] = []
-    for (const { wanted } of coming) {
-      const line = addLine(state.model, wanted)
-      // Compiled now, and known to the state by the edit.
-      state.model.lines.pop()
-      edit.enter(line)
-      came.push(line)
-    }
-    const byId = new Map(came.map((line) => [line.id, line]))
-    for (const placement of placements.values()) {
-      const line = byId.get(placement.line.id)
-      if (line) edit.place(restock(state, edit, placement, line))
-    }
-    edit.settle()
-    return came
+  #linesOf(lifted: readonly LiftedWish[]): OrderLine[] {
+    const ids = new Set(lifted.map(({ line }) => line.id))
+    return ids.size === 0 ? [] : this.problem.orderLines.filter(({ id }) => ids.has(id))
   }
 
   #concluded(
     edit: PlanEdit,
     left: readonly LineModel[],
     came: readonly LineModel[],
-    coming: readonly Coming[],
+    wanted: readonly OrderLine[],
     answers: readonly TrialAnswer[],
   ): Pick<Proposal, 'delta' | 'next'> {
     const live = this.#live
     const { state, names, verdicts } = live
-    const changes = live.partChanges(edit.touched)
+    // New runs are named in this order, however the batches came to be touched.
+    const changes = live.partChanges([...edit.touched].sort(byBirth))
     live.settle(edit, changes)
     const limits = new Map(answers.map((each) => [each.orderLineId, each.limits]))
     const verdictsBefore: Verdicts[] = left.flatMap(({ id }) => verdicts.get(id) ?? [])
@@ -281,12 +256,12 @@ export class LivePlan {
       after: verdictsAfter,
     }
     const delta = proposalDelta(changes, lines, live.cost())
-    const next = new LivePlan(live, problemAfter(this.problem, new Set(lines.left), wantedOf(coming)))
+    const next = new LivePlan(live, problemAfter(this.problem, new Set(lines.left), wanted))
     this.#via = { version: next, edit, forward: false }
     return { delta, next }
   }
 
-  /** The same from the documents, where taking lines out leaves others without what they need. */
+  /** The same from the documents, where taking lines out leaves others without what they need. No wish gives way here. */
   #proposeAnew(without: ReadonlySet<string>, decide: (trial: Trial) => readonly Coming[]): Proposal {
     const { plan } = this
     const left = problemAfter(this.problem, without, [])
@@ -295,7 +270,7 @@ export class LivePlan {
     const { answers, plan: placed } = held.trial.commit(placedOf(coming))
     const problem = problemAfter(this.problem, without, wantedOf(coming))
     const next = new LivePlan(opened(problem, placed).live, problem)
-    return { answers, delta: deltaBetween(plan, next.plan), next, inPlace: false }
+    return { answers, delta: deltaBetween(plan, next.plan), next, inPlace: false, gaveWay: [] }
   }
 
   /** Brings the state to this version. */

@@ -1,7 +1,7 @@
 // Lines that were tried out in a plan, to be promised just what they were answered: they need not be placed a second time.
 import type { OrderLine } from '../documents/problem.ts'
 import type { Placement } from '../model/batch.ts'
-import type { TrialAnswer } from './trial.ts'
+import type { TrialAnswer } from './trial-answer.ts'
 
 /** How lines are served when inserted into the plan as it stands. */
 export interface TrialResult {

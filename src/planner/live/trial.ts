@@ -1,57 +1,26 @@
 // A plan open for trial placements: lines are placed in the plan as it stands, looked at, and taken out again; or kept.
 
 import type { LocalDate } from '../calendar/days.ts'
-import { localDateOf } from '../calendar/days.ts'
 import { verifyPlan } from '../checker/verify-plan.ts'
 import type { OrderLine, Plan, Problem } from '../documents/problem.ts'
-import type { Reason } from '../documents/reason.ts'
 import { explainer, PLAN_RELIEFS, TRIAL_RELIEFS } from '../explanation/explain.ts'
 import { reuseReasons } from '../explanation/reuse-reasons.ts'
-import { type InsertedLines, insertLines, removeLines } from '../insertion/joint-insertion.ts'
+import { type InsertedLines, insertedSoonest, insertLines, removeLines } from '../insertion/joint-insertion.ts'
 import { maxAvailableByDay } from '../insertion/max-available.ts'
-import { lastServe } from '../model/batch.ts'
-import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import { type Explain, exportPlan } from '../opening/export.ts'
 import type { Moved } from '../opening/fixed.ts'
 import { reopen } from '../opening/reopen.ts'
-
-export { type InsertedLines, insertLines, removeLines } from '../insertion/joint-insertion.ts'
-
-export interface TrialSource {
-  kind: 'STOCK' | 'FILLED' | 'BATCH' | 'NEW_BREW'
-  quantity: number
-  stockLotId?: string
-  batchId?: string
-  vesselId?: string
-  fillerId?: string
-  fillOn?: LocalDate
-  brewOn?: LocalDate
-  /** The day from which it is fit to leave: after conditioning (B3), or as the stock lot says; it may be over. */
-  readyOn: LocalDate
-}
-
-export interface TrialDelivery {
-  routeId: string
-  dispatchOn: LocalDate
-  /** The day from which it can be served: arrived and settled (B1). */
-  fitOn: LocalDate
-  /** The day on which it is served: that day, or the wanted one. */
-  serveOn: LocalDate
-  sources: TrialSource[]
-}
-
-export interface TrialAnswer {
-  orderLineId: string
-  quantity: number
-  served: number
-  /** Day of the last delivery's serving; null where nothing can be served. */
-  serveOn: LocalDate | null
-  onTime: boolean
-  deliveries: TrialDelivery[]
-  /** What binds the line, where it is late or not wholly served. */
-  limits: Reason[]
-}
+import {
+  type GaveWay,
+  gaveWay,
+  isMoved,
+  whileLifted,
+  wishesAmong,
+  withFewestLifted,
+  withWishesLifted,
+} from './give-way.ts'
+import { answerOf, type TrialAnswer } from './trial-answer.ts'
 
 export interface TrialManner {
   /** Leaves the limits empty, which saves most of the time of a line that is late. */
@@ -61,9 +30,12 @@ export interface TrialManner {
 export interface Trial {
   /**
    * Places the lines together beside all that the plan serves, each on the first day on which all of it can be served,
-   * whatever that costs; looks; takes them out again. Asked with these days as the latest, it serves each no later.
+   * whatever that costs; looks; takes them out again. Asked with these days as the latest, it serves each no later. Where the
+   * plan was opened so, wishes give way to lines that would be late.
    */
   promise(lines: OrderLine[], how?: TrialManner): TrialAnswer[]
+  /** The wishes that would be served otherwise than now if the lines were placed as `promise` says. */
+  gaveWay(lines: OrderLine[]): GaveWay[]
   /**
    * The plan with the lines in it, as `promise` would place them; lines that cannot be served are listed as unserved.
    * Lines that stay late or unserved just as they were keep the reasons that the plan tells already: finding out anew
@@ -86,6 +58,8 @@ export interface OpenPlan {
   /** The plan as a document, and its problem with the plan as baseline; asked for by `commit` only. */
   plan: () => Plan
   based: () => Problem
+  /** Whether lines that nobody was promised give way to those that are asked for. Absent: all lines keep what they have. */
+  wishesGiveWay?: boolean
   /** Called before the state is looked at: it may be shared with other plans. */
   enter?: () => void
 }
@@ -94,23 +68,34 @@ export interface OpenPlan {
  * Opens a valid plan of a problem. The plan's own deliveries, brews, transfers and runs stay; new lines may add to them.
  * Ids of the lines must not be in the problem.
  */
-export function openTrial(problem: Problem, plan: Plan): Trial {
+export function openTrial(
+  problem: Problem,
+  plan: Plan,
+  { wishesGiveWay }: Pick<OpenPlan, 'wishesGiveWay'> = {},
+): Trial {
   const { based, state, moved } = reopen(problem, plan)
-  return trialIn({ state, moved, plan: () => plan, based: () => based })
+  return trialIn({ state, moved, plan: () => plan, based: () => based, wishesGiveWay })
 }
 
 /** The same for a plan that is open already. Whatever looks at the state calls `enter` first. */
-export function trialIn({ state, moved, plan, based, enter = () => {} }: OpenPlan): Trial {
+export function trialIn({ state, moved, plan, based, wishesGiveWay = false, enter = () => {} }: OpenPlan): Trial {
   const { model } = state
-  const tryLines = <T>(lines: OrderLine[], explain: Explain, then: (answers: TrialAnswer[]) => T): T => {
-    enter()
+  const tryLines = <T>(lines: OrderLine[], then: (inserted: InsertedLines) => T): T => {
     const inserted: InsertedLines = { lines: [], placements: [] }
     try {
       insertLines(state, lines, inserted)
-      return then(inserted.lines.map((line) => answerOf(state, line, explain)))
+      return then(inserted)
     } finally {
       removeLines(state, inserted)
     }
+  }
+  const answers = (lines: OrderLine[], explain: Explain) =>
+    tryLines(lines, (inserted) => inserted.lines.map((line) => answerOf(state, line, explain)))
+  /** The answers unexplained, and the wishes that are lifted for them: all that might give way, or the fewest. */
+  const placed = (lines: OrderLine[], lift = withWishesLifted<{ answers: TrialAnswer[] }>) => {
+    const attempt = () => ({ answers: answers(lines, () => []) })
+    const standing = attempt()
+    return wishesGiveWay ? lift(state, lines, standing, attempt) : { result: standing, wishes: [] }
   }
 
   return {
@@ -121,66 +106,49 @@ export function trialIn({ state, moved, plan, based, enter = () => {} }: OpenPla
     },
     maxAvailable: (wanted) => {
       enter()
-      return maxAvailableByDay(state, wanted)
+      const standing = maxAvailableByDay(state, wanted)
+      const wishes = wishesGiveWay ? wishesAmong(state, [wanted]) : []
+      if (wishes.length === 0) return standing
+      const lifted = whileLifted(state, wishes, () => maxAvailableByDay(state, wanted))
+      return standing.map((quantity, day) => Math.max(quantity, lifted[day] ?? 0))
     },
-    promise: (lines, how) =>
-      tryLines(lines, how?.unexplained ? () => [] : explainer(state, TRIAL_RELIEFS), (answers) => answers),
+    promise: (lines, how) => {
+      enter()
+      const { result, wishes } = placed(lines)
+      if (how?.unexplained || result.answers.every(({ onTime }) => onTime)) return result.answers
+      return whileLifted(state, wishes, () => answers(lines, explainer(state, TRIAL_RELIEFS)))
+    },
+    gaveWay: (lines) => {
+      enter()
+      const first = placed(lines)
+      if (first.wishes.length === 0) return []
+      // These days are what is promised: by them fewer wishes may have to give way.
+      const dated = lines.map((line, index) => ({
+        ...line,
+        latestServeOn: first.result.answers[index]?.serveOn ?? line.serveOn,
+      }))
+      const { result, wishes } = placed(dated, withFewestLifted)
+      const keeps = result.answers.every(({ served, quantity }) => served === quantity)
+      return whileLifted(state, keeps ? wishes : first.wishes, (lifted) =>
+        tryLines(dated, () => {
+          const again = insertedSoonest(
+            state,
+            lifted.map(({ line }) => line),
+          )
+          const placements = new Map(again.map((placement) => [placement.line.index, placement]))
+          return lifted.map((wish) => gaveWay(state, wish, placements.get(wish.line.index))).filter(isMoved)
+        }),
+      )
+    },
     commit: (lines) => {
+      enter()
       // The new lines are answered, so explained, before the plan's own.
       const explain = reuseReasons(state, plan(), explainer(state, PLAN_RELIEFS))
-      return tryLines(lines, explain, (answers) => {
+      return tryLines(lines, (inserted) => {
+        const answered = inserted.lines.map((line) => answerOf(state, line, explain))
         const grown: Problem = { ...based(), orderLines: [...based().orderLines, ...lines] }
-        return { answers, plan: verifyPlan(grown, exportPlan(state, moved, explain)) }
+        return { answers: answered, plan: verifyPlan(grown, exportPlan(state, moved, explain)) }
       })
     },
-  }
-}
-
-/** How a line of the state is served; `explain` says what binds one that is late or short. */
-export function answerOf(state: State, line: LineModel, explain: Explain): TrialAnswer {
-  const { model } = state
-  const placement = state.placements[line.index]
-  const date = (day: number) => localDateOf(model.today + day)
-  const last = lastServe(placement)
-  const served = placement?.delivered ?? 0
-  const onTime = served === line.quantity && last <= line.dueOn
-  return {
-    orderLineId: line.id,
-    quantity: line.quantity,
-    served,
-    serveOn: last < 0 ? null : date(last),
-    onTime,
-    deliveries: (placement?.deliveries ?? []).map((delivery) => ({
-      routeId: model.routes[delivery.route].id,
-      dispatchOn: date(delivery.dispatch),
-      fitOn: date(delivery.dispatch + model.routes[delivery.route].transit + line.settle),
-      serveOn: date(delivery.serve),
-      sources: [
-        ...delivery.lots.map(
-          ({ lot, quantity }): TrialSource => ({
-            kind: 'STOCK',
-            quantity,
-            stockLotId: model.lots[lot].id,
-            readyOn: date(model.lots[lot].readyOn),
-          }),
-        ),
-        ...delivery.runs.map((take): TrialSource => {
-          const { batch } = take
-          const { id } = state.identity(batch)
-          const vessel = model.packs[take.pack].bright ? batch.bright : batch.fermenter
-          return {
-            kind: take.fromSurplus > 0 ? 'FILLED' : batch.standing >= 0 || id !== undefined ? 'BATCH' : 'NEW_BREW',
-            quantity: take.quantity,
-            ...(id === undefined ? {} : { batchId: id }),
-            vesselId: model.vessels[vessel].id,
-            fillerId: model.fillers[take.filler].id,
-            fillOn: date(take.day),
-            readyOn: date(take.day + model.packs[take.pack].conditioning),
-            ...(batch.brewOn >= 0 ? { brewOn: date(batch.brewOn) } : {}),
-          }
-        }),
-      ],
-    })),
-    limits: onTime ? [] : explain(line),
   }
 }

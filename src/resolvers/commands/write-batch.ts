@@ -120,6 +120,7 @@ export class WriteBatch {
     const { log, atEnd, endRevision } = this.#locked
     for (const entry of [...this.#entries, ...entries]) log(...entry)
     this.#entries = []
+    this.#noteWishes(changed, entries.at(-1))
     await this.#noteRisks(changed, entries.at(-1))
     this.#follow(decision, endRevision())
     atEnd(...writes, ...pending.decided(this.#snapshot.revision))
@@ -134,6 +135,17 @@ export class WriteBatch {
     this.#snapshot = { ...after, reserved: reserved ?? after.reserved, lastOrder: lastOrder + (placed ? 1 : 0) }
     this.#before = this.#snapshot
     this.written = true
+  }
+
+  /** Logs the lines that nobody was promised and that gave way. */
+  #noteWishes(changed: Changed | undefined, last: LogEntry | undefined): void {
+    if (!last) return
+    const [kind, entity] = last
+    for (const { orderLineId, before, after } of changed?.gaveWay ?? []) {
+      const now = { expectedOn: after.serveOn, served: after.served, cause: { kind, ...entity } }
+      const line = { type: 'OrderLine', id: orderLineId }
+      this.#locked.log('WISH_GAVE_WAY', line, { expectedOn: before.serveOn, served: before.served }, now)
+    }
   }
 
   /** Logs the promises that are kept otherwise since, if any may be. */

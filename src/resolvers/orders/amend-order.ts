@@ -17,7 +17,7 @@ import type { DescribedOrder } from './describe.ts'
 import { dispatchedOf, noteFaultOfChange } from './dispatched.ts'
 import { newLines, orderLineOf } from './new-lines.ts'
 import { openOrder } from './open-order.ts'
-import { type OrderAnswer, type OrderDecided, orderAnswer, outcomeOf } from './order-answer.ts'
+import { type OrderAnswer, type OrderDecided, orderAnswer, orderDecided } from './order-answer.ts'
 import { type Changed, changeLines } from './replan.ts'
 import { accept, changedLine, MOST_LINES, newLine, note, unlessNull, WAYS_TO_ACCEPT } from './shapes.ts'
 
@@ -80,7 +80,7 @@ function amending(read: Reading<Given>): Command<Prepared, OrderDecided> {
       const after = amended(read.given, prepared, changed)
       return {
         changed,
-        answer: { id, outcome: outcomeOf(snapshot, changed, id) },
+        answer: orderDecided(snapshot, changed, id),
         writes: rowsOf(snapshot.distributorId, prepared, after),
         entries: [['ORDER_AMENDED', { type: 'Order', id }, before, after]],
       }

@@ -8,7 +8,7 @@ import { orderRef } from '../thing-ref.ts'
 import type { DescribedOrder } from './describe.ts'
 import { dispatchedOf } from './dispatched.ts'
 import { openOrder } from './open-order.ts'
-import { type OrderAnswer, type OrderDecided, orderAnswer, outcomeOf } from './order-answer.ts'
+import { type OrderAnswer, type OrderDecided, orderAnswer, orderDecided } from './order-answer.ts'
 import { changeLines } from './replan.ts'
 
 const shape = z.strictObject({
@@ -46,7 +46,7 @@ function cancelling(read: Reading<z.output<typeof shape>>): Command<DescribedOrd
       const lines = before.lines.map((line) => (open.has(line.id) ? { ...line, ...withdrawn } : line))
       return {
         changed,
-        answer: { id, outcome: outcomeOf(snapshot, changed, id) },
+        answer: orderDecided(snapshot, changed, id),
         writes: [
           ...changedRows('Order', [{ distributorId, id, ...ended }]),
           ...changedRows(

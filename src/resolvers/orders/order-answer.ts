@@ -3,9 +3,12 @@
 import type { Committed } from '../../database/distributor-lock.ts'
 import type { LocalDate, Problem } from '../../planner/documents/index.ts'
 import { deliveredByLine } from '../../planner/documents/index.ts'
+import type { GaveWay } from '../../planner/index.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import type { Written } from '../setup/noun.ts'
 import type { Changed } from './replan.ts'
+
+export { MOST_WISHES } from '../../planner/index.ts'
 
 /** One line of an order before and after a change. */
 export interface LineOutcome {
@@ -32,10 +35,17 @@ export interface OrderAnswer extends Written {
   dryRun: boolean
   /** Its lines that changed, came or left, before and after. */
   outcome: LineOutcome[]
+  /** Lines of other orders that nobody was promised and that gave way to it. */
+  gaveWay: readonly GaveWay[]
 }
 
 /** What a command decides of an order. */
-export type OrderDecided = Pick<OrderAnswer, 'id' | 'outcome'>
+export type OrderDecided = Pick<OrderAnswer, 'id' | 'outcome' | 'gaveWay'>
+
+/** What is decided of an order whose lines changed so; undefined: none did. */
+export function orderDecided(before: Snapshot, changed: Changed | undefined, id: string): OrderDecided {
+  return { id, outcome: outcomeOf(before, changed, id), gaveWay: changed?.gaveWay ?? [] }
+}
 
 /** The answer to a command. */
 export function orderAnswer({ result, revision }: Committed<OrderDecided>, dryRun: boolean): OrderAnswer {
@@ -43,7 +53,7 @@ export function orderAnswer({ result, revision }: Committed<OrderDecided>, dryRu
 }
 
 /** The lines of an order that a change touched: those that leave, then the others in the order of the change. */
-export function outcomeOf(before: Snapshot, changed: Changed | undefined, orderId: string): LineOutcome[] {
+function outcomeOf(before: Snapshot, changed: Changed | undefined, orderId: string): LineOutcome[] {
   if (!changed) return []
   const was = new Map(linesOf(before.problem, orderId).map((line) => [line.id, line]))
   const is = new Map(linesOf(changed.problem, orderId).map((line) => [line.id, line]))

@@ -12,7 +12,7 @@ import { externalRef } from '../setup/shapes.ts'
 import { type ThingRef, thingRef } from '../thing-ref.ts'
 import { type Asked, askedFor, askedLines } from './asked-lines.ts'
 import { newOrder } from './create-order.ts'
-import { type OrderAnswer, type OrderDecided, orderAnswer, outcomeOf } from './order-answer.ts'
+import { type OrderAnswer, type OrderDecided, orderAnswer, orderDecided } from './order-answer.ts'
 import { changeLines } from './replan.ts'
 import { accept, note, WAYS_TO_ACCEPT } from './shapes.ts'
 
@@ -60,7 +60,7 @@ function placing(read: Reading<Given>): Command<{ id: string; asked: Asked }, Or
       const { order, writes } = newOrder(records, { id, externalRef, note, status: 'OPEN' }, asked, changed)
       return {
         ...{ writes, changed, placed: true },
-        answer: { id, outcome: outcomeOf(snapshot, changed, id) },
+        answer: orderDecided(snapshot, changed, id),
         entries: [['ORDER_PLACED', { type: 'Order', id }, undefined, order]],
       }
     },

@@ -1,8 +1,9 @@
-// Lines come into the plan in force and leave it. Nothing else in it moves, unless what leaves takes from others what they need.
+// Lines come into the plan in force and leave it. Nothing else in it moves, unless what leaves takes from others what they need,
+// or wishes give way to lines that are promised.
 import { Conflict, NotPossible, type ShortLine } from '../../errors.ts'
 import type { OrderLine, Plan, Problem } from '../../planner/documents/index.ts'
 import { laterOf } from '../../planner/documents/index.ts'
-import type { LivePlan, Proposal, Trial } from '../../planner/index.ts'
+import type { GaveWay, LivePlan, Proposal, Trial } from '../../planner/index.ts'
 import { inForceSince, type Snapshot } from '../../records/snapshots.ts'
 import { isWhole } from '../promise/whole.ts'
 import type { Accept } from './shapes.ts'
@@ -21,6 +22,8 @@ export interface Changed {
   /** The lines that came in, with the day that is promised. */
   lines: OrderLine[]
   problem: Problem
+  /** The lines of others that nobody was promised and that are served otherwise so that these can be promised. */
+  gaveWay: GaveWay[]
   /** What becomes of the plan in force. Absent: there is none. */
   proposal?: Proposal
   /** The plan in force as it is then, put together when it is first asked for. */
@@ -37,7 +40,7 @@ export function changeLines({ problem, inForce }: Snapshot, change: Change): Cha
     const orderLines = problem.orderLines.filter(({ id }) => !without.has(id))
     if (accept !== 'AS_DEMAND' && lines.length > 0) throw new Conflict('NO_PLAN_IN_FORCE')
     const wished = lines.map(unpromised)
-    return { lines: wished, problem: { ...problem, orderLines: inOrder([...orderLines, ...wished]) } }
+    return { lines: wished, gaveWay: [], problem: { ...problem, orderLines: inOrder([...orderLines, ...wished]) } }
   }
   const live = inForce.live()
   const { stored, proposal } = placedAnew(live, change, () => keptPlace(live, problem, change))
@@ -46,6 +49,7 @@ export function changeLines({ problem, inForce }: Snapshot, change: Change): Cha
   const { next } = proposal
   return {
     lines: stored,
+    gaveWay: proposal.gaveWay,
     problem: next.problem,
     proposal,
     get plan() {

@@ -15,6 +15,7 @@ const EVENTS: Readonly<Record<string, string>> = {
   PROMISE_DAY_MOVED: 'is served on another day',
   PROMISE_SAFE_AGAIN: 'is safe again',
   RESERVATION_EXPIRED: 'ran out',
+  WISH_GAVE_WAY: 'gave way to a promise',
 }
 
 /** Each event once, with its record, such as `Batch "G-12" was changed`; decisions and lines without their ids. */

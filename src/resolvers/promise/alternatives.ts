@@ -73,14 +73,16 @@ export async function alternativesTo(
 
 /** What comes when, to compare: two that bring the same packs on the same days are one for who asks. */
 function deliveriesOf({ lines }: Pick<Offered, 'lines'>): string {
-  const parts = lines.flatMap(({ packId, deliveries }) =>
-    deliveries.map(({ serveOn, sources }) => [
-      packId,
-      serveOn,
-      sources.reduce((sum, { quantity }) => sum + quantity, 0),
-    ]),
-  )
-  return JSON.stringify(parts.sort())
+  const parts = new Map<string, number>()
+  for (const { packId, deliveries } of lines)
+    for (const { serveOn, sources } of deliveries) {
+      const part = `${serveOn} ${packId}`
+      parts.set(
+        part,
+        sources.reduce((sum, { quantity }) => sum + quantity, parts.get(part) ?? 0),
+      )
+    }
+  return JSON.stringify([...parts].sort())
 }
 
 function inWords(

@@ -30,7 +30,7 @@ export function inParts(question: PromiseQuestion): Candidate[] {
   const now = asManyBeside(question, servedTogether(question, onTime), wanted, { deliveries: 1 })
   const rest = missingOf(lines, now.lines)
   const comesInParts = now.lines.some(({ of }) => late.some((line) => line.of[0] === of[0]))
-  const all = inOrder([...now.lines, ...rest])
+  const all = inOrder(question, [...now.lines, ...rest])
   if (comesInParts && rest.length > 0 && servedBy(all))
     return [{ kind: 'FEWER_NOW', lines: all, instead: [...late], distance: 1.75 }]
   if (offered.offerToken !== null) return []
@@ -38,9 +38,15 @@ export function inParts(question: PromiseQuestion): Candidate[] {
   const { unfinished } = later
   const common = { instead: [...late], unfinished }
   const fewer: Candidate = {
-    ...{ ...common, kind: 'FEWER', lines: inOrder(now.lines), distance: 5, later: foundLater(later, now.lines) },
+    ...{
+      ...common,
+      kind: 'FEWER',
+      lines: inOrder(question, now.lines),
+      distance: 5,
+      later: foundLater(later, now.lines),
+    },
   }
-  const most: Candidate = { ...common, kind: 'WHAT_CAN_BE_HAD', lines: inOrder(later.lines), distance: 6 }
+  const most: Candidate = { ...common, kind: 'WHAT_CAN_BE_HAD', lines: inOrder(question, later.lines), distance: 6 }
   return [fewer, most].filter(({ lines }, index) => lines.length > (index === 0 ? 0 : now.lines.length))
 }
 
@@ -56,7 +62,9 @@ export function whatCanBeHad(question: PromiseQuestion): Candidate[] {
   const rest = missingOf(lines, kept)
   const { lines: had, unfinished } = asManyBeside(question, kept, rest, { deliveries: deliveriesOf(rest) })
   if (had.length === 0) return []
-  return [{ kind: 'WHAT_CAN_BE_HAD', lines: inOrder(had), instead: [...question.late], distance: 6, unfinished }]
+  return [
+    { kind: 'WHAT_CAN_BE_HAD', lines: inOrder(question, had), instead: [...question.late], distance: 6, unfinished },
+  ]
 }
 
 /** In how many deliveries the rest of each line is looked for: many lines are looked for once, which is quicker. */
@@ -82,8 +90,13 @@ function foundLater({ lines }: AsMany, now: readonly QuestionLine[]): ReadonlyMa
   return found
 }
 
-/** As the question has them; parts of one line by the day by which they are served, what has none last. */
-function inOrder(lines: readonly QuestionLine[]): QuestionLine[] {
+/**
+ * As the question has them, parts of one line by the day by which they are served, what has none last; or in the order in which
+ * they were found, where they cannot be had together in the other: lines are placed in the order that is given.
+ */
+function inOrder({ place }: PromiseQuestion, lines: readonly QuestionLine[]): QuestionLine[] {
   const day = ({ latestServeOn = '9999' }: QuestionLine) => latestServeOn
-  return [...lines].sort((a, b) => (a.of[0] ?? 0) - (b.of[0] ?? 0) || (day(a) < day(b) ? -1 : 1))
+  const ordered = [...lines].sort((a, b) => (a.of[0] ?? 0) - (b.of[0] ?? 0) || (day(a) < day(b) ? -1 : 1))
+  const isSame = ordered.every((line, index) => line === lines[index])
+  return isSame || place(ordered).every(isWhole) ? ordered : [...lines]
 }

@@ -1,6 +1,7 @@
 // When can this account have these? Answered from the snapshot of the plan in force; nothing is moved and nothing written.
 import { z } from 'zod'
 import { localDate, type OrderLine } from '../../planner/documents/index.ts'
+import type { OrderAnswer } from '../orders/order-answer.ts'
 import { askedLine, MOST_LINES } from '../orders/shapes.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { NameOfMention } from '../plans/in-names.ts'
@@ -22,6 +23,8 @@ export interface PromiseAnswer extends Offered {
   revision: number
   /** What else could be had where a line is late or not wholly served; looked for when it is first asked for. */
   alternatives: () => Promise<Alternative[]>
+  /** The lines that nobody was promised and that would give way to it. */
+  gaveWay: () => OrderAnswer['gaveWay']
   /** All of it in one line that can be read out. */
   summary: (nameOf: NameOfMention) => Promise<string>
 }
@@ -57,6 +60,7 @@ export async function promise(actor: PlanningActor, input: unknown): Promise<Pro
     ...offered,
     revision: session.snapshot.revision,
     alternatives,
+    gaveWay: () => session.trial().gaveWay(lines),
     summary: (nameOf) => summaryOfPromise(answered, alternatives, nameOf),
   }
 }

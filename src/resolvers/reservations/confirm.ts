@@ -17,7 +17,7 @@ export function confirmed(
   const lines = order.lines.map((line) => ({ ...line, status: 'OPEN' as const }))
   const orderAfter = { ...order, ...opened, lines }
   return {
-    answer: { id: order.id, outcome: [] },
+    answer: { id: order.id, outcome: [], gaveWay: [] },
     writes: [
       ...changedRows('Order', [{ distributorId, id: order.id, ...opened }]),
       ...changedRows(

@@ -6,6 +6,7 @@ import type { Reserved } from '../../records/reserved.ts'
 import type { Command } from '../commands/command.ts'
 import { type Asked, askedFor, askedLines } from '../orders/asked-lines.ts'
 import { newOrder } from '../orders/create-order.ts'
+import type { OrderAnswer } from '../orders/order-answer.ts'
 import { changeLines } from '../orders/replan.ts'
 import { note } from '../orders/shapes.ts'
 import type { PlanningActor } from '../planning-actor.ts'
@@ -26,10 +27,16 @@ const shape = z.strictObject({
  * Reserves an offer, or lines of an account, whole or not at all. Throws `InvalidInput`, `Conflict`, and `NotPossible` with
  * what binds where it cannot be served by the offered or wanted days.
  */
-export async function reserveBeer(actor: PlanningActor, input: unknown): Promise<Written> {
+export async function reserveBeer(actor: PlanningActor, input: unknown): Promise<ReservationAnswer> {
   const command = reserving(readInput(shape, input))
-  const { result: id, revision } = await actor.executor.execute(actor, { command })
-  return { id, revision }
+  const { result, revision } = await actor.executor.execute(actor, { command })
+  return { ...result, revision }
+}
+
+/** A reservation that was made, extended or released. */
+export interface ReservationAnswer extends Written {
+  /** Lines that nobody was promised and that gave way to it. Absent: none could. */
+  gaveWay?: OrderAnswer['gaveWay']
 }
 
 interface Prepared {
@@ -38,7 +45,7 @@ interface Prepared {
   asked: Asked
 }
 
-function reserving(read: Reading<z.output<typeof shape>>): Command<Prepared, string> {
+function reserving(read: Reading<z.output<typeof shape>>): Command<Prepared, Omit<ReservationAnswer, 'revision'>> {
   const { given } = read
   const accept = given.offerToken === undefined ? given.accept : 'ON_TIME_ONLY'
   return {
@@ -58,7 +65,7 @@ function reserving(read: Reading<z.output<typeof shape>>): Command<Prepared, str
       const reservation = { id, externalRef, status: 'ACTIVE' as const, madeAt: now, expiresAt, endedAt: null, note }
       const row = { ...reservation, distributorId: snapshot.distributorId, orderId }
       return {
-        ...{ answer: id, changed, placed: true },
+        ...{ answer: { id, gaveWay: changed.gaveWay }, changed, placed: true },
         writes: [...writes, { model: 'Reservation', rows: [row] }],
         entries: [['RESERVATION_MADE', { type: 'Reservation', id }, undefined, { ...reservation, order }]],
         reserved: including(snapshot.reserved, { reservationId: id, orderId, expiresAt }),

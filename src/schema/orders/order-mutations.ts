@@ -11,6 +11,7 @@ import { Accept } from '../order-words.ts'
 import { revisionField, rowKey } from '../setup/setup.ts'
 import { recorded } from '../setup/setup-inputs.ts'
 import { OrderRefInput, ThingRefInput } from '../thing-ref.ts'
+import { AT_MOST_WISHES, GaveWay } from './gave-way.ts'
 
 const QUANTITY = 'Whole containers; 1 to 1,000,000.'
 const LATEST = `${recorded('OrderLine', 'latestServeOn')} Not before the serve day.`
@@ -69,6 +70,11 @@ const OrderPayload = builder.objectRef<OrderAnswer>('OrderPayload').implement({
       type: [Outcome],
       description: `The lines that changed, came or left, before and after; at most ${2 * MOST_LINES}.`,
       resolve: ({ outcome }) => outcome,
+    }),
+    gaveWay: t.field({
+      type: [GaveWay],
+      description: `Lines of other orders that nobody was promised and that give way to it; ${AT_MOST_WISHES}.`,
+      resolve: ({ gaveWay }) => gaveWay,
     }),
     order: t.prismaField({
       type: 'Order',

@@ -5,6 +5,7 @@ import { OFFER_HOURS } from '../../resolvers/promise/offer-token.ts'
 import { type PromiseAnswer, promise } from '../../resolvers/promise/promise.ts'
 import { builder } from '../builder.ts'
 import { needs } from '../needs.ts'
+import { AT_MOST_WISHES, GaveWay } from '../orders/gave-way.ts'
 import { recorded } from '../setup/setup-inputs.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 import { Alternative, MOST_ALTERNATIVES } from './promise-alternative.ts'
@@ -12,7 +13,7 @@ import { PromiseLine } from './promise-line.ts'
 
 const Answer = builder.objectRef<PromiseAnswer>('Promise').implement({
   description:
-    'What can be served when, beside everything that the plan in force serves. Nothing was moved or written.',
+    'What can be served when, beside everything that the plan in force promises: lines that nobody was promised give way (`gaveWay`). Nothing was moved or written.',
   fields: (t) => ({
     allOnTime: t.exposeBoolean('allOnTime', { description: 'Whether all lines are served on their wanted days.' }),
     earliestServeOn: t.expose('earliestServeOn', {
@@ -33,6 +34,11 @@ const Answer = builder.objectRef<PromiseAnswer>('Promise').implement({
       type: [Alternative],
       description: `What else could be had where a line is not on time, the closest to the question first; at most ${MOST_ALTERNATIVES}, none where the earliest day was asked for and there is one.`,
       resolve: ({ alternatives }) => alternatives(),
+    }),
+    gaveWay: t.field({
+      type: [GaveWay],
+      description: `Lines that nobody was promised and that would give way to this; ${AT_MOST_WISHES}.`,
+      resolve: ({ gaveWay }) => gaveWay(),
     }),
     summary: t.string({
       description:

@@ -5,12 +5,12 @@ import { extendReservation } from '../../resolvers/reservations/extend-reservati
 import { MOST_MINUTES } from '../../resolvers/reservations/minutes.ts'
 import { releaseReservation } from '../../resolvers/reservations/release-reservation.ts'
 import { reservationWhere, stateAt } from '../../resolvers/reservations/reservation-filter.ts'
-import { reserveBeer } from '../../resolvers/reservations/reserve-beer.ts'
-import type { Written } from '../../resolvers/setup/noun.ts'
+import { type ReservationAnswer, reserveBeer } from '../../resolvers/reservations/reserve-beer.ts'
 import { builder } from '../builder.ts'
 import { PLAN_ERRORS, WRITE_ERRORS } from '../errors.ts'
 import { needs } from '../needs.ts'
 import { ReservationStatus, ReserveAccept } from '../order-words.ts'
+import { AT_MOST_WISHES, GaveWay } from '../orders/gave-way.ts'
 import { OrderLineInput } from '../orders/order-mutations.ts'
 import { pages } from '../pages.ts'
 import { idOf, revisionField, rowKey } from '../setup/setup.ts'
@@ -48,7 +48,7 @@ builder.prismaNode('Reservation', {
   }),
 })
 
-const ReservationPayload = builder.objectRef<Written>('ReservationPayload').implement({
+const ReservationPayload = builder.objectRef<ReservationAnswer>('ReservationPayload').implement({
   description: 'A reservation that was written, and with it the plan in force.',
   fields: (t) => ({
     revision: revisionField(t),
@@ -57,6 +57,11 @@ const ReservationPayload = builder.objectRef<Written>('ReservationPayload').impl
       description: 'The reservation as it is now.',
       resolve: (query, { id }, _args, context) =>
         context.client.reservation.findUniqueOrThrow({ ...query, where: rowKey(context, id) }),
+    }),
+    gaveWay: t.field({
+      type: [GaveWay],
+      description: `Lines that nobody was promised and that gave way to it; ${AT_MOST_WISHES}.`,
+      resolve: ({ gaveWay = [] }) => gaveWay,
     }),
   }),
 })

@@ -11,6 +11,7 @@ import { inForceOf, type Snapshot } from '../../../src/records/snapshots.ts'
 import { changeLines, snapshotAfter } from '../../../src/resolvers/orders/replan.ts'
 
 let moved = 0
+let givenWay = 0
 
 const SEEDS = Array.from({ length: 40 }, (_, index) => index + 1)
 
@@ -37,6 +38,13 @@ function servedBy(plan: Plan): Map<string, string> {
     served.set(orderLineId, `${served.get(orderLineId) ?? ''} ${routeId} ${dispatchOn} ${quantity}`)
   }
   return served
+}
+
+/** The day on which the last of a line is served, and how many containers are. */
+function whenServed({ deliveries }: Plan, lineId: string): string {
+  const own = deliveries.filter(({ orderLineId }) => orderLineId === lineId)
+  const days = own.map(({ serveOn }) => serveOn).sort()
+  return `${days.at(-1)} ${own.flatMap(({ from }) => from).reduce((sum, { quantity }) => sum + quantity, 0)}`
 }
 
 test.each(SEEDS)('lines that come and go leave a valid plan, and others what they had (seed %i)', (seed) => {
@@ -70,10 +78,20 @@ test.each(SEEDS)('lines that come and go leave a valid plan, and others what the
       const before = servedBy(inForce.plan)
       const after = servedBy(plan)
       const others = [...before].filter(([lineId]) => !without.has(lineId))
+      const promised = new Set(orderLines.filter(({ promisedOn }) => promisedOn !== undefined).map(({ id }) => id))
+      const gaveWay = changed.gaveWay.map(({ orderLineId }) => orderLineId)
+      expect(gaveWay.filter((lineId) => promised.has(lineId))).toEqual([])
+      if (accept === 'AS_DEMAND' || lines.length === 0) expect(gaveWay).toEqual([])
       if (without.size === 0)
-        for (const [lineId, what] of others) expect([lineId, after.get(lineId)]).toEqual([lineId, what])
-      // Where containers do not come back, someone may be served otherwise than before; but not many.
-      moved += others.filter(([lineId, what]) => after.get(lineId) !== what).length
+        for (const [lineId, what] of others) {
+          if (promised.has(lineId)) expect([lineId, after.get(lineId)]).toEqual([lineId, what])
+          // A wish may come from elsewhere; one that is served on another day, or not wholly, is told.
+          const isMoved = whenServed(plan, lineId) !== whenServed(inForce.plan, lineId)
+          expect([lineId, isMoved]).toEqual([lineId, gaveWay.includes(lineId)])
+        }
+      // Where containers do not come back, a line may be served otherwise than before; but few are.
+      moved += others.filter(([lineId, what]) => after.get(lineId) !== what && !gaveWay.includes(lineId)).length
+      givenWay += gaveWay.length
       for (const line of changed.lines)
         if (accept !== 'AS_DEMAND') {
           const days = plan.deliveries
@@ -92,6 +110,7 @@ test.each(SEEDS)('lines that come and go leave a valid plan, and others what the
   }
 })
 
-test('hardly anyone is moved because others cancel', () => {
-  expect(moved).toBeLessThan(10)
+test('few lines are moved because others cancel, and wishes do give way', () => {
+  expect(moved).toBeLessThan(40)
+  expect(givenWay).toBeGreaterThan(10)
 })

@@ -60,7 +60,7 @@ test('where a question without a day cannot be had whole, what limits it is not 
 })
 
 test('an alternative says what it gives, and not what limits the answer', async () => {
-  const { summary, summaries } = await say([{ pack: 'FOO-FIRKIN', quantity: 109 }], addDays(today, 24))
+  const { summary, summaries } = await say([{ pack: 'FOO-FIRKIN', quantity: 120 }], addDays(today, 24))
   expect(summary).toMatch(/What limits it: /)
   expect(summaries.length).toBeGreaterThan(0)
   for (const words of summaries) expect(words).not.toMatch(/What limits it/)

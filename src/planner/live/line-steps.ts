@@ -1,0 +1,95 @@
+// The steps by which lines leave a plan that is kept open and come into it; each is part of an edit that can be taken back.
+import type { OrderLine } from '../documents/problem.ts'
+import { explainer, PLAN_RELIEFS } from '../explanation/explain.ts'
+import { type InsertedLines, insertedSoonest, insertLines, removeLines } from '../insertion/joint-insertion.ts'
+import type { Placement } from '../model/batch.ts'
+import { addLine } from '../model/compile.ts'
+import type { LineModel } from '../model/model.ts'
+import type { State } from '../model/state.ts'
+import type { Explain } from '../opening/export.ts'
+import type { LiftedWish } from './give-way.ts'
+import type { LiveState } from './live-state.ts'
+import type { PlanEdit } from './plan-edit.ts'
+import { restock, settleTransfers } from './stock.ts'
+import { answerOf, type TrialAnswer } from './trial-answer.ts'
+import type { TrialResult } from './trial-result.ts'
+
+/** A line that comes: as it is placed, that is with the last day on which it may be served; and as it is wanted. */
+export interface Coming {
+  placed: OrderLine
+  wanted: OrderLine
+}
+
+/** Takes lines out of the state, with transfers that only they needed. */
+export function takeOut({ state, parts }: LiveState, edit: PlanEdit, without: ReadonlySet<string>): LineModel[] {
+  const { lines, indexOf } = state.model
+  const left = [...without].flatMap((id) => {
+    const index = indexOf.line.get(id)
+    return index === undefined ? [] : [lines[index]]
+  })
+  for (const line of left) {
+    const placement = state.placements[line.index]
+    if (placement) edit.lift(placement)
+  }
+  edit.settle()
+  settleTransfers(state, edit, (batch) => parts.get(batch)?.transfer)
+  for (const line of left) edit.leave(line)
+  edit.settle()
+  return left
+}
+
+/** Places lines, looks, and takes them out again. `how` explains those that are late or short; as plans do where it is absent. */
+export function tryOut(state: State, edit: PlanEdit, lines: readonly OrderLine[], how?: Explain): TrialResult {
+  const inserted: InsertedLines = { lines: [], placements: [] }
+  const placements = new Map<string, Placement>()
+  try {
+    insertLines(state, lines, inserted)
+    const explain = how ?? explainer(state, PLAN_RELIEFS)
+    const answers = inserted.lines.map((line) => answerOf(state, line, explain))
+    for (const placement of inserted.placements) placements.set(placement.line.id, placement)
+    return { lines, answers, placements }
+  } finally {
+    const touched = [...state.touched]
+    removeLines(state, inserted)
+    for (const batch of touched) state.touched.add(batch)
+    edit.settle()
+  }
+}
+
+/** Puts lines in for good, as a plan that is opened from its document would have them: what they take is filled for them. */
+export function putIn(
+  state: State,
+  edit: PlanEdit,
+  coming: readonly Coming[],
+  placements: ReadonlyMap<string, Placement>,
+): LineModel[] {
+  const came: LineModel[] = []
+  for (const { wanted } of coming) {
+    const line = addLine(state.model, wanted)
+    // Compiled now, and known to the state by the edit.
+    state.model.lines.pop()
+    edit.enter(line)
+    came.push(line)
+  }
+  const byId = new Map(came.map((line) => [line.id, line]))
+  for (const placement of placements.values()) {
+    const line = byId.get(placement.line.id)
+    if (line) edit.place(restock(state, edit, placement, line))
+  }
+  edit.settle()
+  return came
+}
+
+/** Places wishes that gave way beside the lines that came, or leaves them unserved. Answers how they are served then. */
+export function placeAgain(state: State, edit: PlanEdit, lifted: readonly LiftedWish[]): TrialAnswer[] {
+  if (lifted.length === 0) return []
+  const lines = lifted.map(({ line }) => line)
+  const placements = insertedSoonest(state, lines)
+  edit.settle()
+  for (const placement of placements) edit.place(restock(state, edit, placement, placement.line))
+  edit.settle()
+  const explain = explainer(state, PLAN_RELIEFS)
+  const answers = lines.map((line) => answerOf(state, line, explain))
+  edit.settle()
+  return answers
+}
