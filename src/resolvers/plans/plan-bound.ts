@@ -1,5 +1,6 @@
 // How cheap a plan of the same problem can be at best. A draft is stored with its bound; a plan that an order was placed
 // into has none until it is asked for here.
+import { LRUCache } from 'lru-cache'
 import { dayOf } from '../../database/calendar-day.ts'
 import type { PrismaClient } from '../../database/client.ts'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
@@ -17,13 +18,14 @@ export interface PlanBound {
   gap: number | null
 }
 
-/** It is being found; whoever asks again in a moment gets it. */
+/** It is being found; a request in a moment gets it. */
 const PENDING: PlanBound = { lowerBound: null, boundKind: 'PENDING', gap: null }
 
 /** Bounds that are being found, and those that there are none of, by plan and revision. */
-const looking = new WeakMap<PrismaClient, Map<string, PlanBound | null>>()
-/** Most that are remembered. */
+const looking = new WeakMap<PrismaClient, LRUCache<string, Looked>>()
+/** Most that are remembered; each takes some hundred bytes. */
 const MOST_REMEMBERED = 200
+type Looked = { bound: PlanBound | null }
 
 /**
  * The bound of a plan; null where it is not solved, or where the records have changed so that it is no plan of theirs any
@@ -36,21 +38,19 @@ export async function planBound(actor: PlanningActor, planId: string): Promise<P
   if (!row || row.costTotal === null) return null
   if (row.lowerBound !== null) return stored(row)
   const { revision } = await client.distributor.findUniqueOrThrow({ where: { id: distributorId } })
-  const known = looking.get(client) ?? new Map<string, PlanBound | null>()
+  const known = looking.get(client) ?? new LRUCache<string, Looked>({ max: MOST_REMEMBERED })
   looking.set(client, known)
   const key = JSON.stringify([distributorId, planId, revision])
   const found = known.get(key)
-  if (found !== undefined) return found
-  known.set(key, PENDING)
-  const [oldest] = known.keys()
-  if (known.size > MOST_REMEMBERED && oldest !== undefined) known.delete(oldest)
+  if (found) return found.bound
+  known.set(key, { bound: PENDING })
   drafts.begin(
     async () => {
-      if ((await find(actor, planId)) === null) known.set(key, null)
+      if ((await find(actor, planId)) === null) known.set(key, { bound: null })
       else known.delete(key)
     },
     (error) => {
-      known.set(key, null)
+      known.set(key, { bound: null })
       onFault(error, planId)
     },
   )

@@ -1,4 +1,5 @@
 // What can be offered when: for an account, by serve day and pack, the greatest quantity. All from one snapshot.
+import { LRUCache } from 'lru-cache'
 import { z } from 'zod'
 import { issue } from '../../errors.ts'
 import { addDays, firstDispatchDays, type LocalDate, localDate } from '../../planner/documents/index.ts'
@@ -100,7 +101,13 @@ function daysOf(from: LocalDate, to: LocalDate): LocalDate[] {
 }
 
 /** What was found in a snapshot, which never changes. */
-const known = new WeakMap<Snapshot, Map<string, readonly number[]>>()
+const known = new WeakMap<Snapshot, LRUCache<string, readonly number[]>>()
+/** Answers that are kept for a snapshot, and the bytes that they take together, as estimated. */
+const MOST_ANSWERS = 10_000
+const MOST_BYTES = 8 * 1024 * 1024
+/** Bytes of a number in a list, and of an entry beside its key and its list. */
+const BYTES_A_NUMBER = 8
+const BYTES_AN_ENTRY = 200
 
 /** By day; order forms ask the same again and again. Accounts that are supplied alike have the same answer. */
 function quantitiesOf(
@@ -114,7 +121,7 @@ function quantitiesOf(
   const placedAt = at.toISOString()
   // B6: what can be had depends on the time only by the days that an order still catches.
   const key = JSON.stringify([supplied, packId, from, to, firstDispatchDays(problem, accountId, placedAt)])
-  const answers = known.get(snapshot) ?? new Map<string, readonly number[]>()
+  const answers = known.get(snapshot) ?? answerCache()
   known.set(snapshot, answers)
   let answer = answers.get(key)
   if (!answer) {
@@ -123,4 +130,12 @@ function quantitiesOf(
     answers.set(key, answer)
   }
   return answer
+}
+
+function answerCache() {
+  return new LRUCache<string, readonly number[]>({
+    max: MOST_ANSWERS,
+    maxSize: MOST_BYTES,
+    sizeCalculation: (answer, key) => BYTES_AN_ENTRY + 2 * key.length + BYTES_A_NUMBER * answer.length,
+  })
 }
