@@ -9,6 +9,7 @@ import { nextOn } from '../model/work-days.ts'
 import { brewSlot, fermentBy } from './brews.ts'
 import { latestFillDay, mayDraw } from './days.ts'
 import { addDraw } from './draw-sources.ts'
+import { mostUnits } from './draws.ts'
 import type { InsertionPolicy } from './policy.ts'
 import type { LineSource, Window } from './source.ts'
 
@@ -158,8 +159,9 @@ function addBrew(
     if (!mayDraw(state, batch, line.pack, day, slot.transfer)) break
     const share = shareOf(state, line, quantity, slot.vessel, policy)
     const from = found.length
+    const beer = mostUnits(state, batch, pack.bright, slot.transfer)
     for (const filler of siteModel.fillers)
-      addDraw(state, line, quantity, batch, filler, day, slot.transfer, slot, share, found)
+      addDraw(state, line, quantity, batch, filler, day, slot.transfer, slot, share, beer, found)
     // Too small a vessel for the line: a larger one as well.
     if (found.length === from || found.slice(from).some((each) => each.amount >= quantity)) break
     const { capacity } = model.vessels[slot.vessel]

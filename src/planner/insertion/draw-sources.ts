@@ -7,7 +7,7 @@ import { SLACK } from '../model/units.ts'
 import { fits, lastsTo } from '../model/vessels.ts'
 import { type BrewSlot, newBrewCost } from './brews.ts'
 import { fermenterLasts, latestTransferDay, narrowTransferDays } from './days.ts'
-import { drawCost, mostUnits } from './draws.ts'
+import { drawCost } from './draws.ts'
 import { type LineSource, source } from './source.ts'
 
 const span: Days = { from: 0, to: -1 }
@@ -39,14 +39,14 @@ export function transferFor(state: State, batch: Batch, day: number): Transfer |
   return best
 }
 
-/** Most containers of a pack that a filler can fill from a batch on a day: by its minutes, the beer and clean containers. */
+/** Most containers of a pack that a filler can fill from `units` of a batch on a day: by its minutes, the beer and clean containers. */
 export function drawRoom(
   state: State,
   batch: Batch,
   packIndex: number,
   filler: number,
   day: number,
-  transfer: Transfer | undefined,
+  units: number,
 ): number {
   const { model } = state
   const pack = model.packs[packIndex]
@@ -58,7 +58,7 @@ export function drawRoom(
   const minutes =
     fillerModel.minutes[day] - state.minutesUsed[filler][day] - (started ? 0 : state.setupWork(batch.beer, filler, day))
   if (minutes < each) return 0
-  const room = mostUnits(state, batch, pack.bright, transfer) - (started ? 0 : fillerModel.setupLoss)
+  const room = units - (started ? 0 : fillerModel.setupLoss)
   let most = each > 0 ? Math.floor(minutes / each) : Number.MAX_SAFE_INTEGER
   if (pack.draw > 0) most = Math.min(most, Math.floor((room + SLACK) / pack.draw))
   const clean = state.clean[fleetIndex(model, batch.site, pack.type)]
@@ -66,7 +66,7 @@ export function drawRoom(
   return most
 }
 
-/** One batch, filler and day as a source, if it can give at least one container. */
+/** One batch, filler and day as a source, if it can give at least one container; `beer` is what `mostUnits` says. */
 export function addDraw(
   state: State,
   line: LineModel,
@@ -77,13 +77,14 @@ export function addDraw(
   transfer: Transfer | undefined,
   brew: BrewSlot | undefined,
   share: number,
+  beer: number,
   found: LineSource[],
 ): void {
   const { model } = state
   const pack = model.packs[line.pack]
   const run = batch.runAt.get(runKey(model, filler, day, line.pack))
   const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
-  const most = drawRoom(state, batch, line.pack, filler, day, transfer)
+  const most = drawRoom(state, batch, line.pack, filler, day, beer)
   if (most <= 0) return
   const loss = started ? 0 : model.fillers[filler].setupLoss
   const amount = Math.min(most, quantity)

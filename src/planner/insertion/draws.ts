@@ -1,5 +1,6 @@
 // What drawing so many containers from a batch would cost and how many could be drawn, without touching the plan.
 import type { Batch, Occupant, Transfer } from '../model/batch.ts'
+import type { Volume } from '../model/constraint.ts'
 import { type Model, TERM } from '../model/model.ts'
 import { deadline, economics, size } from '../model/sizing.ts'
 import type { State } from '../model/state.ts'
@@ -15,6 +16,8 @@ export function batchCost(model: Model, batch: Batch): number {
   )
 }
 
+const volume: Volume = { most: 0.5 }
+
 /** Units that can still be drawn from a batch at a stage: of a brew, up to what its vessel and the brewhouse allow. */
 export function mostUnits(state: State, batch: Batch, fromBright: boolean, transfer: Transfer | undefined): number {
   const { model } = state
@@ -22,8 +25,9 @@ export function mostUnits(state: State, batch: Batch, fromBright: boolean, trans
   if (batch.standing < 0) {
     let brewed = batch.given
     if (!batch.fixed) {
-      brewed = Number.POSITIVE_INFINITY
-      for (const most of state.constraints.brewUnits) brewed = most(state, batch, brewed)
+      volume.most = Number.POSITIVE_INFINITY
+      for (const lower of state.constraints.brewUnits) lower(state, batch, volume)
+      brewed = volume.most
     }
     drawable = Math.floor(brewed * (1 - model.beers[batch.beer].loss) + 1e-3)
   }

@@ -8,7 +8,7 @@ import { type State, surplusLeaves } from '../model/state.ts'
 import { addBrews, leastBrewCost } from './brew-sources.ts'
 import { findDrawDays, latestFillDay, mayDraw } from './days.ts'
 import { churnSaved, drawRoom, transferFor } from './draw-sources.ts'
-import { drawCost } from './draws.ts'
+import { drawCost, mostUnits } from './draws.ts'
 import {
   emptyDelivery,
   type Found,
@@ -31,6 +31,8 @@ interface Candidate {
   untransferred: boolean
   /** Added cost without a set-up; where a transfer is needed, no more than that. */
   cost: number
+  /** What `mostUnits` says; where a transfer is needed, it says otherwise each day. */
+  units: number
   /** Days one after the other on which no filler can fill the line whole, as found so far: no need to ask again. */
   fullFrom: number
   fullTo: number
@@ -183,10 +185,9 @@ class SingleSource {
       }
       found.push({
         batch,
+        ...{ to, untransferred, cost },
         from: Math.max(from, model.frozenUntil),
-        to,
-        untransferred,
-        cost,
+        units: untransferred ? 0 : mostUnits(state, batch, pack.bright, undefined),
         fullFrom: Number.POSITIVE_INFINITY,
         fullTo: -1,
       })
@@ -237,7 +238,8 @@ class SingleSource {
           transfer = transferFor(state, batch, day)
           if (!transfer || !mayDraw(state, batch, line.pack, day, transfer)) break
         }
-        if (drawRoom(state, batch, line.pack, filler, day, transfer) < line.quantity) continue
+        const beer = untransferred ? mostUnits(state, batch, pack.bright, transfer) : candidate.units
+        if (drawRoom(state, batch, line.pack, filler, day, beer) < line.quantity) continue
         full = false
         cost +=
           untransferred || loss > 0

@@ -7,6 +7,7 @@ import { type State, surplusLeaves } from '../model/state.ts'
 import { addBrews } from './brew-sources.ts'
 import { findDrawDays, latestFillDay, mayDraw } from './days.ts'
 import { addDraw, transferFor } from './draw-sources.ts'
+import { mostUnits } from './draws.ts'
 import { blinks, type InsertionPolicy } from './policy.ts'
 import { type LineSource, source, type Window } from './source.ts'
 
@@ -82,6 +83,7 @@ function addDraws(
     to = Math.min(window.to, drawDays.to)
   }
   let transfer: Transfer | undefined
+  let beer = untransferred ? 0 : mostUnits(state, batch, pack.bright, undefined)
   for (
     let day = latestFillDay(state, batch.site, to, from);
     day >= 0;
@@ -90,10 +92,11 @@ function addDraws(
     if (untransferred) {
       transfer = transferFor(state, batch, day)
       if (!transfer || !mayDraw(state, batch, line.pack, day, transfer)) continue
+      beer = mostUnits(state, batch, pack.bright, transfer)
     }
     for (const filler of site.fillers) {
       if (blinks(policy)) continue
-      addDraw(state, line, quantity, batch, filler, day, transfer, undefined, 1, found)
+      addDraw(state, line, quantity, batch, filler, day, transfer, undefined, 1, beer, found)
     }
   }
 }

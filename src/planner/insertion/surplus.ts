@@ -12,7 +12,7 @@ import { fits } from '../model/vessels.ts'
 import { nextOn } from '../model/work-days.ts'
 import { findDrawDays, mayDraw, mayTransferOn, narrowTransferDays } from './days.ts'
 import { drawRoom, transferFor } from './draw-sources.ts'
-import { drawCost } from './draws.ts'
+import { drawCost, mostUnits } from './draws.ts'
 
 /** Stock runs added for one batch at most. */
 const MOST_RUNS = 4
@@ -100,7 +100,7 @@ function stockRun(
   const pack = model.packs[packIndex]
   const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
   const loss = started ? 0 : model.fillers[filler].setupLoss
-  let room = drawRoom(state, batch, packIndex, filler, day, transfer)
+  let room = drawRoom(state, batch, packIndex, filler, day, mostUnits(state, batch, pack.bright, transfer))
   if (room <= 0) return undefined
   if (model.fleets[fleetIndex(model, batch.site, pack.type)]) {
     room = Math.min(room, cleanToSpare(state, batch.site, pack.type, day, model.horizon))

@@ -9,6 +9,11 @@ export interface Days {
   to: number
 }
 
+/** Units of a brew. An object that is used again: a number handed on and back would be allocated each time. */
+export interface Volume {
+  most: number
+}
+
 /** What of the state a constraint looks at and counts in. */
 export interface Tallies {
   readonly model: Model
@@ -35,8 +40,8 @@ export interface SearchConstraint {
   mayTransfer?(state: Tallies, site: number, day: number): boolean
   /** May a site make so many brews more on a day? */
   mayBrew?(state: Tallies, site: number, day: number, brews: number): boolean
-  /** Of `most` units, those that the brew of a batch may have at most. */
-  brewUnits?(state: Tallies, batch: Batch, most: number): number
+  /** Lowers the units that the brew of a batch may have at most. */
+  brewUnits?(state: Tallies, batch: Batch, volume: Volume): void
   /** Units of work beyond the set-up (L1) before a first draw of a beer that the filler has not set up for on a day. */
   extraMinutes?(state: Tallies, beer: number, filler: number, day: number): number
   /** A set-up came into the plan, or left it: -1 exactly undoes 1. */

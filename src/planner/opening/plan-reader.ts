@@ -4,6 +4,7 @@ import { dayNumber } from '../calendar/days.ts'
 import type { Plan } from '../documents/problem.ts'
 import { mayBrew, mayDraw, transferable } from '../insertion/days.ts'
 import { drawRoom } from '../insertion/draw-sources.ts'
+import { mostUnits } from '../insertion/draws.ts'
 import { type Batch, type RunTake, runKey, type Transfer } from '../model/batch.ts'
 import { makeBrew } from '../model/make-batch.ts'
 import type { State } from '../model/state.ts'
@@ -88,7 +89,10 @@ export class PlanReader {
     if (packModel.bright && batch.fermenter >= 0 && batch.transferOn < 0 && !transferable(state, batch, transfer))
       return undefined
     if (!mayDraw(state, batch, pack, day, transfer)) return undefined
-    const most = Math.min(quantity, drawRoom(state, batch, pack, filler, day, transfer))
+    const most = Math.min(
+      quantity,
+      drawRoom(state, batch, pack, filler, day, mostUnits(state, batch, packModel.bright, transfer)),
+    )
     return most > 0 ? { ...common, quantity: most, fromSurplus: 0 } : undefined
   }
 }

@@ -4,6 +4,7 @@
 
 import { mayDraw } from '../insertion/days.ts'
 import { drawRoom } from '../insertion/draw-sources.ts'
+import { mostUnits } from '../insertion/draws.ts'
 import { emptyDelivery, optionCost, optionRoom, servesOption } from '../insertion/option.ts'
 import { stockless } from '../insertion/source.ts'
 import type { Batch, Placement, RunTake } from '../model/batch.ts'
@@ -198,12 +199,13 @@ function layFrom(state: State, job: Job, filler: number, from: number): Placemen
     take.bright >= 0 && batch.fermenter >= 0 && batch.transferOn < 0
       ? { on: take.transferOn, bright: take.bright }
       : undefined
+  const beer = mostUnits(state, batch, model.packs[line.pack].bright, transfer)
   const takes: RunTake[] = []
   let missing = line.quantity
   for (let day = from; day < model.horizon && missing > 0; day++) {
     if (model.fillers[filler].minutes[day] <= state.minutesUsed[filler][day]) continue
     if (!mayDraw(state, batch, line.pack, day, transfer)) continue
-    const quantity = Math.min(missing, drawRoom(state, batch, line.pack, filler, day, transfer))
+    const quantity = Math.min(missing, drawRoom(state, batch, line.pack, filler, day, beer))
     if (quantity <= 0) continue
     takes.push({ ...take, day, quantity, fromSurplus: 0 })
     missing -= quantity

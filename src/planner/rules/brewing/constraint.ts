@@ -7,15 +7,19 @@ export const brewsPerDay: SearchConstraint = {
   rule: 'V1',
   binds: () => true,
   mayBrew: ({ model, brewsUsed }, site, day, brews) => brewsUsed[site][day] + brews <= model.sites[site].brewsPerDay,
-  brewUnits: ({ model, brewsUsed }, batch, most) => {
+  brewUnits: ({ model, brewsUsed }, batch, volume) => {
     const { brewsPerDay, brewLitres } = model.sites[batch.site]
     const free = brewsPerDay - brewsUsed[batch.site][batch.brewOn] + batch.brews
-    return Math.min(most, litresOf(free, brewLitres) * LITRE)
+    const most = litresOf(free, brewLitres) * LITRE
+    if (most < volume.most) volume.most = most
   },
 }
 
 export const brewVolumes: SearchConstraint = {
   rule: 'V2',
   binds: () => true,
-  brewUnits: ({ model }, batch, most) => Math.min(most, model.vessels[batch.fermenter].capacity),
+  brewUnits: ({ model }, batch, volume) => {
+    const { capacity } = model.vessels[batch.fermenter]
+    if (capacity < volume.most) volume.most = capacity
+  },
 }
