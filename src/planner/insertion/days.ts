@@ -57,8 +57,11 @@ export function findDrawDays(
   const { model, constraints } = state
   days.from = 0
   days.to = model.horizon - 1
-  for (const narrow of constraints.drawDays) narrow(state, batch, pack, transfer, days)
-  if (days.to >= days.from) days.to = Math.min(days.to, standsTo(state, batch, model.packs[pack].bright, transfer))
+  for (const narrow of constraints.drawDays) {
+    narrow(state, batch, pack, transfer, days)
+    if (days.to < days.from) return
+  }
+  days.to = Math.min(days.to, standsTo(state, batch, model.packs[pack].bright, transfer))
 }
 
 const oneDay: Days = { from: 0, to: -1 }

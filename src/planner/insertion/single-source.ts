@@ -31,8 +31,8 @@ interface Candidate {
   untransferred: boolean
   /** Added cost without a set-up; where a transfer is needed, no more than that. */
   cost: number
-  /** What `mostUnits` says; where a transfer is needed, it says otherwise each day. */
-  units: number
+  /** What `mostUnits` says once it was asked; where a transfer is needed, it says otherwise each day. */
+  units: number | undefined
   /** Days one after the other on which no filler can fill the line whole, as found so far: no need to ask again. */
   fullFrom: number
   fullTo: number
@@ -187,9 +187,7 @@ class SingleSource {
         batch,
         ...{ to, untransferred, cost },
         from: Math.max(from, model.frozenUntil),
-        units: untransferred ? 0 : mostUnits(state, batch, pack.bright, undefined),
-        fullFrom: Number.POSITIVE_INFINITY,
-        fullTo: -1,
+        ...{ units: undefined, fullFrom: Number.POSITIVE_INFINITY, fullTo: -1 },
       })
     }
     return found
@@ -238,7 +236,8 @@ class SingleSource {
           transfer = transferFor(state, batch, day)
           if (!transfer || !mayDraw(state, batch, line.pack, day, transfer)) break
         }
-        const beer = untransferred ? mostUnits(state, batch, pack.bright, transfer) : candidate.units
+        const beer = candidate.units ?? mostUnits(state, batch, pack.bright, transfer)
+        if (!untransferred) candidate.units = beer
         if (drawRoom(state, batch, line.pack, filler, day, beer) < line.quantity) continue
         full = false
         cost +=

@@ -82,6 +82,7 @@ function addDraws(
     from = Math.max(window.from, drawDays.from)
     to = Math.min(window.to, drawDays.to)
   }
+  if (to < from) return
   let transfer: Transfer | undefined
   let beer = untransferred ? 0 : mostUnits(state, batch, pack.bright, undefined)
   for (

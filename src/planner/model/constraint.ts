@@ -1,4 +1,5 @@
 // What a constraint of a rule is: questions that the search asks before it decides, and changes that it is told of.
+import type { RuleNumber } from '../documents/rule-numbers.ts'
 import type { Batch, Transfer } from './batch.ts'
 import type { Model } from './model.ts'
 import type { Washing } from './washing.ts'
@@ -29,7 +30,7 @@ export interface Tallies {
 
 /** Functions over the state; they hold no data and allocate nothing. A question that is left out is not the rule's. */
 export interface SearchConstraint {
-  readonly rule: string
+  readonly rule: RuleNumber
   /** Can the rule bind in the problem at all? Where not, its constraint is never asked. */
   binds(model: Model): boolean
   /** Narrows the days on which a batch may be drawn for a pack, after the transfer if one is to be made for it. */
