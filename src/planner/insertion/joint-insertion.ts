@@ -59,13 +59,16 @@ export function insertedSoonest(state: State, lines: readonly LineModel[]): read
   let best = bestOrder(state, lines, asGiven)
   if (best === asGiven) return best.placements
   // A caller who gets these days asks for no later ones: the answer to that question must be the same.
-  for (;;) {
+  const daysOf = ({ serve }: Attempt) => lines.map(({ index }) => serve.get(index) ?? -1).join()
+  const seen = new Set<string>()
+  for (let settled = false; !settled; ) {
     const limited = lines.map((line) => until(line, best.serve.get(line.index) ?? -1))
     const again = bestOrder(state, limited, attempt(state, limited))
-    if (again.lost > best.lost) return asGiven.placements
-    const settled = lines.every(({ index }) => again.serve.get(index) === best.serve.get(index))
+    // Where there is not enough for all, lines may take it from each other in turn, and the days never settle.
+    if (again.lost > best.lost || seen.has(daysOf(best))) return asGiven.placements
+    seen.add(daysOf(best))
+    settled = daysOf(again) === daysOf(best)
     best = again
-    if (settled) break
   }
   const own = new Map(lines.map((line) => [line.index, line]))
   return best.placements.map((placement) => ({ ...placement, line: own.get(placement.line.index) ?? placement.line }))

@@ -20,6 +20,7 @@ import {
   isMoved,
   type LiftedWish,
   liftWishes,
+  whileLifted,
   withFewestLifted,
   withWishesLifted,
 } from './give-way.ts'
@@ -215,13 +216,17 @@ export class LivePlan {
     })
     const result = tried && asPromised(tried.result, placedOf(coming))
     if (tried && result && tried.wishes.length === 0) return { coming, wishes: [], result }
-    const attempt = () => tryOut(state, edit, placedOf(coming))
-    const standing = { result: attempt(), wishes: [] }
-    if (coming.every(({ placed }) => placed.promisedOn === undefined)) return { coming, ...standing }
+    const lines = placedOf(coming)
+    const explained = () => tryOut(state, edit, lines)
+    if (lines.every(({ promisedOn }) => promisedOn === undefined)) return { coming, wishes: [], result: explained() }
     // By the promised days fewer wishes may have to give way than for the first days that there are.
-    const dated = withFewestLifted(state, placedOf(coming), standing.result, attempt)
-    const keeps = dated.result.answers.every(({ served, quantity }) => served === quantity)
-    return { coming, ...(tried && result && !keeps ? { wishes: tried.wishes, result } : dated) }
+    const attempt = () => tryOut(state, edit, lines, () => [])
+    const dated = withFewestLifted(state, lines, attempt(), attempt)
+    const { answers } = dated.result
+    if (tried && result && !answers.every(({ served, quantity }) => served === quantity))
+      return { coming, wishes: tried.wishes, result }
+    if (answers.every(({ onTime }) => onTime)) return { coming, ...dated }
+    return { coming, wishes: dated.wishes, result: whileLifted(state, dated.wishes, explained) }
   }
 
   #linesOf(lifted: readonly LiftedWish[]): OrderLine[] {

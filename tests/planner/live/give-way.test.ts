@@ -131,9 +131,12 @@ function promisedIn({ problem, plan }: { problem: Problem; plan: Plan }): Map<st
   )
 }
 
-test('wishes and promises come in any order: plans keep all rules, no promise is touched, and asking says what is done', () => {
+test('wishes and promises come in any order: plans keep all rules, no promise is touched, and asking says what is done', {
+  timeout: 240_000,
+}, () => {
   let givenWay = 0
-  for (const seed of sampledNumbers(301, 120, 24)) {
+  // 350, 355: lines that take beer from each other in turn.
+  for (const seed of new Set([...sampledNumbers(301, 120, 24), 350, 355])) {
     const problem = randomProblem(seed)
     if (problem.accounts.length === 0 || problem.beers.length === 0) continue
     const random = randomFrom(seed)
