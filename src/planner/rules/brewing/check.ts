@@ -1,8 +1,8 @@
 // V1 and V2: how many brews a day, and how much into which fermenter.
-import { brewsOf } from '../documents/brews.ts'
-import { LITRE_TOLERANCE } from '../documents/tolerances.ts'
-import type { Facts } from '../facts/facts.ts'
-import { showLitres, type Violation, violation, violationOn } from '../facts/violation.ts'
+import { brewsOf } from '../../documents/brews.ts'
+import { LITRE_TOLERANCE } from '../../documents/tolerances.ts'
+import type { Facts } from '../../facts/facts.ts'
+import { showLitres, type Violation, violation, violationOn } from '../../facts/violation.ts'
 
 /** V1: a site makes at most `brewsPerDay` brews a day; a batch takes as many as its litres need, all on its brew day. */
 export function brewsPerDay(facts: Facts): Violation[] {

@@ -1,6 +1,6 @@
 // V11: how many transfers start at a site on a day.
-import type { Facts } from '../facts/facts.ts'
-import { type Violation, violationOn } from '../facts/violation.ts'
+import type { Facts } from '../../facts/facts.ts'
+import { type Violation, violationOn } from '../../facts/violation.ts'
 
 /** V11: at most `transfersPerDay` transfers start at a site on a day; every transfer counts, the one too many of a batch too. */
 export function transfersPerDay(facts: Facts): Violation[] {

@@ -1,0 +1,44 @@
+// A filler's days: the minutes of runs and set-ups (L1), and the wash groups between which it is washed (L4).
+import type { RunFacts } from './cellar.ts'
+import type { Facts } from './facts.ts'
+
+/** A filler's day: its runs and set-ups in minutes, what it has, and the wash groups that it draws. */
+export interface FillerDay {
+  filler: RunFacts['filler']
+  day: number
+  minutes: number
+  limit: number
+  groups: Set<string | undefined>
+}
+
+/** The days on which fillers of a plan work. */
+export function fillerDays(facts: Facts): Iterable<FillerDay> {
+  const used = new Map<string, FillerDay>()
+  const dayOf = (filler: RunFacts['filler'], day: number) => {
+    const key = JSON.stringify([filler.id, day])
+    const limit = own(filler.minutesOn, facts.dateOf(day)) ?? filler.minutesPerDay
+    const found = used.get(key) ?? { filler, day, minutes: 0, limit, groups: new Set() }
+    used.set(key, found)
+    return found
+  }
+  for (const { run, day, filler, of } of facts.runs) {
+    const each = own(filler.minutesEach, of.type.id)
+    if (each !== undefined) dayOf(filler, day).minutes += each * run.quantity
+  }
+  for (const { filler, day, minutes, batch } of facts.setUps) {
+    const found = dayOf(filler, day)
+    found.minutes += minutes
+    found.groups.add(batch.beer.washGroup)
+  }
+  return used.values()
+}
+
+/** Minutes for a message: two decimals at most. */
+export function showMinutes(minutes: number): number {
+  return Math.round(minutes * 100) / 100
+}
+
+/** The value that a map itself has under a key; a container type may be called like an object's built-in property. */
+export function own(map: Record<string, number> | undefined, key: string): number | undefined {
+  return map && Object.hasOwn(map, key) ? map[key] : undefined
+}
