@@ -28,7 +28,13 @@ const answer = z.object({
 export type Answer = z.infer<typeof answer> & { status: number }
 
 /** Opens the API, with a plan in force where it is `planned`. Its clock stands at the test database's; `faults` collects what the server would log. */
-export async function openTestApi({ planned = false } = {}) {
+export async function openTestApi({
+  planned = false,
+  waitingWriters,
+}: {
+  planned?: boolean
+  waitingWriters?: number
+} = {}) {
   const database = await openTestDatabase()
   const { client, clock } = database
   const today = todayIn(clock, 'Europe/London')
@@ -39,7 +45,7 @@ export async function openTestApi({ planned = false } = {}) {
   })
   const faults: unknown[] = []
   const drafts = testDrafts()
-  const app = createApp({ client, clock, drafts, onFault: (error) => faults.push(error) })
+  const app = createApp({ client, clock, drafts, waitingWriters, onFault: (error) => faults.push(error) })
 
   /** Sends a query as a user of the demo, with another key, or without one (`null`). */
   const ask = async (

@@ -1,0 +1,36 @@
+// Where more writers of a distributor wait than are let wait, the next one hears at once when to come again.
+import { expect, test } from 'vitest'
+import { addDays } from '../../src/planner/documents/index.ts'
+import { openTestApi } from '../support/api.ts'
+
+const { data, client, scenario } = await openTestApi({ planned: true, waitingWriters: 2 })
+const { today, accounts } = scenario.problem
+const input = {
+  account: { externalRef: scenario.names.accounts?.[accounts[0]?.id ?? '']?.externalRef ?? '' },
+  serveOn: addDays(today, 10),
+  lines: [{ pack: { externalRef: 'MAR-KEG50' }, quantity: 1 }],
+  accept: 'AS_DEMAND',
+}
+const PLACE = `mutation ($input: PlaceOrderInput!) { placeOrder(input: $input) { __typename
+  ... on Refusal { code action } ... on Busy { retryAfterSeconds } } }`
+
+const place = async () => (await data(PLACE, { input }, 'sales')).placeOrder
+
+test('of many orders at once the first are placed, the others are told when to come again and leave nothing', async () => {
+  const before = await client.order.count()
+  const answers = await Promise.all(Array.from({ length: 6 }, place))
+  const placed = answers.filter((each) => JSON.stringify(each).includes('OrderPayload'))
+  expect(placed.length).toBeGreaterThanOrEqual(2)
+  expect(placed.length).toBeLessThan(6)
+  const refused = answers.filter((each) => !placed.includes(each))
+  for (const each of refused)
+    expect(each).toEqual({
+      ...{ __typename: 'Busy', code: 'BUSY', retryAfterSeconds: 1 },
+      action: 'Send the same request again after `retryAfterSeconds`.',
+    })
+  expect(await client.order.count()).toBe(before + placed.length)
+})
+
+test('who comes again is served', async () => {
+  expect(await place()).toEqual({ __typename: 'OrderPayload' })
+})

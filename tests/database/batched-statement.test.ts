@@ -1,0 +1,48 @@
+import { expect, test } from 'vitest'
+import { changedRows, runBatchedStatement } from '../../src/database/batched-statement.ts'
+import { openTestDatabase } from '../support/database.ts'
+
+const { client } = await openTestDatabase()
+const key = (name: string) => ({ distributorId: 'a', key: name })
+const row = (name: string, payloadHash: string) => ({
+  ...{ ...key(name), payloadHash, response: null, createdAt: new Date(0) },
+})
+
+test('rows of several models are inserted, changed and deleted in one statement', async () => {
+  await runBatchedStatement(client, [
+    { model: 'Distributor', rows: [{ id: 'a', name: 'A', timeZone: 'UTC', ...defaults() }] },
+    { model: 'IdempotencyKey', rows: [row('one', 'a'.repeat(64))] },
+    { model: 'IdempotencyKey', rows: [row('two', 'b'.repeat(64))] },
+  ])
+  expect(await client.idempotencyKey.count({ where: { distributorId: 'a' } })).toBe(2)
+})
+
+test('changed rows get the new values of the columns that are named, instants and nothing too; other rows keep theirs', async () => {
+  const api = (id: string) => ({
+    distributorId: 'a',
+    id,
+    name: id,
+    hash: id.at(-1)!.repeat(64),
+    scopes: ['x'],
+    createdAt: new Date(0),
+  })
+  await client.apiKey.createMany({ data: ['k1', 'k2', 'k3'].map(api) })
+  const revokedAt = new Date('2027-03-01T12:00:00Z')
+  await runBatchedStatement(client, [
+    ...changedRows('ApiKey', [
+      { distributorId: 'a', id: 'k1', name: 'one', revokedAt },
+      { distributorId: 'a', id: 'k2', name: 'two', revokedAt: null },
+    ]),
+    ...changedRows('Batch', []),
+  ])
+  const keys = await client.apiKey.findMany({ where: { distributorId: 'a' }, orderBy: { id: 'asc' } })
+  expect(keys).toMatchObject([
+    { ...api('k1'), name: 'one', revokedAt },
+    { ...api('k2'), name: 'two', revokedAt: null },
+    { ...api('k3'), revokedAt: null },
+  ])
+})
+
+function defaults() {
+  return { revision: 0, horizonDays: 30, frozenDays: 0, costs: {}, offerKey: 'c'.repeat(64) }
+}
