@@ -1,7 +1,7 @@
 // What happens to a plan after it was adopted: a problem with that plan as its baseline, after an event.
 
 import type { Batch, OrderLine, Plan, Problem } from '../src/planner/documents/index.ts'
-import { addDays, dayNumber, wallClock } from '../src/planner/documents/index.ts'
+import { addDays, dayNumber, lineWithDefaults, wallClock } from '../src/planner/documents/index.ts'
 import { advance, remainder } from './generator/advance.ts'
 import { found } from './generator/demand.ts'
 import { instantAt } from './instants.ts'
@@ -44,7 +44,7 @@ const EVENTS = {
     const from = days.length > 0 ? random.pick(days) : addDays(problem.today, random.int(0, 3))
     const span = { from, to: addDays(from, 6) }
     const vessels = problem.vessels.map((vessel) =>
-      vessel === out ? { ...vessel, outOfService: [...(vessel.outOfService ?? []), span] } : vessel,
+      vessel === out ? { ...vessel, outOfService: [...vessel.outOfService, span] } : vessel,
     )
     return { ...problem, vessels }
   },
@@ -55,14 +55,14 @@ const EVENTS = {
       const like = random.pick(problem.orderLines)
       const serveOn = addDays(problem.today, random.int(Math.min(2, problem.horizonDays - 1), problem.horizonDays - 1))
       const id = `new-${index + 1}`
-      return {
+      return lineWithDefaults({
         id: `${id}/1`,
         orderId: id,
         accountId: like.accountId,
         packId: like.packId,
         quantity: random.int(1, 5),
         serveOn,
-      }
+      })
     })
     return { ...problem, orderLines: [...problem.orderLines, ...added] }
   },
@@ -71,9 +71,7 @@ const EVENTS = {
     if (problem.fleets.length === 0) return undefined
     const short = random.pick(problem.fleets)
     const fleets = problem.fleets.map((fleet) =>
-      fleet === short
-        ? { ...fleet, cleanNow: Math.floor(fleet.cleanNow / 2), returns: (fleet.returns ?? []).slice(1) }
-        : fleet,
+      fleet === short ? { ...fleet, cleanNow: Math.floor(fleet.cleanNow / 2), returns: fleet.returns.slice(1) } : fleet,
     )
     return { ...problem, fleets }
   },

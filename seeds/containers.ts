@@ -1,5 +1,5 @@
 // The container types that the demo and the generated problems share, with their exact volumes.
-import type { ContainerType } from '../src/planner/documents/index.ts'
+import type { ContainerTypeDocument } from '../src/planner/documents/index.ts'
 
 /** Litres of an imperial gallon: exactly 4.54609. Casks are whole and half gallons: pin 4.5, firkin 9, kilderkin 18. */
 export const IMPERIAL_GALLON_LITRES = 4.54609
@@ -11,6 +11,6 @@ export const CONTAINER_TYPES = [
   { id: 'kilderkin', kind: 'CASK', nominalLitres: 81.82962 },
   { id: 'keg-30', kind: 'KEG', nominalLitres: 30 },
   { id: 'keg-50', kind: 'KEG', nominalLitres: 50 },
-] as const satisfies readonly ContainerType[]
+] as const satisfies readonly ContainerTypeDocument[]
 
 export type ContainerTypeId = (typeof CONTAINER_TYPES)[number]['id']

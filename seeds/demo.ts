@@ -1,6 +1,6 @@
 // The demo: Quillhaven Brewery, an invented brewery that supplies pubs from two sites. Five weeks of orders from today
 // on show every situation; key-orders.ts says which order shows which, and the arithmetic behind it.
-import type { LocalDate } from '../src/planner/documents/index.ts'
+import { type LocalDate, withDefaults } from '../src/planner/documents/index.ts'
 import { fleetKey, type Scenario, storeKey } from '../src/records/scenario.ts'
 import { CONTAINER_TYPES } from './containers.ts'
 import { ACCOUNT_NAMES, DEMO_ACCOUNTS } from './demo/accounts.ts'
@@ -33,7 +33,7 @@ export function demoScenario(today: LocalDate): Scenario {
   const fleets = demoFleets(today)
   return {
     distributor: { name: 'Quillhaven Brewery', timeZone: 'Europe/London' },
-    problem: {
+    problem: withDefaults({
       today,
       horizonDays: HORIZON_DAYS,
       frozenDays: 2,
@@ -49,7 +49,7 @@ export function demoScenario(today: LocalDate): Scenario {
       batches: demoBatches(today),
       stock,
       orderLines: lines.map(({ line }) => line),
-    },
+    }),
     names: {
       sites: SITE_NAMES,
       vessels: VESSEL_NAMES,

@@ -1,7 +1,7 @@
 // The last forty casks: 24 in stock and 16 still in a vessel. More can be brewed, but not for the days that are asked for.
 
-import type { Beer, LocalDate, Problem } from '../src/planner/documents/index.ts'
-import { addDays } from '../src/planner/documents/index.ts'
+import type { BeerDocument, LocalDate, ProblemDocument } from '../src/planner/documents/index.ts'
+import { addDays, withDefaults } from '../src/planner/documents/index.ts'
 import type { Scenario } from '../src/records/scenario.ts'
 
 /** Casks that can be served on `LAST_CASKS_SERVE_IN` days from today. */
@@ -17,7 +17,7 @@ const EVERY_DAY = [1, 2, 3, 4, 5, 6, 7]
 /** A firkin of nine imperial gallons. */
 const FIRKIN_LITRES = 40.9
 
-const ALE: Beer = {
+const ALE: BeerDocument = {
   id: 'ale',
   style: 'Bitter',
   fermentHours: 96,
@@ -45,7 +45,7 @@ export function lastCasksScenario(today: LocalDate, timeZone: string): Scenario 
   const accounts = Array.from({ length: ACCOUNTS }, (_, index) => `A-${index + 1}`)
   return {
     distributor: { name: 'The last casks (invented)', timeZone },
-    problem: {
+    problem: withDefaults({
       today,
       horizonDays: 30,
       ...cellar(timeZone),
@@ -58,7 +58,7 @@ export function lastCasksScenario(today: LocalDate, timeZone: string): Scenario 
       accounts: accounts.map((id) => ({ id, routeIds: ['van'] })),
       ...standing(today),
       orderLines: [],
-    },
+    }),
     names: {
       accounts: Object.fromEntries(accounts.map((id) => [id, { name: id, externalRef: id }])),
       packs: { 'ale-firkin': { name: 'Ale, firkin', externalRef: 'ale-firkin' } },
@@ -67,7 +67,7 @@ export function lastCasksScenario(today: LocalDate, timeZone: string): Scenario 
 }
 
 /** The site and its two fermenters. */
-function cellar(timeZone: string): Pick<Problem, 'sites' | 'vessels'> {
+function cellar(timeZone: string): Pick<ProblemDocument, 'sites' | 'vessels'> {
   const vessel = {
     siteId: 'yard',
     kind: 'FERMENTER',
@@ -95,7 +95,7 @@ function cellar(timeZone: string): Pick<Problem, 'sites' | 'vessels'> {
 }
 
 /** The batch and the lot in stock that make up the last casks. */
-function standing(today: LocalDate): Pick<Problem, 'batches' | 'stock'> {
+function standing(today: LocalDate): Pick<ProblemDocument, 'batches' | 'stock'> {
   return {
     batches: [
       {

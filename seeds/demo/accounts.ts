@@ -1,6 +1,6 @@
 // The demo's accounts, all invented: pubs and bars in town, in the hills, along the coast and on an island, a
 // wholesale depot, a caterer and three events; and what the regular ones order, week by week.
-import type { Account } from '../../src/planner/documents/index.ts'
+import type { AccountDocument } from '../../src/planner/documents/index.ts'
 import type { Names } from '../../src/records/scenario.ts'
 
 /** One or two times a month or every week: `everyWeeks` from the first week, or from the second where `fromWeek` is 2. */
@@ -17,12 +17,12 @@ export interface Habit {
 
 export interface Regular {
   name: string
-  account: Account
+  account: AccountDocument
   habits: readonly Habit[]
 }
 
 /** What an account has beside its route and habits. */
-type Rules = Omit<Account, 'id' | 'routeIds'>
+type Rules = Omit<AccountDocument, 'id' | 'routeIds'>
 
 function regular(id: string, name: string, routeId: string, rules: Rules, ...habits: Habit[]): Regular {
   return { name, account: { id, routeIds: [routeId], ...rules }, habits }
@@ -237,7 +237,7 @@ export const REGULARS: readonly Regular[] = [
   regular('ebbing-clock', 'The Ebbing Clock', 'island-boat', island, weekly(SAT, { 'dog-ear-firkin': 2 })),
 ]
 
-const EVENTS: readonly { name: string; account: Account }[] = [
+const EVENTS: readonly { name: string; account: AccountDocument }[] = [
   {
     // Sells on what it does not pour itself: wants four weeks of life, which only a fresh fill has.
     name: 'Marrowfen Catering',
@@ -245,7 +245,7 @@ const EVENTS: readonly { name: string; account: Account }[] = [
   },
   {
     // Takes beer that was filled for it, and nothing from the store.
-    name: 'Quillhaven Beer Festival',
+    name: 'Quillhaven BeerDocument Festival',
     account: {
       id: 'beer-festival',
       routeIds: ['town-dray'],
@@ -260,7 +260,7 @@ const EVENTS: readonly { name: string; account: Account }[] = [
 ]
 
 /** Every account of the demo. */
-export const DEMO_ACCOUNTS: readonly Account[] = [...REGULARS, ...EVENTS].map((entry) => entry.account)
+export const DEMO_ACCOUNTS: readonly AccountDocument[] = [...REGULARS, ...EVENTS].map((entry) => entry.account)
 
 export const ACCOUNT_NAMES: Names = Object.fromEntries(
   [...REGULARS, ...EVENTS].map(({ name, account }, index) => [account.id, { name, externalRef: `C-${101 + index}` }]),

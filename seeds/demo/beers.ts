@@ -1,6 +1,6 @@
 // The demo's nine beers and their packs. Every beer is crashed for 48 hours before it is filled; a plain pale can be
 // served two days after its fill, the heavily hopped dark one after a week, settling included (common practice).
-import type { Beer, Pack } from '../../src/planner/documents/index.ts'
+import type { BeerDocument, PackDocument } from '../../src/planner/documents/index.ts'
 import type { Names } from '../../src/records/scenario.ts'
 import type { ContainerTypeId } from '../containers.ts'
 import { DEMO_VESSELS } from './sites.ts'
@@ -8,7 +8,7 @@ import { DEMO_VESSELS } from './sites.ts'
 const at = (siteId: string) => DEMO_VESSELS.filter((vessel) => vessel.siteId === siteId).map((vessel) => vessel.id)
 
 /** Unprimed, for the handpull; five weeks to best before. */
-const handpull = (beerId: string, type: ContainerTypeId, conditioningDays: number): Pack => ({
+const handpull = (beerId: string, type: ContainerTypeId, conditioningDays: number): PackDocument => ({
   id: `${beerId}-${type}`,
   containerTypeId: type,
   drawFrom: 'FERMENTER',
@@ -18,7 +18,7 @@ const handpull = (beerId: string, type: ContainerTypeId, conditioningDays: numbe
 })
 
 /** Primed, for gravity service: conditions warm, and needs yeast that has not stood for more than ten days. */
-const gravity = (beerId: string, type: ContainerTypeId, conditioningDays: number): Pack => ({
+const gravity = (beerId: string, type: ContainerTypeId, conditioningDays: number): PackDocument => ({
   ...handpull(beerId, type, conditioningDays),
   id: `${beerId}-${type}-gravity`,
   conditionIn: 'WARM',
@@ -27,7 +27,7 @@ const gravity = (beerId: string, type: ContainerTypeId, conditioningDays: number
 })
 
 /** From the bright vessel into a keg; ten weeks to best before. */
-const brightKeg = (beerId: string, type: ContainerTypeId): Pack => ({
+const brightKeg = (beerId: string, type: ContainerTypeId): PackDocument => ({
   id: `${beerId}-${type}`,
   containerTypeId: type,
   drawFrom: 'BRIGHT',
@@ -39,7 +39,7 @@ const brightKeg = (beerId: string, type: ContainerTypeId): Pack => ({
 const usual = { crashHours: 48, maxTankDays: 14, brightDays: 1, maxBrightDays: 14, lossFraction: 0.05 }
 
 /** The beers. Days from brew to ready day: the stages in days, and one more, as a brew ends in the afternoon (T1). */
-export const DEMO_BEERS: readonly Beer[] = [
+export const DEMO_BEERS: readonly BeerDocument[] = [
   {
     // 4 + 1 + 2 = 7 days: ready on the 8th. The flagship; both sites may brew it.
     id: 'foolscap',

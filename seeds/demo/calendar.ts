@@ -1,6 +1,12 @@
 // The forward arithmetic with which the demo chooses its days: from a fill to the day on which the beer can be served.
 
-import type { Account, LocalDate, Pack, Route, Site } from '../../src/planner/documents/index.ts'
+import type {
+  AccountDocument,
+  LocalDate,
+  PackDocument,
+  RouteDocument,
+  SiteDocument,
+} from '../../src/planner/documents/index.ts'
 import { addDays, dayNumber, isoWeekday } from '../../src/planner/documents/index.ts'
 
 /** The first day on or after `from` that has one of the weekdays and is not closed. */
@@ -27,22 +33,22 @@ const DEFAULT_EARLY_DAYS = 6
 
 /** The way from a site to an account: the site, the route, and what the account asks for. */
 export interface Way {
-  site: Site
-  route: Route
-  account: Account
+  site: SiteDocument
+  route: RouteDocument
+  account: AccountDocument
 }
 
 /**
  * The first day on which a pack filled on or after `from` can be served: fill day, conditioning, dispatch day of the
  * route, transit, the account's settle days or the pack's (rules B1 to B3; fill and dispatch days by T2).
  */
-export function firstServe(from: LocalDate, pack: Pack, way: Way): LocalDate {
+export function firstServe(from: LocalDate, pack: PackDocument, way: Way): LocalDate {
   const filledOn = firstOn(from, way.site.fillWeekdays, way.site.closedOn)
   return firstServeOfReady(addDays(filledOn, pack.conditioningDays), pack, way)
 }
 
 /** Whether some dispatch day of the route brings a pack for a serve day: not too late and not too early (B1, B2, T2). */
-export function isBrought(serveOn: LocalDate, pack: Pack, { site, route, account }: Way): boolean {
+export function isBrought(serveOn: LocalDate, pack: PackDocument, { site, route, account }: Way): boolean {
   const settle = account.settleDays ?? pack.settleDays
   const closed = [...(site.closedOn ?? []), ...(route.closedOn ?? [])]
   const early = Array.from({ length: (account.maxEarlyDays ?? DEFAULT_EARLY_DAYS) + 1 }, (_, days) => days)
@@ -55,7 +61,7 @@ export function isBrought(serveOn: LocalDate, pack: Pack, { site, route, account
 }
 
 /** The first day on which a pack that is fit to leave on `readyOn` can be served. */
-export function firstServeOfReady(readyOn: LocalDate, pack: Pack, { site, route, account }: Way): LocalDate {
+export function firstServeOfReady(readyOn: LocalDate, pack: PackDocument, { site, route, account }: Way): LocalDate {
   const closed = [...(site.closedOn ?? []), ...(route.closedOn ?? [])]
   for (let day = readyOn; ; day = addDays(day, 1)) {
     const dispatchOn = firstOn(day, route.weekdays, closed)

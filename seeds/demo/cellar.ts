@@ -1,6 +1,6 @@
 // What stands in the demo's tanks today, at all stages, and from when on each pack can be filled from it.
 
-import type { Batch, Beer, LocalDate } from '../../src/planner/documents/index.ts'
+import type { BatchDocument, BeerDocument, LocalDate } from '../../src/planner/documents/index.ts'
 import { addDays } from '../../src/planner/documents/index.ts'
 import type { Names } from '../../src/records/scenario.ts'
 import { stageHours } from '../generator/beers.ts'
@@ -17,7 +17,7 @@ const WEEKEND_DAYS = 3
 const beers = new Map(DEMO_BEERS.map((beer) => [beer.id, beer]))
 
 /** Days from the brew to the ready day: brews end in the afternoon, filling starts in the morning (T1). */
-function daysToReady(beer: Beer): number {
+function daysToReady(beer: BeerDocument): number {
   return stageHours(beer) / 24 + 1
 }
 
@@ -57,10 +57,10 @@ export function readyDays(today: LocalDate) {
 export type ReadyDays = ReturnType<typeof readyDays>
 
 /** The batches: ready, open, in the bright vessel, fermenting, too old to prime, and one kept back for quality. */
-export function demoBatches(today: LocalDate): Batch[] {
+export function demoBatches(today: LocalDate): BatchDocument[] {
   const ready = readyDays(today)
   const closedOn = demoSites(today)[0]?.closedOn
-  const batch = (id: string, vesselId: string, beerId: string, readyOn: LocalDate, litres: number): Batch => {
+  const batch = (id: string, vesselId: string, beerId: string, readyOn: LocalDate, litres: number): BatchDocument => {
     const beer = found(beers, beerId)
     const site = demoSites(today).find((other) => other.id === (vesselId.startsWith('m-') ? 'mossrake' : 'hithelow'))!
     return { id, beerId, vesselId, litres, readyAt: readyInstant(site, beer, addDays(readyOn, -daysToReady(beer))) }
@@ -98,7 +98,7 @@ export function demoBatches(today: LocalDate): Batch[] {
   ]
 }
 
-/** Batch codes (gyle numbers), such as `G1041`. */
+/** BatchDocument codes (gyle numbers), such as `G1041`. */
 export const BATCH_NAMES: Names = Object.fromEntries(
   ['g-1041', 'g-1044', 'g-1043', 'g-1039', 'g-1038', 'g-1042', 'g-1036', 'g-2017', 'g-2014', 'g-2015', 'g-2018'].map(
     (id) => [id, { name: id.replace('-', '').toUpperCase() }],

@@ -1,5 +1,5 @@
 // The orders that show one situation each, with the arithmetic that makes it so whatever the weekday of today.
-import type { LocalDate, OrderLine } from '../../src/planner/documents/index.ts'
+import type { LocalDate, OrderLineDocument } from '../../src/planner/documents/index.ts'
 import { addDays } from '../../src/planner/documents/index.ts'
 import { firstOn, firstServe, firstServeOfReady, isBrought } from './calendar.ts'
 import { nextBrewReadyOn, readyDays } from './cellar.ts'
@@ -12,7 +12,7 @@ export interface KeyOrder {
   orderId: string
   note: string
   fromStock: boolean
-  line: Omit<OrderLine, 'id' | 'orderId'>
+  line: Omit<OrderLineDocument, 'id' | 'orderId'>
 }
 
 /** What the key orders show, by order id. */

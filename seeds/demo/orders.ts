@@ -1,6 +1,6 @@
 // The demo's order lines: five weeks of the regular accounts' habits, and the key orders.
 
-import type { LocalDate, OrderLine } from '../../src/planner/documents/index.ts'
+import type { LocalDate, OrderLineDocument } from '../../src/planner/documents/index.ts'
 import { addDays } from '../../src/planner/documents/index.ts'
 import type { Names } from '../../src/records/scenario.ts'
 import { REGULARS } from './accounts.ts'
@@ -21,7 +21,7 @@ interface Cellar {
 
 /** An order line, and whether stock is laid in for it. */
 export interface DemoLine {
-  line: OrderLine
+  line: OrderLineDocument
   fromStock: boolean
 }
 

@@ -1,6 +1,14 @@
 // The demo's two sites with their tanks, filling lines, stores, fleets and routes. All of it is invented.
 
-import type { Filler, Fleet, LocalDate, Route, Site, Store, Vessel } from '../../src/planner/documents/index.ts'
+import type {
+  FillerDocument,
+  FleetDocument,
+  LocalDate,
+  RouteDocument,
+  SiteDocument,
+  Store,
+  VesselDocument,
+} from '../../src/planner/documents/index.ts'
 import { addDays } from '../../src/planner/documents/index.ts'
 import type { Names } from '../../src/records/scenario.ts'
 import { bankHolidaysAround } from './holidays.ts'
@@ -16,7 +24,7 @@ function closedDays(today: LocalDate): LocalDate[] {
 }
 
 /** Both sites rest on bank holidays. */
-export function demoSites(today: LocalDate): Site[] {
+export function demoSites(today: LocalDate): SiteDocument[] {
   const closedOn = closedDays(today)
   return [
     {
@@ -48,7 +56,7 @@ export const SITE_NAMES: Names = {
   hithelow: { name: 'Hithelow Works', externalRef: 'SITE-2' },
 }
 
-const tank = (id: string, siteId: string, capacityLitres: number): Vessel => ({
+const tank = (id: string, siteId: string, capacityLitres: number): VesselDocument => ({
   id,
   siteId,
   kind: 'FERMENTER',
@@ -57,14 +65,14 @@ const tank = (id: string, siteId: string, capacityLitres: number): Vessel => ({
   turnaroundDays: 1,
 })
 
-const bright = (id: string, siteId: string, capacityLitres: number): Vessel => ({
+const bright = (id: string, siteId: string, capacityLitres: number): VesselDocument => ({
   ...tank(id, siteId, capacityLitres),
   kind: 'BRIGHT',
   minFillLitres: 200,
 })
 
 /** Eleven fermenters and three bright vessels, 1,200 to 3,600 L. */
-export const DEMO_VESSELS: readonly Vessel[] = [
+export const DEMO_VESSELS: readonly VesselDocument[] = [
   tank('m-fv1', 'mossrake', 1600),
   tank('m-fv2', 'mossrake', 2000),
   tank('m-fv3', 'mossrake', 3600),
@@ -95,7 +103,7 @@ export const VESSEL_NAMES: Names = Object.fromEntries(
  * A cask line and a keg line at Mossrake, one line for both at Hithelow. On the festival's fill day the cask line has
  * 90 minutes only (its compressor is serviced): (90 - 20) / 1.75 = 40 firkins of one batch.
  */
-export function demoFillers(festivalFillDay: LocalDate): Filler[] {
+export function demoFillers(festivalFillDay: LocalDate): FillerDocument[] {
   return [
     {
       id: 'm-cask-line',
@@ -143,7 +151,7 @@ export const DEMO_STORES: readonly Store[] = [
  * Containers that stand clean, and those that are on their way back from earlier weeks. Only Hithelow's firkins are
  * short: 8 are clean, 60 come back on day 8 and are washed by day 9.
  */
-export function demoFleets(today: LocalDate): Fleet[] {
+export function demoFleets(today: LocalDate): FleetDocument[] {
   const returns = (...list: [day: number, quantity: number][]) =>
     list.map(([day, quantity]) => ({ on: addDays(today, day), quantity }))
   return [
@@ -194,7 +202,7 @@ const THE_DAY_BEFORE = { daysBefore: 1, at: '15:00' }
  * A dray every working day, a van into the hills on Tuesdays, a van along the coast, a boat to the island. Orders for the boat
  * close two days before.
  */
-const ROUTES: readonly Route[] = [
+const ROUTES: readonly RouteDocument[] = [
   {
     ...{ id: 'town-dray', siteId: 'mossrake', weekdays: [1, 2, 3, 4, 5], transitDays: 0, capacityLitres: 4500 },
     cutOff: THE_DAY_BEFORE,
@@ -214,7 +222,7 @@ const ROUTES: readonly Route[] = [
 ]
 
 /** The routes; none goes out on a bank holiday. */
-export function demoRoutes(today: LocalDate): Route[] {
+export function demoRoutes(today: LocalDate): RouteDocument[] {
   return ROUTES.map((route) => ({ ...route, closedOn: closedDays(today) }))
 }
 

@@ -1,5 +1,5 @@
 // Look-ups in the demo: the way from a site to an account, a pack with its beer.
-import type { Beer, LocalDate, Pack } from '../../src/planner/documents/index.ts'
+import type { BeerDocument, LocalDate, PackDocument } from '../../src/planner/documents/index.ts'
 import { found } from '../generator/demand.ts'
 import { DEMO_ACCOUNTS } from './accounts.ts'
 import { DEMO_BEERS } from './beers.ts'
@@ -19,6 +19,6 @@ export function wayTo(accountId: string, today: LocalDate): Way {
 }
 
 /** A pack of the demo, with its beer. */
-export function packOf(packId: string): { beer: Beer; pack: Pack } {
+export function packOf(packId: string): { beer: BeerDocument; pack: PackDocument } {
   return found(packs, packId)
 }

@@ -83,7 +83,15 @@ function batchesAfter(problem: Problem, plan: Plan, index: Index, today: LocalDa
       const site = found(index.sites, found(index.vessels, brew.vesselId).siteId)
       const litres = brew.litres * (1 - beer.lossFraction)
       const readyAt = readyInstant(site, beer, brew.brewOn)
-      return { id: brew.id, beerId: brew.beerId, vesselId: brew.vesselId, litres, readyAt }
+      return {
+        id: brew.id,
+        beerId: brew.beerId,
+        vesselId: brew.vesselId,
+        litres,
+        readyAt,
+        primable: true,
+        quarantined: false,
+      }
     })
   const batches = [...problem.batches, ...brewed].flatMap((batch): Batch[] => {
     const isOurs = (step: { batchId: string; on: LocalDate }) => step.batchId === batch.id && step.on < today
@@ -150,13 +158,13 @@ function fleetAfter(
 ): Fleet {
   const isOurs = (siteId: string, packId: string) =>
     siteId === fleet.siteId && found(index.packs, packId).containerTypeId === fleet.containerTypeId
-  const cleanOn = (entry: { on: LocalDate }) => addDays(entry.on, fleet.washDays ?? 0)
+  const cleanOn = (entry: { on: LocalDate }) => addDays(entry.on, fleet.washDays)
   const filled = plan.fillRuns.filter(
     (run) => run.on < today && isOurs(found(index.fillers, run.fillerId).siteId, run.packId),
   )
   const own = comingBack.filter((entry) => isOurs(entry.siteId, entry.packId))
   const all = [
-    ...(fleet.returns ?? []).filter((entry) => cleanOn(entry) > before),
+    ...fleet.returns.filter((entry) => cleanOn(entry) > before),
     ...own.map(({ on, quantity }) => ({ on, quantity })),
   ]
   const clean = all.filter((entry) => cleanOn(entry) <= today)
@@ -205,7 +213,7 @@ function stockAfter(
 function setupLosses(index: Index, runs: Plan['fillRuns']): number {
   const kind = (packId: string) => found(index.types, found(index.packs, packId).containerTypeId).kind
   const setups = grouped(runs, (run) => `${run.fillerId} ${run.on} ${kind(run.packId)}`)
-  return sum([...setups.values()], ([run]) => (run ? (found(index.fillers, run.fillerId).setupLossLitres ?? 0) : 0))
+  return sum([...setups.values()], ([run]) => (run ? found(index.fillers, run.fillerId).setupLossLitres : 0))
 }
 
 type Index = ReturnType<typeof indexOf>
@@ -217,7 +225,7 @@ function indexOf(problem: Problem) {
   const litresFilled = new Map(
     [...packs.values()].map((pack) => {
       const type = found(types, pack.containerTypeId)
-      return [pack.id, type.nominalLitres * (1 + (type.overfillFraction ?? 0))]
+      return [pack.id, type.nominalLitres * (1 + type.overfillFraction)]
     }),
   )
   return {

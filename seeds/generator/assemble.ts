@@ -1,7 +1,7 @@
 // Puts a generated problem together: the demand first, then resources that match it, then what stands today.
 
-import type { ContainerType, Problem } from '../../src/planner/documents/index.ts'
-import { localDateOf } from '../../src/planner/documents/index.ts'
+import type { ContainerTypeDocument, Problem } from '../../src/planner/documents/index.ts'
+import { localDateOf, withDefaults } from '../../src/planner/documents/index.ts'
 import { CONTAINER_TYPES } from '../containers.ts'
 import { type Random, randomFrom } from '../random.ts'
 import { makeBeers } from './beers.ts'
@@ -29,7 +29,7 @@ export function assemble(spec: ProblemSpec, seed: number): Problem {
   const vessels = sizeVessels(spec, bareVessels, demand, random.fork('capacities'))
   const sites = sizeBrewhouses(spec, bareSites, vessels, demand)
   const stock = makeStock(spec, demand, random.fork('stock'))
-  return {
+  return withDefaults({
     today: spec.today,
     horizonDays: spec.horizonDays,
     sites,
@@ -44,7 +44,7 @@ export function assemble(spec: ProblemSpec, seed: number): Problem {
     batches: makeBatches(spec, { sites, vessels, beers, homes, stock, demand }, random.fork('batches')),
     stock,
     orderLines,
-  }
+  })
 }
 
 /** A day of the years 2026 to 2028. */
@@ -52,7 +52,7 @@ export function someDay(random: Random): string {
   return localDateOf(Math.floor(Date.UTC(2026, 0, 1) / 86_400_000) + random.int(0, 3 * 365))
 }
 
-function makeContainerTypes(random: Random): ContainerType[] {
+function makeContainerTypes(random: Random): ContainerTypeDocument[] {
   return CONTAINER_TYPES.map((type) =>
     random.chance(0.3) ? { ...type, overfillFraction: random.int(1, 3) / 100 } : { ...type },
   )

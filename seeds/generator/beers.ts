@@ -1,6 +1,6 @@
 // Beers of a generated problem: stages, losses and packs, within the ranges of common practice (a crash of about
 // 48 hours; a plain pale fit to serve two to three days after its fill, a heavily hopped dark one after a week).
-import type { Beer, Pack } from '../../src/planner/documents/index.ts'
+import type { BeerDocument, PackDocument } from '../../src/planner/documents/index.ts'
 import type { Random } from '../random.ts'
 import type { ProblemSpec } from './spec.ts'
 
@@ -51,16 +51,16 @@ const STYLES: readonly StyleProfile[] = [
 ]
 
 /** The beers of a problem, packs included; `vesselIds` is left to the sites. */
-export function makeBeers(spec: ProblemSpec, random: Random): Beer[] {
+export function makeBeers(spec: ProblemSpec, random: Random): BeerDocument[] {
   return Array.from({ length: spec.beerCount }, (_, index) => makeBeer(spec, index, random.fork(`beer ${index}`)))
 }
 
 /** Hours from the end of the brew to the end of the crash. */
-export function stageHours(beer: Beer): number {
+export function stageHours(beer: BeerDocument): number {
   return beer.fermentHours + beer.restHours + beer.dryHopHours + beer.crashHours
 }
 
-function makeBeer(spec: ProblemSpec, index: number, random: Random): Beer {
+function makeBeer(spec: ProblemSpec, index: number, random: Random): BeerDocument {
   const profile = random.pick(STYLES)
   const quick = spec.pace === 'QUICK'
   const hours = (range: readonly [number, number]) =>
@@ -84,9 +84,15 @@ function makeBeer(spec: ProblemSpec, index: number, random: Random): Beer {
   }
 }
 
-function makePacks(spec: ProblemSpec, beerId: string, profile: StyleProfile, bright: boolean, random: Random): Pack[] {
+function makePacks(
+  spec: ProblemSpec,
+  beerId: string,
+  profile: StyleProfile,
+  bright: boolean,
+  random: Random,
+): PackDocument[] {
   const conditioningDays = random.int(...profile.conditioningDays)
-  const cask = (containerTypeId: string): Pack => ({
+  const cask = (containerTypeId: string): PackDocument => ({
     id: `${beerId}-${containerTypeId}`,
     containerTypeId,
     drawFrom: 'FERMENTER',

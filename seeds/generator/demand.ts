@@ -1,18 +1,25 @@
 // What the order lines of a generated problem ask for, by site: the load that resources are matched to.
 
-import type { Account, Beer, ContainerType, OrderLine, Pack, Route } from '../../src/planner/documents/index.ts'
+import type {
+  AccountDocument,
+  BeerDocument,
+  ContainerTypeDocument,
+  OrderLineDocument,
+  PackDocument,
+  RouteDocument,
+} from '../../src/planner/documents/index.ts'
 import { dayNumber } from '../../src/planner/documents/index.ts'
 
 /** One order line with everything that it refers to. `day` counts from today; litres include the overfill. */
 export interface DemandLine {
-  line: OrderLine
+  line: OrderLineDocument
   day: number
   siteId: string
-  beer: Beer
-  pack: Pack
-  type: ContainerType
-  account: Account
-  route: Route
+  beer: BeerDocument
+  pack: PackDocument
+  type: ContainerTypeDocument
+  account: AccountDocument
+  route: RouteDocument
   litres: number
 }
 
@@ -20,11 +27,11 @@ export interface DemandLine {
 export function resolveDemand(
   today: string,
   parts: {
-    beers: readonly Beer[]
-    containerTypes: readonly ContainerType[]
-    routes: readonly Route[]
-    accounts: readonly Account[]
-    orderLines: readonly OrderLine[]
+    beers: readonly BeerDocument[]
+    containerTypes: readonly ContainerTypeDocument[]
+    routes: readonly RouteDocument[]
+    accounts: readonly AccountDocument[]
+    orderLines: readonly OrderLineDocument[]
   },
 ): DemandLine[] {
   const packs = new Map(parts.beers.flatMap((beer) => beer.packs.map((pack) => [pack.id, { beer, pack }] as const)))

@@ -1,23 +1,29 @@
 // Accounts and order lines of a generated problem: weekly habits of pubs, mostly a few containers for the weekend.
 
-import type { Account, Beer, OrderLine, Pack, Route } from '../../src/planner/documents/index.ts'
+import type {
+  AccountDocument,
+  BeerDocument,
+  OrderLineDocument,
+  PackDocument,
+  RouteDocument,
+} from '../../src/planner/documents/index.ts'
 import { addDays, dayNumber, isoWeekday } from '../../src/planner/documents/index.ts'
 import type { Random } from '../random.ts'
 import type { ProblemSpec } from './spec.ts'
 
 /** An account, where it is served from, and what it likes to order. */
 export interface Customer {
-  account: Account
+  account: AccountDocument
   siteId: string
-  favourites: Pack[]
+  favourites: PackDocument[]
 }
 
 /** Accounts enough for the lines of the spec, each with one or two routes and a few favourite packs. */
 export function makeCustomers(
   spec: ProblemSpec,
-  beers: readonly Beer[],
+  beers: readonly BeerDocument[],
   homes: ReadonlyMap<string, string[]>,
-  routes: readonly Route[],
+  routes: readonly RouteDocument[],
   random: Random,
 ): Customer[] {
   const weeks = spec.horizonDays / 7
@@ -38,10 +44,10 @@ export function makeCustomers(
 function makeAccount(
   spec: ProblemSpec,
   index: number,
-  routes: readonly Route[],
+  routes: readonly RouteDocument[],
   siteId: string,
   random: Random,
-): Account {
+): AccountDocument {
   const own = random.shuffled(routes.filter((route) => route.siteId === siteId))
   const routeIds = own.slice(0, random.chance(0.3) ? 2 : 1).map((route) => route.id)
   if (random.chance(0.1)) routeIds.push(random.pick(routes).id)
@@ -68,16 +74,16 @@ function makeAccount(
 interface Wish {
   customer: Customer
   day: number
-  packs: { pack: Pack; quantity: number }[]
+  packs: { pack: PackDocument; quantity: number }[]
 }
 
 /** Exactly `lineCount` order lines, by serve day; the lines of one order share account and serve day. */
 export function makeOrderLines(
   spec: ProblemSpec,
   customers: readonly Customer[],
-  routes: readonly Route[],
+  routes: readonly RouteDocument[],
   random: Random,
-): OrderLine[] {
+): OrderLineDocument[] {
   const wishes = random.shuffled(wishesFor(spec, customers, routes, random))
   const taken: Wish[] = []
   let lines = 0
@@ -112,7 +118,7 @@ export function makeOrderLines(
 function wishesFor(
   spec: ProblemSpec,
   customers: readonly Customer[],
-  routes: readonly Route[],
+  routes: readonly RouteDocument[],
   random: Random,
 ): Wish[] {
   const first = dayNumber(spec.today)
@@ -137,7 +143,12 @@ function wishesFor(
 }
 
 /** The first day (its number) on which stock that leaves from today on can be served to a customer. */
-function earliestServe(customer: Customer, pack: Pack, routes: readonly Route[], today: number): number {
+function earliestServe(
+  customer: Customer,
+  pack: PackDocument,
+  routes: readonly RouteDocument[],
+  today: number,
+): number {
   const settleDays = customer.account.settleDays ?? pack.settleDays
   const receives = customer.account.receivesWeekdays ?? [1, 2, 3, 4, 5, 6, 7]
   const own = routes.filter((route) => customer.account.routeIds.includes(route.id) && route.siteId === customer.siteId)

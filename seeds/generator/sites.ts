@@ -1,12 +1,12 @@
 // Sites, vessels and routes of a generated problem, before their capacities are matched to the demand (sizing.ts).
 
-import type { Beer, Route, Site, Vessel } from '../../src/planner/documents/index.ts'
+import type { BeerDocument, RouteDocument, SiteDocument, VesselDocument } from '../../src/planner/documents/index.ts'
 import { addDays } from '../../src/planner/documents/index.ts'
 import type { Random } from '../random.ts'
 import type { ProblemSpec } from './spec.ts'
 
 /** The sites, one for each zone of the spec; brewhouses are generous until they are sized. */
-export function makeSites(spec: ProblemSpec, random: Random): Site[] {
+export function makeSites(spec: ProblemSpec, random: Random): SiteDocument[] {
   return spec.timeZones.map((timeZone, index) => ({
     id: `site-${index + 1}`,
     timeZone,
@@ -33,12 +33,12 @@ export function makeSites(spec: ProblemSpec, random: Random): Site[] {
  */
 export function makeVessels(
   spec: ProblemSpec,
-  sites: readonly Site[],
-  beers: readonly Beer[],
+  sites: readonly SiteDocument[],
+  beers: readonly BeerDocument[],
   random: Random,
-): Vessel[] {
+): VesselDocument[] {
   const needsBright = beers.some((beer) => beer.packs.some((pack) => pack.drawFrom === 'BRIGHT'))
-  const vessels: Vessel[] = []
+  const vessels: VesselDocument[] = []
   for (const [index, site] of sites.entries()) {
     const here = Math.max(1, Math.floor((spec.vesselCount + sites.length - 1 - index) / sites.length))
     const bright = needsBright && here > 1 ? Math.max(1, Math.round(here / 4)) : 0
@@ -58,7 +58,7 @@ export function makeVessels(
 }
 
 /** One to three routes for each site. */
-export function makeRoutes(sites: readonly Site[], random: Random): Route[] {
+export function makeRoutes(sites: readonly SiteDocument[], random: Random): RouteDocument[] {
   return sites.flatMap((site, index) =>
     Array.from({ length: random.int(1, 3) }, (_, number) => ({
       id: `route-${index + 1}-${number + 1}`,
@@ -81,11 +81,11 @@ export function makeRoutes(sites: readonly Site[], random: Random): Route[] {
  * Beers with a home name its vessels in `vesselIds`, so that the result is the beers with their homes.
  */
 export function giveHomes(
-  beers: readonly Beer[],
-  sites: readonly Site[],
-  vessels: readonly Vessel[],
+  beers: readonly BeerDocument[],
+  sites: readonly SiteDocument[],
+  vessels: readonly VesselDocument[],
   random: Random,
-): { beers: Beer[]; homes: Map<string, string[]> } {
+): { beers: BeerDocument[]; homes: Map<string, string[]> } {
   const homes = new Map<string, string[]>()
   const placed = beers.map((beer, index) => {
     const first = sites[index % sites.length]!

@@ -1,6 +1,13 @@
 // Capacities of a generated problem, matched to what its order lines ask for: load over capacity is the spec's tightness.
 
-import type { Filler, Fleet, Route, Site, Store, Vessel } from '../../src/planner/documents/index.ts'
+import type {
+  FillerDocument,
+  FleetDocument,
+  RouteDocument,
+  SiteDocument,
+  Store,
+  VesselDocument,
+} from '../../src/planner/documents/index.ts'
 import { addDays } from '../../src/planner/documents/index.ts'
 import type { Random } from '../random.ts'
 import { stageHours } from './beers.ts'
@@ -13,10 +20,10 @@ const USABLE_SHARE = 0.8
 /** Vessels with capacities in litres: over the horizon the fermenters of a site carry its demand at the spec's tightness. */
 export function sizeVessels(
   spec: ProblemSpec,
-  vessels: readonly Vessel[],
+  vessels: readonly VesselDocument[],
   demand: readonly DemandLine[],
   random: Random,
-): Vessel[] {
+): VesselDocument[] {
   return vessels.map((vessel) => {
     const lines = demand.filter((entry) => entry.siteId === vessel.siteId)
     const fermenters = vessels.filter((other) => other.siteId === vessel.siteId && other.kind === 'FERMENTER')
@@ -43,10 +50,10 @@ function cycleDays(lines: readonly DemandLine[]): number {
 /** Sites whose brewhouse makes what the horizon asks for, at the spec's tightness; without one it is generous. */
 export function sizeBrewhouses(
   spec: ProblemSpec,
-  sites: readonly Site[],
-  vessels: readonly Vessel[],
+  sites: readonly SiteDocument[],
+  vessels: readonly VesselDocument[],
   demand: readonly DemandLine[],
-): Site[] {
+): SiteDocument[] {
   return sites.map((site) => {
     const tanks = vessels.filter((vessel) => vessel.siteId === site.id && vessel.kind === 'FERMENTER')
     const largest = Math.max(...tanks.map((tank) => tank.capacityLitres))
@@ -65,10 +72,10 @@ export function sizeBrewhouses(
 /** One or two fillers a site (casks and kegs apart, or one for all), with minutes at the spec's tightness. */
 export function sizeFillers(
   spec: ProblemSpec,
-  sites: readonly Site[],
+  sites: readonly SiteDocument[],
   demand: readonly DemandLine[],
   random: Random,
-): Filler[] {
+): FillerDocument[] {
   return sites.flatMap((site, index) => {
     const lines = demand.filter((entry) => entry.siteId === site.id)
     const kinds = random.chance(0.5) ? [['CASK', 'KEG']] : [['CASK'], ['KEG']]
@@ -99,7 +106,7 @@ export function sizeFillers(
 }
 
 /** Fleets for every site and container type in use, about a third of them clean today, the rest on their way back. */
-export function sizeFleets(spec: ProblemSpec, demand: readonly DemandLine[], random: Random): Fleet[] {
+export function sizeFleets(spec: ProblemSpec, demand: readonly DemandLine[], random: Random): FleetDocument[] {
   const tightness = spec.tightness.fleet
   if (tightness === undefined) return []
   const groups = grouped(demand, (entry) => `${entry.siteId} ${entry.type.id}`)
@@ -129,7 +136,7 @@ export function sizeFleets(spec: ProblemSpec, demand: readonly DemandLine[], ran
 }
 
 /** A cold and a warm store for each site, with litres for about five days of demand at the spec's tightness. */
-export function sizeStores(spec: ProblemSpec, sites: readonly Site[], demand: readonly DemandLine[]): Store[] {
+export function sizeStores(spec: ProblemSpec, sites: readonly SiteDocument[], demand: readonly DemandLine[]): Store[] {
   const tightness = spec.tightness.store
   if (tightness === undefined) return []
   return sites.flatMap((site) =>
@@ -149,7 +156,11 @@ export function sizeStores(spec: ProblemSpec, sites: readonly Site[], demand: re
 }
 
 /** Routes with litres a run at the spec's tightness; a single line always fits. */
-export function sizeRoutes(spec: ProblemSpec, routes: readonly Route[], demand: readonly DemandLine[]): Route[] {
+export function sizeRoutes(
+  spec: ProblemSpec,
+  routes: readonly RouteDocument[],
+  demand: readonly DemandLine[],
+): RouteDocument[] {
   const tightness = spec.tightness.route
   if (tightness === undefined) return [...routes]
   return routes.map((route) => {

@@ -1,6 +1,12 @@
 // What stands at the sites of a generated problem today: filled stock for the first days, batches at all stages.
 
-import type { Batch, Beer, Site, StockLot, Vessel } from '../../src/planner/documents/index.ts'
+import type {
+  BatchDocument,
+  BeerDocument,
+  SiteDocument,
+  StockLot,
+  VesselDocument,
+} from '../../src/planner/documents/index.ts'
 import { addDays, localDateOf } from '../../src/planner/documents/index.ts'
 import { instantAt, readyDay, readyInstant } from '../instants.ts'
 import type { Random } from '../random.ts'
@@ -47,16 +53,16 @@ export function makeStock(spec: ProblemSpec, demand: readonly DemandLine[], rand
 export function makeBatches(
   spec: ProblemSpec,
   parts: {
-    sites: readonly Site[]
-    vessels: readonly Vessel[]
-    beers: readonly Beer[]
+    sites: readonly SiteDocument[]
+    vessels: readonly VesselDocument[]
+    beers: readonly BeerDocument[]
     homes: ReadonlyMap<string, string[]>
     stock: readonly StockLot[]
     demand: readonly DemandLine[]
   },
   random: Random,
-): Batch[] {
-  const batches: Batch[] = []
+): BatchDocument[] {
+  const batches: BatchDocument[] = []
   for (const site of parts.sites) {
     const needs = openNeeds(site, parts)
     const standing = new Map<string, number>()
@@ -86,8 +92,8 @@ export function makeBatches(
 
 /** Litres of each beer that a site's lines want before a brew of today could serve them, stock taken off. */
 function openNeeds(
-  site: Site,
-  parts: { beers: readonly Beer[]; stock: readonly StockLot[]; demand: readonly DemandLine[] },
+  site: SiteDocument,
+  parts: { beers: readonly BeerDocument[]; stock: readonly StockLot[]; demand: readonly DemandLine[] },
 ): Map<string, number> {
   const needs = new Map<string, number>()
   for (const beer of parts.beers) {
@@ -109,12 +115,12 @@ function openNeeds(
 function makeBatch(
   spec: ProblemSpec,
   id: string,
-  site: Site,
-  vessel: Vessel,
-  beer: Beer,
+  site: SiteDocument,
+  vessel: VesselDocument,
+  beer: BeerDocument,
   before: number,
   random: Random,
-): Batch {
+): BatchDocument {
   const stages = Math.ceil(stageHours(beer) / 24)
   // Days from today to the ready day: the first of a beer is ready or nearly so, the next ones follow.
   const readyIn = before === 0 ? random.int(-3, 2) : Math.min(stages, before * random.int(3, 6))

@@ -5,9 +5,6 @@ import { insertRows } from '../database/insert-rows.ts'
 import type { LocalDate, Problem } from '../planner/documents/index.ts'
 import { fleetKey, named, type Scenario, storeKey } from './scenario.ts'
 
-const EVERY_DAY = [1, 2, 3, 4, 5, 6, 7]
-const MOST_EARLY_DAYS = 6
-
 type Save = (tx: TransactionClient, distributorId: string, problem: Problem, names: Scenario['names']) => Promise<void>
 
 /** Writes sites, vessels, stores, containers, beers, fillers, routes and accounts of a distributor that has none yet. */
@@ -25,7 +22,7 @@ const saveSites: Save = async (tx, distributorId, { sites, vessels }, names) => 
   await insertRows(
     tx,
     'SiteClosure',
-    sites.flatMap(({ id, closedOn = [] }) =>
+    sites.flatMap(({ id, closedOn }) =>
       unique(closedOn).map((day) => ({ distributorId, siteId: id, on: dateOf(day) })),
     ),
   )
@@ -42,7 +39,7 @@ const saveSites: Save = async (tx, distributorId, { sites, vessels }, names) => 
   await insertRows(
     tx,
     'VesselOutage',
-    vessels.flatMap(({ id, outOfService = [] }) =>
+    vessels.flatMap(({ id, outOfService }) =>
       oneForEachStart(outOfService).map(({ from, to }) => ({
         distributorId,
         vesselId: id,
@@ -79,7 +76,7 @@ const saveContainers: Save = async (tx, distributorId, { stores, fleets, contain
     tx,
     'FleetReturn',
     fleets.flatMap((fleet) =>
-      totalByDay(fleet.returns ?? []).map(([day, quantity]) => ({
+      totalByDay(fleet.returns).map(([day, quantity]) => ({
         distributorId,
         fleetId: fleetKey(fleet),
         on: dateOf(day),
@@ -130,7 +127,7 @@ const saveFillers: Save = async (tx, distributorId, { fillers }, names) => {
   await insertRows(
     tx,
     'FillerDay',
-    fillers.flatMap(({ id, minutesOn = {} }) =>
+    fillers.flatMap(({ id, minutesOn }) =>
       Object.entries(minutesOn).map(([day, minutes]) => ({ distributorId, fillerId: id, on: dateOf(day), minutes })),
     ),
   )
@@ -172,7 +169,7 @@ const saveRoutesAndAccounts: Save = async (tx, distributorId, { routes, accounts
   await insertRows(
     tx,
     'RouteClosure',
-    routes.flatMap(({ id, closedOn = [] }) =>
+    routes.flatMap(({ id, closedOn }) =>
       unique(closedOn).map((day) => ({ distributorId, routeId: id, on: dateOf(day) })),
     ),
   )
@@ -181,8 +178,6 @@ const saveRoutesAndAccounts: Save = async (tx, distributorId, { routes, accounts
     'Account',
     accounts.map(({ routeIds, ...account }) => ({
       distributorId,
-      receivesWeekdays: EVERY_DAY,
-      maxEarlyDays: MOST_EARLY_DAYS,
       ...account,
       ...named(names.accounts, account.id),
     })),

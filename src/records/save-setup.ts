@@ -24,7 +24,7 @@ export async function saveSetup(
       id: distributorId,
       ...distributor,
       horizonDays: problem.horizonDays,
-      frozenDays: problem.frozenDays ?? 0,
+      frozenDays: problem.frozenDays,
       costs: problem.costs ?? {},
     },
   })
@@ -142,7 +142,7 @@ async function saveBaseline(
       fromRevision: 0,
       today: dateOf(problem.today),
       horizonDays: problem.horizonDays,
-      frozenDays: problem.frozenDays ?? 0,
+      frozenDays: problem.frozenDays,
       costs: { ...DEFAULT_COSTS, ...problem.costs },
       seed: 0,
       createdAt: at,

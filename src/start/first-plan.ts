@@ -52,7 +52,7 @@ export async function makeFirstPlan(
         fromRevision: revision,
         today: dateOf(problem.today),
         horizonDays: problem.horizonDays,
-        frozenDays: problem.frozenDays ?? 0,
+        frozenDays: problem.frozenDays,
         costs: { ...DEFAULT_COSTS, ...problem.costs },
         seed: SEED,
         createdAt,

@@ -1,8 +1,8 @@
 // The smallest brewery on which optima can be worked out by hand: one site that works every day, one fermenter, one
 // filler, one beer in one cask of 40 litres that is fit after a day and settles for another, one route every day.
 
-import type { OrderLine, Problem } from '../../src/planner/documents/index.ts'
-import { addDays } from '../../src/planner/documents/index.ts'
+import type { OrderLine, Problem, ProblemDocument } from '../../src/planner/documents/index.ts'
+import { addDays, lineWithDefaults, withDefaults } from '../../src/planner/documents/index.ts'
 
 const EVERY_DAY = [1, 2, 3, 4, 5, 6, 7]
 
@@ -13,12 +13,20 @@ export function day(n: number): string {
 
 /** An order line of that many casks; everything else as usual. */
 export function order(id: string, quantity: number, serveOn: number, more: Partial<OrderLine> = {}): OrderLine {
-  return { id, orderId: id, accountId: 'inn', packId: 'cask', quantity, serveOn: day(serveOn), ...more }
+  return lineWithDefaults({
+    id,
+    orderId: id,
+    accountId: 'inn',
+    packId: 'cask',
+    quantity,
+    serveOn: day(serveOn),
+    ...more,
+  })
 }
 
 /** The brewery with a ready batch of 200 litres and no orders; brewed today, a beer is ready on day 5. */
-export function oneVesselBrewery(change: Partial<Problem> = {}): Problem {
-  return {
+export function oneVesselBrewery(change: Partial<ProblemDocument> = {}): Problem {
+  return withDefaults({
     today: day(0),
     horizonDays: 14,
     sites: [
@@ -70,11 +78,11 @@ export function oneVesselBrewery(change: Partial<Problem> = {}): Problem {
     stock: [],
     orderLines: [],
     ...change,
-  }
+  })
 }
 
 /** The brewery with a bright vessel of 100 to 300 litres, and a keg of 50 litres that is fit two days after a transfer. */
-export function brightVesselBrewery(change: Partial<Problem> = {}): Problem {
+export function brightVesselBrewery(change: Partial<ProblemDocument> = {}): Problem {
   const problem = oneVesselBrewery(change)
   problem.vessels.push({
     id: 'bright',
@@ -83,8 +91,9 @@ export function brightVesselBrewery(change: Partial<Problem> = {}): Problem {
     capacityLitres: 300,
     minFillLitres: 100,
     turnaroundDays: 0,
+    outOfService: [],
   })
-  problem.containerTypes.push({ id: 'fifty', kind: 'KEG', nominalLitres: 50 })
+  problem.containerTypes.push({ id: 'fifty', kind: 'KEG', nominalLitres: 50, overfillFraction: 0 })
   problem.fillers[0]!.minutesEach.fifty = 5
   const beer = problem.beers[0]!
   beer.brightDays = 2
@@ -93,8 +102,10 @@ export function brightVesselBrewery(change: Partial<Problem> = {}): Problem {
     containerTypeId: 'fifty',
     drawFrom: 'BRIGHT',
     conditioningDays: 0,
+    conditionIn: 'COLD',
     settleDays: 0,
     shelfLifeDays: 80,
+    primed: false,
   })
   return problem
 }

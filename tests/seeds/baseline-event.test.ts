@@ -4,11 +4,11 @@ import { BASELINE_EVENTS, randomBaselineEvent } from '../../seeds/baseline-event
 import { advance, remainder } from '../../seeds/generator/advance.ts'
 import { PROBLEM_KINDS, randomProblem } from '../../seeds/random-problem.ts'
 import { checkPlan } from '../../src/planner/checker/check-plan.ts'
-import { DEFAULT_COSTS, type Plan, type Problem } from '../../src/planner/documents/index.ts'
+import { DEFAULT_COSTS, type Plan, type Problem, withDefaults } from '../../src/planner/documents/index.ts'
 import { makePlan, parseProblem } from '../../src/planner/index.ts'
 
 /** Two tanks, one of them with 400 L that are ready; one filler, six clean firkins, two lots, two orders. */
-const PROBLEM: Problem = {
+const PROBLEM: Problem = withDefaults({
   today: '2027-03-01',
   horizonDays: 28,
   sites: [
@@ -103,7 +103,7 @@ const PROBLEM: Problem = {
     { id: 'a/1', orderId: 'a', accountId: 'pub', packId: 'cask', quantity: 3, serveOn: '2027-03-03' },
     { id: 'b/1', orderId: 'b', accountId: 'pub', packId: 'cask', quantity: 5, serveOn: '2027-03-20', splittable: true },
   ],
-}
+})
 
 /** 5 firkins on Monday, 1 on Tuesday, the rest into the bright vessel; a brew on Monday; order a leaves on Tuesday. */
 const PLAN: Plan = {
@@ -165,25 +165,29 @@ describe('time that passes', () => {
 
   it('turns a brew into a batch without its yeast and trub, ready when its stages end', () => {
     // 300 L x 0.9 = 270 L; 1 March 16:00 + 168 h = 8 March 16:00.
-    expect(after.batches).toContainEqual({
-      id: 'brew-1',
-      beerId: 'beer',
-      vesselId: 'two',
-      litres: 270,
-      readyAt: '2027-03-08T16:00:00+00:00',
-    })
+    expect(after.batches).toContainEqual(
+      expect.objectContaining({
+        id: 'brew-1',
+        beerId: 'beer',
+        vesselId: 'two',
+        litres: 270,
+        readyAt: '2027-03-08T16:00:00+00:00',
+      }),
+    )
   })
 
   it('takes what was filled, and lost at each set-up, from the batch, and moves it with its transfer', () => {
     // 400 - 6 x 40 - 2 set-ups x 3 = 154 L. Not opened yet: it was drawn from the vessel before.
-    expect(after.batches).toContainEqual({
-      id: 'ready',
-      beerId: 'beer',
-      vesselId: 'bright',
-      litres: 154,
-      readyAt: '2027-03-01T07:00:00+00:00',
-      transferredOn: '2027-03-02',
-    })
+    expect(after.batches).toContainEqual(
+      expect.objectContaining({
+        id: 'ready',
+        beerId: 'beer',
+        vesselId: 'bright',
+        litres: 154,
+        readyAt: '2027-03-01T07:00:00+00:00',
+        transferredOn: '2027-03-02',
+      }),
+    )
     expect(after.vessels.find((vessel) => vessel.id === 'one')?.availableFrom).toBe('2027-03-04')
   })
 

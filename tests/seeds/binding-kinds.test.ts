@@ -14,7 +14,7 @@ const LIFTED: readonly [kind: ProblemKind, lift: (problem: Problem) => Problem][
     'BINDING_FILLERS',
     (problem) => ({
       ...problem,
-      fillers: problem.fillers.map(({ minutesOn: _, ...filler }) => ({ ...filler, minutesPerDay: 1e6 })),
+      fillers: problem.fillers.map((filler) => ({ ...filler, minutesOn: {}, minutesPerDay: 1e6 })),
     }),
   ],
   [
@@ -34,7 +34,7 @@ const LIFTED: readonly [kind: ProblemKind, lift: (problem: Problem) => Problem][
   ['BINDING_CUT_OFFS', (problem) => ({ ...problem, routes: problem.routes.map(({ cutOff: _, ...route }) => route) })],
   [
     'BINDING_WASHING',
-    (problem) => ({ ...problem, fillers: problem.fillers.map(({ washMinutes: _, ...filler }) => filler) }),
+    (problem) => ({ ...problem, fillers: problem.fillers.map((filler) => ({ ...filler, washMinutes: 0 })) }),
   ],
   [
     'BINDING_TRANSFERS',

@@ -85,9 +85,7 @@ const CONTENTS: Record<ProblemKind, (problem: Problem) => boolean> = {
   OVERFULL_STORES: (problem) =>
     problem.stores.some((store) => coldStockToday(problem, store.siteId) > store.capacityLitres),
   BINDING_FILLERS: (problem) =>
-    problem.fillers.every(
-      (filler) => Object.keys(filler.minutesOn ?? {}).length > 0 && (filler.setupLossLitres ?? 0) > 0,
-    ),
+    problem.fillers.every((filler) => Object.keys(filler.minutesOn).length > 0 && filler.setupLossLitres > 0),
   BINDING_ROUTES: (problem) => problem.routes.every((route) => route.capacityLitres !== undefined),
   BINDING_BREWHOUSE: (problem) => problem.sites.every((site) => site.brewLitres !== undefined),
   OVERDUE_BATCHES: (problem) => problem.batches.some((batch) => overdue(problem, batch)),
@@ -113,12 +111,12 @@ const CONTENTS: Record<ProblemKind, (problem: Problem) => boolean> = {
     problem.vessels.some((vessel) => vessel.outOfService !== undefined || vessel.availableFrom !== undefined),
   PAST_SERVE_DAYS: (problem) => problem.orderLines.some((line) => line.serveOn < problem.today),
   ACCOUNT_RULES: (problem) => problem.accounts.some((account) => Object.keys(account).length > 2),
-  CLOSED_DAYS: (problem) => problem.sites.every((site) => (site.closedOn ?? []).length > 0),
+  CLOSED_DAYS: (problem) => problem.sites.every((site) => site.closedOn.length > 0),
   OWN_COSTS: (problem) => problem.costs !== undefined,
   BINDING_TRANSFERS: (problem) => problem.sites.every((site) => (site.transfersPerDay ?? 9) <= 1),
   BINDING_WASHING: (problem) =>
     new Set(problem.beers.map(({ washGroup }) => washGroup)).size > 1 &&
-    problem.fillers.every(({ washMinutes = 0 }) => washMinutes > 0),
+    problem.fillers.every(({ washMinutes }) => washMinutes > 0),
   BINDING_CUT_OFFS: (problem) =>
     problem.routes.every(({ cutOff }) => cutOff !== undefined) &&
     problem.orderLines.some(({ placedAt }) => placedAt !== undefined),

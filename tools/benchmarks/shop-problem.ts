@@ -1,8 +1,16 @@
 // What the mapped instances share: one site that works every day, one filler, one account on a route that leaves every
 // day, containers that are fit at once; each item is a beer that stands ready, and more of it than anyone can want.
 
-import type { Beer, ContainerType, Costs, Filler, OrderLine, Pack, Problem } from '../../src/planner/documents/index.ts'
-import { addDays } from '../../src/planner/documents/index.ts'
+import type {
+  BeerDocument,
+  ContainerTypeDocument,
+  Costs,
+  FillerDocument,
+  OrderLineDocument,
+  PackDocument,
+  Problem,
+} from '../../src/planner/documents/index.ts'
+import { addDays, withDefaults } from '../../src/planner/documents/index.ts'
 
 const EVERY_DAY = [1, 2, 3, 4, 5, 6, 7]
 /** As long as a problem may say; past any horizon. */
@@ -15,7 +23,11 @@ export function shopDay(n: number): string {
 }
 
 /** A beer that never has to leave its vessel. */
-export function shopBeer(id: string, packIds: readonly string[], more: Pick<Beer, 'setupWeight'> = {}): Beer {
+export function shopBeer(
+  id: string,
+  packIds: readonly string[],
+  more: Pick<BeerDocument, 'setupWeight'> = {},
+): BeerDocument {
   return {
     id,
     style: id,
@@ -28,7 +40,7 @@ export function shopBeer(id: string, packIds: readonly string[], more: Pick<Beer
     maxBrightDays: NEVER_DAYS,
     lossFraction: 0,
     packs: packIds.map(
-      (packId): Pack => ({
+      (packId): PackDocument => ({
         id: packId,
         containerTypeId: packId,
         drawFrom: 'FERMENTER',
@@ -44,10 +56,10 @@ export function shopBeer(id: string, packIds: readonly string[], more: Pick<Beer
 /** The problem of such a shop; container types have the ids of their packs. Costs that are not given are 0. */
 export function shopProblem(parts: {
   horizonDays: number
-  beers: Beer[]
-  containerTypes: ContainerType[]
-  filler: Pick<Filler, 'minutesPerDay' | 'setupMinutes' | 'minutesEach'>
-  orderLines: OrderLine[]
+  beers: BeerDocument[]
+  containerTypes: ContainerTypeDocument[]
+  filler: Pick<FillerDocument, 'minutesPerDay' | 'setupMinutes' | 'minutesEach'>
+  orderLines: OrderLineDocument[]
   costs: Partial<Costs>
 }): Problem {
   const litresEach = new Map(parts.containerTypes.map((type) => [type.id, type.nominalLitres]))
@@ -56,7 +68,7 @@ export function shopProblem(parts: {
     0,
   )
   const litres = 2 * ordered + 1
-  return {
+  return withDefaults({
     today: TODAY,
     horizonDays: parts.horizonDays,
     sites: [
@@ -107,5 +119,5 @@ export function shopProblem(parts: {
       churn: 0,
       ...parts.costs,
     },
-  }
+  })
 }

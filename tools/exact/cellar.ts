@@ -143,7 +143,7 @@ function addStanding(model: PricedModel, instance: Instance, cellar: Cellar, bat
       to,
       drawFrom,
       ready,
-      primable: batch.primable ?? true,
+      primable: batch.primable,
       most: batch.litres,
       standing: batch,
       ...(batch.openedOn === undefined ? {} : { openedOn: instance.at(batch.openedOn) }),
@@ -286,7 +286,7 @@ function primingLeft(instance: Instance, { beer, ready, primable, to }: Span): s
 function mayStand(instance: Instance, vessel: Vessel, from: number, to: number): boolean {
   if (vessel.availableFrom !== undefined && from < instance.at(vessel.availableFrom)) return false
   const last = Math.min(to, instance.horizon - 1)
-  return !(vessel.outOfService ?? []).some((out) => instance.at(out.from) <= last && from <= instance.at(out.to))
+  return !vessel.outOfService.some((out) => instance.at(out.from) <= last && from <= instance.at(out.to))
 }
 
 /** The columns of stays. */

@@ -73,12 +73,12 @@ export function addFilling(model: PricedModel, instance: Instance, cellar: Cella
   }
   for (const { vessel, day, column, facts } of fills) draw(vessel, day, [column, -facts.drawn])
   for (const { vessel, day, column, filler, shared } of setups)
-    if (!shared) draw(vessel, day, [column, -(filler.setupLossLitres ?? 0)])
+    if (!shared) draw(vessel, day, [column, -filler.setupLossLitres])
   return { fills, setups, draws: (vessel, day) => perVesselDay.get(JSON.stringify([vessel.id, day])) ?? [] }
 }
 
 /** L4: minutes of washing between the groups that a filler draws on a day, from its set-ups. */
-function addWashing(model: PricedModel, { washMinutes = 0 }: Filler, setups: readonly Setup[]): Term[] {
+function addWashing(model: PricedModel, { washMinutes }: Filler, setups: readonly Setup[]): Term[] {
   const groups = grouped(setups, ({ beer }) => [JSON.stringify(beer.washGroup ?? null)])
   if (washMinutes === 0 || groups.length < 2) return []
   const drawn = groups.map((ofGroup) => {
@@ -127,8 +127,8 @@ function addDraws(
     for (const draws of grouped(packs, ({ facts }) => [facts.type.kind])) {
       const kind = draws[0]!.facts.type.kind
       const setup: Setup = { vessel, beer, kind, filler, day, column: model.rows.binary(), shared: false }
-      model.charge(setup.column, 'setup', instance.costs.setup * (beer.setupWeight ?? 1))
-      model.charge(setup.column, 'dumped', instance.costs.dumped * (filler.setupLossLitres ?? 0))
+      model.charge(setup.column, 'setup', instance.costs.setup * beer.setupWeight)
+      model.charge(setup.column, 'dumped', instance.costs.dumped * filler.setupLossLitres)
       const all = [setup, ...addSharedSetups(model, cellar, setups, setup)]
       const allowed = all.map(({ column }) => column)
       setups.push(...all)

@@ -122,7 +122,7 @@ function emptyVessels(
     )
     let left = stay.litres
     for (const { fill, quantity } of mine) left -= fill.facts.drawn * quantity
-    for (const [run] of setups) left -= run!.fill.filler.setupLossLitres ?? 0
+    for (const [run] of setups) left -= run!.fill.filler.setupLossLitres
     const last = Math.min(span.to, instance.horizon - 1)
     const columns = cellar.dumped.get(span.vessel)!
     const dumps = new Map<number, number>()

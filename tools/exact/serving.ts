@@ -168,7 +168,7 @@ function addFleet(
   deliveries: readonly Delivery[],
 ): void {
   const { horizon } = instance
-  const washDays = fleet.washDays ?? 0
+  const washDays = fleet.washDays
   const mine = sources.filter(({ siteId, facts }) => siteId === fleet.siteId && facts.type.id === fleet.containerTypeId)
   const clean: { day: number; column: number }[] = []
   const cleanAgain = (day: number, column: number) => {
@@ -183,7 +183,7 @@ function addFleet(
   }
   for (const day of new Set(mine.filter(({ lot }) => lot === undefined).map(({ from }) => from))) {
     const filled = mine.flatMap(({ fills, from }) => (from <= day ? fills.map(({ column }) => column) : []))
-    const listed = (fleet.returns ?? []).filter(({ on }) => {
+    const listed = fleet.returns.filter(({ on }) => {
       const cleanOn = instance.at(on) + washDays
       return 0 < cleanOn && cleanOn <= day
     })
@@ -205,7 +205,7 @@ function addStoreDay(model: PricedModel, { store, day, sources, takes }: StoreDa
   const stands = (source: Source) =>
     source.siteId === store.siteId &&
     source.from <= day &&
-    (day < source.fit ? (source.facts.pack.conditionIn ?? 'COLD') : 'COLD') === store.climate
+    (day < source.fit ? source.facts.pack.conditionIn : 'COLD') === store.climate
   const planned: Term[] = []
   const stock: Term[] = []
   let mostStock = 0

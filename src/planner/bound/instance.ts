@@ -99,7 +99,7 @@ export function readInstance(problem: Problem): Instance {
     for (const pack of beer.packs) {
       const type = found(types, pack.containerTypeId)
       const nominal = type.nominalLitres
-      packs.set(pack.id, { pack, beer, type, nominal, drawn: nominal * (1 + (type.overfillFraction ?? 0)) })
+      packs.set(pack.id, { pack, beer, type, nominal, drawn: nominal * (1 + type.overfillFraction) })
     }
   }
   const instance: Instance = {
@@ -112,7 +112,7 @@ export function readInstance(problem: Problem): Instance {
     lines: [],
     routeDays: new Map(
       problem.routes.map((route) => {
-        const closedOn = [...(route.closedOn ?? []), ...(found(sites, route.siteId).site.closedOn ?? [])]
+        const closedOn = [...route.closedOn, ...found(sites, route.siteId).site.closedOn]
         return [route.id, workingDays({ today, horizon }, route.weekdays, closedOn)]
       }),
     ),
@@ -126,7 +126,7 @@ export function readInstance(problem: Problem): Instance {
   instance.lines = problem.orderLines.map((line) => {
     const account = found(accounts, line.accountId)
     const promised = line.promisedOn !== undefined
-    const weight = PRIORITY_WEIGHT[line.priority ?? 3]
+    const weight = PRIORITY_WEIGHT[line.priority]
     const { costs } = instance
     const facts: LineFacts = {
       line,
@@ -136,7 +136,7 @@ export function readInstance(problem: Problem): Instance {
       lateRate: promised ? costs.latePromised : costs.late * weight,
       promised,
       dueOn: at(line.promisedOn ?? line.serveOn),
-      minDaysOnSale: account.minDaysOnSale ?? 0,
+      minDaysOnSale: account.minDaysOnSale,
       options: [],
     }
     facts.options = [...new Set(account.routeIds)].flatMap((id) => {
@@ -226,7 +226,7 @@ function workingDays(
 }
 
 function siteDays(site: Site, { today, horizon }: Calendar): SiteDays {
-  const closedOn = site.closedOn ?? []
+  const closedOn = site.closedOn
   const fillDays = workingDays({ today, horizon }, site.fillWeekdays, closedOn)
   // Past the horizon, each closed day can hide the one fill day of a week.
   const later = workingDays({ today, horizon: horizon + 7 * (closedOn.length + 1) }, site.fillWeekdays, closedOn)
@@ -262,7 +262,7 @@ function dispatchOptions(
     if (missesCutOff(line, route, timeZone, today + dispatchOn)) continue
     if (receives && !receives.includes(isoWeekday(today + dispatchOn + route.transitDays))) continue
     const serveOn = Math.max(dispatchOn + lead, earliest)
-    if (serveOn > Math.min(dispatchOn + lead + (account.maxEarlyDays ?? 6), latest)) continue
+    if (serveOn > Math.min(dispatchOn + lead + account.maxEarlyDays, latest)) continue
     const daysLate = Math.max(0, serveOn - dueOn)
     options.push({ route, siteId: route.siteId, dispatchOn, serveOn, lead, daysLate })
   }

@@ -101,7 +101,7 @@ function mostBrewed({ free, beer, readyAfter }: Brewable, drawn: number, lastFil
 function mostStored({ problem }: Instance, siteId: string, { facts: { pack, nominal } }: LineFacts): number {
   if (pack.conditioningDays === 0 || nominal === 0) return Number.POSITIVE_INFINITY
   // What is fit on the very day of its dispatch stood where it conditions, the rest in the cold.
-  const climates = new Set(['COLD', pack.conditionIn ?? 'COLD'])
+  const climates = new Set(['COLD', pack.conditionIn])
   let most = 0
   for (const climate of climates) {
     const store = problem.stores.find((one) => one.siteId === siteId && one.climate === climate)
@@ -122,10 +122,10 @@ function fillLimits(instance: Instance): FillLimit {
     const typeId = line.facts.type.id
     const fleet = problem.fleets.find((one) => one.siteId === siteId && one.containerTypeId === typeId)
     if (!fleet) return byMinutes
-    const washDays = fleet.washDays ?? 0
+    const washDays = fleet.washDays
     if (to >= (firstBack.get(JSON.stringify([siteId, typeId])) ?? Number.POSITIVE_INFINITY) + washDays) return byMinutes
     let clean = fleet.cleanNow
-    for (const { on, quantity } of fleet.returns ?? []) if (instance.at(on) + washDays <= to) clean += quantity
+    for (const { on, quantity } of fleet.returns) if (instance.at(on) + washDays <= to) clean += quantity
     return Math.min(byMinutes, clean)
   }
 

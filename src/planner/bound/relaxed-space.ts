@@ -32,7 +32,7 @@ function readLots({ instance }: RelaxationContext, packs: readonly PackPool[]): 
       siteId: lot.siteId,
       typeId: type.id,
       nominal,
-      conditionIn: pack.conditionIn ?? 'COLD',
+      conditionIn: pack.conditionIn,
       quantity: lot.quantity,
       fit: Math.max(0, instance.at(lot.readyOn)),
       bestBefore: instance.at(lot.bestBefore),
@@ -50,7 +50,7 @@ function addFleet(
 ): void {
   const mine = packs.filter(({ siteId, facts }) => siteId === fleet.siteId && facts.type.id === fleet.containerTypeId)
   if (mine.every(({ fills }) => fills.length === 0)) return
-  const washDays = fleet.washDays ?? 0
+  const washDays = fleet.washDays
   const used = Array.from({ length: buckets.count }, (): Term[] => [])
   const given = new Float64Array(buckets.count)
   given[0] = fleet.cleanNow
@@ -63,7 +63,7 @@ function addFleet(
     else given[bucket]! += quantity
     most += quantity
   }
-  for (const { on, quantity } of fleet.returns ?? []) back(instance.at(on), quantity)
+  for (const { on, quantity } of fleet.returns) back(instance.at(on), quantity)
   for (const { siteId, typeId, bestBefore, quantity, taken } of lots) {
     if (siteId !== fleet.siteId || typeId !== fleet.containerTypeId || bestBefore > instance.horizon - 2) continue
     const emptied = Math.max(0, bestBefore + 1)

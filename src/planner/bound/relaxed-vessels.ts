@@ -117,7 +117,7 @@ export function capacityOn(context: RelaxationContext, vessels: readonly Vessel[
 /** V3: whether beer of the plan may stand in a vessel on a day. */
 export function isInService({ instance }: RelaxationContext, vessel: Vessel, day: number): boolean {
   if (vessel.availableFrom !== undefined && day < instance.at(vessel.availableFrom)) return false
-  return !(vessel.outOfService ?? []).some((out) => instance.at(out.from) <= day && day <= instance.at(out.to))
+  return !vessel.outOfService.some((out) => instance.at(out.from) <= day && day <= instance.at(out.to))
 }
 
 /** Whether a batch of the plan can stand in a vessel on a day: one that stands there today is emptied today at the earliest. */

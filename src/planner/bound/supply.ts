@@ -46,7 +46,7 @@ export function standingWindow(
   pack: Pack,
 ): FillWindow {
   if (pack.drawFrom === 'FERMENTER' && bright) return { first: 0, last: -1 }
-  const primed = primedUntil(pack, { ready: standing.ready, primable: batch.primable ?? true })
+  const primed = primedUntil(pack, { ready: standing.ready, primable: batch.primable })
   if (pack.drawFrom === 'BRIGHT' && !bright) {
     const last = standing.emptyBy + beer.brightDays + beer.maxBrightDays
     return { first: standing.drawFrom + beer.brightDays, last: Math.min(last, primed) }
@@ -139,7 +139,7 @@ function firstBrewDay(instance: Instance, vessel: Vessel, readyAfter: number): n
   const held = instance.problem.batches.some(({ vesselId }) => vesselId === vessel.id)
   const available = vessel.availableFrom === undefined ? 0 : instance.at(vessel.availableFrom)
   const from = Math.max(available, held ? vessel.turnaroundDays + 1 : 0)
-  const out = (vessel.outOfService ?? []).map((one) => ({ from: instance.at(one.from), to: instance.at(one.to) }))
+  const out = vessel.outOfService.map((one) => ({ from: instance.at(one.from), to: instance.at(one.to) }))
   return brewDays.find((day) => {
     const drawn = fillDays.find((fillDay) => fillDay >= day + readyAfter)
     if (day < from || drawn === undefined) return false
@@ -149,7 +149,7 @@ function firstBrewDay(instance: Instance, vessel: Vessel, readyAfter: number): n
 
 /** Most that the overfill of any pack of the beer takes, as a factor: a litre that fills stock may count so much less. */
 export function largestOverfill(instance: Instance, beer: Beer): number {
-  return Math.max(1, ...beer.packs.map((pack) => 1 + (instance.pack(pack.id).type.overfillFraction ?? 0)))
+  return Math.max(1, ...beer.packs.map((pack) => 1 + instance.pack(pack.id).type.overfillFraction))
 }
 
 /** A filler with the least that its set-ups add to a litre of a pack. */
@@ -192,8 +192,8 @@ export function fillingCosts(
       return minutes === undefined || minutes * litres >= drawn * time
     })
     const share = byMinutes && time > 0 ? perContainer / time : facts.drawn / Math.max(litres, facts.drawn)
-    const loss = filler.setupLossLitres ?? 0
-    const setupCost = costs.setup * (facts.beer.setupWeight ?? 1)
+    const loss = filler.setupLossLitres
+    const setupCost = costs.setup * facts.beer.setupWeight
     return [{ filler, minutesEach: perContainer, share, setupCost, setupMinutes: setup, setupLitres: loss }]
   })
 }

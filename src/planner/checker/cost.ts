@@ -27,7 +27,7 @@ export function costOf(facts: Facts): PlanCost {
     dumped: dumpedLitres(facts),
     unsold: unsoldLitres(facts),
     brew: brews(facts),
-    setup: facts.setUps.reduce((sum, { batch }) => sum + (batch.beer.setupWeight ?? 1), 0),
+    setup: facts.setUps.reduce((sum, { batch }) => sum + batch.beer.setupWeight, 0),
     drop: drops(facts),
     standing: standingLitreDays(facts),
     churn: churn(facts),
@@ -35,7 +35,7 @@ export function costOf(facts: Facts): PlanCost {
   for (const line of facts.problem.orderLines) {
     const deliveries = facts.deliveriesOf.get(line.id) ?? []
     const promised = line.promisedOn !== undefined
-    const weight = promised ? 1 : PRIORITY_WEIGHT[line.priority ?? 3]
+    const weight = promised ? 1 : PRIORITY_WEIGHT[line.priority]
     counts[promised ? 'unservedPromised' : 'unserved'] += unservedLitres(facts, line, deliveries) * weight
     const due = facts.dayOf(line.promisedOn ?? line.serveOn)
     for (const { serve, litres } of deliveries)

@@ -21,7 +21,7 @@ export function firstServes(deliveries: Plan['deliveries']): Map<string, LocalDa
  * line's own serve day alone counts: nothing is frozen, nothing is promised, or the plan does not serve it.
  */
 export function servedNotBefore(
-  { today, frozenDays = 0 }: Frozen,
+  { today, frozenDays }: Frozen,
   { promisedOn }: OrderLine,
   servedOn: LocalDate | undefined,
 ): LocalDate | undefined {

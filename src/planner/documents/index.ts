@@ -14,6 +14,21 @@ export {
 } from '../calendar/days.ts'
 export { applyChanges } from './changes/apply-changes.ts'
 export type { ProblemChange, Without } from './changes/problem-change.ts'
+export {
+  type AccountDocument,
+  type BatchDocument,
+  type BeerDocument,
+  type ContainerTypeDocument,
+  type FillerDocument,
+  type FleetDocument,
+  lineWithDefaults,
+  type OrderLineDocument,
+  type PackDocument,
+  type RouteDocument,
+  type SiteDocument,
+  type VesselDocument,
+  withDefaults,
+} from './defaults.ts'
 export { type DeliveredLine, deliveredByLine } from './delivered-by-line.ts'
 export { firstDispatchDays } from './first-dispatch-days.ts'
 export { firstServes, notBroughtForward } from './frozen-promises.ts'
@@ -41,6 +56,7 @@ export {
   type Pack,
   type Plan,
   type Problem,
+  type ProblemDocument,
   planShape,
   problemShape,
   type Route,

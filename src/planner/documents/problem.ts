@@ -21,7 +21,7 @@ const site = z.strictObject({
   timeZone: z.string().min(1),
   brewWeekdays: weekdays,
   fillWeekdays: weekdays,
-  closedOn: z.array(localDate).optional(),
+  closedOn: z.array(localDate).default([]),
   brewsPerDay: count,
   transfersPerDay: count.optional(),
   brewLitres: positiveLitres.optional(),
@@ -37,7 +37,7 @@ const vessel = z.strictObject({
   minFillLitres: litres,
   turnaroundDays: days,
   availableFrom: localDate.optional(),
-  outOfService: z.array(z.strictObject({ from: localDate, to: localDate })).optional(),
+  outOfService: z.array(z.strictObject({ from: localDate, to: localDate })).default([]),
 })
 
 const pack = z.strictObject({
@@ -45,10 +45,10 @@ const pack = z.strictObject({
   containerTypeId: id,
   drawFrom: z.enum(['FERMENTER', 'BRIGHT']),
   conditioningDays: days,
-  conditionIn: z.enum(['COLD', 'WARM']).optional(),
+  conditionIn: z.enum(['COLD', 'WARM']).default('COLD'),
   settleDays: days,
   shelfLifeDays: days,
-  primed: z.boolean().optional(),
+  primed: z.boolean().default(false),
   primingWindowDays: days.optional(),
 })
 
@@ -65,7 +65,7 @@ const beer = z.strictObject({
   maxOpenDays: days.optional(),
   lossFraction: z.number().min(0).lt(1),
   vesselIds: z.array(id).optional(),
-  setupWeight: z.number().min(0).max(1e9).optional(),
+  setupWeight: z.number().min(0).max(1e9).default(1),
   washGroup: z.string().min(1).max(100).optional(),
   packs: z.array(pack),
 })
@@ -74,7 +74,7 @@ const containerType = z.strictObject({
   id,
   kind: z.enum(['CASK', 'KEG']),
   nominalLitres: litres,
-  overfillFraction: z.number().min(0).max(1).optional(),
+  overfillFraction: z.number().min(0).max(1).default(0),
 })
 
 const minutes = z.number().min(0).max(1_000_000_000)
@@ -83,10 +83,10 @@ const filler = z.strictObject({
   id,
   siteId: id,
   minutesPerDay: minutes,
-  minutesOn: z.record(localDate, minutes).optional(),
+  minutesOn: z.record(localDate, minutes).default({}),
   setupMinutes: z.union([minutes, z.record(id, minutes)]),
-  setupLossLitres: litres.optional(),
-  washMinutes: minutes.optional(),
+  setupLossLitres: litres.default(0),
+  washMinutes: minutes.default(0),
   minutesEach: z.record(id, minutes),
 })
 
@@ -94,8 +94,8 @@ const fleet = z.strictObject({
   siteId: id,
   containerTypeId: id,
   cleanNow: count,
-  returns: z.array(z.strictObject({ on: localDate, quantity: count })).optional(),
-  washDays: days.optional(),
+  returns: z.array(z.strictObject({ on: localDate, quantity: count })).default([]),
+  washDays: days.default(0),
 })
 
 const store = z.strictObject({ siteId: id, climate: z.enum(['COLD', 'WARM']), capacityLitres: litres })
@@ -106,17 +106,17 @@ const route = z.strictObject({
   weekdays,
   transitDays: days,
   capacityLitres: litres.optional(),
-  closedOn: z.array(localDate).optional(),
+  closedOn: z.array(localDate).default([]),
   cutOff: z.strictObject({ daysBefore: z.int().min(0).max(60), at: timeOfDay }).optional(),
 })
 
 const account = z.strictObject({
   id,
   routeIds: z.array(id),
-  receivesWeekdays: weekdays.optional(),
+  receivesWeekdays: weekdays.default([1, 2, 3, 4, 5, 6, 7]),
   settleDays: days.optional(),
-  minDaysOnSale: days.optional(),
-  maxEarlyDays: days.optional(),
+  minDaysOnSale: days.default(0),
+  maxEarlyDays: days.default(6),
   returnDays: days.optional(),
 })
 
@@ -128,8 +128,8 @@ const batch = z.strictObject({
   readyAt: instant,
   transferredOn: localDate.optional(),
   openedOn: localDate.optional(),
-  primable: z.boolean().optional(),
-  quarantined: z.boolean().optional(),
+  primable: z.boolean().default(true),
+  quarantined: z.boolean().default(false),
 })
 
 const stockLot = z.strictObject({
@@ -151,8 +151,8 @@ const orderLine = z.strictObject({
   serveOn: localDate,
   latestServeOn: localDate.optional(),
   promisedOn: localDate.optional(),
-  priority: z.union([z.literal(1), z.literal(2), z.literal(3)]).optional(),
-  splittable: z.boolean().optional(),
+  priority: z.union([z.literal(1), z.literal(2), z.literal(3)]).default(3),
+  splittable: z.boolean().default(false),
   placedAt: instant.optional(),
 })
 
@@ -233,7 +233,7 @@ export const planShape = z.strictObject({
 export const problemShape = z.strictObject({
   today: localDate,
   horizonDays: z.int().min(1).max(4000),
-  frozenDays: days.optional(),
+  frozenDays: days.default(0),
   sites: z.array(site),
   vessels: z.array(vessel),
   fillers: z.array(filler),
@@ -250,7 +250,10 @@ export const problemShape = z.strictObject({
   costs: costsShape.partial().optional(),
 })
 
-export type Problem = z.infer<typeof problemShape>
+/** A problem as the planner knows it: everything that has a default has a value. */
+export type Problem = z.output<typeof problemShape>
+/** A problem as a document writes it: what has a default may be left out. */
+export type ProblemDocument = z.input<typeof problemShape>
 export type Plan = z.infer<typeof planShape>
 export type Site = Problem['sites'][number]
 export type Vessel = Problem['vessels'][number]

@@ -48,7 +48,7 @@ type DeliverySource = Plan['deliveries'][number]['from'][number]
 
 /** The runs without what was filled for some who take it no more; frozen and fixed ones stay as they are. */
 function filledLess(problem: Problem, fillRuns: Plan['fillRuns'], freed: readonly DeliverySource[]): Plan['fillRuns'] {
-  const thawed = addDays(problem.today, problem.frozenDays ?? 0)
+  const thawed = addDays(problem.today, problem.frozenDays)
   const less = new Map<string, number>()
   for (const { fillRunId, quantity } of freed)
     if (fillRunId !== undefined) less.set(fillRunId, (less.get(fillRunId) ?? 0) + quantity)

@@ -146,8 +146,8 @@ function standingBatch(setup: SetupFacts, batch: Batch): BatchFacts {
   const ready = wallClock(batch.readyAt, site.site.timeZone)
   const facts = newBatch(batch.id, beer, site, readyDay(ready.day - setup.today, ready.minute, site))
   facts.standing = batch
-  facts.primable = batch.primable ?? true
-  facts.quarantined = batch.quarantined ?? false
+  facts.primable = batch.primable
+  facts.quarantined = batch.quarantined
   const inBright = vessel.kind === 'BRIGHT'
   const transferred = batch.transferredOn === undefined ? undefined : setup.dayOf(batch.transferredOn)
   const firstFillDay = inBright && transferred !== undefined ? transferred + beer.brightDays : facts.readyDay
@@ -256,7 +256,7 @@ function addSetUps(runs: readonly RunFacts[]): SetUp[] {
     if (known) known.runs.push(run)
     else {
       const minutes = setUpMinutes(filler, batch.beer.id)
-      const lossLitres = filler.setupLossLitres ?? 0
+      const lossLitres = filler.setupLossLitres
       setUps.set(key, { filler, day, batch, kind: of.type.kind, runs: [run], minutes, lossLitres })
     }
   }

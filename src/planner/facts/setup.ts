@@ -84,7 +84,7 @@ export function setupFacts(problem: Problem): SetupFacts {
     for (const pack of beer.packs) {
       const type = types.get(pack.containerTypeId)
       if (!type) throw new RangeError(`pack ${pack.id} names no container type: parse the problem first`)
-      packs.set(pack.id, { pack, beer, type, drawLitres: type.nominalLitres * (1 + (type.overfillFraction ?? 0)) })
+      packs.set(pack.id, { pack, beer, type, drawLitres: type.nominalLitres * (1 + type.overfillFraction) })
     }
   return {
     problem,
@@ -125,7 +125,7 @@ function siteFacts(
   dayOf: (date: LocalDate) => number,
   weekdayOf: (day: number) => number,
 ): SiteFacts {
-  const closed = new Set((site.closedOn ?? []).map(dayOf))
+  const closed = new Set(site.closedOn.map(dayOf))
   const works = (weekdays: readonly number[]) => {
     const set = new Set(weekdays)
     return (day: number) => set.has(weekdayOf(day)) && !closed.has(day)
@@ -150,7 +150,7 @@ function routeFacts(
   weekdayOf: (day: number) => number,
 ): RouteFacts {
   const weekdays = new Set(route.weekdays)
-  const closed = new Set((route.closedOn ?? []).map(dayOf))
+  const closed = new Set(route.closedOn.map(dayOf))
   const siteClosed = sites.get(route.siteId)?.closed
   return {
     route,

@@ -66,5 +66,5 @@ function opened(problem: Problem, plan: Plan): OpenCarriedPlan {
 export function byUrgency(a: OrderLine, b: OrderLine): number {
   const promised = Number(b.promisedOn !== undefined) - Number(a.promisedOn !== undefined)
   const day = (line: OrderLine) => line.promisedOn ?? line.serveOn
-  return promised || (a.priority ?? 3) - (b.priority ?? 3) || (day(a) < day(b) ? -1 : day(a) > day(b) ? 1 : 0)
+  return promised || a.priority - b.priority || (day(a) < day(b) ? -1 : day(a) > day(b) ? 1 : 0)
 }

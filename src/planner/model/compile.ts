@@ -47,8 +47,8 @@ export function compile(problem: Problem): Model {
   const site = (id: string) => indexOf.site.get(id)!
 
   const sites: SiteModel[] = problem.sites.map((each, index) => {
-    const fillOn = dayFlags(each.fillWeekdays, [each.closedOn ?? []])
-    const brewOn = dayFlags(each.brewWeekdays, [each.closedOn ?? []])
+    const fillOn = dayFlags(each.fillWeekdays, [each.closedOn])
+    const brewOn = dayFlags(each.brewWeekdays, [each.closedOn])
     const fillDays = [...fillOn.keys()].filter((day) => fillOn[day])
     const vesselsOf = (kind: string) =>
       [...problem.vessels.keys()].filter(
@@ -79,7 +79,7 @@ export function compile(problem: Problem): Model {
     minFill: units(each.minFillLitres),
     turnaround: each.turnaroundDays,
     availableFrom: each.availableFrom === undefined ? 0 : Math.max(0, at(each.availableFrom)),
-    outOfService: (each.outOfService ?? []).map((span) => ({ from: at(span.from), to: at(span.to) })),
+    outOfService: each.outOfService.map((span) => ({ from: at(span.from), to: at(span.to) })),
   }))
 
   const washGroups = [...new Set(problem.beers.map(({ washGroup }) => washGroup))]
@@ -92,7 +92,7 @@ export function compile(problem: Problem): Model {
     maxBrightDays: each.maxBrightDays,
     maxOpenDays: each.maxOpenDays ?? Number.POSITIVE_INFINITY,
     loss: each.lossFraction,
-    setupWeight: Math.round((each.setupWeight ?? 1) * LITRE),
+    setupWeight: Math.round(each.setupWeight * LITRE),
     washGroup: washGroups.indexOf(each.washGroup),
     allowed: Uint8Array.from(problem.vessels, (v) => (!each.vesselIds || each.vesselIds.includes(v.id) ? 1 : 0)),
     packs: each.packs.map((pack) => {
@@ -110,7 +110,7 @@ export function compile(problem: Problem): Model {
         shelf: pack.shelfLifeDays,
         primingWindow: pack.primed ? (pack.primingWindowDays ?? Number.POSITIVE_INFINITY) : -1,
         nominal: units(container.nominalLitres),
-        draw: units(container.nominalLitres * (1 + (container.overfillFraction ?? 0))),
+        draw: units(container.nominalLitres * (1 + container.overfillFraction)),
       })
       return packs.length - 1
     }),
@@ -120,7 +120,7 @@ export function compile(problem: Problem): Model {
     const { fillOn } = sites[site(each.siteId)]
     const minutes = new Float64Array(horizon)
     for (let day = 0; day < horizon; day++) if (fillOn[day]) minutes[day] = minutesOffered(each.minutesPerDay)
-    for (const [date, exception] of Object.entries(each.minutesOn ?? {})) {
+    for (const [date, exception] of Object.entries(each.minutesOn)) {
       if (fillOn[at(date)]) minutes[at(date)] = minutesOffered(exception)
     }
     const setup = each.setupMinutes
@@ -131,8 +131,8 @@ export function compile(problem: Problem): Model {
       setupMinutes: problem.beers.map((beer) =>
         minutesNeeded(typeof setup === 'number' ? setup : (setup[beer.id] ?? 0)),
       ),
-      washMinutes: minutesNeeded(each.washMinutes ?? 0),
-      setupLoss: units(each.setupLossLitres ?? 0),
+      washMinutes: minutesNeeded(each.washMinutes),
+      setupLoss: units(each.setupLossLitres),
       each: problem.containerTypes.map((type) => {
         const minutesEach = each.minutesEach[type.id]
         return minutesEach === undefined ? Number.POSITIVE_INFINITY : minutesNeeded(minutesEach)
@@ -143,7 +143,7 @@ export function compile(problem: Problem): Model {
   const routes: RouteModel[] = problem.routes.map((each) => ({
     id: each.id,
     site: site(each.siteId),
-    runs: dayFlags(each.weekdays, [each.closedOn ?? [], problem.sites[site(each.siteId)].closedOn ?? []]),
+    runs: dayFlags(each.weekdays, [each.closedOn, problem.sites[site(each.siteId)].closedOn]),
     transit: each.transitDays,
     capacity: each.capacityLitres === undefined ? Number.POSITIVE_INFINITY : units(each.capacityLitres),
     cutOff: each.cutOff,
@@ -153,12 +153,10 @@ export function compile(problem: Problem): Model {
   const accounts: AccountModel[] = problem.accounts.map((each) => ({
     id: each.id,
     routes: each.routeIds.map((id) => indexOf.route.get(id)!),
-    receives: Uint8Array.from({ length: 8 }, (_, weekday) =>
-      (each.receivesWeekdays?.includes(weekday) ?? true) ? 1 : 0,
-    ),
+    receives: Uint8Array.from({ length: 8 }, (_, weekday) => (each.receivesWeekdays.includes(weekday) ? 1 : 0)),
     settle: each.settleDays ?? -1,
-    minDaysOnSale: each.minDaysOnSale ?? 0,
-    maxEarlyDays: each.maxEarlyDays ?? 6,
+    minDaysOnSale: each.minDaysOnSale,
+    maxEarlyDays: each.maxEarlyDays,
     returnDays: each.returnDays ?? -1,
   }))
 
@@ -185,7 +183,7 @@ export function compile(problem: Problem): Model {
     problem,
     horizon,
     today,
-    frozenUntil: problem.baseline ? (problem.frozenDays ?? 0) : 0,
+    frozenUntil: problem.baseline ? problem.frozenDays : 0,
     rates,
     sites,
     vessels,
@@ -209,13 +207,13 @@ export function compile(problem: Problem): Model {
     model.stores[site(each.siteId) * 2 + (each.climate === 'WARM' ? 1 : 0)] = units(each.capacityLitres)
   }
   for (const each of problem.fleets) {
-    const washDays = each.washDays ?? 0
+    const washDays = each.washDays
     const clean = new Float64Array(horizon).fill(each.cleanNow)
     const add = (day: number, quantity: number) => {
       // C1: what would be clean by today is in cleanNow already.
       if (day >= 1) for (let d = day; d < horizon; d++) clean[d] += quantity
     }
-    for (const back of each.returns ?? []) add(at(back.on) + washDays, back.quantity)
+    for (const back of each.returns) add(at(back.on) + washDays, back.quantity)
     const type = typeIndex.get(each.containerTypeId)!
     for (const lot of lots) {
       // S2: a lot that nobody takes is emptied the day after its best before.
@@ -241,7 +239,7 @@ export function addLine(model: Model, line: OrderLine, notBefore?: LocalDate): L
   const pack = model.indexOf.pack.get(line.packId)!
   const account = model.indexOf.account.get(line.accountId)!
   const promised = line.promisedOn !== undefined
-  const priority = line.priority ?? 3
+  const priority = line.priority
   const weight = promised ? 1 : PRIORITY_WEIGHT[priority]
   const settle = model.accounts[account].settle
   const compiled: LineModel = {
@@ -256,7 +254,7 @@ export function addLine(model: Model, line: OrderLine, notBefore?: LocalDate): L
     latestServeOn: Math.min(horizon - 1, line.latestServeOn === undefined ? horizon - 1 : at(line.latestServeOn)),
     dueOn: at(line.promisedOn ?? line.serveOn),
     promised,
-    splittable: line.splittable ?? false,
+    splittable: line.splittable,
     placedAt: line.placedAt,
     settle: settle >= 0 ? settle : model.packs[pack].settle,
     priority,

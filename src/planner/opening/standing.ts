@@ -22,7 +22,7 @@ export function openState(model: Model): State {
     const transferOn = each.transferredOn === undefined ? -1 : dayNumber(each.transferredOn) - model.today
     const beerModel = model.beers[beer]
     const stands = bright ? transferOn + beerModel.brightDays + beerModel.maxBrightDays : ready + beerModel.maxTankDays
-    const quarantined = each.quarantined ?? false
+    const quarantined = each.quarantined
     const batch = makeBatch(state, {
       beer,
       site,
@@ -33,7 +33,7 @@ export function openState(model: Model): State {
       given: units(each.litres),
       // V5: beer that stands today has until the site's first fill day at least.
       fermenterDeadline: quarantined ? Number.POSITIVE_INFINITY : Math.max(stands, siteModel.firstFillDay),
-      primable: each.primable ?? true,
+      primable: each.primable,
       quarantined,
       openedOn: each.openedOn === undefined ? Number.POSITIVE_INFINITY : dayNumber(each.openedOn) - model.today,
       transferOn,

@@ -10,7 +10,7 @@ import { type Violation, violation, violationOn } from '../facts/violation.ts'
 export function frozenAndFixed(facts: Facts): Violation[] {
   if (!facts.problem.baseline) return []
   const found: Violation[] = []
-  const isFrozen = (on: LocalDate) => facts.dayOf(on) >= 0 && facts.dayOf(on) < (facts.problem.frozenDays ?? 0)
+  const isFrozen = (on: LocalDate) => facts.dayOf(on) >= 0 && facts.dayOf(on) < facts.problem.frozenDays
   const before = liveBaseline(facts)
   const now = decisionsOf(facts.plan)
   const moved = movedEntries(facts, before, now, found)

@@ -20,7 +20,7 @@ export function cleanContainers(facts: Facts): Violation[] {
     if (change && clean >= 1 && clean < facts.horizon) change.back[clean]! += quantity
   }
   for (const fleet of facts.problem.fleets)
-    for (const { on, quantity } of fleet.returns ?? [])
+    for (const { on, quantity } of fleet.returns)
       backUnwashed(fleet.siteId, fleet.containerTypeId, facts.dayOf(on), quantity)
   for (const { siteId, of, run, quantity, standsFrom, taken, leftQuantity, emptiedOn } of facts.parcels) {
     if (run) filled(siteId, of.type.id, standsFrom, quantity)

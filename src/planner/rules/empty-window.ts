@@ -5,7 +5,6 @@ import type { Facts } from '../facts/facts.ts'
 import type { Parcel } from '../facts/packed.ts'
 import { type Violation, violation } from '../facts/violation.ts'
 import { firstDayInTime } from './cut-off/check.ts'
-import { DEFAULT_MAX_EARLY_DAYS } from './serve-window.ts'
 
 /** Rules that make a window what it is; a reason for an empty window names one of them. */
 const WINDOW_RULES = new Set<ReasonRule>(['T2', 'T3', 'T5', 'B1', 'B2', 'B3', 'B4', 'B5', 'B6'])
@@ -48,8 +47,8 @@ function hasWindow(facts: Facts, lots: LotIndex, line: OrderLine): boolean {
   const of = facts.packs.get(line.packId)
   if (!account || !of) return false
   const settle = account.settleDays ?? of.pack.settleDays
-  const early = account.maxEarlyDays ?? DEFAULT_MAX_EARLY_DAYS
-  const onSale = account.minDaysOnSale ?? 0
+  const early = account.maxEarlyDays
+  const onSale = account.minDaysOnSale
   const end = facts.horizon - 1
   const firstServe = Math.max(facts.dayOf(line.serveOn), 0)
   const lastServe = line.latestServeOn === undefined ? end : Math.min(end, facts.dayOf(line.latestServeOn))

@@ -4,9 +4,6 @@ import type { Facts } from '../facts/facts.ts'
 import type { DeliveryFacts, Parcel } from '../facts/packed.ts'
 import { type Violation, violationOn } from '../facts/violation.ts'
 
-/** Days before the latest arrival on which a delivery may come at the earliest, unless the account says otherwise. */
-export const DEFAULT_MAX_EARLY_DAYS = 6
-
 /** B1: served within the line's days; arrival no later than serve day − settle days and at most `maxEarlyDays` before that. */
 export function arrivals(facts: Facts): Violation[] {
   const found: Violation[] = []
@@ -16,7 +13,7 @@ export function arrivals(facts: Facts): Violation[] {
     if (serve < facts.dayOf(line.serveOn)) say(`line "${line.id}" is served before its serve day ${line.serveOn}`)
     if (serve > latestServe) say(`line "${line.id}" is served after its latest day ${facts.dateOf(latestServe)}`)
     const latest = serve - settleDays
-    const earliest = latest - (account.maxEarlyDays ?? DEFAULT_MAX_EARLY_DAYS)
+    const earliest = latest - account.maxEarlyDays
     if (arrival > latest)
       say(
         `line "${line.id}" arrives on ${facts.dateOf(arrival)}, after ${facts.dateOf(latest)}: ${settleDays} days to settle`,
@@ -50,7 +47,7 @@ export function fitToLeave(facts: Facts): Violation[] {
 /** B4: every container is good on the serve day and for the account's days on sale after it. */
 export function goodLongEnough(facts: Facts): Violation[] {
   return eachSource(facts, ({ line, account, serve }, parcel) => {
-    const until = serve + (account.minDaysOnSale ?? 0)
+    const until = serve + account.minDaysOnSale
     if (parcel.bestBefore >= until) return undefined
     const best = facts.dateOf(parcel.bestBefore)
     const message = `line "${line.id}" takes from "${parcel.id}", best before ${best}, and needs it to ${facts.dateOf(until)}`
@@ -68,8 +65,8 @@ export function calendarDays(facts: Facts): Violation[] {
     const closed = facts.sites.get(parcel.siteId)?.closed
     if (!closed || closed.size === 0) return undefined
     const closedBetween = (from: number, to: number) => [...closed].filter((day) => day > from && day <= to).length
-    const short = serve + (account.minDaysOnSale ?? 0) - parcel.bestBefore
-    const early = serve - settleDays - (account.maxEarlyDays ?? DEFAULT_MAX_EARLY_DAYS) - arrival
+    const short = serve + account.minDaysOnSale - parcel.bestBefore
+    const early = serve - settleDays - account.maxEarlyDays - arrival
     const skipsShelfLife = short > 0 && parcel.run && short <= closedBetween(parcel.filledOn, serve)
     const skipsSettling = early > 0 && early <= closedBetween(arrival, serve)
     if (!skipsShelfLife && !skipsSettling) return undefined

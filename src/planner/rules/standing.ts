@@ -62,7 +62,7 @@ function stand(facts: Facts, loads: Map<string, Load>, parcel: Parcel, quantity:
     if (parcel.run) add(load.planned, quantity)
     else add(load.stockLitres, litres)
   }
-  span(parcel.of.pack.conditionIn ?? 'COLD', parcel.standsFrom, conditioned)
+  span(parcel.of.pack.conditionIn, parcel.standsFrom, conditioned)
   span('COLD', conditioned, until)
 }
 

@@ -39,7 +39,7 @@ export function workingDays(facts: Facts): Violation[] {
   for (const { line, account, route, dispatch, arrival } of facts.deliveries) {
     const runs = facts.routes.get(route.id)?.dispatchesOn(dispatch) ?? false
     on(runs, dispatch, `route "${route.id}" does not leave on that day`, line.id, route.id)
-    const receives = account.receivesWeekdays?.includes(facts.weekdayOf(arrival)) ?? true
+    const receives = account.receivesWeekdays.includes(facts.weekdayOf(arrival))
     on(receives, arrival, `account "${account.id}" does not receive on that day`, line.id, account.id)
   }
   return found

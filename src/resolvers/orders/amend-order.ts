@@ -157,8 +157,8 @@ function plannedColumns(line: OrderLine) {
     ...{ packId, quantity, serveOn },
     latestServeOn: line.latestServeOn ?? null,
     promisedOn: line.promisedOn ?? null,
-    priority: line.priority ?? 3,
-    splittable: line.splittable ?? false,
+    priority: line.priority,
+    splittable: line.splittable,
     placedAt: line.placedAt === undefined ? null : new Date(line.placedAt),
   }
 }

@@ -1,6 +1,6 @@
 // New lines of an order: looked up, and as the planner knows them.
 import { issue } from '../../errors.ts'
-import type { OrderLine } from '../../planner/documents/index.ts'
+import { lineWithDefaults, type OrderLine } from '../../planner/documents/index.ts'
 import type { ReadContext } from '../commands/command.ts'
 import type { NewLine } from './shapes.ts'
 import type { Wanted } from './wanted-lines.ts'
@@ -27,7 +27,7 @@ export async function newLines(
 
 /** A line as the planner knows it, with what was left out written out. */
 export function orderLineOf(wanted: Wanted, id: string, orderId: string, accountId: string): OrderLine {
-  return {
+  return lineWithDefaults({
     id,
     orderId,
     accountId,
@@ -36,8 +36,8 @@ export function orderLineOf(wanted: Wanted, id: string, orderId: string, account
     serveOn: wanted.serveOn,
     latestServeOn: wanted.latestServeOn,
     promisedOn: wanted.promisedOn,
-    priority: wanted.priority ?? 3,
-    splittable: wanted.splittable ?? false,
+    priority: wanted.priority,
+    splittable: wanted.splittable,
     placedAt: wanted.placedAt,
-  }
+  })
 }

@@ -46,6 +46,6 @@ export const changedLine = z.strictObject({
   quantity: unlessNull(planned.quantity),
   serveOn: unlessNull(localDate),
   latestServeOn: localDate.nullish(),
-  priority: unlessNull(planned.priority),
-  splittable: unlessNull(planned.splittable),
+  priority: unlessNull(planned.priority.unwrap()),
+  splittable: unlessNull(planned.splittable.unwrap()),
 })

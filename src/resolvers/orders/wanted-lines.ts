@@ -2,7 +2,7 @@
 // wrong is noted with its path.
 import type { TransactionClient } from '../../database/client.ts'
 import { type Issue, issue } from '../../errors.ts'
-import type { LocalDate, OrderLine, Problem } from '../../planner/documents/index.ts'
+import type { LocalDate, OrderLineDocument, Problem } from '../../planner/documents/index.ts'
 import { addDays } from '../../planner/documents/index.ts'
 import { References, type ThingRef, wordsOf } from '../thing-ref.ts'
 import type { AskedLine } from './shapes.ts'
@@ -13,7 +13,7 @@ const MOST_DAYS_LATE = 366
 
 /** What a line asks of the planner, but for who asks. */
 export type Wanted = Pick<
-  OrderLine,
+  OrderLineDocument,
   'packId' | 'quantity' | 'serveOn' | 'latestServeOn' | 'priority' | 'splittable' | 'promisedOn' | 'placedAt'
 >
 

@@ -93,7 +93,7 @@ export function asObstacles(problem: Problem, broken: readonly BrokenPromise[]):
 export function broughtForward(problem: Problem, inForce: readonly Plan[], draft: Plan): Obstacle[] {
   const before = inForce.map(({ deliveries }) => firstServes(deliveries))
   const now = firstServes(draft.deliveries)
-  const thawed = addDays(problem.today, problem.frozenDays ?? 0)
+  const thawed = addDays(problem.today, problem.frozenDays)
   return problem.orderLines.flatMap((line): Obstacle[] => {
     const [is, days] = [now.get(line.id), before.flatMap((served) => served.get(line.id) ?? [])]
     const { promisedOn } = line

@@ -18,7 +18,7 @@ const shape = z.strictObject({
   effort: effortUpTo(MOST_SECONDS, MOST_STEPS),
   seed: seedShape,
   costs: costsShape.partial().optional(),
-  frozenDays: problemShape.shape.frozenDays,
+  frozenDays: problemShape.shape.frozenDays.unwrap().optional(),
   without: withoutListShape,
 })
 
@@ -52,7 +52,7 @@ export async function draftPlan(actor: PlanningActor, input: unknown): Promise<W
           baselineId: loaded.baselineId ?? null,
           today: dateOf(today),
           horizonDays: loaded.problem.horizonDays,
-          frozenDays: loaded.problem.frozenDays ?? 0,
+          frozenDays: loaded.problem.frozenDays,
           costs: { ...DEFAULT_COSTS, ...loaded.problem.costs },
           without,
           seed,

@@ -21,7 +21,7 @@ export function fillerLoads(facts: Facts): FillerLoad[] {
       fillerId: filler.id,
       day,
       minutesUsed: 0,
-      minutesAvailable: new Map(Object.entries(filler.minutesOn ?? {})).get(day) ?? filler.minutesPerDay,
+      minutesAvailable: new Map(Object.entries(filler.minutesOn)).get(day) ?? filler.minutesPerDay,
     }
     load.minutesUsed += minutes
     loads.set(key, load)
@@ -73,10 +73,10 @@ export function cleanContainers(facts: Facts): CleanContainers[] {
     const back = new Float64Array(horizon)
     const filled = new Float64Array(horizon)
     const returned = (day: number, quantity: number) => {
-      const clean = day + (fleet.washDays ?? 0)
+      const clean = day + fleet.washDays
       if (clean >= 1 && clean < horizon) back[clean] = (back[clean] ?? 0) + quantity
     }
-    for (const { on, quantity } of fleet.returns ?? []) returned(facts.dayOf(on), quantity)
+    for (const { on, quantity } of fleet.returns) returned(facts.dayOf(on), quantity)
     for (const parcel of facts.parcels) {
       if (parcel.siteId !== fleet.siteId || parcel.of.type.id !== fleet.containerTypeId) continue
       if (parcel.run && facts.inHorizon(parcel.standsFrom))
@@ -112,7 +112,7 @@ export function storeLoads(facts: Facts): StoreLoad[] {
     const stand = (parcel: Parcel, quantity: number, until: number) => {
       const fit = Math.min(Math.max(parcel.fitOn, parcel.standsFrom), until)
       const spans = [
-        [parcel.of.pack.conditionIn ?? 'COLD', parcel.standsFrom, fit],
+        [parcel.of.pack.conditionIn, parcel.standsFrom, fit],
         ['COLD', fit, until],
       ] as const
       for (const [climate, from, to] of spans) {

@@ -2,7 +2,13 @@
 import { LRUCache } from 'lru-cache'
 import { z } from 'zod'
 import { issue } from '../../errors.ts'
-import { addDays, firstDispatchDays, type LocalDate, localDate } from '../../planner/documents/index.ts'
+import {
+  addDays,
+  firstDispatchDays,
+  type LocalDate,
+  lineWithDefaults,
+  localDate,
+} from '../../planner/documents/index.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { readInput } from '../read-input.ts'
@@ -125,8 +131,9 @@ function quantitiesOf(
   known.set(snapshot, answers)
   let answer = answers.get(key)
   if (!answer) {
-    const line = { id: 'asked-0', orderId: 'asked', accountId, packId, quantity: MOST_OFFERED, placedAt }
-    answer = trial().maxAvailable({ ...line, serveOn: from, latestServeOn: to })
+    const asked = { id: 'asked-0', orderId: 'asked', accountId, packId, quantity: MOST_OFFERED, placedAt }
+    const line = lineWithDefaults({ ...asked, serveOn: from })
+    answer = trial().maxAvailable({ ...line, latestServeOn: to })
     answers.set(key, answer)
   }
   return answer

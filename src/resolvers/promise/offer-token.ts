@@ -57,7 +57,7 @@ const packed = z.object({
         localDate,
         localDate,
         localDate.nullable(),
-        line.priority.nullable(),
+        line.priority.unwrap().nullable(),
         z.boolean().nullable(),
       ]),
     )

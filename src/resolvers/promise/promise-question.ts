@@ -157,9 +157,5 @@ export function replaced(
 
 /** Whether two packs are dispensed alike: casks or kegs, drawn from the same vessels, primed or not. */
 export function alike(a: PackInfo, b: PackInfo): boolean {
-  return (
-    a.container.kind === b.container.kind &&
-    a.pack.drawFrom === b.pack.drawFrom &&
-    (a.pack.primed ?? false) === (b.pack.primed ?? false)
-  )
+  return a.container.kind === b.container.kind && a.pack.drawFrom === b.pack.drawFrom && a.pack.primed === b.pack.primed
 }

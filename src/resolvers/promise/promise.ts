@@ -1,6 +1,6 @@
 // When can this account have these? Answered from the snapshot of the plan in force; nothing is moved and nothing written.
 import { z } from 'zod'
-import { localDate, type OrderLine } from '../../planner/documents/index.ts'
+import { lineWithDefaults, localDate, type OrderLine } from '../../planner/documents/index.ts'
 import type { OrderAnswer } from '../orders/order-answer.ts'
 import { askedLine, MOST_LINES } from '../orders/shapes.ts'
 import type { PlanningActor } from '../planning-actor.ts'
@@ -43,7 +43,7 @@ export async function promise(actor: PlanningActor, input: unknown): Promise<Pro
   const lines: OrderLine[] = []
   for (const [index, asked] of given.lines.entries()) {
     const wanted = await refs.line(asked, `lines[${index}]`, given.serveOn ?? today)
-    lines.push({ ...wanted, id: `asked-${index}`, orderId: 'asked', accountId })
+    lines.push(lineWithDefaults({ ...wanted, id: `asked-${index}`, orderId: 'asked', accountId }))
   }
   refs.settle()
   const offered = offerOf(session, lines)

@@ -1,6 +1,7 @@
 // The reservation that something is to be done with: it must still hold.
 import { dayOf } from '../../database/calendar-day.ts'
 import { Conflict, NotFound } from '../../errors.ts'
+import { lineWithDefaults } from '../../planner/documents/index.ts'
 import { hasRunOut } from '../../records/reserved.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import type { ReadContext } from '../commands/command.ts'
@@ -59,16 +60,18 @@ function couldBeHad({ problem, inForce }: Snapshot, { id, accountId, lines }: La
   const packs = new Set(problem.beers.flatMap((beer) => beer.packs.map((pack) => pack.id)))
   const known = problem.accounts.some((account) => account.id === accountId)
   if (!inForce || !known || !lines.every(({ packId }) => packs.has(packId))) return 'It cannot be had any more.'
-  const asked = lines.map(({ id: lineId, packId, quantity, serveOn, promisedOn, splittable }) => ({
-    id: lineId,
-    orderId: id,
-    accountId,
-    packId,
-    quantity,
-    serveOn: dayOf(serveOn),
-    latestServeOn: dayOf(promisedOn ?? serveOn),
-    splittable,
-  }))
+  const asked = lines.map(({ id: lineId, packId, quantity, serveOn, promisedOn, splittable }) =>
+    lineWithDefaults({
+      id: lineId,
+      orderId: id,
+      accountId,
+      packId,
+      quantity,
+      serveOn: dayOf(serveOn),
+      latestServeOn: dayOf(promisedOn ?? serveOn),
+      splittable,
+    }),
+  )
   const answers = inForce.held().trial.promise(asked, { unexplained: true })
   return answers.every(isWhole)
     ? 'It could be had for the same days just now.'

@@ -48,8 +48,6 @@ const noun: Noun<typeof shape> = {
       ...given,
       externalRef: given.externalRef ?? null,
       settleDays: given.settleDays ?? null,
-      minDaysOnSale: given.minDaysOnSale ?? 0,
-      maxEarlyDays: given.maxEarlyDays ?? 6,
       returnDays: given.returnDays ?? null,
     }
     await tx.account.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })

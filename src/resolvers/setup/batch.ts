@@ -91,8 +91,8 @@ const noun: Noun<typeof shape> = {
       brewedOn: date(brewedOn),
       transferredOn: date(transferredOn),
       openedOn: date(openedOn),
-      primable: given.primable ?? true,
-      quarantined: given.quarantined ?? false,
+      primable: given.primable,
+      quarantined: given.quarantined,
       emptiedOn: date(emptiedOn),
     }
     await tx.batch.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })

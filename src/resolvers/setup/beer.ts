@@ -55,7 +55,6 @@ const noun: Noun<typeof shape> = {
       ...given,
       externalRef: given.externalRef ?? null,
       maxOpenDays: given.maxOpenDays ?? null,
-      setupWeight: given.setupWeight ?? 1,
       washGroup: given.washGroup ?? null,
       anyVessel: vessels === undefined,
     }

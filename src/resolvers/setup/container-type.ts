@@ -26,7 +26,7 @@ const noun: Noun<typeof shape> = {
   },
   save: async ({ tx, refs }, key, given) => {
     refs.settle()
-    const data = { ...given, externalRef: given.externalRef ?? null, overfillFraction: given.overfillFraction ?? 0 }
+    const data = { ...given, externalRef: given.externalRef ?? null }
     await tx.containerType.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })
   },
   retire: async (tx, key, retiredAt) => {

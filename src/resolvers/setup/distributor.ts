@@ -14,7 +14,7 @@ const shape = z.strictObject({
   name: name.optional(),
   timeZone: z.string().min(1).max(100).optional(),
   horizonDays: problemShape.shape.horizonDays.optional(),
-  frozenDays: problemShape.shape.frozenDays,
+  frozenDays: problemShape.shape.frozenDays.unwrap().optional(),
   costs: costsShape.partial().optional(),
 })
 

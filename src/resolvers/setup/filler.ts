@@ -100,8 +100,6 @@ const noun: Noun<typeof shape> = {
       siteId,
       externalRef: given.externalRef ?? null,
       setupMinutes: given.setupMinutes ?? null,
-      setupLossLitres: given.setupLossLitres ?? 0,
-      washMinutes: given.washMinutes ?? 0,
     }
     await tx.filler.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })
     const where = { distributorId: key.distributorId, fillerId: key.id }

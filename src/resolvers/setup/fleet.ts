@@ -63,7 +63,6 @@ const noun: Noun<typeof shape> = {
       siteId,
       containerTypeId,
       externalRef: given.externalRef ?? null,
-      washDays: given.washDays ?? 0,
     }
     await tx.fleet.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })
     const ofFleet = { distributorId, fleetId: key.id }

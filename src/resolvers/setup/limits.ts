@@ -34,6 +34,14 @@ const MOST_CONTAINER_LITRES = 1200
 /** Litres that are lost in hoses and filler at one set-up. */
 const MOST_SETUP_LOSS = 10_000
 
+/** A narrower shape with the default that the planner's own has: defaults are known there alone. */
+function narrowed(wide: z.ZodType<number, number | undefined>, narrow: z.ZodNumber): z.ZodDefault<z.ZodNumber> {
+  return narrow.default(wide.parse(undefined))
+}
+
+const beer = beers.element.shape
+const account = accounts.element.shape
+
 /** The shapes of planning values, noun by noun and field by field. */
 export const planned = {
   site: {
@@ -49,7 +57,7 @@ export const planned = {
     turnaroundDays: days(CELLAR_DAYS),
   },
   beer: {
-    ...beers.element.shape,
+    ...beer,
     fermentHours: hours(WORK_DAYS),
     restHours: hours(CELLAR_DAYS),
     dryHopHours: hours(WORK_DAYS),
@@ -59,10 +67,10 @@ export const planned = {
     maxBrightDays: days(CELLAR_DAYS),
     maxOpenDays: days(CELLAR_DAYS).optional(),
     lossFraction: z.number().min(0).max(0.5),
-    setupWeight: z.number().min(0).max(1000).optional(),
+    setupWeight: narrowed(beer.setupWeight, z.number().min(0).max(1000)),
   },
   pack: {
-    ...beers.element.shape.packs.element.shape,
+    ...beer.packs.element.shape,
     conditioningDays: days(CELLAR_DAYS),
     settleDays: days(WORK_DAYS),
     shelfLifeDays: days(SHELF_DAYS),
@@ -71,22 +79,22 @@ export const planned = {
   containerType: {
     ...containerTypes.element.shape,
     nominalLitres: z.number().gt(0).max(MOST_CONTAINER_LITRES),
-    overfillFraction: z.number().min(0).max(0.5).optional(),
+    overfillFraction: narrowed(containerTypes.element.shape.overfillFraction, z.number().min(0).max(0.5)),
   },
   filler: {
     ...fillers.element.shape,
     minutesPerDay: minutes,
-    setupLossLitres: z.number().min(0).max(MOST_SETUP_LOSS).optional(),
-    washMinutes: minutes.optional(),
+    setupLossLitres: narrowed(fillers.element.shape.setupLossLitres, z.number().min(0).max(MOST_SETUP_LOSS)),
+    washMinutes: narrowed(fillers.element.shape.washMinutes, minutes),
   },
-  fleet: { ...fleets.element.shape, washDays: days(WORK_DAYS).optional() },
+  fleet: { ...fleets.element.shape, washDays: narrowed(fleets.element.shape.washDays, days(WORK_DAYS)) },
   store: { ...stores.element.shape, capacityLitres: litres },
   route: { ...routes.element.shape, transitDays: days(WORK_DAYS), capacityLitres: litres.optional() },
   account: {
-    ...accounts.element.shape,
+    ...account,
     settleDays: days(WORK_DAYS).optional(),
-    minDaysOnSale: days(CELLAR_DAYS).optional(),
-    maxEarlyDays: days(CELLAR_DAYS).optional(),
+    minDaysOnSale: narrowed(account.minDaysOnSale, days(CELLAR_DAYS)),
+    maxEarlyDays: narrowed(account.maxEarlyDays, days(CELLAR_DAYS)),
     returnDays: days(CELLAR_DAYS).optional(),
   },
   batch: { ...batches.element.shape, litres: someLitres },

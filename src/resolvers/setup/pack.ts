@@ -58,8 +58,6 @@ const noun: Noun<typeof shape> = {
       beerId,
       containerTypeId,
       externalRef: given.externalRef ?? null,
-      conditionIn: given.conditionIn ?? 'COLD',
-      primed: given.primed ?? false,
       primingWindowDays: given.primingWindowDays ?? null,
     }
     await tx.pack.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })

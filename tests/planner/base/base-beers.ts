@@ -1,8 +1,8 @@
 // The beers of the base problem: a pale ale in three packs, and a stout.
-import type { Problem } from '../../../src/planner/documents/index.ts'
+import type { ProblemDocument } from '../../../src/planner/documents/index.ts'
 
 /** A fresh copy of them. */
-export function beers(): Problem['beers'] {
+export function beers(): ProblemDocument['beers'] {
   return [
     {
       // 168 hours from 18:00 end at 18:00 seven days later, after that day's fills: ready on the eighth day (T1).

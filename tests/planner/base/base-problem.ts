@@ -2,8 +2,8 @@
 // vessel, a primed pack, a quarantined batch, stock, fleets with returns, stores, a full van, a baseline.
 // Day numbers in comments (d9) count from today, Monday 1 March 2027 = d0. Clocks change on 28 March = d27.
 
-import type { Plan, Problem } from '../../../src/planner/documents/index.ts'
-import { addDays } from '../../../src/planner/documents/index.ts'
+import type { Plan, Problem, ProblemDocument } from '../../../src/planner/documents/index.ts'
+import { addDays, withDefaults } from '../../../src/planner/documents/index.ts'
 import { beers } from './base-beers.ts'
 
 /** The date of day `n` of the base problem; today is day 0. */
@@ -30,7 +30,7 @@ const noCost: Plan['cost'] = {
 
 /** A fresh copy of the base problem, free to be changed. */
 export function baseProblem(): Problem {
-  return {
+  return withDefaults({
     today: d(0),
     horizonDays: 42, // to d41, 11 April
     frozenDays: 2, // d0 and d1
@@ -53,10 +53,10 @@ export function baseProblem(): Problem {
     stock: stock(),
     orderLines: orderLines(),
     baseline: baseline(),
-  }
+  })
 }
 
-function sites(): Problem['sites'] {
+function sites(): ProblemDocument['sites'] {
   return [
     {
       id: 'hill',
@@ -81,7 +81,7 @@ function sites(): Problem['sites'] {
   ]
 }
 
-function vessels(): Problem['vessels'] {
+function vessels(): ProblemDocument['vessels'] {
   return [
     { id: 'FV1', siteId: 'hill', kind: 'FERMENTER', capacityLitres: 2000, minFillLitres: 500, turnaroundDays: 1 },
     { id: 'FV2', siteId: 'hill', kind: 'FERMENTER', capacityLitres: 1000, minFillLitres: 500, turnaroundDays: 1 },
@@ -100,7 +100,7 @@ function vessels(): Problem['vessels'] {
   ]
 }
 
-function fillers(): Problem['fillers'] {
+function fillers(): ProblemDocument['fillers'] {
   return [
     {
       id: 'line',
@@ -114,14 +114,14 @@ function fillers(): Problem['fillers'] {
   ]
 }
 
-function fleets(): Problem['fleets'] {
+function fleets(): ProblemDocument['fleets'] {
   return [
     { siteId: 'hill', containerTypeId: 'firkin', cleanNow: 19, returns: [{ on: d(5), quantity: 30 }], washDays: 2 },
     { siteId: 'hill', containerTypeId: 'keg', cleanNow: 40, washDays: 1 },
   ]
 }
 
-function stores(): Problem['stores'] {
+function stores(): ProblemDocument['stores'] {
   return [
     { siteId: 'hill', climate: 'WARM', capacityLitres: 1160 },
     { siteId: 'hill', climate: 'COLD', capacityLitres: 1760 },
@@ -129,14 +129,14 @@ function stores(): Problem['stores'] {
   ]
 }
 
-function accounts(): Problem['accounts'] {
+function accounts(): ProblemDocument['accounts'] {
   return [
     { id: 'inn', routeIds: ['van'], receivesWeekdays: [1, 2, 3, 4, 5], returnDays: 3 },
     { id: 'club', routeIds: ['van', 'cart'], settleDays: 1, minDaysOnSale: 5 },
   ]
 }
 
-function batches(): Problem['batches'] {
+function batches(): ProblemDocument['batches'] {
   return [
     { id: 'B1', beerId: 'pale', vesselId: 'FV2', litres: 800, readyAt: '2027-03-02T06:00:00Z' },
     {
@@ -152,7 +152,7 @@ function batches(): Problem['batches'] {
   ]
 }
 
-function stock(): Problem['stock'] {
+function stock(): ProblemDocument['stock'] {
   return [
     {
       id: 'K1',
@@ -184,7 +184,7 @@ function stock(): Problem['stock'] {
   ]
 }
 
-function orderLines(): Problem['orderLines'] {
+function orderLines(): ProblemDocument['orderLines'] {
   return [
     { id: 'l1', orderId: 'o1', accountId: 'inn', packId: 'pale-cask', quantity: 10, serveOn: d(11) },
     { id: 'l2', orderId: 'o2', accountId: 'club', packId: 'pale-gravity', quantity: 9, serveOn: d(14) },
@@ -231,7 +231,7 @@ function orderLines(): Problem['orderLines'] {
   ]
 }
 
-function baseline(): Problem['baseline'] {
+function baseline(): ProblemDocument['baseline'] {
   return {
     brews: [
       { id: 'P1', beerId: 'pale', vesselId: 'FV1', brewOn: d(0), litres: 2000 },

@@ -113,8 +113,10 @@ const ALLOWED: [string, Change][] = [
         capacityLitres: 500,
         minFillLitres: 0,
         turnaroundDays: 0,
+        outOfService: [],
       })
-      p.batches.push({ id: 'B4', beerId: 'pale', vesselId: 'CV', litres: 90, readyAt: '2026-12-01T00:00:00Z' })
+      const standing = { primable: true, quarantined: false, readyAt: '2026-12-01T00:00:00Z' }
+      p.batches.push({ id: 'B4', beerId: 'pale', vesselId: 'CV', litres: 90, ...standing })
     },
   ],
   [

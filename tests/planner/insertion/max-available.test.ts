@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest'
 import { randomFrom } from '../../../seeds/random.ts'
 import { randomProblem } from '../../../seeds/random-problem.ts'
 import type { OrderLine } from '../../../src/planner/documents/index.ts'
-import { addDays } from '../../../src/planner/documents/index.ts'
+import { addDays, lineWithDefaults } from '../../../src/planner/documents/index.ts'
 import { makePlan, openTrial } from '../../../src/planner/index.ts'
 import { sampledNumbers } from '../../support/sampled.ts'
 
@@ -23,7 +23,8 @@ describe.each(SEEDS)('problem %i', (seed) => {
   test.each(packs)('so many of $id are promised on each day, and one more is not', ({ id: packId }) => {
     const trial = openTrial(problem, plan)
     const line = (serveOn: string, quantity: number): OrderLine & { latestServeOn: string } => {
-      return { id: 'new', orderId: 'new', accountId, packId, quantity, serveOn, latestServeOn: serveOn }
+      const asked = { id: 'new', orderId: 'new', accountId, packId, quantity, serveOn }
+      return { ...lineWithDefaults(asked), latestServeOn: serveOn }
     }
     const promised = (serveOn: string, quantity: number) =>
       trial.promise([line(serveOn, quantity)], { unexplained: true })[0]?.onTime
@@ -41,8 +42,8 @@ describe.each(SEEDS)('problem %i', (seed) => {
     const before = trial.commit([]).plan
     for (const { id: packId } of packs)
       trial.maxAvailable({
-        ...{ id: 'new', orderId: 'new', accountId, packId, quantity: MOST },
-        ...{ serveOn: dayAt(0), latestServeOn: dayAt(days - 1) },
+        ...lineWithDefaults({ id: 'new', orderId: 'new', accountId, packId, quantity: MOST, serveOn: dayAt(0) }),
+        latestServeOn: dayAt(days - 1),
       })
     expect(trial.commit([]).plan).toEqual(before)
   })

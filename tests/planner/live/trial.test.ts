@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest'
 import { randomFrom } from '../../../seeds/random.ts'
 import { randomProblem } from '../../../seeds/random-problem.ts'
 import type { OrderLine, Problem } from '../../../src/planner/documents/index.ts'
-import { addDays } from '../../../src/planner/documents/index.ts'
+import { addDays, lineWithDefaults } from '../../../src/planner/documents/index.ts'
 import { withoutLines } from '../../../src/planner/documents/without-lines.ts'
 import { checkPlan, makePlan, openTrial } from '../../../src/planner/index.ts'
 import { placeEarliest } from '../../../src/planner/insertion/earliest-insertion.ts'
@@ -24,14 +24,16 @@ const SEEDS = [...Array.from({ length: 25 }, (_, index) => index + 101), 1225, 1
 function someLines(problem: Problem, seed: number): OrderLine[] {
   const random = randomFrom(seed)
   const packs = problem.beers.flatMap((beer) => beer.packs)
-  return Array.from({ length: 4 }, (_, index) => ({
-    id: `new-${index}`,
-    orderId: 'new',
-    accountId: random.pick(problem.accounts).id,
-    packId: random.pick(packs).id,
-    quantity: random.int(1, 10),
-    serveOn: addDays(problem.today, random.int(0, problem.horizonDays - 1)),
-  }))
+  return Array.from({ length: 4 }, (_, index) =>
+    lineWithDefaults({
+      id: `new-${index}`,
+      orderId: 'new',
+      accountId: random.pick(problem.accounts).id,
+      packId: random.pick(packs).id,
+      quantity: random.int(1, 10),
+      serveOn: addDays(problem.today, random.int(0, problem.horizonDays - 1)),
+    }),
+  )
 }
 
 /** Some pack of the beer of a line. */

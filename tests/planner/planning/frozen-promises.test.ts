@@ -29,7 +29,7 @@ const firstServe = (plan: Plan, id: string) =>
 
 /** Promised lines that `plan` serves on an earlier day, within the frozen days, than the baseline and the promise say. */
 function broughtForward(problem: Problem, baseline: Plan, plan: Plan): string[] {
-  const frozen = addDays(problem.today, problem.frozenDays ?? 0)
+  const frozen = addDays(problem.today, problem.frozenDays)
   return problem.orderLines.flatMap(({ id, promisedOn }) => {
     const [was, is] = [firstServe(baseline, id), firstServe(plan, id)]
     if (promisedOn === undefined || was === undefined || is === undefined) return []

@@ -28,7 +28,7 @@ function byDay({ spans }: VesselTimeline): { day: string; kind: string; batchId:
 }
 
 const isOut = (vessel: Vessel, day: string) =>
-  day < (vessel.availableFrom ?? '') || (vessel.outOfService ?? []).some(({ from, to }) => from <= day && day <= to)
+  day < (vessel.availableFrom ?? '') || vessel.outOfService.some(({ from, to }) => from <= day && day <= to)
 
 const allDays = ({ problem }: Facts) =>
   Array.from({ length: problem.horizonDays }, (_, day) => addDays(problem.today, day))

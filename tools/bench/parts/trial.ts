@@ -2,7 +2,7 @@
 import { randomFrom } from '../../../seeds/random.ts'
 import { sizedProblem } from '../../../seeds/sized-problem.ts'
 import type { OrderLine, Plan, Problem } from '../../../src/planner/documents/index.ts'
-import { addDays } from '../../../src/planner/documents/index.ts'
+import { addDays, lineWithDefaults } from '../../../src/planner/documents/index.ts'
 import { openTrial } from '../../../src/planner/index.ts'
 import { place } from '../../../src/planner/insertion/place.ts'
 import { EXACT } from '../../../src/planner/insertion/policy.ts'
@@ -29,7 +29,7 @@ export const trial: Part = {
       const serveOn = addDays(problem.today, random.int(2, problem.horizonDays - 1))
       const id = `trial-${index}`
       const { accountId, packId } = like
-      return { id, orderId: id, accountId, packId, quantity: random.int(1, 6), serveOn }
+      return lineWithDefaults({ id, orderId: id, accountId, packId, quantity: random.int(1, 6), serveOn })
     }
     const asks = Array.from({ length: asked }, (_, index) => ask(index))
     const alone = placements(problem, plan, asks)
@@ -45,10 +45,12 @@ export const trial: Part = {
     const packs = problem.beers.flatMap((beer) => beer.packs)
     const forms = problem.accounts.slice(0, report.quick ? 5 : 40).map(({ id: accountId }, index) => {
       const from = addDays(problem.today, 2 + (index % 30))
-      const span = { serveOn: from, latestServeOn: addDays(from, 27) }
       return timed(() => {
         for (const { id: packId } of packs)
-          open.maxAvailable({ id: 'form', orderId: 'form', accountId, packId, quantity: 1000, ...span })
+          open.maxAvailable({
+            ...lineWithDefaults({ id: 'form', orderId: 'form', accountId, packId, quantity: 1000, serveOn: from }),
+            latestServeOn: addDays(from, 27),
+          })
       })
     })
     const rows = { 'placement alone': alone, 'plain answer': plain, ...times, 'order form': forms }

@@ -18,7 +18,7 @@ function applyChange(problem: Problem, change: ProblemChange): Problem {
     case 'VESSEL_OUT':
       return vesselOut(problem, change.vesselId, change.from, change.to)
     case 'FILLER': {
-      const still = { minutesPerDay: 0, minutesOn: undefined, minutesEach: {} }
+      const still = { minutesPerDay: 0, minutesOn: {}, minutesEach: {} }
       return { ...problem, fillers: withId(problem.fillers, change.fillerId, (filler) => ({ ...filler, ...still })) }
     }
     case 'DAY':
@@ -27,7 +27,7 @@ function applyChange(problem: Problem, change: ProblemChange): Problem {
         sites: changed(
           problem.sites,
           ({ id }) => change.siteId === undefined || id === change.siteId,
-          (site) => ({ ...site, closedOn: [...new Set([...(site.closedOn ?? []), change.day])].sort() }),
+          (site) => ({ ...site, closedOn: [...new Set([...site.closedOn, change.day])].sort() }),
         ),
       }
     case 'MORE_VESSELS':
@@ -110,7 +110,7 @@ function vesselOut(problem: Problem, vesselId: string, from: string, to: string)
     ...problem,
     vessels: withId(problem.vessels, vesselId, (vessel) => ({
       ...vessel,
-      outOfService: [...(vessel.outOfService ?? []), { from, to }],
+      outOfService: [...vessel.outOfService, { from, to }],
     })),
   }
 }
@@ -127,7 +127,7 @@ function moreVessels(problem: Problem, change: Extract<ProblemChange, { kind: 'M
   for (let number = 0; number < count; number++) {
     const id = unusedId(vessels, `another-${likeId}`)
     ids.push(id)
-    vessels.push({ ...like, id, capacityLitres, minFillLitres, availableFrom, outOfService: undefined })
+    vessels.push({ ...like, id, capacityLitres, minFillLitres, availableFrom, outOfService: [] })
   }
   const beers = problem.beers.map((beer) =>
     beer.vesselIds?.includes(likeId) ? { ...beer, vesselIds: [...beer.vesselIds, ...ids] } : beer,
@@ -138,7 +138,7 @@ function moreVessels(problem: Problem, change: Extract<ProblemChange, { kind: 'M
 /** On one day; or on each, but for days on which the filler does not work. */
 function moreMinutes(filler: Filler, minutes: number, on: string | undefined): Filler {
   const more = (now: number) => Math.max(0, now + minutes)
-  const { minutesPerDay, minutesOn = {} } = filler
+  const { minutesPerDay, minutesOn } = filler
   if (on !== undefined) return { ...filler, minutesOn: { ...minutesOn, [on]: more(minutesOn[on] ?? minutesPerDay) } }
   const exceptions = Object.entries(minutesOn).map(([day, now]) => [day, now === 0 ? 0 : more(now)])
   return { ...filler, minutesPerDay: more(minutesPerDay), minutesOn: Object.fromEntries(exceptions) }
@@ -146,7 +146,7 @@ function moreMinutes(filler: Filler, minutes: number, on: string | undefined): F
 
 /** C1: clean today is counted; clean later comes back so much earlier that it is washed by the day. Fewer are taken from those that are clean first. */
 function moreContainers(fleet: Fleet, today: string, quantity: number, by: string | undefined): Fleet {
-  const { cleanNow, returns = [], washDays = 0 } = fleet
+  const { cleanNow, returns, washDays } = fleet
   if (quantity >= 0 && by !== undefined && by > today)
     return { ...fleet, returns: [...returns, { on: addDays(by, -washDays), quantity }] }
   let missing = Math.max(0, -(cleanNow + quantity))

@@ -43,7 +43,7 @@ function service(facts: Facts, stay: Stay): Violation[] {
     found.push(violationOn(enters, facts, 'V3', message, vessel.id, batch.id))
   }
   const last = Math.min(lastDay(stay), facts.horizon - 1)
-  for (const { from, to } of vessel.outOfService ?? []) {
+  for (const { from, to } of vessel.outOfService) {
     if (facts.dayOf(from) > last || facts.dayOf(to) < enters) continue
     const message = `batch "${batch.id}" is in "${vessel.id}" while it is out of service from ${from} to ${to}`
     found.push(violationOn(Math.max(enters, facts.dayOf(from)), facts, 'V3', message, vessel.id, batch.id))

@@ -8,7 +8,7 @@ import { type Violation, violationOn } from '../../facts/violation.ts'
 export function washing(facts: Facts): Violation[] {
   const found: Violation[] = []
   for (const { day, minutes, limit, filler, groups } of fillerDays(facts)) {
-    const washed = (groups.size - 1) * (filler.washMinutes ?? 0)
+    const washed = (groups.size - 1) * filler.washMinutes
     if (minutes > limit + MINUTE_TOLERANCE || minutes + washed <= limit + MINUTE_TOLERANCE) continue
     const message = `filler "${filler.id}" works ${showMinutes(minutes)} minutes of ${limit}, and is washed for ${showMinutes(washed)}`
     found.push(violationOn(day, facts, 'L4', message, filler.id))

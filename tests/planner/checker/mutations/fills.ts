@@ -120,7 +120,8 @@ export const FILLS: Mutation[] = [
     name: 'a filler that has no time to be washed for another group of beers',
     change: (plan, problem) => {
       problem.vessels.push({ ...vessel(problem, 'FV3'), id: 'FV4' })
-      problem.batches.push({ id: 'B4', beerId: 'dark', vesselId: 'FV4', litres: 200, readyAt: `${d(28)}T06:00:00Z` })
+      const standing = { primable: true, quarantined: false, readyAt: `${d(28)}T06:00:00Z` }
+      problem.batches.push({ id: 'B4', beerId: 'dark', vesselId: 'FV4', litres: 200, ...standing })
       plan.fillRuns.push({ id: 'R8', batchId: 'B4', fillerId: 'line', on: d(29), packId: 'dark-cask', quantity: 1 })
       by(problem.beers, 'dark').washGroup = 'stouts'
       // 30 and 11 × 5 for the pale, 5 for the dark: 90 of 240.
