@@ -7,6 +7,7 @@ import { Refusal } from '../../errors.ts'
 import type { LocalDate, PlanDelta } from '../../planner/documents/index.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import { type Cause, noteRisks } from '../orders/note-risks.ts'
+import { GAVE_WAY } from '../orders/order-answer.ts'
 import { type Changed, snapshotAfter } from '../orders/replan.ts'
 
 import { sweepLapsed } from '../reservations/sweep.ts'
@@ -144,7 +145,7 @@ export class WriteBatch {
     for (const { orderLineId, before, after } of changed?.gaveWay ?? []) {
       const now = { expectedOn: after.serveOn, served: after.served, cause: { kind, ...entity } }
       const line = { type: 'OrderLine', id: orderLineId }
-      this.#locked.log('WISH_GAVE_WAY', line, { expectedOn: before.serveOn, served: before.served }, now)
+      this.#locked.log(GAVE_WAY, line, { expectedOn: before.serveOn, served: before.served }, now)
     }
   }
 

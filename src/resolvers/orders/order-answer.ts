@@ -8,6 +8,9 @@ import type { Snapshot } from '../../records/snapshots.ts'
 import type { Written } from '../setup/noun.ts'
 import type { Changed } from './replan.ts'
 
+/** What the change log says of a line that gave way. */
+export const GAVE_WAY = 'WISH_GAVE_WAY'
+
 export { MOST_WISHES } from '../../planner/index.ts'
 
 /** One line of an order before and after a change. */

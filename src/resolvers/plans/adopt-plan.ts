@@ -122,8 +122,8 @@ async function broughtUp(
 ): Promise<UpToDate> {
   const options = { today, at, frozenDays, costs: costsShape.parse(costs) }
   const { problem } = await loadProblem(tx, distributorId, options)
-  const { changes, orderIds } = await changesSince(tx, distributorId, fromRevision)
-  return { problem, changes, ...bringUp(problem, draft, orderIds) }
+  const { changes, ...touched } = await changesSince(tx, distributorId, fromRevision)
+  return { problem, changes, ...bringUp(problem, draft, touched) }
 }
 
 /** The refusal that says what is in the way: only broken promises can be accepted. */

@@ -10,6 +10,7 @@ import {
   withoutLines,
 } from '../../planner/documents/index.ts'
 import { carryForward, checkPlan, currentChanges, planCost } from '../../planner/index.ts'
+import type { ChangesSince } from './changes-since.ts'
 import { wordsOfLine } from './line-words.ts'
 
 export interface BroughtUp {
@@ -18,14 +19,19 @@ export interface BroughtUp {
   obstacles: Obstacle[]
 }
 
+/** What has changed since a draft was begun. */
+type Touched = Omit<ChangesSince, 'changes'>
+
 /**
- * The draft for the problem as it is now, whose baseline is the plan in force. `touched` are orders that were placed,
- * amended or cancelled since the draft was begun. Obstacles are lines that the draft served and that no longer fit,
+ * The draft for the problem as it is now, whose baseline is the plan in force. `orderIds` are orders that were placed,
+ * amended or cancelled since the draft was begun, `gaveWay` lines that gave way to them: they are placed after all others. Obstacles are lines that the draft served and that no longer fit,
  * and violations of planning rules; broken promises are looked for beside it.
  */
-export function bringUp(problem: Problem, draft: Plan, touched: ReadonlySet<string>): BroughtUp {
-  const moving = problem.orderLines.filter(({ orderId }) => touched.has(orderId))
-  const staying = problem.orderLines.filter(({ orderId }) => !touched.has(orderId))
+export function bringUp(problem: Problem, draft: Plan, { orderIds, gaveWay }: Touched): BroughtUp {
+  const isWish = ({ id, promisedOn }: OrderLine) => promisedOn === undefined && gaveWay.has(id)
+  const isTouched = (line: OrderLine) => orderIds.has(line.orderId) || isWish(line)
+  const moving = problem.orderLines.filter(isTouched).sort((a, b) => Number(isWish(a)) - Number(isWish(b)))
+  const staying = problem.orderLines.filter((line) => !isTouched(line))
   const stayingIds = new Set(staying.map(({ id }) => id))
   const gone = new Set(
     [...draft.deliveries, ...draft.unserved, ...(draft.late ?? []), ...(draft.brokenPromises ?? [])]

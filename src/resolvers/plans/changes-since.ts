@@ -2,6 +2,7 @@
 import type { TransactionClient } from '../../database/client.ts'
 import type { RecordChange } from '../../errors.ts'
 import { encodeGlobalId } from '../global-id.ts'
+import { GAVE_WAY } from '../orders/order-answer.ts'
 import { packsIn, recordDifferences } from './record-differences.ts'
 
 /** Most entries of the change log of which values are compared. */
@@ -12,6 +13,8 @@ export interface ChangesSince {
   changes: RecordChange[]
   /** Orders that were placed, amended or cancelled, reserved ones too. */
   orderIds: Set<string>
+  /** Order lines that gave way to a promise. */
+  gaveWay: Set<string>
 }
 
 /** Reads what happened after a revision. */
@@ -27,6 +30,10 @@ export async function changesSince(
     select: { entityType: true, entityId: true },
   })
   const idsOf = (type: string) => touched.filter((each) => each.entityType === type).map(({ entityId }) => entityId)
+  const gaveWay = await tx.changeLogEntry.findMany({
+    where: { ...where, entityType: 'OrderLine', kind: GAVE_WAY },
+    select: { entityId: true },
+  })
   const reserved = await tx.reservation.findMany({
     where: { distributorId, id: { in: idsOf('Reservation') } },
     select: { orderId: true },
@@ -46,6 +53,7 @@ export async function changesSince(
   return {
     changes: newest.toReversed().flatMap((entry) => changesOf(entry, names)),
     orderIds: new Set([...idsOf('Order'), ...reserved.map(({ orderId }) => orderId)]),
+    gaveWay: new Set(gaveWay.map(({ entityId }) => entityId)),
   }
 }
 

@@ -12,6 +12,8 @@ import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { amendOrder } from '../../../src/resolvers/orders/amend-order.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
 import type { PlanningActor } from '../../../src/resolvers/planning-actor.ts'
+import { adoptPlan } from '../../../src/resolvers/plans/adopt-plan.ts'
+import { draftPlan } from '../../../src/resolvers/plans/draft-plan.ts'
 import { availability } from '../../../src/resolvers/promise/availability.ts'
 import { promise } from '../../../src/resolvers/promise/promise.ts'
 import { reserveBeer } from '../../../src/resolvers/reservations/reserve-beer.ts'
@@ -53,7 +55,8 @@ async function served({ distributorId }: PlanningActor, lineId: string) {
   const { problem } = await client.$transaction((tx) => loadProblem(tx, distributorId, { today, at: clock.now() }))
   const { baseline } = problem
   if (!baseline) throw new Error('no plan is in force')
-  expect(checkPlan(problem, baseline).violations).toEqual([])
+  // An adopted plan states its churn against the plan before it.
+  expect(checkPlan(problem, baseline).violations.filter(({ rule }) => rule !== 'COST')).toEqual([])
   return baseline.deliveries.filter(({ orderLineId }) => orderLineId === lineId).map((each) => each.serveOn)
 }
 
@@ -102,4 +105,17 @@ test('what can be offered counts what wishes hold', async () => {
   expect(days).toMatchObject([{ packs: [{ quantity: LAST_CASKS }] }])
   expect((await promise(actor, asked(LAST_CASKS))).allOnTime).toBe(true)
   expect((await promise(actor, asked(LAST_CASKS + 1))).allOnTime).toBe(false)
+})
+
+test('a draft that was begun before a wish gave way comes into force with the promise kept and the wish placed anew', async () => {
+  const { actor, wishId } = await opened()
+  const { id } = await draftPlan(actor, { effort: { steps: 0 } })
+  await actor.drafts.settled()
+  const placed = await placeOrder(actor, { ...asked(4, 1), accept: 'ON_TIME_ONLY' })
+  expect(placed.gaveWay.map(({ orderLineId }) => orderLineId)).toEqual([wishId])
+  const adopted = await adoptPlan(actor, { id: encodeGlobalId('Plan', id) })
+  expect(adopted.brokenPromises).toEqual([])
+  expect(await served(actor, placed.outcome[0]?.lineId ?? '')).toEqual([serveOn])
+  const [later] = await served(actor, wishId)
+  expect((later ?? '') > serveOn).toBe(true)
 })
