@@ -5,7 +5,7 @@ import { type Prisma, PrismaClient } from './generated/client.ts'
 import { keptName } from './kept-statements.ts'
 
 export type { PrismaClient } from './generated/client.ts'
-export { Prisma } from './generated/client.ts'
+export { $Enums, Prisma } from './generated/client.ts'
 
 /** What a use-case gets inside a transaction; it must use this and nothing else (the embedded database has one connection). */
 export type TransactionClient = Prisma.TransactionClient

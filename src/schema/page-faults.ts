@@ -15,6 +15,7 @@ import {
 } from 'graphql'
 import { Forbidden, InvalidInput, type Issue, issue, Refusal, Unauthenticated } from '../errors.ts'
 import { isCounted } from './counted.ts'
+import { type Columns, isCursor, pagedShape } from './cursors.ts'
 
 /** Most entries of one page of a connection. */
 export const MAX_PAGE = 200
@@ -24,8 +25,11 @@ export const DEFAULT_PAGE = 50
 const ARGUMENTS = ['first', 'last', 'after', 'before'] as const
 type Page = Partial<Record<(typeof ARGUMENTS)[number], unknown>>
 
-/** What is wrong with the arguments of one page, which stand under `prefix` (such as `brews.`). */
-export function faultsOfPage(page: Page, prefix: string): Issue[] {
+/**
+ * What is wrong with the arguments of one page, which stand under `prefix` (such as `brews.`), of a list that is paged by the
+ * given columns.
+ */
+function faultsOfPage(page: Page, prefix: string, columns: Columns): Issue[] {
   const issues = (['first', 'last'] as const).flatMap((name) => {
     const count = page[name]
     if (typeof count !== 'number' || (count >= 0 && count <= MAX_PAGE)) return []
@@ -48,6 +52,11 @@ export function faultsOfPage(page: Page, prefix: string): Issue[] {
     ...both('after', 'last'),
     ...both('before', 'after'),
   )
+  for (const name of ['after', 'before'] as const) {
+    const cursor = page[name]
+    if (cursor === undefined || isCursor(cursor, columns)) continue
+    issues.push(issue(`${prefix}${name}`, 'BAD_CURSOR', `"${cursor}" is no cursor of this list`))
+  }
   return issues
 }
 
@@ -77,7 +86,9 @@ class PageWalk {
     if (!field) return []
     const type = getNamedType(field.type)
     const prefix = steps.map((step) => `${step}.`).join('')
-    const own = type.name.endsWith('Connection') ? faultsOfPage(this.#pageOf(node), prefix) : []
+    const own = type.name.endsWith('Connection')
+      ? faultsOfPage(this.#pageOf(node), prefix, pagedShape.parse(type.extensions).pagedBy)
+      : []
     return [...own, ...(node.selectionSet ? this.#selections(node.selectionSet, type, steps) : [])]
   }
 

@@ -9,10 +9,13 @@ import {
 } from 'graphql'
 import { expect, test } from 'vitest'
 import { z } from 'zod'
+import { pagedShape } from '../../src/schema/cursors.ts'
 import { schema } from '../../src/schema/schema.ts'
 import { openTestApi } from '../support/api.ts'
 
 const { ask, data, client } = await openTestApi({ planned: true })
+
+const base64 = (text: string) => Buffer.from(text).toString('base64')
 
 type Field = GraphQLField<unknown, unknown>
 
@@ -62,7 +65,17 @@ function connectionAt(way: readonly string[]): string {
   return type?.name ?? ''
 }
 
-const CURSOR = '"R1BDOlQ6"'
+/** Stands for a cursor that is good for the list. */
+const CURSOR = '$cursor'
+
+/** A cursor as the pages of the list have it, made of the columns that it is paged by. */
+function goodCursor(way: readonly string[]): string {
+  const columns = pagedShape.parse(schema.getType(connectionAt(way))?.extensions).pagedBy
+  const kind = columns.endsWith('decisionId') ? 'BREW' : 'LATE'
+  const values = columns.split('_').map((column) => (column === 'n' ? 'N:1' : `S:${column === 'kind' ? kind : 'a'}`))
+  return base64(`GPC:T:${JSON.stringify(values)}`)
+}
+
 const BAD: [string, [argument: string, code: string, message: RegExp][]][] = [
   ['first: 201', [['first', 'OUT_OF_RANGE', /201.*at most 200/]]],
   ['last: 250', [['last', 'OUT_OF_RANGE', /250.*at most 200/]]],
@@ -85,7 +98,7 @@ const BAD: [string, [argument: string, code: string, message: RegExp][]][] = [
 
 test.each(BAD)('a page of (%s) is refused on every connection', async (args, expected) => {
   for (const way of ways) {
-    const { errors } = await ask(queryOf(way, args), { many: 1000 })
+    const { errors } = await ask(queryOf(way, args.replaceAll(CURSOR, JSON.stringify(goodCursor(way)))), { many: 1000 })
     const inside = way.slice(1).map((name) => `${name}.`)
     expect(errors, way.join('.')).toHaveLength(1)
     expect(errors?.[0]?.path).toEqual(way.slice(0, 1))
@@ -153,4 +166,75 @@ test('what is wrong with a page and with a filter of one field is answered at on
   expect(
     await issuesOf('{ vessels(first: 2, last: 2, filter: { site: { externalRef: "NONE" } }) { totalCount } }'),
   ).toMatchObject([[{ path: 'last', code: 'NOT_BOTH' }, { code: 'NO_SUCH_THING' }]])
+})
+
+/** Texts that are no cursor of any list: no cursor at all, or one with other columns or other kinds of values. */
+const NO_CURSORS = [
+  '',
+  'zzz',
+  'GPC:Z:',
+  'GPC:T:{}',
+  'GPC:T:["S:a"]',
+  'GPC:T:["O:{}","O:[1]"]',
+  'GPC:J:[1,{"a":2}]',
+].concat(
+  ['["D:9e99","D:5"]', '["S:a","S:\\u0000"]', '["S:a","S:b","I:5"]', '["S:a","S:b","N:1.5"]'].map(
+    (each) => `GPC:T:${each}`,
+  ),
+  ['GPC:T:["S:a","S:b","S:NONE","S:c"]'],
+)
+
+test.each(NO_CURSORS)('every connection refuses the cursor %s, from either end', async (text) => {
+  for (const way of ways)
+    for (const name of ['after', 'before']) {
+      const cursor = text.startsWith('GPC') ? base64(text) : text
+      const answer = await ask(queryOf(way, `${name}: ${JSON.stringify(cursor)}`))
+      expect(answer.errors?.[0]?.extensions?.issues, `${way.join('.')}(${name})`).toEqual([
+        {
+          path: [...way.slice(1), name].join('.'),
+          code: 'BAD_CURSOR',
+          message: `"${cursor}" is no cursor of this list`,
+          action: expect.any(String),
+        },
+      ])
+    }
+})
+
+test('every list is paged by the columns that its connection says, so that a good cursor is answered', async () => {
+  for (const way of ways) {
+    const { errors } = await ask(
+      queryOf(way, `first: 1, after: ${JSON.stringify(goodCursor(way))}`).replace('totalCount', 'edges { cursor }'),
+    )
+    expect(errors, way.join('.')).toBeUndefined()
+  }
+})
+
+test('a cursor that is none and what is wrong with the filter are answered at once', async () => {
+  const { errors } = await ask(
+    '{ orders(after: "zzz", filter: { serveFrom: "2027-03-02", serveTo: "2027-03-01", account: { externalRef: "NONE" } }) { totalCount } }',
+  )
+  expect(errors?.[0]?.extensions?.issues).toMatchObject([
+    { path: 'after', code: 'BAD_CURSOR' },
+    { path: 'filter.serveTo', code: 'SPAN_REVERSED' },
+    { path: 'filter.account', code: 'NO_SUCH_THING' },
+  ])
+})
+
+test('the cursors of a page are good for the page after it and the one before it', async () => {
+  const page = z.object({ edges: z.array(z.object({ cursor: z.string() })) })
+  const answered = z.object({ planInForce: z.object({ late: page, deliveries: page, brews: page }), orders: page })
+  const asked = (args: (list: string) => string) => {
+    const list = (name: string) => `${name}(${args(name)}) { edges { cursor } }`
+    return `{ orders(${args('orders')}) { edges { cursor } } planInForce { ${['late', 'deliveries', 'brews'].map(list).join(' ')} } }`
+  }
+  const flat = ({ planInForce, orders }: z.output<typeof answered>) => ({ ...planInForce, orders })
+  const first = new Map(Object.entries(flat(answered.parse(await data(asked(() => 'first: 2'))))))
+  const cursor = (name: string, at: number) => JSON.stringify(first.get(name)?.edges[at]?.cursor)
+  const second = flat(answered.parse(await data(asked((name) => `first: 1, after: ${cursor(name, 0)}`))))
+  const back = flat(answered.parse(await data(asked((name) => `last: 1, before: ${cursor(name, 1)}`))))
+  for (const [name, { edges }] of first) {
+    expect(edges).toHaveLength(2)
+    expect(new Map(Object.entries(second)).get(name)?.edges).toEqual([edges[1]])
+    expect(new Map(Object.entries(back)).get(name)?.edges).toEqual([edges[0]])
+  }
 })

@@ -17,7 +17,7 @@ builder.prismaObjectFields('Plan', (t) => ({
       args: spanArgs,
       query: (args) => ({ where: { brewOn: between(args) }, orderBy: [{ brewOn: 'asc' }, { id: 'asc' }] }),
     },
-    ...pages('PlannedBrew', 'planned brews'),
+    ...pages('PlannedBrew', 'planned brews', cursor),
   ),
   transfers: t.relatedConnection(
     'transfers',
@@ -28,7 +28,7 @@ builder.prismaObjectFields('Plan', (t) => ({
       args: spanArgs,
       query: (args) => ({ where: { on: between(args) }, orderBy: byDay }),
     },
-    ...pages('PlannedTransfer', 'planned transfers'),
+    ...pages('PlannedTransfer', 'planned transfers', cursor),
   ),
   fillRuns: t.relatedConnection(
     'fillRuns',
@@ -39,7 +39,7 @@ builder.prismaObjectFields('Plan', (t) => ({
       args: spanArgs,
       query: (args) => ({ where: { on: between(args) }, orderBy: byDay }),
     },
-    ...pages('FillRun', 'fill runs'),
+    ...pages('FillRun', 'fill runs', cursor),
   ),
   deliveries: t.relatedConnection(
     'deliveries',
@@ -50,7 +50,7 @@ builder.prismaObjectFields('Plan', (t) => ({
       args: spanArgs,
       query: (args) => ({ where: { dispatchOn: between(args) }, orderBy: [{ dispatchOn: 'asc' }, { n: 'asc' }] }),
     },
-    ...pages('Delivery', 'deliveries'),
+    ...pages('Delivery', 'deliveries', 'distributorId_planId_n'),
   ),
   dumps: t.relatedConnection(
     'dumps',
@@ -61,7 +61,7 @@ builder.prismaObjectFields('Plan', (t) => ({
       args: spanArgs,
       query: (args) => ({ where: { on: between(args) }, orderBy: [{ on: 'asc' }, { n: 'asc' }] }),
     },
-    ...pages('Dump', 'dumps'),
+    ...pages('Dump', 'dumps', 'distributorId_planId_n'),
   ),
 }))
 
@@ -74,7 +74,7 @@ builder.prismaObjectFields('Plan', (t) => ({
       totalCount: true,
       query: { where: { kind: 'UNSERVED' }, orderBy: { orderLineId: 'asc' } },
     },
-    ...pages('Unserved', 'lines not wholly served'),
+    ...pages('Unserved', 'lines not wholly served', 'distributorId_planId_kind_orderLineId'),
   ),
   late: t.relatedConnection(
     'verdicts',
@@ -84,7 +84,7 @@ builder.prismaObjectFields('Plan', (t) => ({
       totalCount: true,
       query: { where: { kind: 'LATE' }, orderBy: { orderLineId: 'asc' } },
     },
-    ...pages('Late', 'late lines'),
+    ...pages('Late', 'late lines', 'distributorId_planId_kind_orderLineId'),
   ),
   brokenPromises: t.relatedConnection(
     'verdicts',
@@ -94,7 +94,7 @@ builder.prismaObjectFields('Plan', (t) => ({
       totalCount: true,
       query: { where: { kind: 'BROKEN_PROMISE' }, orderBy: { orderLineId: 'asc' } },
     },
-    ...pages('BrokenPromise', 'broken promises'),
+    ...pages('BrokenPromise', 'broken promises', 'distributorId_planId_kind_orderLineId'),
   ),
   moved: t.relatedConnection(
     'moved',
@@ -104,6 +104,6 @@ builder.prismaObjectFields('Plan', (t) => ({
       totalCount: true,
       query: { orderBy: [{ kind: 'asc' }, { decisionId: 'asc' }] },
     },
-    ...pages('PlanMove', 'decisions that could not stay'),
+    ...pages('PlanMove', 'decisions that could not stay', 'distributorId_planId_kind_decisionId'),
   ),
 }))

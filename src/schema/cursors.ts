@@ -1,0 +1,44 @@
+// Cursors as callers give them: texts that must read as a place in the list that they are given to.
+import { decodeBase64, decodeCursorChunk } from '@pothos/core'
+import { z } from 'zod'
+import { $Enums } from '../database/client.ts'
+
+/** Texts as they can stand in a column. */
+const text = z.string().refine((given) => !given.includes('\0'))
+
+/** The values of a cursor by the columns that its list is paged by. */
+const VALUES = {
+  distributorId_id: z.tuple([text, text]),
+  distributorId_planId_id: z.tuple([text, text, text]),
+  distributorId_planId_n: z.tuple([text, text, z.int32()]),
+  distributorId_planId_kind_orderLineId: z.tuple([text, text, z.enum($Enums.VerdictKind), text]),
+  distributorId_planId_kind_decisionId: z.tuple([text, text, z.enum($Enums.DecisionKind), text]),
+} satisfies Record<string, z.ZodType>
+
+/** The columns that a list is paged by, as its option `cursor` names them. */
+export type Columns = keyof typeof VALUES
+
+/** What the type of a connection carries of its lists. */
+export const pagedShape = z.object({ pagedBy: z.enum(Object.keys(VALUES).filter(isColumns)) })
+
+function isColumns(name: string): name is Columns {
+  return name in VALUES
+}
+
+/** What the builder puts before the values of a cursor. */
+const PREFIX = 'GPC:'
+
+/** Whether `cursor` may be a place in a list that is paged by `columns`, such as `distributorId_id`. */
+export function isCursor(cursor: unknown, columns: Columns): boolean {
+  return typeof cursor === 'string' && VALUES[columns].safeParse(valuesOf(cursor)).success
+}
+
+function valuesOf(cursor: string): unknown {
+  try {
+    const decoded = decodeBase64(cursor)
+    return decoded.startsWith(PREFIX) ? decodeCursorChunk(decoded.slice(PREFIX.length)) : undefined
+  } catch {
+    // Neither of the two says which texts it throws at.
+    return undefined
+  }
+}
