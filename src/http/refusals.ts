@@ -28,11 +28,12 @@ export const nameFaultsOfQueries: Plugin = {
 function named(error: GraphQLError): GraphQLError {
   const { message, nodes, source, positions, path, originalError } = error
   const { http: _transports, ...extensions } = error.extensions
+  const { headers } = transportOf(error)
   const code = codeOf(extensions.code)
   const { kind, action } = catalogueEntry(code)
   return new GraphQLError(message, {
     ...{ nodes, source, positions, path, originalError },
-    extensions: { kind, action, ...extensions, code, ...statusOf(code) },
+    extensions: { kind, action, ...extensions, code, ...statusOf(code, headers) },
   })
 }
 
@@ -44,11 +45,12 @@ function codeOf(code: unknown): ErrorCode {
 
 /**
  * The status of a code, for the transport. Faults that GraphQL finds in a query come with 200 to those who accept
- * application/json only (`spec`): so the GraphQL over HTTP specification asks.
+ * application/json only (`spec`): so the GraphQL over HTTP specification asks. HTTP asks that a 401 names the scheme of keys.
  */
-function statusOf(code: ErrorCode, headers?: unknown): object {
+function statusOf(code: ErrorCode, given?: unknown): object {
   const { status } = catalogueEntry(code)
   if (status === 200) return {}
+  const headers = status === 401 ? { 'www-authenticate': 'Bearer' } : given
   return { http: { status, ...(code === 'BAD_QUERY' ? { spec: true } : {}), ...(headers ? { headers } : {}) } }
 }
 

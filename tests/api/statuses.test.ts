@@ -118,3 +118,18 @@ test('every code with a status of its own is provoked here or at the port, and n
   expect([...new Set([...WHOLE.map(([code]) => code), ...AT_THE_PORT])].sort()).toEqual(own.sort())
   for (const [code] of FIELDS) expect(ERROR_CATALOGUE.get(code)?.status).toBe(200)
 })
+
+test('a request without a good key is shown how to send one', async () => {
+  for (const send of [ask('{ distributor { name } }', {}), ask('{ __typename }', { 'x-api-key': 'fw_wrong' })]) {
+    const response = await send('application/json')
+    expect([response.status, response.headers.get('www-authenticate')]).toEqual([401, 'Bearer'])
+  }
+})
+
+test.each([
+  ['PUT', at('/graphql', { method: 'PUT', body: '{}' }), 'GET, POST'],
+  ['a mutation by GET', at(`/graphql?query=${encodeURIComponent('mutation { __typename }')}`), 'POST'],
+])('%s is answered with the methods that are allowed', async (_, send, allowed) => {
+  const response = await send('application/json')
+  expect([response.status, response.headers.get('allow')]).toEqual([405, allowed])
+})
