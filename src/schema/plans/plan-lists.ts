@@ -99,11 +99,12 @@ builder.prismaObjectFields('Plan', (t) => ({
   moved: t.relatedConnection(
     'moved',
     {
-      description: 'Frozen or fixed decisions of the baseline that could not stay, with reasons (F1).',
+      description:
+        'Decisions of the baseline that it drops or decides otherwise, with reasons: frozen and fixed ones that could not stay (F1), and all others.',
       cursor: 'distributorId_planId_kind_decisionId',
       totalCount: true,
       query: { orderBy: [{ kind: 'asc' }, { decisionId: 'asc' }] },
     },
-    ...pages('PlanMove', 'decisions that could not stay', 'distributorId_planId_kind_decisionId'),
+    ...pages('PlanMove', 'changed decisions', 'distributorId_planId_kind_decisionId'),
   ),
 }))
