@@ -17,7 +17,7 @@ import { FORCED, type Question } from './forced.ts'
 
 const SEEDS = LONG ? 20 : 3
 /** Decisions of each kind that are tried with one plan. */
-const TRIES = 12
+const TRIES = 16
 const QUESTIONS = Object.keys(FORCED).filter((each): each is Question => each in FORCED)
 
 /** Whether the check of a rule finds something in the plan as it stands. */

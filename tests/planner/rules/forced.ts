@@ -157,6 +157,18 @@ function pick<Item>(random: Random, list: readonly Item[]): Item | undefined {
   return list[below(random, list.length)]
 }
 
+/** A fill day at a batch's site: any, or one close to a day on which something about the batch begins or ends. */
+function someFillDay({ model }: State, random: Random, { site }: Batch, turns: readonly number[]): number | undefined {
+  const { fillDays } = model.sites[site]!
+  const near = (pick(random, turns) ?? 0) + below(random, 3) - 1
+  return random() < 0.6 && fillDays.includes(near) ? near : pick(random, fillDays)
+}
+
+/** Days on which a batch may first or last be moved. */
+function movingTurns({ ready, fermenterDeadline, lastFermenterDraw }: Batch): number[] {
+  return [ready, fermenterDeadline, lastFermenterDraw, lastFermenterDraw]
+}
+
 /** A container filled to stock from a batch of the plan, on any fill day, after a transfer where one is still to be made. */
 function someDraw(state: State, random: Random, which: (batch: Batch) => boolean = () => true): Surplus | undefined {
   const { model } = state
@@ -164,17 +176,20 @@ function someDraw(state: State, random: Random, which: (batch: Batch) => boolean
   const pack = batch && pick(random, model.beers[batch.beer]!.packs)
   if (!batch || pack === undefined) return undefined
   const { bright, type } = model.packs[pack]!
-  const { fillers, fillDays, brights } = model.sites[batch.site]!
+  const { fillers, brights } = model.sites[batch.site]!
   const able = fillers.filter((filler) => Number.isFinite(model.fillers[filler]!.each[type]))
   const filler = pick(random, able)
-  const day = pick(random, fillDays)
+  const { ready, fermenterDeadline, firstFermenterDraw, lastBrightDraw } = batch
+  const opened = firstFermenterDraw + model.beers[batch.beer]!.maxOpenDays
+  const turns = [ready, fermenterDeadline, batch.transferOn, opened, lastBrightDraw]
+  const day = someFillDay(state, random, batch, turns)
   if (filler === undefined || day === undefined) return undefined
   const draw = { batch, filler, day, pack, quantity: 1, transferOn: -1, bright: -1 }
   if (!bright) return draw
   if (batch.fermenter < 0 || batch.transferOn >= 0)
     return { ...draw, transferOn: batch.transferOn, bright: batch.bright }
   const vessel = pick(random, brights)
-  const on = pick(random, fillDays)
+  const on = someFillDay(state, random, batch, movingTurns(batch))
   return vessel === undefined || on === undefined ? draw : { ...draw, transferOn: on, bright: vessel }
 }
 
@@ -185,7 +200,7 @@ function someMove(state: State, random: Random): Surplus | undefined {
   const batch = pick(random, state.batches.flat().filter(inFermenter))
   const { brightDays = 0, maxBrightDays = 0 } = batch ? model.beers[batch.beer]! : {}
   const bright = batch && pick(random, model.sites[batch.site]!.brights)
-  const transferOn = batch && pick(random, model.sites[batch.site]!.fillDays)
+  const transferOn = batch && someFillDay(state, random, batch, movingTurns(batch))
   // V5: beer that may not stand in a bright vessel for a night is in breach there, whenever it comes.
   if (!batch || bright === undefined || transferOn === undefined || brightDays + maxBrightDays < 1) return undefined
   return { batch, filler: -1, day: -1, pack: -1, quantity: 0, transferOn, bright }
