@@ -49,6 +49,18 @@ test.each(KINDS)('$kind: a change changes what it names and nothing else', async
   expect(last.before).not.toEqual(last.after)
 })
 
+test.each(KINDS)('$kind: a change to what it is already makes no revision', async (kind) => {
+  const { kind: name, create, change } = kind
+  const input = { [lower(name)]: ref(String(create.externalRef)), ...change }
+  await data(write('Change', kind), { input })
+  const before = await revision()
+  expect((await data(write('Change', kind), { input })).write).toMatchObject({
+    __typename: `${name}Payload`,
+    revision: before,
+  })
+  expect(await revision()).toBe(before)
+})
+
 test.each(KINDS)('$kind: a change that names nothing is refused, a reference that is taken too', async (kind) => {
   const { kind: name, create } = kind
   const before = await revision()

@@ -1,6 +1,7 @@
 // Creating, changing and retiring one kind of set-up thing. A change is laid over the thing as it stands, and the whole is
 // parsed again by the shape that creating uses: so both know the same rules, and say all faults at once.
 import { randomUUID } from 'node:crypto'
+import { isDeepStrictEqual } from 'node:util'
 import { z } from 'zod'
 import type { TransactionClient } from '../../database/client.ts'
 import { type Locked, withDistributorLock } from '../../database/distributor-lock.ts'
@@ -107,7 +108,8 @@ function changeOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['c
       await save(noun, actor, id ?? '', reading, { tx, refs, isNew: false, names: (key) => keys.has(key) })
       if (id === undefined) throw new Error(`a ${kind} that is not there was changed`)
       const after = await noun.describe(tx, { distributorId, id })
-      log(`${eventOf(kind)}_CHANGED`, { type: kind, id }, before, after)
+      // What is as it was makes no revision: a nightly synchronization would fill the change log.
+      if (!isDeepStrictEqual(before, after)) log(`${eventOf(kind)}_CHANGED`, { type: kind, id }, before, after)
       return id
     })
   }
