@@ -1,6 +1,6 @@
 // The days of fills, brews and transfers: which of them all constraints admit, and the latest in a span.
 import type { Batch, Transfer } from '../model/batch.ts'
-import type { Days } from '../model/constraint.ts'
+import { type Days, endBy } from '../model/constraint.ts'
 import type { State } from '../model/state.ts'
 import { canLast, fits, fitsTo, lastsTo } from '../model/vessels.ts'
 import { latest } from '../model/work-days.ts'
@@ -61,7 +61,7 @@ export function findDrawDays(
     narrow(state, batch, pack, transfer, days)
     if (days.to < days.from) return
   }
-  days.to = Math.min(days.to, standsTo(state, batch, model.packs[pack].bright, transfer))
+  endBy(days, standsTo(state, batch, model.packs[pack].bright, transfer))
 }
 
 const oneDay: Days = { from: 0, to: -1 }

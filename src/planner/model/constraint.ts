@@ -10,6 +10,16 @@ export interface Days {
   to: number
 }
 
+/** Narrows days to those up to one. Infinity, which many limits are, never enters the object: it stays one of small integers. */
+export function endBy(days: Days, last: number): void {
+  if (last < days.to) days.to = last
+}
+
+/** Narrows days to those from one on. */
+export function beginFrom(days: Days, first: number): void {
+  if (first > days.from) days.from = first
+}
+
 /** Units of a brew. An object that is used again: a number handed on and back would be allocated each time. */
 export interface Volume {
   most: number

@@ -1,5 +1,5 @@
 // V4 in the search: from the fermenter between ready day and transfer, from a bright vessel some days after the transfer.
-import type { SearchConstraint } from '../../model/constraint.ts'
+import { beginFrom, endBy, type SearchConstraint } from '../../model/constraint.ts'
 
 export const drawStage: SearchConstraint = {
   rule: 'V4',
@@ -8,14 +8,15 @@ export const drawStage: SearchConstraint = {
     if (model.packs[pack].bright) {
       const transferOn = transfer ? transfer.on : batch.transferOn
       if (!transfer && batch.fermenter >= 0 && transferOn < 0) days.to = -1
-      else days.from = Math.max(days.from, transferOn + model.beers[batch.beer].brightDays)
+      else beginFrom(days, transferOn + model.beers[batch.beer].brightDays)
       return
     }
-    days.from = Math.max(days.from, batch.ready)
+    beginFrom(days, batch.ready)
     if (batch.fermenter < 0) days.to = -1
-    else if (batch.transferOn >= 0) days.to = Math.min(days.to, batch.transferOn)
+    else if (batch.transferOn >= 0) endBy(days, batch.transferOn)
   },
   transferDays: (_, batch, days) => {
-    days.from = Math.max(days.from, batch.ready, batch.lastFermenterDraw)
+    beginFrom(days, batch.ready)
+    beginFrom(days, batch.lastFermenterDraw)
   },
 }

@@ -1,5 +1,5 @@
 // V5 in the search: a batch is drawn and moved until the day by which its vessel must be empty.
-import type { SearchConstraint } from '../../model/constraint.ts'
+import { endBy, type SearchConstraint } from '../../model/constraint.ts'
 import { deadline } from '../../model/sizing.ts'
 
 export const emptiedInTime: SearchConstraint = {
@@ -7,15 +7,15 @@ export const emptiedInTime: SearchConstraint = {
   binds: () => true,
   drawDays: ({ model }, batch, pack, transfer, days) => {
     if (!model.packs[pack].bright) {
-      days.to = Math.min(days.to, batch.fermenterDeadline)
+      endBy(days, batch.fermenterDeadline)
       return
     }
     const last = deadline(model, batch, transfer ? transfer.on : batch.transferOn)
     // T4: what a transfer brings cannot be gone on the same day.
     if (transfer && last <= transfer.on) days.to = -1
-    else days.to = Math.min(days.to, last)
+    else endBy(days, last)
   },
   transferDays: (_, batch, days) => {
-    days.to = Math.min(days.to, batch.fermenterDeadline)
+    endBy(days, batch.fermenterDeadline)
   },
 }

@@ -1,5 +1,5 @@
 // V10 in the search: the last draw of a batch from a vessel is at most so many days after the first.
-import type { SearchConstraint } from '../../model/constraint.ts'
+import { beginFrom, endBy, type SearchConstraint } from '../../model/constraint.ts'
 
 export const openDays: SearchConstraint = {
   rule: 'V10',
@@ -11,7 +11,7 @@ export const openDays: SearchConstraint = {
     const opened = !bright || batch.fermenter < 0 ? batch.openedOn : Number.POSITIVE_INFINITY
     const first = Math.min(opened, bright ? batch.firstBrightDraw : batch.firstFermenterDraw)
     const last = bright ? batch.lastBrightDraw : batch.lastFermenterDraw
-    days.to = Math.min(days.to, first + maxOpenDays)
-    if (last >= 0) days.from = Math.max(days.from, last - maxOpenDays)
+    endBy(days, first + maxOpenDays)
+    if (last >= 0) beginFrom(days, last - maxOpenDays)
   },
 }

@@ -1,11 +1,11 @@
 // V7 in the search: a primed pack is drawn within its window of the ready day, while the yeast lives.
-import type { SearchConstraint } from '../../model/constraint.ts'
+import { endBy, type SearchConstraint } from '../../model/constraint.ts'
 
 export const priming: SearchConstraint = {
   rule: 'V7',
   binds: ({ packs }) => packs.some(({ primingWindow }) => primingWindow >= 0),
   drawDays: ({ model }, batch, pack, _transfer, days) => {
     const { primingWindow } = model.packs[pack]
-    if (primingWindow >= 0) days.to = batch.primable ? Math.min(days.to, batch.ready + primingWindow) : -1
+    if (primingWindow >= 0) endBy(days, batch.primable ? batch.ready + primingWindow : -1)
   },
 }
