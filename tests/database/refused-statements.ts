@@ -87,7 +87,10 @@ export const REFUSED: Record<string, string[]> = {
   Route_externalRef_check: [set('Route', `"externalRef" = ''`, `"id" = (SELECT min("id") FROM "Route")`)],
   Route_weekdays_check: [set('Route', '"weekdays" = ARRAY[0]')],
   Route_transitDays_check: [set('Route', '"transitDays" = -1')],
-  Route_cutOff_check: [set('Route', '"cutOffDaysBefore" = 1'), set('Route', `"cutOffAt" = '15:00'`)],
+  Route_cutOff_check: [
+    set('Route', '"cutOffAt" = NULL, "cutOffDaysBefore" = 1'),
+    set('Route', `"cutOffAt" = '15:00', "cutOffDaysBefore" = NULL`),
+  ],
   Route_cutOffDaysBefore_check: [
     set('Route', `"cutOffAt" = '15:00', "cutOffDaysBefore" = -1`),
     set('Route', `"cutOffAt" = '15:00', "cutOffDaysBefore" = 61`),
