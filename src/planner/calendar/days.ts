@@ -2,7 +2,7 @@
 // here: a date is counted from 1970-01-01 in the proleptic Gregorian calendar. Zones and words are date-fns' own; day numbers
 // stay plain integers, because a problem is compiled from tens of thousands of them.
 import { TZDate } from '@date-fns/tz'
-import { format } from 'date-fns'
+import { format } from 'date-fns/format'
 
 const MILLISECONDS_PER_DAY = 86_400_000
 
