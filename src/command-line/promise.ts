@@ -3,6 +3,7 @@
 
 import type { OrderLine } from '../planner/documents/index.ts'
 import { openTrial, parseProblem } from '../planner/index.ts'
+import { reasonInWords, writtenDay } from '../words/reason-words.ts'
 import { readArguments } from './arguments.ts'
 import { readJson, readPlan, readProblem, refuse, refuseFaulty } from './documents.ts'
 
@@ -13,8 +14,14 @@ const plan = readPlan(planPath, problem)
 const lines = readLines(linePath)
 const trial = openTrial(problem, plan, { wishesGiveWay: true })
 const started = performance.now()
-const answers = trial.promise(lines)
+const found = trial.promise(lines)
 const milliseconds = performance.now() - started
+// The names of things are their ids in these documents.
+const naming = { name: ({ id }: { id: string }) => id, day: writtenDay }
+const answers = found.map((answer) => ({
+  ...answer,
+  limits: answer.limits.map((limit) => ({ ...limit, message: reasonInWords(limit, naming) })),
+}))
 process.stdout.write(`${JSON.stringify({ answers, gaveWay: trial.gaveWay(lines), milliseconds }, null, 2)}\n`)
 
 /** Lines that the problem does not have yet; parsed as if they were in it, so that every fault is told. */

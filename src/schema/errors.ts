@@ -3,7 +3,7 @@ import type { Issue, Obstacle, RecordChange } from '../errors.ts'
 import { Busy, Conflict, Forbidden, InvalidInput, NotFound, NotPossible, type Refusal } from '../errors.ts'
 import type { Reason } from '../planner/documents/index.ts'
 import { notPossibleInWords } from '../resolvers/orders/short-lines.ts'
-import { inNames } from '../resolvers/plans/in-names.ts'
+import { reasonInNames } from '../words/reason-words.ts'
 import { builder } from './builder.ts'
 import { PlanningRule } from './planning-rule.ts'
 
@@ -185,6 +185,7 @@ export const ReasonType = builder.objectRef<Reason>('Reason').implement({
     'Why an order line is late or not served, or why a decision was moved (section 9 of the planning rules).',
   fields: (t) => ({
     rule: t.expose('rule', { type: PlanningRule, description: 'The planning rule that binds.' }),
+    code: t.exposeString('code', { description: 'What it says, as a stable code, such as `NO_FILLER_MINUTES`.' }),
     resource: t.expose('resource', {
       type: ResourceType,
       nullable: true,
@@ -194,7 +195,7 @@ export const ReasonType = builder.objectRef<Reason>('Reason').implement({
     to: t.expose('to', { type: 'LocalDate', nullable: true, description: 'Last day on which it binds.' }),
     message: t.string({
       description: 'The reason in words.',
-      resolve: (reason, _args, { rows }) => inNames(reason, ({ kind, id }) => rows.nameOf(kind, id)),
+      resolve: (reason, _args, { rows }) => reasonInNames(reason, ({ kind, id }) => rows.nameOf(kind, id)),
     }),
     relief: t.expose('relief', {
       type: ReliefType,

@@ -1,10 +1,11 @@
 // Rows by id, for answers that the planner gives by ids: what one step of a query asks for is read in one query a table.
 import DataLoader from 'dataloader'
 import type { PrismaClient } from '../database/client.ts'
-import type { NamedKind } from '../resolvers/plans/in-names.ts'
 import { NamesOf } from '../resolvers/plans/names.ts'
+import type { NamedKind } from '../words/mentions.ts'
 
 export class Rows {
+  readonly account
   readonly vessel
   readonly beer
   readonly batch
@@ -20,6 +21,7 @@ export class Rows {
   constructor(client: PrismaClient, distributorId: string) {
     this.#names = new NamesOf(client, distributorId)
     const many = (ids: readonly string[]) => ({ where: { distributorId, id: { in: [...ids] } } })
+    this.account = loaderOf((ids) => client.account.findMany(many(ids)))
     this.vessel = loaderOf((ids) => client.vessel.findMany(many(ids)))
     this.beer = loaderOf((ids) => client.beer.findMany(many(ids)))
     this.batch = loaderOf((ids) => client.batch.findMany(many(ids)))

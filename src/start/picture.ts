@@ -2,9 +2,11 @@
 
 import type { LocalDate, Plan, Problem, Reason } from '../planner/documents/index.ts'
 import { addDays, dayNumber, isoWeekday } from '../planner/documents/index.ts'
+import type { Mention, NamedKind } from '../words/mentions.ts'
+import { reasonInWords, writtenDay } from '../words/reason-words.ts'
 
 /** The name that people read of a thing, by kind and id. */
-export type NameOf = (kind: 'vessel' | 'beer' | 'pack' | 'account' | 'filler' | 'batch', id: string) => string
+export type NameOf = (kind: NamedKind, id: string) => string
 
 const DAYS = 14
 const MOST_REASONS = 2
@@ -82,11 +84,11 @@ function troubles(problem: Problem, plan: Plan, nameOf: NameOf): string[] {
   }
   const late = (plan.late ?? []).flatMap(({ orderLineId, reasons }) => {
     const on = servedOn.get(orderLineId)
-    return [`  ${words(orderLineId, undefined)}, served ${on ? longDay(on) : 'later'}`, ...told(reasons)]
+    return [`  ${words(orderLineId, undefined)}, served ${on ? longDay(on) : 'later'}`, ...told(reasons, nameOf)]
   })
   const unserved = plan.unserved.flatMap(({ orderLineId, quantity, reasons }) => [
     `  ${words(orderLineId, quantity)}`,
-    ...told(reasons),
+    ...told(reasons, nameOf),
   ])
   const onTime = problem.orderLines.length - (plan.late ?? []).length - plan.unserved.length
   return [
@@ -97,8 +99,9 @@ function troubles(problem: Problem, plan: Plan, nameOf: NameOf): string[] {
   ]
 }
 
-function told(reasons: readonly Reason[]): string[] {
-  return reasons.slice(0, MOST_REASONS).map(({ rule, message }) => `    ${message} (${rule})`)
+function told(reasons: readonly Reason[], nameOf: NameOf): string[] {
+  const naming = { name: ({ kind, id }: Mention) => nameOf(kind, id), day: writtenDay }
+  return reasons.slice(0, MOST_REASONS).map((reason) => `    ${reasonInWords(reason, naming)} (${reason.rule})`)
 }
 
 function litres(amount: number): string {

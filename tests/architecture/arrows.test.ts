@@ -8,11 +8,13 @@ import { circlesOf, readImports, SOURCES } from './imports.ts'
 const MAY_IMPORT: Record<string, readonly string[]> = {
   planner: [],
   solver: ['planner'],
+  words: ['planner/documents/index.ts'],
   database: ['planner', 'clock.ts', 'errors.ts'],
   records: ['planner', 'database', 'errors.ts'],
-  resolvers: ['planner', 'solver', 'records', 'database', 'clock.ts', 'errors.ts', 'scopes.ts'],
+  resolvers: ['planner', 'solver', 'words', 'records', 'database', 'clock.ts', 'errors.ts', 'scopes.ts'],
   schema: [
     'resolvers',
+    'words',
     'database',
     'planner/documents/index.ts',
     'clock.ts',
@@ -21,9 +23,10 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
     'scopes.ts',
   ],
   http: ['database', 'errors.ts', 'error-catalogue.ts'],
-  'command-line': ['planner', 'solver'],
+  'command-line': ['planner', 'solver', 'words'],
   start: [
     'resolvers',
+    'words',
     'records',
     'solver',
     'planner',

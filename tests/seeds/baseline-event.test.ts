@@ -136,7 +136,7 @@ const PLAN: Plan = {
     { batchId: 'ready', on: '2027-03-16', litres: 154 },
     { batchId: 'brew-1', on: '2027-03-23', litres: 270 },
   ],
-  unserved: [{ orderLineId: 'b/1', quantity: 1, reasons: [{ rule: 'C1', message: 'no clean firkin is left' }] }],
+  unserved: [{ orderLineId: 'b/1', quantity: 1, reasons: [{ rule: 'C1', code: 'NO_CLEAN_CONTAINERS' }] }],
   cost: { total: 0, terms: { ...DEFAULT_COSTS } },
 }
 

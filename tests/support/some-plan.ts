@@ -96,11 +96,14 @@ function someDeliveries(
 
 function someReason(problem: Problem, random: Random): Reason {
   return {
-    rule: random.pick(['V3', 'L1', 'C1', 'D1']),
+    rule: random.pick(['V3', 'L1', 'C1', 'D1'] as const),
+    code: random.pick(['NO_FILLER_MINUTES', 'NO_ROUTE_ROOM'] as const),
+    ...(random.chance(0.5) ? { params: { most: 4, packId: random.pick(problem.beers).id } } : {}),
     ...(random.chance(0.5) ? { resource: { kind: 'SITE', id: random.pick(problem.sites).id } } : {}),
     from: problem.today,
     to: addDays(problem.today, 3),
-    message: 'every clean cask is taken until then',
-    ...(random.chance(0.5) ? { relief: { what: 'clean casks', amount: 4, unit: 'casks', by: problem.today } } : {}),
+    ...(random.chance(0.5)
+      ? { relief: { what: 'CLEAN_CONTAINERS', amount: 4, unit: 'CONTAINER', by: problem.today } }
+      : {}),
   }
 }

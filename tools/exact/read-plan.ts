@@ -41,8 +41,16 @@ interface Run {
 
 type Solution = ModelParts & { value: (column: number) => number; date: (day: number) => LocalDate }
 
-const NO_WAY: Reason = { rule: 'B5', message: 'No day leaves room to fill, condition, deliver and settle this line.' }
-const NO_BETTER: Reason = { rule: 'E1', message: 'All rules weighed at once, other lines take what this one needs.' }
+const NO_WAY: Reason = {
+  rule: 'B5',
+  code: 'AS_RECORDED',
+  params: { words: 'No day leaves room to fill, condition, deliver and settle this line.' },
+}
+const NO_BETTER: Reason = {
+  rule: 'E1',
+  code: 'AS_RECORDED',
+  params: { words: 'All rules weighed at once, other lines take what this one needs.' },
+}
 
 /** Reads the plan out of the columns of a solution. */
 export function readPlan(parts: ModelParts, values: Float64Array): Plan {

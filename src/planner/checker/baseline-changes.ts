@@ -55,8 +55,8 @@ export function freeChanges(problem: Problem, plan: Decided, dropped: WhyDropped
   })
 }
 
-const OTHERWISE: Reason = { rule: 'COST', message: 'It could have stayed, but as it is now the plan costs less.' }
-const NOT_NEEDED: Reason = { rule: 'COST', message: 'It could have stayed, but the plan costs less without it.' }
+const OTHERWISE: Reason = { rule: 'COST', code: 'CHEAPER_OTHERWISE' }
+const NOT_NEEDED: Reason = { rule: 'COST', code: 'CHEAPER_WITHOUT' }
 
 function live(problem: Problem): Map<string, Decision> {
   const today = dayNumber(problem.today)

@@ -66,5 +66,7 @@ export {
   type Vessel,
 } from './problem.ts'
 export type { Reason } from './reason.ts'
+export { REASON_CODES, REASON_PARAMS, type ReasonCode } from './reason-codes.ts'
+export type { ReliefCode } from './relief-units.ts'
 export { type ReasonRule, RULE_TITLES, type RuleNumber } from './rule-numbers.ts'
 export { withoutLines } from './without-lines.ts'

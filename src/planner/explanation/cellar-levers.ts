@@ -5,7 +5,7 @@ import { refresh } from '../model/refresh.ts'
 import type { State } from '../model/state.ts'
 import { all, sitesOf, swap } from '../rules/relaxation.ts'
 import { batchesOf, largestOf } from './relaxations.ts'
-import { counted, type Lever, type LeverMaker } from './relief.ts'
+import type { Lever, LeverMaker } from './relief.ts'
 
 /** More brews than these no brewhouse adds to its day. */
 const MOST_BREWS = 8
@@ -24,7 +24,6 @@ export const brewsPerDay: LeverMaker = (state, line) =>
       most: MOST_BREWS,
       pull: (amount) => ({ line, undo: swap(site, 'brewsPerDay', site.brewsPerDay + amount) }),
       by: () => undefined,
-      words: (amount) => `${counted(amount, 'more brew')} a day at site ${site.id}`,
     }
   })
 
@@ -42,7 +41,6 @@ export const transfersPerDay: LeverMaker = (state, line) =>
         most: MOST_TRANSFERS,
         pull: (amount) => ({ line, undo: swap(site, 'transfersPerDay', site.transfersPerDay + amount) }),
         by: () => undefined,
-        words: (amount) => `${counted(amount, 'more transfer')} a day at site ${site.id}`,
       }),
     )
 
@@ -59,7 +57,6 @@ export const batchEarlier: LeverMaker = (state, line) =>
         most: batch.ready,
         pull: (amount) => change(state, line, batch, { ready: batch.ready - amount, quarantined: false }),
         by: (amount) => batch.ready - amount,
-        words: (amount, by) => `batch ${idOf(state, batch)} ready ${counted(amount, 'day')} earlier, on ${by}`,
       }),
     )
 
@@ -76,7 +73,6 @@ export const batchReleased: LeverMaker = (state, line) =>
         most: 1,
         pull: (amount) => change(state, line, batch, { ready: batch.ready, quarantined: amount === 0 }),
         by: () => undefined,
-        words: () => `batch ${idOf(state, batch)} released from quarantine, if it proves sound`,
       }),
     )
 
@@ -139,7 +135,6 @@ export const vesselFree: LeverMaker = (state, line) => {
           most: 1,
           pull: (amount, day) => ({ line, undo: amount > 0 ? addVessel(state, line, like, day) : () => {} }),
           by: (_, day) => day,
-          words: (_, by) => `one more vessel like ${id}, free by ${by}`,
         },
       ]
     }),

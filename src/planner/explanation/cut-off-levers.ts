@@ -4,7 +4,7 @@ import { dispatchOptions, OPTION_SIZE } from '../model/options.ts'
 import { withoutCutOffs } from '../rules/cut-off/relaxation.ts'
 import { swap } from '../rules/relaxation.ts'
 import { onTimeVariant } from './on-time.ts'
-import { counted, type Lever, type LeverMaker } from './relief.ts'
+import type { Lever, LeverMaker } from './relief.ts'
 
 /** B6: the cut-off of a route is so many minutes later, for every day on which it runs. */
 export const cutOffLater: LeverMaker = (state, line) => {
@@ -38,7 +38,6 @@ export const cutOffLater: LeverMaker = (state, line) => {
           return { line: later, undo: () => {} }
         },
         by: () => undefined,
-        words: (amount) => `the cut-off of route ${route.id} ${counted(amount, 'minute')} later`,
       },
     ]
   })

@@ -64,7 +64,7 @@ function explainLine(state: State, line: LineModel, effort: Effort): Reason[] {
     const { limits, alone, helpless } = limitsOf(state, line)
     if (helpless) {
       if (effort.trials > 0) addReliefs(state, line, limits, alone, effort)
-      else limits.push(told('No single relief was looked for: there are too many lines to try one for each.'))
+      else limits.push({ rule: 'E1', code: 'RELIEFS_NOT_SOUGHT' })
     }
     return limits
   })
@@ -80,25 +80,14 @@ function addReliefs(
 ): void {
   const { found, complete } = findReliefs(state, line, alone, effort)
   const spared: Reason[] = []
-  for (const { rule, resource, relief, words } of found) {
-    const sentence = `What alone would serve it on time: ${words}; no smaller change would do.`
+  for (const { rule, resource, relief, params } of found) {
     const limit = limits.find((each) => each.rule === rule && !each.relief)
-    if (limit) Object.assign(limit, { resource, message: `${limit.message} ${sentence}`, relief })
-    else spared.push({ rule, resource, message: sentence, relief })
+    const all = limit?.params || params ? { params: { ...limit?.params, ...params } } : {}
+    if (limit) Object.assign(limit, { ...all, resource, relief })
+    else spared.push({ rule, code: 'RELIEF_FOUND', ...all, resource, relief })
   }
   limits.push(...spared)
-  if (found.length === 0)
-    limits.push(
-      told(
-        complete
-          ? 'No single change was found that alone would serve it on time.'
-          : 'No single change that alone would serve it on time was found in the tries that were made.',
-      ),
-    )
-}
-
-function told(message: string): Reason {
-  return { rule: 'E1', message }
+  if (found.length === 0) limits.push({ rule: 'E1', code: complete ? 'NO_RELIEF_FOUND' : 'NO_RELIEF_IN_TRIES' })
 }
 
 interface Limits {
@@ -125,12 +114,7 @@ function limitsOf(state: State, line: LineModel): Limits {
   if (onTimeVariant(reach).options.length === 0)
     return { limits: [{ ...noDispatch(state, line), ...dates }], alone: NONE, helpless: true }
   if (servesOnTime(state, line)) {
-    const cost: Reason = {
-      rule: 'COST',
-      ...dates,
-      message:
-        'It could be served on time, but that would cost more than it saves: for so few litres a new brew or set-up does not pay, or other orders would lose more.',
-    }
+    const cost: Reason = { rule: 'COST', code: 'COSTS_MORE', ...dates }
     return { limits: [cost], alone: NONE, helpless: false }
   }
   const { binding, alone } = bindingLimits(state, line)
@@ -142,30 +126,22 @@ function limitsOf(state: State, line: LineModel): Limits {
   return { limits, alone: alone ? new Set(binding.map((each) => each.rule)) : NONE, helpless: true }
 }
 
-const TOO_MUCH: Reason = {
-  rule: 'A3',
-  message: 'It asks for more than vessels, fillers and routes of these sites ever give in one delivery.',
-}
-const NO_DAYS_ON_SALE: Reason = {
-  rule: 'B4',
-  message: 'No fill would leave it enough days on sale before its best before.',
-}
-
 /** Why the line cannot be served on time even with every limit lifted. */
 function withAllLifted(state: State, line: LineModel, usable: readonly [number, Window][]): Reason[] {
   // Where every fill that is in time lies in the past, stock alone could serve the line, and has too little left.
   if (usable.every(([, { from, onTimeTo }]) => from > onTimeTo))
     return [noDayToFill(state, line), ...(fitsSomeLot(state, line) ? [stockIsShort(state, line)] : [])]
-  return [asksTooMuch(state, line) ? TOO_MUCH : NO_DAYS_ON_SALE]
+  if (asksTooMuch(state, line)) return [{ rule: 'A3', code: 'ASKS_TOO_MUCH' }]
+  return [{ rule: 'B4', code: 'NO_DAYS_ON_SALE', params: { packId: state.model.packs[line.pack].id } }]
 }
 
 /** B3: no fill from today on would be in time. */
 function noDayToFill({ model }: State, line: LineModel): Reason {
   return {
     rule: 'B3',
+    code: 'NO_DAY_TO_FILL',
+    params: { packId: model.packs[line.pack].id },
     resource: { kind: 'ACCOUNT', id: model.problem.accounts[line.account].id },
-    message:
-      'No day is left on which this could be filled: conditioning, the journey and settling take longer than there is time, or the beer would be past its best.',
   }
 }
 
@@ -173,8 +149,9 @@ function noDayToFill({ model }: State, line: LineModel): Reason {
 function stockIsShort({ model }: State, line: LineModel): Reason {
   return {
     rule: 'A2',
+    code: 'STOCK_IS_SHORT',
+    params: { packId: model.packs[line.pack].id },
     resource: { kind: 'PACK', id: model.packs[line.pack].id },
-    message: 'The stock at hand that other orders leave is not enough.',
   }
 }
 
@@ -226,24 +203,15 @@ function bindingLimits(state: State, line: LineModel): { binding: Relaxation[]; 
 
 function noDispatch(state: State, line: LineModel): Reason {
   const { model } = state
-  const account = model.problem.accounts[line.account]
-  if (account.routeIds.length === 0) {
-    return { rule: 'B2', resource: { kind: 'ACCOUNT', id: account.id }, message: 'The account is on no route.' }
-  }
+  const { id, routeIds } = model.problem.accounts[line.account]
+  const params = { accountId: id }
+  const account = { kind: 'ACCOUNT', id }
+  if (routeIds.length === 0) return { rule: 'B2', code: 'ON_NO_ROUTE', params, resource: account }
   const sooner = { ...line, notBefore: 0, latestServeOn: Math.min(line.latestServeOn, line.dueOn) }
-  if (line.notBefore > line.serveOn && dispatchOptions(model, sooner).length > 0) {
-    return {
-      rule: 'F1',
-      resource: { kind: 'ACCOUNT', id: account.id },
-      message:
-        'Within the frozen days a promised line is not brought forward, and no later day is left by its promise.',
-    }
-  }
-  return {
-    rule: 'B2',
-    resource: { kind: 'ROUTE', id: account.routeIds[0] },
-    message: "None of the account's routes runs in time to arrive and settle before the serve day.",
-  }
+  // Within the frozen days a promised line is not brought forward.
+  if (line.notBefore > line.serveOn && dispatchOptions(model, sooner).length > 0)
+    return { rule: 'F1', code: 'PROMISE_NOT_FORWARD', params, resource: account }
+  return { rule: 'B2', code: 'NO_ROUTE_IN_TIME', params, resource: { kind: 'ROUTE', id: routeIds[0] } }
 }
 
 function spanOf(windows: Window[]): { from: number; to: number } {

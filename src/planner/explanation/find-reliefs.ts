@@ -1,7 +1,8 @@
 // The smallest single reliefs of a line (E1): in the end the amount is known to serve the line and one unit less is known
 // not to. Effort is counted in trial placements, never by a clock.
-import { dayWords, localDateOf } from '../calendar/days.ts'
+import { localDateOf } from '../calendar/days.ts'
 import type { Reason } from '../documents/reason.ts'
+import { RELIEF_UNITS } from '../documents/relief-units.ts'
 import type { RuleNumber } from '../documents/rule-numbers.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
@@ -10,7 +11,7 @@ import { cutOffLater } from './cut-off-levers.ts'
 import { servesOnTime } from './on-time.ts'
 import { fewerContainers, serveLater, splitAllowed } from './order-levers.ts'
 import { cleanContainers, fillerMinutes, routeLitres, storeLitres } from './packaging-levers.ts'
-import { type Lever, type LeverMaker, RELIEF_UNITS } from './relief.ts'
+import type { Lever, LeverMaker } from './relief.ts'
 
 /** Reliefs told for one line. */
 const MOST_RELIEFS = 3
@@ -41,7 +42,7 @@ export interface Found {
   rule: RuleNumber
   resource: NonNullable<Reason['resource']>
   relief: NonNullable<Reason['relief']>
-  words: string
+  params?: NonNullable<Reason['params']>
 }
 
 /**
@@ -84,7 +85,7 @@ function smallestOf(state: State, levers: Lever[], effort: Effort): Found | unde
     const smallest = new Search(state, lever, effort).smallest(most)
     if (smallest) best = { lever, at, ...smallest }
   }
-  return best && told(state, best.lever, best.amount, best.day)
+  return best && found(state, best.lever, best.amount, best.day)
 }
 
 /** The search for the smallest amount of one lever. */
@@ -179,7 +180,7 @@ class Search {
   }
 }
 
-function told(state: State, lever: Lever, amount: number, day: number): Found {
+function found(state: State, lever: Lever, amount: number, day: number): Found {
   const by = lever.by(amount, day)
   const date = by === undefined ? undefined : localDateOf(state.model.today + by)
   const { what, rule, resource } = lever
@@ -187,6 +188,6 @@ function told(state: State, lever: Lever, amount: number, day: number): Found {
     rule,
     resource,
     relief: { what, amount, unit: RELIEF_UNITS[what], ...(date === undefined ? {} : { by: date }) },
-    words: lever.words(amount, by === undefined ? '' : dayWords(state.model.today + by)),
+    ...(lever.params ? { params: lever.params(amount) } : {}),
   }
 }

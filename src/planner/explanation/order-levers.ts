@@ -4,7 +4,7 @@ import type { LineModel } from '../model/model.ts'
 import { dispatchOptions } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { onTimeVariant } from './on-time.ts'
-import { counted, type LeverMaker } from './relief.ts'
+import type { LeverMaker } from './relief.ts'
 
 const nothing = () => {}
 
@@ -30,7 +30,6 @@ export const serveLater: LeverMaker = (state, line) => {
       cannot: (amount) => later.supply(amount) < line.quantity,
       pull: (amount) => ({ line: later.by(amount), undo: nothing }),
       by: (amount) => line.dueOn + amount,
-      words: (amount, by) => `to serve it ${counted(amount, 'day')} later, on ${by}`,
     },
   ]
 }
@@ -93,7 +92,7 @@ export const fewerContainers: LeverMaker = (state, line) => {
       least: Math.max(1, line.quantity - supply(state, onTime)(onTime.options)),
       pull: (amount) => ({ line: { ...line, quantity: line.quantity - amount }, undo: nothing }),
       by: () => undefined,
-      words: (amount) => `to order ${counted(amount, 'container')} fewer, ${line.quantity - amount} in all`,
+      params: (amount) => ({ remaining: line.quantity - amount }),
     },
   ]
 }
@@ -110,7 +109,6 @@ export const splitAllowed: LeverMaker = (_, line) => {
       most: 1,
       pull: (amount) => ({ line: { ...line, splittable: amount > 0 }, undo: nothing }),
       by: () => undefined,
-      words: () => 'permission to bring it in two deliveries',
     },
   ]
 }

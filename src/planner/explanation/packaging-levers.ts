@@ -10,7 +10,7 @@ import { LITRE, MINUTE, SLACK } from '../model/units.ts'
 import { sitesOf, swap } from '../rules/relaxation.ts'
 import { onTimeVariant } from './on-time.ts'
 import { batchesOf } from './relaxations.ts'
-import { atSite, counted, type Lever, type LeverMaker } from './relief.ts'
+import { atSite, type Lever, type LeverMaker } from './relief.ts'
 
 /** Fill days on which the line could be filled in time, by site, the first to the last. */
 export function fillDaysInTime(state: State, line: LineModel): Map<number, number[]> {
@@ -89,7 +89,6 @@ export const fillerMinutes: LeverMaker = (state, line) => {
             undo: swap(filler.minutes, day, before + amount * MINUTE),
           }),
           by: () => day,
-          words: (amount, by) => `${counted(amount, 'more filler minute')} on ${by} (filler ${filler.id})`,
         })
       }
     }
@@ -129,8 +128,6 @@ export const cleanContainers: LeverMaker = (state, line) => {
           }
         },
         by: (_, day) => day,
-        words: (amount, by) =>
-          `${counted(amount, 'more clean container')} of type ${typeId} by ${by} (site ${model.sites[site].id})`,
       },
     ]
   })
@@ -166,8 +163,6 @@ export const storeLitres: LeverMaker = (state, line) => {
           need: () => Math.ceil((most(true) - SLACK) / LITRE),
           pull: (amount) => ({ line, undo: swap(model.stores, index, capacity + amount * LITRE) }),
           by: () => undefined,
-          words: (amount) =>
-            `room for ${counted(amount, 'more litre')} in the ${climate === 'COLD' ? 'cold' : 'warm'} store of site ${model.sites[site].id}`,
         },
       ]
     }),
@@ -194,8 +189,6 @@ export const routeLitres: LeverMaker = (state, line) => {
           Math.ceil((state.routeUsed[index].reduce((most, each) => Math.max(most, each)) - before - SLACK) / LITRE),
         pull: (amount) => ({ line, undo: swap(route, 'capacity', before + amount * LITRE) }),
         by: (_, day) => day,
-        words: (amount, by) =>
-          `room for ${counted(amount, 'more litre')} on route ${route.id} on the days that it runs up to ${by}`,
       },
     ]
   })

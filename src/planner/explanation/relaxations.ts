@@ -30,8 +30,8 @@ const fillerMinutes: Relaxation = {
     const filler = state.model.sites[sitesOf(state, line)[0]].fillers[0]
     return {
       rule: 'L1',
+      code: 'NO_FILLER_MINUTES',
       resource: filler === undefined ? undefined : { kind: 'FILLER', id: state.model.fillers[filler].id },
-      message: 'The filler has no minutes left on the days on which this must be filled.',
     }
   },
 }
@@ -57,9 +57,8 @@ const washing: Relaxation = {
     ),
   reason: (state, line) => ({
     rule: 'L4',
+    code: 'NO_MINUTES_TO_WASH',
     resource: { kind: 'FILLER', id: state.model.fillers[washedFillers(state, line)[0]].id },
-    message:
-      'Washing the filler between groups of beers leaves too few minutes on the days on which this must be filled.',
   }),
 }
 
@@ -78,8 +77,9 @@ const cleanContainers: Relaxation = {
   },
   reason: (state, line) => ({
     rule: 'C1',
+    code: 'NO_CLEAN_CONTAINERS',
+    params: { containerTypeId: state.model.types[state.model.packs[line.pack].type].id },
     resource: { kind: 'CONTAINER_TYPE', id: state.model.types[state.model.packs[line.pack].type].id },
-    message: 'There are not enough clean containers of this type in time.',
   }),
 }
 
@@ -105,8 +105,8 @@ const storeRoom: Relaxation = {
     ),
   reason: (state, line) => ({
     rule: 'S1',
+    code: 'NO_STORE_ROOM',
     resource: { kind: 'SITE', id: state.model.sites[sitesOf(state, line)[0]].id },
-    message: 'The store has no room for the containers until they can leave.',
   }),
 }
 
@@ -128,8 +128,8 @@ const routeRoom: Relaxation = {
     ),
   reason: (state, line) => ({
     rule: 'D1',
+    code: 'NO_ROUTE_ROOM',
     resource: { kind: 'ROUTE', id: state.model.routes[state.model.accounts[line.account].routes[0]].id },
-    message: "The route's load is full on the days on which this must leave.",
   }),
 }
 
@@ -139,8 +139,8 @@ const brewhouse: Relaxation = {
   lift: (state, line) => all(sitesOf(state, line).map((site) => swap(state.model.sites[site], 'brewsPerDay', 1e9))),
   reason: (state, line) => ({
     rule: 'V1',
+    code: 'NO_BREW_LEFT',
     resource: { kind: 'SITE', id: state.model.sites[sitesOf(state, line)[0]].id },
-    message: 'The brewhouse has no brew left on the days on which this beer would have to be brewed.',
   }),
 }
 
@@ -153,9 +153,8 @@ const transfers: Relaxation = {
     all(sitesOf(state, line).map((site) => swap(state.model.sites[site], 'transfersPerDay', Number.POSITIVE_INFINITY))),
   reason: (state, line) => ({
     rule: 'V11',
+    code: 'NO_TRANSFER_LEFT',
     resource: { kind: 'SITE', id: state.model.sites[sitesOf(state, line)[0]].id },
-    message:
-      'The site starts no more transfers on the days on which this beer would have to be moved to a bright vessel.',
   }),
 }
 
@@ -204,8 +203,9 @@ const vessels: Relaxation = {
   },
   reason: (state, line) => ({
     rule: 'V3',
+    code: 'NO_VESSEL_FREE',
+    params: { beerId: state.model.beers[line.beer].id },
     resource: { kind: 'BEER', id: state.model.beers[line.beer].id },
-    message: 'No vessel is free in time for a brew of this beer; the beer at hand is spoken for.',
   }),
 }
 
@@ -227,9 +227,9 @@ const readiness: Relaxation = {
   },
   reason: (state, line) => ({
     rule: 'T1',
+    code: 'NOT_READY_IN_TIME',
+    params: { beerId: state.model.beers[line.beer].id },
     resource: { kind: 'BEER', id: state.model.beers[line.beer].id },
-    message:
-      'The beer is not ready in time: fermenting, resting, dry hopping and the cold crash last until after the last day on which it could be filled.',
   }),
 }
 
@@ -247,8 +247,9 @@ const priming: Relaxation = {
     ]),
   reason: (state, line) => ({
     rule: 'V7',
+    code: 'NOT_FIT_FOR_PRIMING',
+    params: { packId: state.model.packs[line.pack].id },
     resource: { kind: 'PACK', id: state.model.packs[line.pack].id },
-    message: 'The beer at hand is too old or not fit for priming; a primed cask needs live yeast.',
   }),
 }
 
@@ -258,8 +259,9 @@ const quarantine: Relaxation = {
   lift: (state, line) => all(batchesOf(state, line).map((batch) => swap(batch, 'quarantined', false))),
   reason: (state, line) => ({
     rule: 'V8',
+    code: 'BEER_QUARANTINED',
+    params: { beerId: state.model.beers[line.beer].id },
     resource: { kind: 'BEER', id: state.model.beers[line.beer].id },
-    message: 'The beer at hand is quarantined.',
   }),
 }
 
@@ -272,7 +274,7 @@ const frozen: Relaxation = {
   rule: 'F1',
   matters: ({ model }) => model.frozenUntil > 0,
   lift: (state) => swap(state.model, 'frozenUntil', 0),
-  reason: () => ({ rule: 'F1', message: 'The plan is frozen on the days on which this would have to be filled.' }),
+  reason: () => ({ rule: 'F1', code: 'DAYS_FROZEN' }),
 }
 
 /** In the order in which they are given the benefit of the doubt; told in the reverse order, what can be changed first. */

@@ -1,45 +1,9 @@
-// What a relief is: one change of the problem that, alone, serves a line on time (E1). Codes, units, and how the search
-// and the problem document name the same thing.
+// What a lever is: a change that the search makes in its state to find the smallest relief of a line (E1).
 import type { Reason } from '../documents/reason.ts'
+import type { ReliefCode } from '../documents/relief-units.ts'
 import type { RuleNumber } from '../documents/rule-numbers.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
-
-/**
- * Kinds of relief, the easiest for a brewery first: what it can do itself, then what the account must agree to, then
- * what costs a vessel or a brewer's judgement. Each is counted in whole units.
- */
-export const RELIEF_UNITS = {
-  /** More minutes of a filler on the day `by`. */
-  FILLER_MINUTES: 'MINUTE',
-  /** More clean containers of a type at a site from the day `by` on. */
-  CLEAN_CONTAINERS: 'CONTAINER',
-  /** A larger load of a route, every day that it runs; it is needed on the day `by`. */
-  ROUTE_LITRES: 'LITRE',
-  /** A larger store. */
-  STORE_LITRES: 'LITRE',
-  /** A route's cut-off so many minutes later, every day that it runs; past the end of the day of dispatch, no cut-off. */
-  CUT_OFF_LATER: 'MINUTE',
-  /** The line may go in two deliveries (A3). */
-  SPLIT_ALLOWED: 'PERMISSION',
-  /** The line is asked for, and if promised, promised, so many days later: on `by`. */
-  SERVE_DAYS_LATER: 'DAY',
-  /** The line asks for so many containers less. */
-  FEWER_CONTAINERS: 'CONTAINER',
-  /** More brews a day at a site, every day. */
-  BREWS_PER_DAY: 'BREW',
-  /** More transfers a day at a site, every day. */
-  TRANSFERS_PER_DAY: 'TRANSFER',
-  /** A batch that stands in a fermenter is ready so many days earlier: on `by`. */
-  BATCH_READY_EARLIER: 'DAY',
-  /** A quarantined batch is released today. */
-  BATCH_RELEASED: 'BATCH',
-  /** One more vessel like the given one, free from the day `by` on, the latest day that helps. */
-  VESSEL_FREE: 'VESSEL',
-} as const
-
-export type ReliefCode = keyof typeof RELIEF_UNITS
-export const RELIEF_CODES = Object.keys(RELIEF_UNITS) as readonly ReliefCode[]
 
 /** A change that can be made in the state by the unit, and taken back. Days are days after today. */
 export interface Lever {
@@ -66,8 +30,8 @@ export interface Lever {
   pull: (amount: number, day: number) => { line: LineModel; undo: () => void } | undefined
   /** The day to tell, from the amount and the day that were found; undefined where no day matters. */
   by: (amount: number, day: number) => number | undefined
-  /** What would help, in a brewer's words; ends without a full stop. */
-  words: (amount: number, by: string) => string
+  /** What its words need beside the amount; absent: nothing. */
+  params?: (amount: number) => NonNullable<Reason['params']>
 }
 
 /** Offers levers for a line; none where the kind of relief means nothing to it. */
@@ -76,9 +40,4 @@ export type LeverMaker = (state: State, line: LineModel) => Lever[]
 /** Name of a site's fleet of a container type, or of its store of a climate, in `Reason.resource`. */
 export function atSite(siteId: string, what: string): string {
   return `${siteId}/${what}`
-}
-
-/** `amount` of `thing`, in the plural where it is not one. */
-export function counted(amount: number, thing: string, things = `${thing}s`): string {
-  return `${amount} ${amount === 1 ? thing : things}`
 }

@@ -1,8 +1,9 @@
-// Why a decision of the plan in force cannot stay as it is (F1): the first rule in its way, in a brewer's words.
-import { dayNumber, dayWords, localDateOf } from '../calendar/days.ts'
+// Why a decision of the plan in force cannot stay as it is (F1): the first rule in its way, as data.
+import { dayNumber, localDateOf } from '../calendar/days.ts'
 import { brewsOf } from '../documents/brews.ts'
 import type { Plan } from '../documents/problem.ts'
 import type { Reason } from '../documents/reason.ts'
+import type { ReasonCode } from '../documents/reason-codes.ts'
 import type { RuleNumber } from '../documents/rule-numbers.ts'
 import { mayBrew, mayTransferOn, transferable } from '../insertion/days.ts'
 import type { Batch } from '../model/batch.ts'
@@ -27,23 +28,20 @@ export class WhyNot {
   brew({ id, beerId, vesselId }: Plan['brews'][number], batch: Batch | undefined, units: number): Reason {
     const { model } = this.state
     const index = model.indexOf.vessel.get(vesselId)
-    if (index === undefined) return say('V3', 'VESSEL', vesselId, `Vessel ${vesselId} is there no more.`)
-    if (!batch) return say('V2', 'BEER', beerId, `Beer ${beerId} is brewed no more.`)
+    if (index === undefined) return say('V3', 'VESSEL_GONE', 'VESSEL', vesselId)
+    if (!batch) return say('V2', 'BEER_GONE', 'BEER', beerId)
     const vessel = model.vessels[index]
     if (vessel.bright || !model.beers[batch.beer].allowed[index])
-      return say('V2', 'VESSEL', vesselId, `Beer ${beerId} may not be brewed into vessel ${vesselId}.`)
+      return say('V2', 'VESSEL_NOT_ALLOWED', 'VESSEL', vesselId, { beerId })
     if (units < vessel.minFill - SLACK || units > vessel.capacity + SLACK) {
-      const range = `${litres(vessel.minFill)} to ${litres(vessel.capacity)} L`
-      return say('V2', 'VESSEL', vesselId, `Vessel ${vesselId} takes ${range}, and ${id} is ${litres(units)} L.`)
+      const range = { least: litres(vessel.minFill), most: litres(vessel.capacity) }
+      return say('V2', 'VOLUME_OUT_OF_RANGE', 'VESSEL', vesselId, { brewId: id, litres: litres(units), ...range })
     }
     const day = batch.brewOn
     const site = model.sites[batch.site]
-    if (!site.brewOn[day])
-      return this.on(day, say('T2', 'SITE', site.id, `Site ${site.id} does not brew on ${this.words(day)}.`))
-    if (!mayBrew(this.state, batch.site, day, brewsOf(units / LITRE, site.brewLitres))) {
-      const message = `Site ${site.id} makes at most ${site.brewsPerDay} brews a day, and others take up ${this.words(day)}.`
-      return this.on(day, say('V1', 'SITE', site.id, message))
-    }
+    if (!site.brewOn[day]) return this.on(day, say('T2', 'SITE_DOES_NOT_BREW', 'SITE', site.id))
+    if (!mayBrew(this.state, batch.site, day, brewsOf(units / LITRE, site.brewLitres)))
+      return this.on(day, say('V1', 'BREWS_TAKEN', 'SITE', site.id, { most: site.brewsPerDay }))
     return this.taken(index, day, day)
   }
 
@@ -53,31 +51,27 @@ export class WhyNot {
     const batch = this.reader.batches.get(batchId)
     if (!batch || !this.reader.brewable(batch)) return lost(batchId)
     const packIndex = model.indexOf.pack.get(packId)
-    if (packIndex === undefined) return say('A1', 'PACK', packId, `Pack ${packId} is filled no more.`)
+    if (packIndex === undefined) return say('A1', 'PACK_GONE', 'PACK', packId)
     const pack = model.packs[packIndex]
     const fillerIndex = model.indexOf.filler.get(fillerId) ?? -1
     const filler = model.fillers[fillerIndex]
     if (!filler || filler.each[pack.type] === Number.POSITIVE_INFINITY)
-      return say('L1', 'FILLER', fillerId, `Filler ${fillerId} fills no containers of this type any more.`)
+      return say('L1', 'FILLER_CANNOT_FILL', 'FILLER', fillerId)
     const day = dayNumber(on) - model.today
     const site = model.sites[batch.site]
-    if (!site.fillOn[day])
-      return this.on(day, say('T2', 'SITE', site.id, `Site ${site.id} does not fill on ${this.words(day)}.`))
+    if (!site.fillOn[day]) return this.on(day, say('T2', 'SITE_DOES_NOT_FILL', 'SITE', site.id))
     const cellar = this.cellar(batch, batchId, packIndex, day)
     if (cellar) return cellar
     const free = filler.minutes[day] - minutesUsed[fillerIndex][day]
     const work = quantity * filler.each[pack.type]
     const alone = work + filler.setupMinutes[batch.beer]
-    if (free >= alone && free < work + this.state.setupWork(batch.beer, fillerIndex, day)) {
-      const message = `Filler ${fillerId} has no minutes left on ${this.words(day)} to be washed for another group of beers.`
-      return this.on(day, say('L4', 'FILLER', fillerId, message))
-    }
+    if (free >= alone && free < work + this.state.setupWork(batch.beer, fillerIndex, day))
+      return this.on(day, say('L4', 'FILLER_NOT_WASHED', 'FILLER', fillerId))
     if (free < alone) {
-      const has = `has ${Math.max(0, Math.floor(free / MINUTE))} minutes to spare on ${this.words(day)}`
-      const message = `Filler ${fillerId} ${has}, and this takes ${Math.ceil(work / MINUTE)} and a set-up.`
-      return this.on(day, say('L1', 'FILLER', fillerId, message))
+      const minutes = { spare: Math.max(0, Math.floor(free / MINUTE)), work: Math.ceil(work / MINUTE) }
+      return this.on(day, say('L1', 'FILLER_BUSY', 'FILLER', fillerId, minutes))
     }
-    return say('V9', 'BATCH', batchId, `${batchId} has too little beer for ${quantity} of pack ${packId}.`)
+    return say('V9', 'BATCH_TOO_SMALL', 'BATCH', batchId, { quantity, packId })
   }
 
   /** V3–V8, T2: a transfer. */
@@ -87,21 +81,17 @@ export class WhyNot {
     if (!batch || !this.reader.brewable(batch)) return lost(batchId)
     const to = model.indexOf.vessel.get(toVesselId) ?? -1
     if (to < 0 || !model.vessels[to].bright || model.vessels[to].site !== batch.site)
-      return say('V6', 'VESSEL', toVesselId, `${toVesselId} is no bright vessel of this site any more.`)
-    if (batch.fermenter < 0)
-      return say('V6', 'BATCH', batchId, `${batchId} stands in a bright vessel already, and moves once only.`)
+      return say('V6', 'NOT_A_BRIGHT_VESSEL', 'VESSEL', toVesselId)
+    if (batch.fermenter < 0) return say('V6', 'MOVED_ALREADY', 'BATCH', batchId)
     const day = dayNumber(on) - model.today
     const site = model.sites[batch.site]
-    if (!site.fillOn[day])
-      return this.on(day, say('T2', 'SITE', site.id, `Site ${site.id} moves no beer on ${this.words(day)}.`))
+    if (!site.fillOn[day]) return this.on(day, say('T2', 'SITE_DOES_NOT_MOVE', 'SITE', site.id))
     if (batch.quarantined) return quarantined(batchId)
     if (day < batch.ready) return this.notReady(batch, batchId)
     if (day > batch.fermenterDeadline) return this.mustBeOut(batchId, batch.fermenterDeadline)
     const left = batch.given - batch.fromFermenter
-    if (batch.standing >= 0 && left < wanted * LITRE - SLACK) {
-      const message = `${batchId} has ${litres(left)} L left to move, and ${wanted.toFixed(0)} L were to be moved.`
-      return say('V6', 'BATCH', batchId, message)
-    }
+    if (batch.standing >= 0 && left < wanted * LITRE - SLACK)
+      return say('V6', 'TOO_LITTLE_TO_MOVE', 'BATCH', batchId, { left: litres(left), wanted: Math.round(wanted) })
     return this.noTransferLeft(site, day) ?? this.taken(to, day, day + 1)
   }
 
@@ -111,14 +101,10 @@ export class WhyNot {
     const { day } = breach
     if (breach.rule === 'C1') {
       const { id } = model.sites[breach.site]
-      const type = model.types[breach.type].id
-      const message = `Clean containers of type ${type} are short at site ${id} by ${this.words(day)}.`
-      return this.on(day, say('C1', 'FLEET', `${id}/${type}`, message))
+      return this.on(day, say('C1', 'CONTAINERS_SHORT', 'FLEET', `${id}/${model.types[breach.type].id}`))
     }
     const { id } = model.sites[breach.store >> 1]
-    const climate = breach.store % 2 === 0 ? 'COLD' : 'WARM'
-    const message = `The ${climate.toLowerCase()} store of site ${id} has no room for it on ${this.words(day)}.`
-    return this.on(day, say('S1', 'STORE', `${id}/${climate}`, message))
+    return this.on(day, say('S1', 'STORE_FULL', 'STORE', `${id}/${breach.store % 2 === 0 ? 'COLD' : 'WARM'}`))
   }
 
   /** What the batch itself forbids: quarantine, ready day, priming, how long it may stand (V4, V5, V7, V8). */
@@ -127,18 +113,16 @@ export class WhyNot {
     const { bright, primingWindow } = model.packs[packIndex]
     if (batch.quarantined) return quarantined(id)
     if (day < batch.ready) return this.notReady(batch, id)
-    if (primingWindow >= 0 && !batch.primable) return say('V7', 'BATCH', id, `${id} is not fit for priming any more.`)
+    if (primingWindow >= 0 && !batch.primable) return say('V7', 'UNFIT_FOR_PRIMING', 'BATCH', id)
     const primed = batch.ready + primingWindow
-    if (primingWindow >= 0 && day > primed)
-      return this.on(primed, say('V7', 'BATCH', id, `${id} can be primed until ${this.words(primed)} and no longer.`))
+    if (primingWindow >= 0 && day > primed) return this.on(primed, say('V7', 'PRIMING_WINDOW_OVER', 'BATCH', id))
     const planned = this.reader.transfers.get(id)
     if (!bright) {
-      if (batch.fermenter < 0)
-        return say('V4', 'BATCH', id, `${id} stands in a bright vessel, and this pack is drawn from the fermenter.`)
+      if (batch.fermenter < 0) return say('V4', 'IN_BRIGHT_VESSEL', 'BATCH', id)
       return day > batch.fermenterDeadline ? this.mustBeOut(id, batch.fermenterDeadline) : undefined
     }
     const movedOn = batch.transferOn >= 0 || batch.fermenter < 0 ? batch.transferOn : planned?.on
-    if (movedOn === undefined) return say('V4', 'BATCH', id, `${id} is not moved to a bright vessel any more.`)
+    if (movedOn === undefined) return say('V4', 'NOT_MOVED', 'BATCH', id)
     if (planned && batch.fermenter >= 0 && batch.transferOn < 0) {
       if (planned.on < batch.ready) return this.notReady(batch, id)
       if (!transferable(this.state, batch, planned))
@@ -149,34 +133,27 @@ export class WhyNot {
   }
 
   private notReady({ ready }: Batch, id: string): Reason {
-    return this.on(ready, say('V4', 'BATCH', id, `${id} is not ready before ${this.words(ready)}.`))
+    return this.on(ready, say('V4', 'NOT_READY', 'BATCH', id))
   }
 
   private mustBeOut(id: string, last: number): Reason {
-    return this.on(last, say('V5', 'BATCH', id, `${id} must be out of its vessel by ${this.words(last)}.`))
+    return this.on(last, say('V5', 'MUST_BE_EMPTY', 'BATCH', id))
   }
 
   /** V11: the site starts no more transfers on a day. */
   private noTransferLeft(site: SiteModel, day: number): Reason | undefined {
     const { model } = this.state
     if (!site.fillOn[day] || mayTransferOn(this.state, model.sites.indexOf(site), day)) return undefined
-    const message = `Site ${site.id} can start no more transfers on ${this.words(day)}: its limit is ${site.transfersPerDay} a day.`
-    return this.on(day, say('V11', 'SITE', site.id, message))
+    return this.on(day, say('V11', 'TRANSFERS_TAKEN', 'SITE', site.id, { most: site.transfersPerDay }))
   }
 
   /** V3: what keeps beer from standing in a vessel on these days. */
   private taken(index: number, from: number, to: number): Reason {
     const { id, availableFrom, outOfService } = this.state.model.vessels[index]
     const out = outOfService.find((each) => each.from <= to && each.to >= from)
-    if (out) {
-      const message = `Vessel ${id} is out of service from ${this.words(out.from)} to ${this.words(out.to)}.`
-      return this.on(out.from, say('V3', 'VESSEL', id, message), out.to)
-    }
-    if (from < availableFrom) {
-      const message = `Vessel ${id} cannot be used before ${this.words(availableFrom)}.`
-      return this.on(availableFrom, say('V3', 'VESSEL', id, message))
-    }
-    return this.on(from, say('V3', 'VESSEL', id, `Other beer stands in vessel ${id} on ${this.words(from)}.`), to)
+    if (out) return this.on(out.from, say('V3', 'VESSEL_OUT_OF_SERVICE', 'VESSEL', id), out.to)
+    if (from < availableFrom) return this.on(availableFrom, say('V3', 'VESSEL_NOT_YET_THERE', 'VESSEL', id))
+    return this.on(from, say('V3', 'VESSEL_TAKEN', 'VESSEL', id), to)
   }
 
   /** The reason, with its days. */
@@ -184,24 +161,21 @@ export class WhyNot {
     const { today } = this.state.model
     return { ...reason, from: localDateOf(today + from), to: localDateOf(today + to) }
   }
-
-  private words(day: number): string {
-    return dayWords(this.state.model.today + day)
-  }
 }
 
-function say(rule: RuleNumber, kind: string, id: string, message: string): Reason {
-  return { rule, resource: { kind, id }, message }
+function say(rule: RuleNumber, code: ReasonCode, kind: string, id: string, params?: Reason['params']): Reason {
+  return { rule, code, ...(params ? { params } : {}), resource: { kind, id } }
 }
 
 function lost(id: string): Reason {
-  return say('V9', 'BATCH', id, `The beer was to come from ${id}, which cannot be as it was.`)
+  return say('V9', 'SOURCE_LOST', 'BATCH', id)
 }
 
 function quarantined(id: string): Reason {
-  return say('V8', 'BATCH', id, `${id} is quarantined: it may be neither drawn nor moved.`)
+  return say('V8', 'BATCH_QUARANTINED', 'BATCH', id)
 }
 
-function litres(units: number): string {
-  return (units / LITRE).toFixed(0)
+/** Whole litres. */
+function litres(units: number): number {
+  return Math.round(units / LITRE)
 }

@@ -1,7 +1,7 @@
 // What cannot be served as it was asked for, in words: packs by their names, and when they could be had.
 import type { NotPossible } from '../../errors.ts'
 import { dayNumber, dayWords } from '../../planner/documents/index.ts'
-import type { NameOfMention } from '../plans/in-names.ts'
+import type { NameOfMention } from '../../words/mentions.ts'
 
 /** The refusal in a sentence that names each line by its pack and quantity. */
 export async function notPossibleInWords({ message, short }: NotPossible, nameOf: NameOfMention): Promise<string> {

@@ -27,8 +27,8 @@ import {
 } from './broken-promises.ts'
 import { changesSince } from './changes-since.ts'
 import { eventWords } from './event-words.ts'
-import { inNames } from './in-names.ts'
 import { NamesOf } from './names.ts'
+import { type FoundObstacle, obstacleInWords } from './obstacle-words.ts'
 import { globalId, planIdIn } from './plan-ref.ts'
 import { statusWords } from './status-words.ts'
 import { readWithout } from './without.ts'
@@ -73,13 +73,13 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<A
     const isLess = readWithout(row.without).length > 0
     const moved = row.fromRevision !== revision || dayOf(row.today) !== today || after !== before || isLess
     const upToDate = moved ? await broughtUp(tx, row, draft, today, at) : unmoved(after.problem, draft)
-    const { problem, plan, changes, obstacles } = upToDate
+    const { problem, plan, obstacles } = upToDate
     const inForce = after.inForce?.held().plan
     const broken = inForce ? newlyBroken(problem, inForce, plan) : []
     const unwanted = notAccepted(broken, acceptBrokenPromises)
     const forward = broughtForward(after.problem, inForce ? [after.inForce?.plan ?? inForce, inForce] : [], plan)
     const all = [...obstacles, ...forward, ...asObstacles(problem, unwanted)]
-    if (all.length > 0) throw await refusal(tx, row, today, changes, all)
+    if (all.length > 0) throw await refusal(tx, row, upToDate, today, all)
     if (moved) {
       await changePlan(tx, distributorId, id, draft, plan)
       const data = { today: dateOf(today), horizonDays: problem.horizonDays }
@@ -106,7 +106,7 @@ interface UpToDate {
   /** What others have done since it was begun. */
   changes: RecordChange[]
   /** Why it must not come into force, other than broken promises. */
-  obstacles: Obstacle[]
+  obstacles: FoundObstacle[]
 }
 
 function unmoved(problem: Problem, plan: Plan): UpToDate {
@@ -130,14 +130,14 @@ async function broughtUp(
 async function refusal(
   tx: TransactionClient,
   { distributorId, fromRevision, today: begun }: PlanRow,
+  { problem, changes }: UpToDate,
   today: LocalDate,
-  changes: readonly RecordChange[],
-  found: readonly Obstacle[],
+  found: readonly FoundObstacle[],
 ): Promise<Conflict> {
   const names = new NamesOf(tx, distributorId)
   const obstacles: Obstacle[] = []
   for (const each of found.slice(0, MOST_OBSTACLES))
-    obstacles.push({ ...each, message: await inNames(each, ({ kind, id }) => names.find(kind, id)) })
+    obstacles.push(await obstacleInWords(problem, each, ({ kind, id }) => names.find(kind, id)))
   const messages = obstacles.map(({ message }) => message)
   const said = listed(messages, ' ', found.length)
   if (found.every(({ kind }) => kind === 'PROMISE_BROKEN'))

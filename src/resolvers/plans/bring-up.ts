@@ -1,6 +1,5 @@
 // A draft is brought up to records that have moved on since: orders that came, changed or went meanwhile are placed into
 // it, and the checker judges the whole.
-import type { Obstacle } from '../../errors.ts'
 import type { OrderLine, Plan, Problem } from '../../planner/documents/index.ts'
 import {
   type DeliveredLine,
@@ -11,12 +10,12 @@ import {
 } from '../../planner/documents/index.ts'
 import { carryForward, checkPlan, currentChanges, planCost } from '../../planner/index.ts'
 import type { ChangesSince } from './changes-since.ts'
-import { wordsOfLine } from './line-words.ts'
+import type { FoundObstacle } from './obstacle-words.ts'
 
 export interface BroughtUp {
   plan: Plan
   /** Why it must not be adopted; empty where it may. */
-  obstacles: Obstacle[]
+  obstacles: FoundObstacle[]
 }
 
 /** What has changed since a draft was begun. */
@@ -49,14 +48,14 @@ export function bringUp(problem: Problem, draft: Plan, { orderIds, gaveWay }: To
   const plan = currentChanges(problem, { ...placed, moved: draft.moved ?? [] })
   plan.cost = planCost(problem, plan)
   const [now, before] = [deliveredByLine(plan.deliveries), deliveredByLine(draft.deliveries)]
-  const obstacles: Obstacle[] = [
+  const obstacles: FoundObstacle[] = [
     ...staying.filter(({ id }) => isWorse(now.get(id), before.get(id))).map(noLonger),
     ...checkPlan(problem, plan).violations.map(
-      ({ rule, message }): Obstacle => ({
+      (violation): FoundObstacle => ({
         kind: 'RULE_BROKEN',
         // A document that names what is no longer there breaks no numbered rule.
-        ...(rule === 'DOCUMENT' ? {} : { rule }),
-        message: `${rule}: ${message}.`,
+        ...(violation.rule === 'DOCUMENT' ? {} : { rule: violation.rule }),
+        violation,
       }),
     ),
   ]
@@ -69,9 +68,8 @@ function isWorse(now: DeliveredLine = NOTHING, before: DeliveredLine = NOTHING):
   return now.quantity < before.quantity || (now.quantity === before.quantity && now.last > before.last)
 }
 
-function noLonger(line: OrderLine): Obstacle {
-  const message = `What it serves of ${wordsOfLine(line)} no longer fits.`
-  return { kind: 'LINE_NO_LONGER_FITS', rule: 'A3', orderLineId: line.id, message }
+function noLonger(line: OrderLine): FoundObstacle {
+  return { kind: 'LINE_NO_LONGER_FITS', rule: 'A3', orderLineId: line.id, line }
 }
 
 /** The draft with its decisions fixed exactly where the same ones of the plan in force are fixed now (F1). */

@@ -1,12 +1,12 @@
 // Promises that an adoption would break and that the plan in force keeps: they are accepted by name, or it is refused.
 import { z } from 'zod'
 import type { TransactionClient } from '../../database/client.ts'
-import { type Issue, issue, type Obstacle } from '../../errors.ts'
+import { type Issue, issue } from '../../errors.ts'
 import type { LocalDate, Plan, Problem, Reason } from '../../planner/documents/index.ts'
 import { addDays, deliveredByLine, firstServes } from '../../planner/documents/index.ts'
 import { decodeGlobalId } from '../global-id.ts'
 import { oneOf } from '../one-of.ts'
-import { wordsOfLine } from './line-words.ts'
+import type { FoundObstacle } from './obstacle-words.ts'
 import { globalId } from './plan-ref.ts'
 
 /** Most lines that an adoption names; `all` accepts more. */
@@ -74,14 +74,12 @@ function rowIdOf(text: string): string {
 }
 
 /** Broken promises as what keeps a draft from coming into force. */
-export function asObstacles(problem: Problem, broken: readonly BrokenPromise[]): Obstacle[] {
+export function asObstacles(problem: Problem, broken: readonly BrokenPromise[]): FoundObstacle[] {
   const lines = new Map(problem.orderLines.map((line) => [line.id, line]))
   return broken.flatMap(({ orderLineId, promisedOn, expectedOn }) => {
     const line = lines.get(orderLineId)
     if (!line) return []
-    const instead = expectedOn === undefined ? 'not all of it is served' : `it is served on ${expectedOn}`
-    const message = `It would break the promise of ${promisedOn} to ${wordsOfLine(line)}: ${instead}.`
-    return [{ kind: 'PROMISE_BROKEN', rule: 'F2', orderLineId, promisedOn, expectedOn, message }]
+    return [{ kind: 'PROMISE_BROKEN', rule: 'F2', orderLineId, promisedOn, expectedOn, line }]
   })
 }
 
@@ -90,16 +88,16 @@ export function asObstacles(problem: Problem, broken: readonly BrokenPromise[]):
  * and before the promised day, as what keeps the draft from coming into force: the account has made ready for the day that it
  * heard of. A draft that was begun on an earlier day, or with fewer frozen days, has not seen to it.
  */
-export function broughtForward(problem: Problem, inForce: readonly Plan[], draft: Plan): Obstacle[] {
+export function broughtForward(problem: Problem, inForce: readonly Plan[], draft: Plan): FoundObstacle[] {
   const before = inForce.map(({ deliveries }) => firstServes(deliveries))
   const now = firstServes(draft.deliveries)
   const thawed = addDays(problem.today, problem.frozenDays)
-  return problem.orderLines.flatMap((line): Obstacle[] => {
+  return problem.orderLines.flatMap((line): FoundObstacle[] => {
     const [is, days] = [now.get(line.id), before.flatMap((served) => served.get(line.id) ?? [])]
     const { promisedOn } = line
     if (promisedOn === undefined || is === undefined || is >= promisedOn || is >= thawed) return []
     if (days.length === 0 || days.some((day) => day <= is)) return []
-    const message = `It would bring ${wordsOfLine(line)} forward from ${days[0]} to ${is}, within the ${problem.frozenDays} frozen days.`
-    return [{ kind: 'PROMISE_BROUGHT_FORWARD', rule: 'F1', orderLineId: line.id, promisedOn, expectedOn: is, message }]
+    const about = { orderLineId: line.id, promisedOn, expectedOn: is, line }
+    return [{ kind: 'PROMISE_BROUGHT_FORWARD', rule: 'F1', ...about, servedOn: days[0] }]
   })
 }

@@ -1,8 +1,6 @@
 // What people call the things of the records, looked up by the ids of their rows.
 import type { TransactionClient } from '../../database/client.ts'
-import type { NamedKind } from './in-names.ts'
-
-type Kind = NamedKind | 'account'
+import type { NamedKind } from '../../words/mentions.ts'
 
 export class NamesOf {
   readonly #tx: TransactionClient
@@ -14,12 +12,12 @@ export class NamesOf {
   }
 
   /** The name of a thing; its id where there is no such thing. */
-  async of(kind: Kind, id: string): Promise<string> {
+  async of(kind: NamedKind, id: string): Promise<string> {
     return (await this.find(kind, id)) ?? id
   }
 
   /** The name of a thing, a batch's code, an order line as order and line number; undefined where there is no such thing. */
-  async find(kind: Kind, id: string): Promise<string | undefined> {
+  async find(kind: NamedKind, id: string): Promise<string | undefined> {
     if (kind === 'batch') return (await this.#tx.batch.findUnique({ where: this.#key(id) }))?.code
     if (kind !== 'orderLine') return (await this.#find(kind, id))?.name
     const select = { lineNumber: true, order: { select: { number: true } } } as const
@@ -48,7 +46,7 @@ export class NamesOf {
     return { distributorId_id: { distributorId: this.#distributorId, id } }
   }
 
-  #find(kind: Exclude<Kind, 'batch' | 'orderLine'>, id: string): Promise<{ name: string } | null> {
+  #find(kind: Exclude<NamedKind, 'batch' | 'orderLine'>, id: string): Promise<{ name: string } | null> {
     const query = { where: this.#key(id), select: { name: true } } as const
     switch (kind) {
       case 'vessel':

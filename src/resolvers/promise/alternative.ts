@@ -1,6 +1,6 @@
 // An alternative to an answer: other beer, another day or another quantity that can be had, with the offer that orders it.
 import type { LocalDate } from '../../planner/documents/index.ts'
-import type { NameOfMention } from '../plans/in-names.ts'
+import type { NameOfMention } from '../../words/mentions.ts'
 import type { AskedLine } from './asked-line.ts'
 import type { Offered } from './offer.ts'
 import type { Candidate } from './promise-question.ts'

@@ -1,10 +1,10 @@
 // When can this account have these? Answered from the snapshot of the plan in force; nothing is moved and nothing written.
 import { z } from 'zod'
 import { lineWithDefaults, localDate, type OrderLine } from '../../planner/documents/index.ts'
+import type { NameOfMention } from '../../words/mentions.ts'
 import type { OrderAnswer } from '../orders/order-answer.ts'
 import { askedLine, MOST_LINES } from '../orders/shapes.ts'
 import type { PlanningActor } from '../planning-actor.ts'
-import type { NameOfMention } from '../plans/in-names.ts'
 import { readInput } from '../read-input.ts'
 import { thingRef } from '../thing-ref.ts'
 import type { Alternative } from './alternative.ts'

@@ -8,11 +8,6 @@ export function spokenDay(day: LocalDate, today: LocalDate): string {
   return formatDay(day, day.slice(0, 4) === today.slice(0, 4) ? 'EEEE d MMMM' : 'EEEE d MMMM yyyy')
 }
 
-/** A text with its days, such as `Friday 2027-03-12`, as they are said. */
-export function spoken(text: string, today: LocalDate): string {
-  return text.replace(/(?:\b[A-Z][a-z]+day )?\b(\d{4}-\d\d-\d\d)\b/g, (_, day: string) => spokenDay(day, today))
-}
-
 /** `a, b and c`. */
 export function listed(words: readonly string[]): string {
   return words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`

@@ -2,13 +2,14 @@
 
 import type { LocalDate, OrderLine, Reason } from '../../planner/documents/index.ts'
 import { addDays, laterOf } from '../../planner/documents/index.ts'
-import { inNames, type NameOfMention } from '../plans/in-names.ts'
+import type { NameOfMention } from '../../words/mentions.ts'
+import { limitInWords, namesIn } from '../../words/reason-words.ts'
 import type { Alternative } from './alternative.ts'
 import type { AskedLine } from './asked-line.ts'
 import { type LineWords, linesInWords } from './line-words.ts'
 import type { Offered, PromisedLine } from './offer.ts'
 import type { PromiseSession } from './promise-session.ts'
-import { spoken, spokenDay } from './spoken.ts'
+import { spokenDay } from './spoken.ts'
 import { isWhole } from './whole.ts'
 
 /** The question that was answered. */
@@ -30,7 +31,7 @@ export async function summaryOfPromise(
   const asked = offered.lines.map(asAsked)
   const isAnswered = offered.offerToken !== null
   // Where no day was named, the first one that there is is late for nobody.
-  const limit = isAnswered && question.undated ? '' : await limitInWords(question, nameOf)
+  const limit = isAnswered && question.undated ? '' : await whatLimits(question, nameOf)
   if (isAnswered) {
     const sayWanted = new Set(lines.map(({ serveOn }) => serveOn)).size > 1
     const words = { ...(await lineWords(session, asked, nameOf)), sayWanted }
@@ -77,14 +78,14 @@ function wantedInWords({ lines, offered, undated, session: { today } }: Answered
 }
 
 /** The one thing that limits the line that fares worst: ` What limits it: the route's load is full …`; '' where none does. */
-async function limitInWords(question: Answered, nameOf: NameOfMention): Promise<string> {
+async function whatLimits(question: Answered, nameOf: NameOfMention): Promise<string> {
   const late = question.offered.lines.filter(({ onTime }) => !onTime)
   const worst = late.find((line) => !isWhole(line)) ?? [...late].sort(laterFirst)[0]
   const [limit] = worst ? limitsOf(question, worst) : []
   if (!limit) return ''
-  // The first sentence says what binds; what would help is said in the answer's `limits`.
-  const [message = ''] = limit.message.split(/(?<=\.)\s+(?=[A-Z])/)
-  return ` What limits it: ${spoken(await inNames({ ...limit, message }, nameOf), question.session.today)}`
+  // What would help is said in the answer's `limits`.
+  const day = (date: LocalDate) => spokenDay(date, question.session.today)
+  return ` What limits it: ${limitInWords(limit, { name: await namesIn(limit, nameOf), day })}`
 }
 
 /** What limits a line. Where no day was named, that is what keeps it from being had by the last day, and not what does today. */

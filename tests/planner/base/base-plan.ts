@@ -154,6 +154,6 @@ function cost(): Plan['cost'] {
   }
 }
 
-function why(rule: RuleNumber, message: string): Reason[] {
-  return [{ rule, message }]
+function why(rule: RuleNumber, words: string): Reason[] {
+  return [{ rule, code: 'AS_RECORDED', params: { words } }]
 }

@@ -21,7 +21,7 @@ function brokenBy(change: Change): string[] {
   return checkPlan(problem, plan).violations.map(({ rule, day }) => (day ? `${rule} ${day}` : rule))
 }
 
-const why: Reason[] = [{ rule: 'V3', message: 'because' }]
+const why: Reason[] = [{ rule: 'V3', code: 'NO_VESSEL_FREE' }]
 
 const ALLOWED: [string, Change][] = [
   ['a fermenter that may be emptied after the horizon', (_, p) => Object.assign(p.beers[0]!, { maxTankDays: 13 })],

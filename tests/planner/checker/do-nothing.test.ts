@@ -8,7 +8,7 @@ import { DEFAULT_COSTS, type Plan, type Problem, type Reason } from '../../../sr
 import { parsePlan, parseProblem } from '../../../src/planner/index.ts'
 import { basePlan } from '../base/base-plan.ts'
 
-const reasons: Reason[] = [{ rule: 'B5', message: 'Nothing is planned.' }]
+const reasons: Reason[] = [{ rule: 'B5', code: 'AS_RECORDED', params: { words: 'Nothing is planned.' } }]
 
 /** Dumps every batch that may be kept no longer today, and leaves the quarantined ones. */
 function doNothing(problem: Problem): Plan {

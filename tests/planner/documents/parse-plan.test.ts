@@ -5,7 +5,7 @@ import { parsePlan } from '../../../src/planner/index.ts'
 import { basePlan } from '../base/base-plan.ts'
 import { baseProblem, d } from '../base/base-problem.ts'
 
-const why: Reason[] = [{ rule: 'V3', message: 'because' }]
+const why: Reason[] = [{ rule: 'V3', code: 'NO_VESSEL_FREE' }]
 
 const FAULTS: [string, (plan: Plan) => unknown, string][] = [
   ['no total', (plan) => Reflect.deleteProperty(plan.cost, 'total'), 'cost.total MISSING_VALUE'],

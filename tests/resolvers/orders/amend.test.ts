@@ -89,7 +89,7 @@ test('a change that would cost a line its promise is refused with reasons, unles
   const change = { pack: TO_BREW, quantity: 3, serveOn: addDays(today, 3) }
   const sooner = await refusalOf(amendOrder(actor, amending('WORSE', change)))
   expect(sooner).toMatchObject({ kind: 'NOT_POSSIBLE' })
-  expect(sooner).toHaveProperty('reasons.0.message')
+  expect(sooner).toHaveProperty('reasons.0.code')
   const bigger = await refusalOf(amendOrder(actor, amending('WORSE', { quantity: 5000 })))
   expect(bigger).toMatchObject({ code: 'PROMISE_WORSENS' })
   expect(await stored()).toEqual(before)

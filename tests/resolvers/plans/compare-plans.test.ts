@@ -17,7 +17,7 @@ const other: Plan = { ...NOTHING, brews: [brew], fillRuns: [run] }
 
 test('a brew that the planner moved under a new id is told as moved, with its fills, from where to where and why', () => {
   const moved = { ...brew, id: 'brew-9', vesselId: 'FV2', brewOn: '2027-03-05' }
-  const late: Reason = { rule: 'V3', message: 'FV1 is out.' }
+  const late: Reason = { rule: 'V3', code: 'VESSEL_OUT_OF_SERVICE' }
   const plan: Plan = {
     ...NOTHING,
     brews: [moved],

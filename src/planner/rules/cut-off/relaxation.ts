@@ -20,8 +20,8 @@ export const cutOffs: Relaxation = {
     const route = model.accounts[line.account].routes.find((each) => model.routes[each].cutOff)
     return {
       rule: 'B6',
+      code: 'AFTER_CUT_OFF',
       resource: route === undefined ? undefined : { kind: 'ROUTE', id: model.routes[route].id },
-      message: 'The order comes after the cut-off of every route day that would bring it in time.',
     }
   },
 }

@@ -22,12 +22,16 @@ export const delivery = (plan: Plan, lineId: string, index = 0) =>
 export const beer = (problem: Problem) => by(problem.beers, 'pale')
 export const pack = (problem: Problem, id: string) => by(beer(problem).packs, id)
 export const vessel = (problem: Problem, id: string) => by(problem.vessels, id)
-export const why: Reason[] = [{ rule: 'V3', message: 'because' }]
+export const why: Reason[] = [{ rule: 'V3', code: 'NO_VESSEL_FREE' }]
 
 /** Takes a line's deliveries away and states it as unserved. */
 export function unserve(plan: Plan, lineId: string, quantity: number, rule: RuleNumber = 'L1'): void {
   plan.deliveries = plan.deliveries.filter(({ orderLineId }) => orderLineId !== lineId)
   plan.unserved = plan.unserved.filter(({ orderLineId }) => orderLineId !== lineId)
   plan.late = plan.late?.filter(({ orderLineId }) => orderLineId !== lineId)
-  plan.unserved.push({ orderLineId: lineId, quantity, reasons: [{ rule, message: 'because' }] })
+  plan.unserved.push({
+    orderLineId: lineId,
+    quantity,
+    reasons: [{ rule, code: 'AS_RECORDED', params: { words: 'because' } }],
+  })
 }
