@@ -16,9 +16,9 @@ import { MAX_BODY_BYTES, refuseHugeText } from './schema/limits.ts'
 import { schema } from './schema/schema.ts'
 
 export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
-  /** Hears of every unexpected fault, with the id that the caller is told. */
+  /** Hears of every unexpected fault, with the id that the caller gets. */
   onFault: (error: unknown, id: string) => void
-  /** Where drafts are solved, for whoever has to stop them. Absent: the handler's own. */
+  /** Where drafts are solved, so that the server can stop them. Absent: the handler's own. */
   drafts?: Drafts
   /** Most changes of orders and reservations of one distributor that wait. Absent: `MOST_WAITING`. */
   waitingWriters?: number

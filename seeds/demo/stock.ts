@@ -9,7 +9,7 @@ import type { DemoLine } from './orders.ts'
 import { demoSites } from './sites.ts'
 import { packOf, wayTo } from './ways.ts'
 
-/** Containers in stock beyond what orders want, for whoever asks first. */
+/** Containers in stock beyond what orders want, for the first order that asks. */
 const SPARE: Readonly<Record<string, number>> = { 'marginalia-keg-50': 12, 'foolscap-firkin': 10 }
 
 /** One lot for each site and pack, filled about a week ago and fit to leave today: what its orders want, and what is spare. */

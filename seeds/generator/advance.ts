@@ -137,7 +137,7 @@ interface Return {
 function returnsOf(deliveries: Plan['deliveries'], index: Index): Return[] {
   return deliveries.flatMap((delivery) => {
     const line = index.lines.get(delivery.orderLineId)
-    // A line that was cancelled since is nobody's any more.
+    // A line that was cancelled since is gone.
     if (line === undefined) return []
     const returnDays = found(index.accounts, line.accountId).returnDays
     if (returnDays === undefined) return []

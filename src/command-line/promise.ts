@@ -24,7 +24,7 @@ const answers = found.map((answer) => ({
 }))
 process.stdout.write(`${JSON.stringify({ answers, gaveWay: trial.gaveWay(lines), milliseconds }, null, 2)}\n`)
 
-/** Lines that the problem does not have yet; parsed as if they were in it, so that every fault is told. */
+/** Lines that the problem does not have yet; parsed as if they were in it, so that every fault is listed. */
 function readLines(path: string): OrderLine[] {
   const document = readJson(path)
   const list: unknown[] = Array.isArray(document) ? document : [document]

@@ -28,7 +28,7 @@ export interface Locked {
   log: Log
   /**
    * Leaves writes to the end of the work: they go to the database in one statement with the change log. None may touch a
-   * row that another of them touches, and whoever leaves some must log something.
+   * row that another of them touches, and a caller that leaves some must log something.
    */
   atEnd: (...writes: Write[]) => void
   /** What is logged after it belongs to the next revision, unless nothing was logged before it. Answers the revision so far. */

@@ -5,7 +5,7 @@ import { createPgConfig } from '@electric-sql/pglite/node-postgres'
 import pg from 'pg'
 
 /**
- * A pool of the one connection that an embedded database has. Whoever holds it blocks everyone else: inside a
+ * A pool of the one connection that an embedded database has. Its holder blocks everyone else: inside a
  * transaction only the transaction's client may be used. Closing the pool leaves `database` open.
  */
 export function embeddedPool(database: PGlite): pg.Pool {

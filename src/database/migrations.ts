@@ -9,7 +9,7 @@ import { z } from 'zod'
 
 export const MIGRATIONS_FOLDER = fileURLToPath(new URL('../../prisma/migrations', import.meta.url))
 
-/** The advisory lock that Prisma's command line takes too: whoever comes second waits. */
+/** The advisory lock that Prisma's command line takes too: the second process waits. */
 const MIGRATION_LOCK = 72_707_369
 
 const BOOKS = `CREATE TABLE IF NOT EXISTS "_prisma_migrations" (

@@ -15,7 +15,7 @@ export type Names = Record<string, Naming>
 export interface Scenario {
   distributor: {
     name: string
-    /** IANA zone in which the distributor's today is told. */
+    /** IANA zone that decides which day is today for the distributor. */
     timeZone: string
   }
   /** Its ids become the ids of the rows; its `baseline`, where it has one, becomes the plan in force. */

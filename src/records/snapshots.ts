@@ -33,7 +33,7 @@ export interface Moment {
 
 export interface InForce {
   planId: string
-  /** As the rows say it. Of a plan that came of a change it is put together when it is first asked for. */
+  /** As the rows say it. Of a plan that a change made it is put together when it is first asked for. */
   readonly plan: Plan
   /** The plan with what no longer holds placed anew, open for trial placements; compiled when it is first asked for. */
   held: () => CarriedPlan
@@ -70,7 +70,7 @@ export function inForceOf(problem: Problem, planId: string, plan: Plan): InForce
   }
 }
 
-/** The plan in force as it came of a change, which its rows say. */
+/** The plan in force as a change made it; its rows say the same. */
 export function inForceSince(planId: string, live: LivePlan): InForce {
   return {
     planId,

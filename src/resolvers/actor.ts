@@ -8,7 +8,7 @@ export interface Actor {
   clock: Clock
   /** Whose records are read and written; no others. */
   distributorId: string
-  /** The plan in force in memory. Absent: what a write does to promises is not told. */
+  /** The plan in force in memory. Absent: what a write does to promises is not noted. */
   snapshots?: Snapshots
   /** Hears of faults of ours after which the work goes on, with an id by which they can be found. */
   onFault?: (error: unknown, id: string) => void

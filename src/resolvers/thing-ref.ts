@@ -88,7 +88,7 @@ export async function findOrder(
   return (await tx.order.findUnique({ where, select: { id: true } }))?.id
 }
 
-/** A reference inside an input, looked up when it is asked for; what is wrong is collected, so that all faults are told at once. */
+/** A reference inside an input, looked up when it is asked for; what is wrong is collected, so that all faults are listed at once. */
 export class References extends Faults {
   readonly #tx: TransactionClient
   readonly #distributorId: string

@@ -18,7 +18,7 @@ export const Accept = builder.enumType('Accept', {
   description: 'What is accepted with an order. What is promised is never moved for another order.',
   values: {
     ON_TIME_ONLY: {
-      description: 'Every line is promised for its serve day, or nothing is written and the reasons are told.',
+      description: 'Every line is promised for its serve day, or nothing is written and the answer gives the reasons.',
     },
     LATER: {
       description:

@@ -17,7 +17,7 @@ export type BoundThreadMessage = { kind: 'BOUND'; bound: Bound } | { kind: 'DONE
 
 /**
  * Tells ever better lower bounds of a parsed problem: no valid plan costs less. Resolves with the last, after about
- * `seconds`; rejects with what the thread threw, or with the signal's reason, and what was told until then still holds.
+ * `seconds`; rejects with what the thread threw, or with the signal's reason, and what was reported until then still holds.
  */
 export function boundOnThread(
   problem: Problem,

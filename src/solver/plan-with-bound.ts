@@ -7,10 +7,10 @@ import { makePlanOnThread } from './make-plan-on-thread.ts'
 import type { PlanProgress } from './progress.ts'
 import type { PlanEffort, Searched, SearchProgress } from './search-here.ts'
 
-/** Seconds for bounds where the effort is told in steps, and the most of an effort in seconds that they take. */
+/** Seconds for bounds where the effort is given in steps, and the most of an effort in seconds that they take. */
 const BOUND_SECONDS = 2
 const MOST_BOUND_SECONDS = 30
-/** Seconds from the start for which a plan that is finished waits for a better bound, where its effort is told in steps. */
+/** Seconds from the start for which a plan that is finished waits for a better bound, where its effort is given in steps. */
 const PATIENCE = 1
 
 export interface BoundedPlan {
@@ -18,7 +18,7 @@ export interface BoundedPlan {
   /** No valid plan of the problem costs less. Absent: `boundFault` says why. */
   bound?: Bound
   statistics: Searched['statistics']
-  /** What went wrong on the bounding thread; the bound told before, where there is one, still holds. */
+  /** What went wrong on the bounding thread; the bound reported before, where there is one, still holds. */
   boundFault?: unknown
 }
 

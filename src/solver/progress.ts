@@ -1,4 +1,4 @@
-// How far the making of a plan is: the same data for the terminal's line, for a plan's `progress` and for whoever is
+// How far the making of a plan is: the same data for the terminal's line, for a plan's `progress` and for those who are
 // subscribed to it.
 import { z } from 'zod'
 import { type Bound, gapOf } from '../planner/index.ts'

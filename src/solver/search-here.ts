@@ -23,7 +23,7 @@ export interface Searched {
   statistics: PlanOutcome['statistics'] & { seconds: number }
 }
 
-/** Progress is told at most this often, in milliseconds. */
+/** Progress is reported at most this often, in milliseconds. */
 const BETWEEN_REPORTS = 100
 
 /** Plans a parsed problem; `onProgress` hears of the search about ten times a second, for the first time at the first plan. */

@@ -84,11 +84,11 @@ function troubles(problem: Problem, plan: Plan, nameOf: NameOf): string[] {
   }
   const late = (plan.late ?? []).flatMap(({ orderLineId, reasons }) => {
     const on = servedOn.get(orderLineId)
-    return [`  ${words(orderLineId, undefined)}, served ${on ? longDay(on) : 'later'}`, ...told(reasons, nameOf)]
+    return [`  ${words(orderLineId, undefined)}, served ${on ? longDay(on) : 'later'}`, ...reasonLines(reasons, nameOf)]
   })
   const unserved = plan.unserved.flatMap(({ orderLineId, quantity, reasons }) => [
     `  ${words(orderLineId, quantity)}`,
-    ...told(reasons, nameOf),
+    ...reasonLines(reasons, nameOf),
   ])
   const onTime = problem.orderLines.length - (plan.late ?? []).length - plan.unserved.length
   return [
@@ -99,7 +99,7 @@ function troubles(problem: Problem, plan: Plan, nameOf: NameOf): string[] {
   ]
 }
 
-function told(reasons: readonly Reason[], nameOf: NameOf): string[] {
+function reasonLines(reasons: readonly Reason[], nameOf: NameOf): string[] {
   const naming = { name: ({ kind, id }: Mention) => nameOf(kind, id), day: writtenDay }
   return reasons.slice(0, MOST_REASONS).map((reason) => `    ${reasonInWords(reason, naming)} (${reason.rule})`)
 }

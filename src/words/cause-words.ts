@@ -1,8 +1,8 @@
 // The catalogue of words: what each code of a reason says, in whole sentences.
 import type { Reason, ReasonCode } from '../planner/documents/index.ts'
-import { type Naming, type Told, toldOf } from './told.ts'
+import { type Naming, type SentenceParts, sentencePartsOf } from './sentence-parts.ts'
 
-const WORDS: Readonly<Record<ReasonCode, (it: Told) => string>> = {
+const WORDS: Readonly<Record<ReasonCode, (it: SentenceParts) => string>> = {
   DAYS_FROZEN: () => 'The plan is frozen on the days on which this would have to be filled.',
   PROMISE_NOT_FORWARD: () =>
     'Within the frozen days a promised line is not brought forward, and no later day is left by its promise.',
@@ -85,7 +85,7 @@ const WORDS: Readonly<Record<ReasonCode, (it: Told) => string>> = {
 
 /** What binds, in whole sentences; '' where the reason says a relief and nothing else. */
 export function causeInWords(reason: Reason, naming: Naming): string {
-  return WORDS[reason.code](toldOf(reason, naming))
+  return WORDS[reason.code](sentencePartsOf(reason, naming))
 }
 
 function capital(words: string): string {

@@ -3,7 +3,7 @@ import { dayNumber, dayWords, type LocalDate, type Reason } from '../planner/doc
 import { causeInWords } from './cause-words.ts'
 import { type Mention, mentionsOf, type NameOfMention } from './mentions.ts'
 import { reliefInWords } from './relief-words.ts'
-import type { Naming } from './told.ts'
+import type { Naming } from './sentence-parts.ts'
 
 /** `Friday 2027-03-12`. */
 export function writtenDay(day: LocalDate): string {

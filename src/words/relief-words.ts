@@ -1,8 +1,8 @@
 // What alone would serve a line on time, in words.
 import type { Reason, ReliefCode } from '../planner/documents/index.ts'
-import { counted, type Naming, type Told, toldOf } from './told.ts'
+import { counted, type Naming, type SentenceParts, sentencePartsOf } from './sentence-parts.ts'
 
-interface Helped extends Told {
+interface Helped extends SentenceParts {
   amount: number
   by: string
 }
@@ -30,7 +30,7 @@ export function reliefInWords(reason: Reason, naming: Naming): string {
   const { relief } = reason
   if (!relief) return ''
   const { amount, by } = relief
-  const words = WORDS[relief.what]({ ...toldOf(reason, naming), amount, by: by ? naming.day(by) : 'any day' })
+  const words = WORDS[relief.what]({ ...sentencePartsOf(reason, naming), amount, by: by ? naming.day(by) : 'any day' })
   const helps = relief.what === 'SERVE_DAYS_LATER' ? 'What alone would do' : 'What alone would serve it on time'
   return `${helps}: ${words}; no smaller change would do.`
 }

@@ -1,5 +1,5 @@
 // The model under construction: rows and columns, and which cost term of section 8 each charge belongs to, so that a
-// solution's cost can be told by term.
+// solution's cost can be reported by term.
 import { each, type LinearModel, ModelBuilder } from '../../src/planner/bound/linear-model.ts'
 import { COST_TERMS, type CostTerm, NO_COST, type Plan } from '../../src/planner/documents/index.ts'
 

@@ -1,5 +1,5 @@
 // The least that a write can be: one transaction that locks the distributor's row and inserts two rows. What a
-// reservation costs is told beside it.
+// reservation costs is shown beside it.
 import { randomUUID } from 'node:crypto'
 import type { Database } from '../../src/database/open-database.ts'
 

@@ -1,4 +1,4 @@
-// What a bound is, and how it is chosen and told.
+// What a bound is, and how it is chosen and reported.
 
 /** How a bound was found: each line alone, the aggregated linear relaxation, or the same with whole brews. */
 export type BoundKind = 'PER_LINE' | 'AGGREGATED' | 'AGGREGATED_WHOLE_BREWS'

@@ -1,5 +1,5 @@
 // The bound that is there at once at every size: each order line alone takes the cheapest way that the rules leave it,
-// while stock and standing beer go to whoever gains most by them.
+// while stock and standing beer go to the lines that gain most by them.
 import type { Problem } from '../documents/problem.ts'
 import { type Bound, cautious } from './bound.ts'
 import { linesSharingDrops } from './demand.ts'

@@ -14,7 +14,7 @@ export interface PlanDelta {
   brews: ListDelta<Plan['brews'][number]>
   transfers: ListDelta<Plan['transfers'][number]>
   fillRuns: ListDelta<Plan['fillRuns'][number]>
-  /** By order line: whoever is named in either list has the deliveries of `put` and no others. */
+  /** By order line: a line that either list names has the deliveries of `put` and no others. */
   deliveries: ListDelta<Plan['deliveries'][number]>
   /** By batch, in the same way. */
   dumped: ListDelta<Plan['dumped'][number]>
@@ -32,7 +32,7 @@ export const byId = ({ id }: { id: string }) => id
 export const byLine = ({ orderLineId }: { orderLineId: string }) => orderLineId
 export const byBatch = ({ batchId }: { batchId: string }) => batchId
 
-/** How `from` becomes `to`. Runs, transfers and dumps of a brew that comes or goes are told with it. */
+/** How `from` becomes `to`. Runs, transfers and dumps of a brew that comes or goes are listed with it. */
 export function deltaBetween(from: Plan, to: Plan): PlanDelta {
   const brews = listDelta(plainFixed(from.brews), plainFixed(to.brews), byId)
   // A brew that became a batch is gone; what is drawn from it is drawn from the batch now.

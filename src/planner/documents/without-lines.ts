@@ -23,8 +23,8 @@ export function withoutLines(problem: Problem, plan: Plan, lineIds: ReadonlySet<
 }
 
 /**
- * The plan with no more for some lines than is told, in whole containers: each keeps the first of what it takes, and what the
- * rest was filled from fills so much less, as above. Their verdicts stay; open it to have them told anew.
+ * The plan with no more for some lines than the given whole containers: each keeps the first of what it takes, and what the
+ * rest was filled from fills so much less, as above. Their verdicts stay; open the plan to have them judged anew.
  */
 export function withFewer(problem: Problem, plan: Plan, most: ReadonlyMap<string, number>): Plan {
   const left = new Map(most)

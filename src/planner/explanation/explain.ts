@@ -1,5 +1,5 @@
 // Why a line is late or not served: with every limit lifted it is placed once more, on time; then the limits are put
-// back one by one. Those that cannot come back without losing the line bind it; where one alone does, it is told alone.
+// back one by one. Those that cannot come back without losing the line bind it; where one alone does, it alone is reported.
 import { localDateOf } from '../calendar/days.ts'
 import type { Reason } from '../documents/reason.ts'
 import type { RuleNumber } from '../documents/rule-numbers.ts'

@@ -13,7 +13,7 @@ import { fewerContainers, serveLater, splitAllowed } from './order-levers.ts'
 import { cleanContainers, fillerMinutes, routeLitres, storeLitres } from './packaging-levers.ts'
 import type { Lever, LeverMaker } from './relief.ts'
 
-/** Reliefs told for one line. */
+/** Reliefs shown for one line. */
 const MOST_RELIEFS = 3
 
 /** Kinds of relief in the order of `RELIEF_UNITS`, each with the rule that must bind alone; without one, always tried. */

@@ -59,13 +59,14 @@ export function placedOnTime(state: State, line: LineModel, look?: () => void): 
   if (onTime.options.length === 0 || supply(state, onTime)(onTime.options) < line.quantity) return undefined
   for (const splittable of line.splittable ? [false, true] : [false]) {
     const placement = place(state, { ...onTime, splittable }, EXACT, true)?.placement
-    if (placement?.delivered === line.quantity && harmsNobody(state, placement, look)) return { ...placement, line }
+    if (placement?.delivered === line.quantity && harmsNoOtherLine(state, placement, look))
+      return { ...placement, line }
   }
   return undefined
 }
 
 /** Containers that came back when the line was served otherwise, and room that it made, may be what others live on. */
-function harmsNobody(state: State, placement: Placement, look: (() => void) | undefined): boolean {
+function harmsNoOtherLine(state: State, placement: Placement, look: (() => void) | undefined): boolean {
   state.apply(placement)
   const held = holds(state)
   if (held) look?.()

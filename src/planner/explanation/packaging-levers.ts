@@ -169,7 +169,7 @@ export const storeLitres: LeverMaker = (state, line) => {
   )
 }
 
-/** D1: so many litres more on a route of the account, every day that it runs; told with the last day that is in time. */
+/** D1: so many litres more on a route of the account, every day that it runs; with the last day that is in time. */
 export const routeLitres: LeverMaker = (state, line) => {
   const { model } = state
   const { options } = onTimeVariant(line)

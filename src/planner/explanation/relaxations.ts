@@ -277,7 +277,7 @@ const frozen: Relaxation = {
   reason: () => ({ rule: 'F1', code: 'DAYS_FROZEN' }),
 }
 
-/** In the order in which they are given the benefit of the doubt; told in the reverse order, what can be changed first. */
+/** In the order in which they are given the benefit of the doubt; reported in the reverse order, what can be changed first. */
 export const RELAXATIONS: readonly Relaxation[] = [
   frozen,
   readiness,

@@ -147,7 +147,7 @@ function bestOrder(state: State, lines: readonly LineModel[], asGiven: Attempt):
   return best
 }
 
-/** An order in which what comes last in this one might come sooner; undefined where it is nobody's fault. */
+/** An order in which what comes last in this one might come sooner; undefined where no line before it is in its way. */
 function nextOrder({ order, serve, last }: Attempt, couldBe: (line: LineModel) => number): LineModel[] | undefined {
   const others = (line: LineModel) => order.filter((each) => each !== line)
   const short = order.filter((line) => !serve.has(line.index))

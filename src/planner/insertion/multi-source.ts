@@ -22,7 +22,7 @@ const ASKED: Care = { options: 5, sources: 6 }
 const SEARCHING: Care = { options: 2, sources: 2 }
 
 /** How often the search ranks sources as if each were cheaper by chance, and by how much: the cheapest one by one are not always best together. */
-const ASTRAY = { often: 0.5, most: 0.5 }
+const RANKING_NOISE = { often: 0.5, most: 0.5 }
 
 /**
  * A placement of the line from several sources that costs less in the search than `bound`, or undefined. A splittable line may go
@@ -198,13 +198,13 @@ function rank(
   policy: InsertionPolicy,
 ): LineSource[] {
   const { random } = policy
-  const astray = random && random() < ASTRAY.often ? random : undefined
+  const noisy = random && random() < RANKING_NOISE.often ? random : undefined
   const usable = list.filter((source) => source.amount > 0 && servesOption(state, line, source, at))
   const unit = new Map(
     usable.map((source) => {
       const amount = Math.min(source.amount, quantity)
       const each = source.searchCost / source.amount + standingCost(state, line, source, at, amount) / amount
-      return [source, astray ? each * (1 - ASTRAY.most * astray()) : each]
+      return [source, noisy ? each * (1 - RANKING_NOISE.most * noisy()) : each]
     }),
   )
   return usable.sort((a, b) => (unit.get(a) ?? 0) - (unit.get(b) ?? 0))

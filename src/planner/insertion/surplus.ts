@@ -44,7 +44,7 @@ export function fillToStock(state: State, batch: Batch, note: (surplus: Surplus)
 }
 
 /** Whether nobody has taken any of what was filled to stock. */
-export function isNobodys(state: State, { batch, filler, day, pack, quantity }: Surplus): boolean {
+export function isUnallocated(state: State, { batch, filler, day, pack, quantity }: Surplus): boolean {
   const run = batch.runAt.get(runKey(state.model, filler, day, pack))
   return run !== undefined && run.surplus >= quantity
 }

@@ -51,7 +51,7 @@ export function openCarried(problem: Problem, plan: Plan): OpenCarriedPlan {
   }
 }
 
-/** Whether the plan is one of the problem as it is. What it moved and cost is not asked: it told that of the plan before it. */
+/** Whether the plan is one of the problem as it is. What it moved and cost is not asked: that was said of the plan before it. */
 function keepsRules(problem: Problem, plan: Plan): boolean {
   const { violations } = checkPlan({ ...problem, baseline: plan }, { ...plan, moved: [] })
   return violations.every(({ rule }) => rule === 'COST')

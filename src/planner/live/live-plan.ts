@@ -1,5 +1,5 @@
 // The plan in force, compiled once and followed from change to change: lines leave it and come into it, and what that
-// changes is told alone. Its versions share one state, which is brought to whichever is looked at; so each can be asked at
+// changes is reported alone. Its versions share one state, which is brought to whichever is looked at; so each can be asked at
 // any time, and one that nobody holds any more is forgotten.
 
 import { deltaBetween, type PlanDelta } from '../documents/plan-delta.ts'
@@ -36,7 +36,7 @@ import { asPromised, type TrialResult } from './trial-result.ts'
 
 export type { Coming } from './line-steps.ts'
 
-/** What a change would make of a plan. Nothing comes of it unless `next` is kept. */
+/** What a change would make of a plan. It has no effect unless `next` is kept. */
 export interface Proposal {
   /** How the lines that come are served, in their order. */
   answers: TrialAnswer[]
@@ -108,7 +108,7 @@ export class LivePlan {
 
   /**
    * The plan as it was held when it was opened: the very plan that was given where it holds as it is, with the cost and the
-   * past decisions that it told. Of a plan that came of a change: the plan.
+   * past decisions that it lists. Of a plan that a change made: the plan.
    */
   get held(): Plan {
     return this.#opened ?? this.plan

@@ -12,7 +12,7 @@ export interface LineChange {
   after: readonly Verdicts[]
 }
 
-/** The difference between the plan before and after: lists are told by what is gone and what is there now. */
+/** The difference between the plan before and after: lists are given by what is gone and what is there now. */
 export function proposalDelta(
   changes: readonly PartChange[],
   { left, deliveries, before, after }: LineChange,

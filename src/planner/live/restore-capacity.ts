@@ -3,7 +3,7 @@
 import { localDateOf } from '../calendar/days.ts'
 import { notBroughtForward } from '../documents/frozen-promises.ts'
 import type { OrderLine } from '../documents/problem.ts'
-import { isNobodys } from '../insertion/surplus.ts'
+import { isUnallocated } from '../insertion/surplus.ts'
 import type { Placement, Surplus } from '../model/batch.ts'
 import { runKey } from '../model/batch.ts'
 import { fleetIndex, type LineModel, type Model } from '../model/model.ts'
@@ -58,7 +58,7 @@ function stayingBack({ problem, today }: Model, line: OrderLine, { deliveries }:
   return notBroughtForward(problem, line, localDateOf(today + first))
 }
 
-/** The last run to stock that uses a fleet or a store on a day, may change (F1) and is nobody's still. */
+/** The last run to stock that uses a fleet or a store on a day, may change (F1) and is unallocated still. */
 function lastStock(state: State, over: Overdrawn): Surplus | undefined {
   const { model } = state
   let last: Surplus | undefined
@@ -70,7 +70,7 @@ function lastStock(state: State, over: Overdrawn): Surplus | undefined {
     const washDays = model.fleets[fleetIndex(model, batch.site, type)]?.washDays ?? 0
     const back = leaves < model.horizon ? leaves + washDays : Number.POSITIVE_INFINITY
     if (!takes(model, { site: batch.site, pack, day, leaves, back }, over)) continue
-    if (!batch.runAt.get(runKey(model, filler, day, pack))?.fixed && isNobodys(state, each)) last = each
+    if (!batch.runAt.get(runKey(model, filler, day, pack))?.fixed && isUnallocated(state, each)) last = each
   }
   return last
 }

@@ -1,4 +1,4 @@
-// What a constraint of a rule is: questions that the search asks before it decides, and changes that it is told of.
+// What a constraint of a rule is: questions that the search asks before it decides, and changes that it follows.
 import type { RuleNumber } from '../documents/rule-numbers.ts'
 import type { Batch, Transfer } from './batch.ts'
 import type { Model } from './model.ts'

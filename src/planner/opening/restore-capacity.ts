@@ -1,7 +1,7 @@
 // Bringing fleets and stores back within bounds (C1, S1) after a plan was loaded for a problem that has changed: too few
 // clean containers, or too much in a store. As little as can be is taken out, what matters least first.
 
-import { isNobodys } from '../insertion/surplus.ts'
+import { isUnallocated } from '../insertion/surplus.ts'
 import type { Placement, Surplus } from '../model/batch.ts'
 import { runKey } from '../model/batch.ts'
 import { fleetIndex } from '../model/model.ts'
@@ -73,14 +73,14 @@ function concerns(state: State, breach: Breach, site: number, packIndex: number)
   return site === breach.store >> 1 && (breach.store % 2 === 0 || pack.warm)
 }
 
-/** Takes out stock runs that need not stay and that are nobody's still, those of the last days first, until the breach is eased. */
+/** Takes out stock runs that need not stay and that are unallocated still, those of the last days first, until the breach is eased. */
 function easeByStock(state: State, breach: Breach, held: ReadonlySet<Surplus>): boolean {
   const stock = [...state.surpluses].filter(
     (each) =>
       !held.has(each) &&
       each.quantity > 0 &&
       concerns(state, breach, each.batch.site, each.pack) &&
-      isNobodys(state, each),
+      isUnallocated(state, each),
   )
   stock.sort((a, b) => b.day - a.day || a.batch.serial - b.batch.serial)
   return ease(
@@ -173,7 +173,7 @@ function easeByHeld(state: State, breach: Breach, held: Set<Surplus>): Surplus |
   return undefined
 }
 
-/** Lifts lines that take from a run until so many of its containers are nobody's. */
+/** Lifts lines that take from a run until so many of its containers are unallocated. */
 function liftTakers(state: State, surplus: Surplus, quantity: number): Placement[] {
   const { batch, filler, day, pack } = surplus
   const run = batch.runAt.get(runKey(state.model, filler, day, pack))

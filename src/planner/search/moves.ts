@@ -2,7 +2,7 @@
 // Each notes in a journal what it did; the caller judges whether it was worth it.
 
 import type { InsertionPolicy } from '../insertion/policy.ts'
-import { isNobodys } from '../insertion/surplus.ts'
+import { isUnallocated } from '../insertion/surplus.ts'
 import type { Surplus } from '../model/batch.ts'
 import type { Journal } from '../model/journal.ts'
 import type { LineModel } from '../model/model.ts'
@@ -71,7 +71,7 @@ function takeOut(state: State, lines: LineModel[], journal: Journal, held: Reado
   }
   for (const surplus of [...state.surpluses]) {
     if (!held.has(surplus) && beers.has(surplus.batch.beer)) {
-      if (surplus.quantity === 0 || isNobodys(state, surplus)) journal.unstock(surplus)
+      if (surplus.quantity === 0 || isUnallocated(state, surplus)) journal.unstock(surplus)
     }
   }
 }

@@ -26,7 +26,7 @@ export interface ReadContext {
   offerKey: string
   /**
    * Says that what is prepared holds only while the change log names none of these ids anew. What is prepared depends on the
-   * set-up and on today without being told so.
+   * set-up and on today without saying so.
    */
   dependOn: (...ids: string[]) => void
 }

@@ -1,4 +1,4 @@
-// Two people change one order: the second is told what the first did.
+// Two people change one order: the second learns what the first did.
 import { Conflict, type RecordChange } from '../../errors.ts'
 import { pathInWords } from '../../planner/documents/index.ts'
 import type { ReadContext } from '../commands/command.ts'
@@ -26,7 +26,7 @@ export async function changedSince(
   const [first] = entries
   const last = entries.at(-1)
   if (!first || !last) return undefined
-  // Whoever read a revision before the order came is told that it came, and what became of it since.
+  // A caller that read a revision before the order came learns that it came, and how it changed since.
   const came = first.before === null
   const changes = differences('', came ? first.after : first.before, JSON.parse(JSON.stringify(now))).map(
     (each): RecordChange => ({ ...each, event: last.kind, revision: last.revision }),

@@ -1,4 +1,4 @@
-// A fact or a set-up change may leave the plan in force unable to keep a promise: it is told in the same transaction.
+// A fact or a set-up change may leave the plan in force unable to keep a promise: it is noted in the same transaction.
 import { randomUUID } from 'node:crypto'
 import { todayIn } from '../../clock.ts'
 import type { Locked } from '../../database/distributor-lock.ts'

@@ -32,7 +32,7 @@ export interface Changed {
 
 /**
  * The records as they are after a change of lines. Throws `NotPossible` where the lines cannot be served as `accept` asks,
- * and `Conflict` where that cannot be told because no plan is in force.
+ * and `Conflict` where that is unknown because no plan is in force.
  */
 export function changeLines({ problem, inForce }: Snapshot, change: Change): Changed {
   const { without, lines, accept } = change

@@ -58,7 +58,7 @@ export class OrderReferences extends References {
     return this.#once('Pack', ref, () => this.#findPack(ref, path))
   }
 
-  /** What is found is remembered; what is wrong is told each time anew. */
+  /** What is found is remembered; what is wrong is noted each time anew. */
   async #once(kind: string, ref: ThingRef, find: () => Promise<string>): Promise<string> {
     const key = JSON.stringify([kind, ref])
     const found = this.#known.get(key)

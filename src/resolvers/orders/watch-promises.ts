@@ -10,7 +10,7 @@ import type { Risk } from './risks.ts'
 /** Milliseconds between two looks at the revision, where this process itself has written nothing. */
 const BETWEEN_LOOKS = 1000
 
-/** What became of a promise. */
+/** How a promise changed. */
 export interface PromiseNews extends Risk {
   lineId: string
   kind: 'AT_RISK' | 'SAFE_AGAIN' | 'DAY_MOVED'

@@ -1,5 +1,5 @@
 // What one plan decides otherwise than another: brews, transfers and fill runs, and the order lines that it serves otherwise.
-// The planner gives a decision that it moves a new id; here the old and the new one are told as one that moved.
+// The planner gives a decision that it moves a new id; here the old and the new one are listed as one that moved.
 
 import type { LocalDate, Plan, Reason } from '../../planner/documents/index.ts'
 import { dayNumber, deliveredByLine } from '../../planner/documents/index.ts'

@@ -1,4 +1,4 @@
-// Progress as it is kept in the records, and as whoever is subscribed hears it.
+// Progress as it is kept in the records, and as subscribers hear it.
 import { gapOf } from '../../planner/index.ts'
 import { type PlanProgress, progressShape } from '../../solver/progress.ts'
 

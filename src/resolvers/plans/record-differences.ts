@@ -1,4 +1,4 @@
-// Where two states of a record differ, told so that people can read it: value by value, an order's lines by their numbers,
+// Where two states of a record differ, written so that people can read it: value by value, an order's lines by their numbers,
 // packs by their names.
 
 /** One value that differs. */
@@ -38,7 +38,7 @@ function inFields(path: readonly string[], before: Fields, now: Fields, packs: N
   })
 }
 
-/** Of things with ids, each beside itself; what came or went is told whole. */
+/** Of things with ids, each beside itself; what came or went is listed whole. */
 function inThings(
   path: readonly string[],
   before: ReadonlyMap<string, Fields>,

@@ -1,4 +1,4 @@
-// The scenarios of a comparison as they are kept in its row: what is tried out, and what came of it.
+// The scenarios of a comparison as they are kept in its row: what is tried out, and its outcome.
 import { z } from 'zod'
 import { costsShape, type Plan, type Problem } from '../../planner/documents/index.ts'
 import { type Bound, gapOf, serviceOf } from '../../planner/index.ts'

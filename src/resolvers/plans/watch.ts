@@ -6,7 +6,7 @@ const BETWEEN_LOOKS = 250
 
 /**
  * What `look` sees, each time that it has changed, until it is `done`; the last sight too. Ends as well where there is nothing
- * to see any more, and when whoever listens goes away.
+ * to see any more, and when the listener goes away.
  */
 export async function* watch<Sight>(
   look: () => Promise<{ sight: Sight | null; done: boolean } | null>,

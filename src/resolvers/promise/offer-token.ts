@@ -1,4 +1,4 @@
-// Offer tokens: what was offered, to be ordered or reserved just so. They are signed, not stored: whoever has the
+// Offer tokens: what was offered, to be ordered or reserved just so. They are signed, not stored: a caller that has the
 // distributor's key can read them, so two processes on one database agree, and nothing has to be cleaned up.
 import { createHmac, timingSafeEqual } from 'node:crypto'
 import { z } from 'zod'

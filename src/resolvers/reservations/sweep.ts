@@ -1,4 +1,4 @@
-// Reservations whose time has run out leave the records: no job has to run for it, whoever writes next does it.
+// Reservations whose time has run out leave the records: no job has to run for it, the next write does it.
 import { runBatchedStatement } from '../../database/batched-statement.ts'
 import type { TransactionClient } from '../../database/client.ts'
 import type { Log } from '../../database/distributor-lock.ts'

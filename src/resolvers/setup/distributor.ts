@@ -30,7 +30,7 @@ export async function changeDistributor(actor: Actor, input: unknown): Promise<W
   faults.settle()
   const { distributorId: id } = actor
   const change = async ({ tx, log }: Locked) => {
-    // The key that signs offers is nobody's to read, in the change log neither.
+    // No one may read the key that signs offers, not in the change log either.
     const omit = { id: true, revision: true, offerKey: true } as const
     const before = await tx.distributor.findUniqueOrThrow({ where: { id }, omit })
     const after = await tx.distributor.update({ where: { id }, data: given, omit })

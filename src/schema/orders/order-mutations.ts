@@ -15,7 +15,7 @@ import { AT_MOST_WISHES, GaveWay } from './gave-way.ts'
 
 const QUANTITY = 'Whole containers; 1 to 1,000,000.'
 const LATEST = `${recorded('OrderLine', 'latestServeOn')} Not before the serve day.`
-const DRY_RUN = 'True: nothing is written; the answer says what would become of it. Absent: false.'
+const DRY_RUN = 'True: nothing is written; the answer says what would be written. Absent: false.'
 const IF_REVISION =
   'The revision at which you read the order: where somebody changed it since, nothing is done and `ORDER_CHANGED` says what. Absent: not looked at.'
 const PRIORITY = `${recorded('OrderLine', 'priority')} 3 where not given.`
@@ -62,7 +62,7 @@ const Outcome = builder.objectRef<LineOutcome>('OrderLineOutcome').implement({
 })
 
 const OrderPayload = builder.objectRef<OrderAnswer>('OrderPayload').implement({
-  description: 'An order that was written, and with it the plan in force; or, for a dry run, what would become of it.',
+  description: 'An order that was written, and with it the plan in force; or, for a dry run, as it would be.',
   fields: (t) => ({
     revision: revisionField(t),
     dryRun: t.exposeBoolean('dryRun', { description: 'Whether nothing was written.' }),

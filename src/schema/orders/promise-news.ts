@@ -18,7 +18,7 @@ const CauseType = builder.objectRef<PromiseNews['cause']>('PromiseCause').implem
 })
 
 const NewsKind = builder.enumType('PromiseNewsKind', {
-  description: 'What became of a promise.',
+  description: 'How a promise changed.',
   values: {
     AT_RISK: { description: 'It is at risk, or in another way than before.' },
     SAFE_AGAIN: { description: 'It was at risk and is kept again.' },
@@ -33,7 +33,7 @@ const NewsType = builder.objectRef<PromiseNews>('PromiseNews').implement({
   description:
     'A promise that is at risk, is so in another way than before, is safe again, or is kept on another day (F2).',
   fields: (t) => ({
-    kind: t.expose('kind', { type: NewsKind, description: 'What became of it.' }),
+    kind: t.expose('kind', { type: NewsKind, description: 'How it changed.' }),
     atRisk: t.exposeBoolean('atRisk', { description: 'Whether it is at risk; false: it is kept.' }),
     line: t.prismaField({
       type: 'OrderLine',

@@ -23,7 +23,7 @@ const Status = builder.enumType('ComparisonStatus', {
 })
 
 const OutcomeType = builder.objectRef<Outcome & { interim: boolean }>('ScenarioOutcome').implement({
-  description: 'What came of a scenario.',
+  description: 'The outcome of a scenario.',
   fields: (t) => ({
     interim: t.exposeBoolean('interim', {
       description:
@@ -62,7 +62,7 @@ const ScenarioType = builder.objectRef<Scenario & { interim: boolean }>('Scenari
     outcome: t.field({
       type: OutcomeType,
       nullable: true,
-      description: 'What came of it. Absent: it is not planned yet, or could not be.',
+      description: 'Its outcome. Absent: it is not planned yet, or could not be.',
       resolve: ({ outcome, interim }) => outcome && { ...outcome, interim },
     }),
     failure: t.exposeString('failure', {

@@ -31,7 +31,7 @@ builder.subscriptionFields((t) => ({
   comparisonProgress: t.field({
     ...needs(
       'plan:read',
-      'How far a comparison is, told when it changes, at most four times a second. Ends when it is ready or failed.',
+      'How far a comparison is, sent when it changes, at most four times a second. Ends when it is ready or failed.',
     ),
     type: ComparisonProgressType,
     args: { comparison: t.arg.id({ required: true, description: 'The id of the comparison.' }) },

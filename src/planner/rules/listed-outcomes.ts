@@ -1,4 +1,4 @@
-// F2 and E1: broken promises, late lines and unserved lines are all told, and told truly.
+// F2 and E1: broken promises, late lines and unserved lines are all listed, and listed truly.
 import type { OrderLine } from '../documents/problem.ts'
 import type { Facts } from '../facts/facts.ts'
 import { type Violation, violation } from '../facts/violation.ts'
@@ -43,7 +43,7 @@ export function lateAndUnserved(facts: Facts): Violation[] {
     const say = (message: string) => found.push(violation('E1', `line "${line.id}" ${message}`, line.id))
     const { delivered, lastServe } = serviceOf(facts, line)
     if (delivered < line.quantity && !unserved.has(line.id)) say('is not wholly served and not in `unserved`')
-    // A promised line is late after its promise (F2); whoever lists it from its serve day on tells no untruth.
+    // A promised line is late after its promise (F2); a plan that lists it from its serve day on is right too.
     if (lastServe > facts.dayOf(line.promisedOn ?? line.serveOn) && !late.has(line.id)) say('is late and not in `late`')
     if (late.has(line.id) && lastServe <= facts.dayOf(line.serveOn) && !isAfterPromise(facts, line, lastServe))
       say('is in `late`, and is not late')

@@ -9,7 +9,7 @@ export interface Naming {
 }
 
 /** What the words of one reason are made of. */
-export interface Told {
+export interface SentenceParts {
   /** The resource's name; of a fleet or a store, its site's. */
   name: string
   /** What of its site a fleet or store is: the container type's name, or the climate. */
@@ -22,7 +22,7 @@ export interface Told {
   value: (param: string) => string
 }
 
-export function toldOf(reason: Reason, { name, day }: Naming): Told {
+export function sentencePartsOf(reason: Reason, { name, day }: Naming): SentenceParts {
   const [whole = '', part = ''] = partsOf(reason)
   const [ofWhole, ofPart] = resourceMentions(reason)
   return {
