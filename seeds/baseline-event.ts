@@ -7,7 +7,7 @@ import { found } from './generator/demand.ts'
 import { instantAt } from './instants.ts'
 import { type Random, randomFrom } from './random.ts'
 
-/** The events, each with what it does to the problem; undefined where the problem has nothing that it could befall. */
+/** The events, each with what it does to the problem; undefined where the problem has nothing that the event could happen to. */
 const EVENTS = {
   /** A batch that was not opened yet becomes ready three days later. */
   LATE_BATCH(problem: Problem, _plan: Plan, random: Random): Problem | undefined {

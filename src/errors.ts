@@ -118,7 +118,7 @@ export interface ShortLine {
   earliestOn: LocalDate | null
 }
 
-/** The planning rules do not allow it; `reasons` says which bind, and `short` which lines: who shows them knows what packs are called. */
+/** The planning rules do not allow it; `reasons` says which bind, and `short` which lines; the caller that shows them adds the names of packs. */
 export class NotPossible extends Refusal {
   readonly short: readonly ShortLine[]
   readonly #find: () => readonly Reason[]

@@ -7,7 +7,7 @@ import { festivalFillDay } from './festival.ts'
 import { hithelowFirkinsCleanOn } from './sites.ts'
 import { packOf, wayTo } from './ways.ts'
 
-/** An order of one line; `fromStock` says whether the demo's stock is laid in for it too. */
+/** An order of one line; `fromStock` says whether the demo's stock has containers for it. */
 export interface KeyOrder {
   orderId: string
   note: string

@@ -19,7 +19,7 @@ interface Cellar {
   ready: ReadyDays
 }
 
-/** An order line, and whether stock is laid in for it. */
+/** An order line, and whether the stock has containers for it. */
 export interface DemoLine {
   line: OrderLineDocument
   fromStock: boolean

@@ -27,7 +27,7 @@ export const quarantinedBatches: Twist = (problem, random) =>
     (batch) => ({ ...batch, quarantined: true }),
   )
 
-/** Batches that were fined and cannot be primed any more (V7), of beers with primed packs where there are any. */
+/** Batches that were fined and can no longer be primed (V7), of beers with primed packs where there are any. */
 export const unprimableBatches: Twist = (problem, random) => {
   const primed = new Set(problem.beers.filter((beer) => beer.packs.some((pack) => pack.primed)).map((beer) => beer.id))
   const candidates = problem.batches.some((batch) => primed.has(batch.beerId)) ? primed : undefined

@@ -1,4 +1,4 @@
-// Tells those who wait within this process that a distributor's records were changed. Other processes' changes are seen by
+// Notifies listeners within this process that a distributor's records were changed. Other processes' changes are seen by
 // the revision alone.
 import type { PrismaClient } from './client.ts'
 

@@ -14,7 +14,7 @@ export interface FolderLock {
 export async function lockFolder(path: string): Promise<FolderLock> {
   await mkdir(dirname(path), { recursive: true })
   const mine = `${process.pid} ${await startOf(process.pid)}`
-  // The file appears with its content in one step, so that nobody ever reads half a lock.
+  // The file appears with its content in one step, so that no process reads half a lock.
   const draft = `${path}.${randomUUID()}`
   await writeFile(draft, mine)
   try {
@@ -44,17 +44,17 @@ async function placed(draft: string, path: string): Promise<boolean> {
   }
 }
 
-/** Removes the lock if it still says `expected`: of two who find a stale lock only one removes it, and never a new one. */
+/** Removes the lock if it still says `expected`: of two processes that find a stale lock only one removes it, and neither removes a new one. */
 async function discard(path: string, expected: string): Promise<void> {
-  const aside = `${path}.${randomUUID()}`
+  const renamed = `${path}.${randomUUID()}`
   try {
-    await rename(path, aside)
+    await rename(path, renamed)
   } catch {
     return
   }
-  const found = await readFile(aside, 'utf8')
-  if (found === expected) await rm(aside)
-  else await rename(aside, path)
+  const found = await readFile(renamed, 'utf8')
+  if (found === expected) await rm(renamed)
+  else await rename(renamed, path)
 }
 
 async function isAlive(holder: string): Promise<boolean> {
@@ -66,7 +66,7 @@ async function isAlive(holder: string): Promise<boolean> {
   } catch (error) {
     return error instanceof Error && 'code' in error && error.code === 'EPERM'
   }
-  // A process id is given again after a restart; the start time tells the two apart where the system shows it.
+  // After a restart another process may have the same id; its start time differs, where the system shows it.
   return (await startOf(processId)) === start
 }
 

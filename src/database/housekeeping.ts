@@ -12,7 +12,7 @@ export interface Housekeeping {
   stop(): Promise<void>
 }
 
-/** Does a round every few seconds, the first one after a pause. `onError` hears of a round that fails; the next one comes all the same. */
+/** Does a round every few seconds, the first one after a pause. `onError` gets the error of a round that fails; the next round follows. */
 export function keepHouse(pool: pg.Pool, onError: (error: Error) => void, pause = PAUSE): Housekeeping {
   let stopped = false
   let round = Promise.resolve()
@@ -41,7 +41,7 @@ const dueShape = z.array(z.object({ name: z.string(), vacuum: z.boolean() }))
 /**
  * Looks which tables have changed enough, by the thresholds that autovacuum has by default (PostgreSQL, "Automatic Vacuuming":
  * 50 rows and a tenth of the table for statistics, 50 rows and a fifth that are gone or 1,000 and a fifth that are new for
- * vacuuming), and sees to them one by one, so that requests come in between. Answers their names.
+ * vacuuming), and processes them one by one, so that requests come in between. Answers their names.
  */
 export async function houseworkRound(pool: pg.Pool, stopped = () => false): Promise<string[]> {
   // Counts of changes are held back until the connection is idle for a while, which this one never is.

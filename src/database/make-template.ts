@@ -1,4 +1,4 @@
-// What `npm install` runs at its end: makes the template of the embedded database. Installing never fails for want of it.
+// What `npm install` runs at its end: makes the template of the embedded database. Installing does not fail where that fails.
 import { makeTemplate } from './template.ts'
 
 try {

@@ -21,7 +21,7 @@ export interface Database {
   close(): Promise<void>
 }
 
-/** Opens and migrates the database. `onError` hears of connections that break while nobody uses them, and of housekeeping that fails. */
+/** Opens and migrates the database. `onError` gets errors of idle connections that break, and of housekeeping. */
 export async function openDatabase(options: DatabaseOptions, onError: (error: Error) => void): Promise<Database> {
   const { pool, close } = options.databaseUrl
     ? openServer(options.databaseUrl, options.databasePool)

@@ -1,5 +1,5 @@
 // The page of the query editor: nine megabytes, built once a day (its worked queries name days) and compressed once, one
-// buffer for all who ask. It comes with all its parts and needs nothing from outside.
+// buffer for all requests. The page contains all its parts and loads nothing from outside.
 import { createHash } from 'node:crypto'
 import type { Plugin } from 'graphql-yoga'
 import { chosenEncoding, compressed } from './encoding.ts'
@@ -79,7 +79,7 @@ function formOf(body: Uint8Array<ArrayBuffer>, encoding: string | undefined): Fo
 /**
  * The script that gives the first tab its variables and headers. The editor takes those of the tab that it opens with from
  * what the browser keeps, not from the tab; without the query it would not know the tab again at the next visit, and open
- * another. Who was here before has tabs of their own.
+ * another. A returning visitor has tabs of their own.
  */
 export function fillFirstTab({ query, variables, headers }: EditorTab): string {
   const text = (value: string) => JSON.stringify(value).replaceAll('<', '\\u003c')

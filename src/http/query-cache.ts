@@ -1,5 +1,5 @@
 // Parsed queries, kept so that a client that repeats its queries does not pay for parsing and validating them each time.
-// Bounded by the bytes that they take, not only by their number: anybody may send queries, also without a key.
+// Bounded by the bytes that they take, not only by their number: queries can be sent without a key.
 import type { DocumentNode } from 'graphql'
 import type { Plugin } from 'graphql-yoga'
 import { LRUCache } from 'lru-cache'

@@ -37,14 +37,14 @@ function named(error: GraphQLError): GraphQLError {
   })
 }
 
-/** Our code for one of GraphQL's or yoga's: which operation is meant is a matter of the request, all else of the query. */
+/** Our code for one of GraphQL's or yoga's: a fault in the choice of the operation is one of the request, every other one of the query. */
 function codeOf(code: unknown): ErrorCode {
   if (isErrorCode(code)) return code
   return code === 'OPERATION_RESOLUTION_FAILURE' ? 'BAD_REQUEST' : 'BAD_QUERY'
 }
 
 /**
- * The status of a code, for the transport. Faults that GraphQL finds in a query come with 200 to those who accept
+ * The status of a code, for the transport. Faults that GraphQL finds in a query come with 200 to clients that accept
  * application/json only (`spec`): so the GraphQL over HTTP specification asks. HTTP asks that a 401 names the scheme of keys.
  */
 function statusOf(code: ErrorCode, given?: unknown): object {
@@ -91,7 +91,7 @@ function transportOf({ extensions: { http } }: GraphQLError): { status: number; 
   }
 }
 
-/** An error as callers see it: refusals with code and action, faults of a query as GraphQL says them, all else masked. */
+/** An error as callers see it: refusals with code and action, faults of a query in GraphQL's words, everything else masked. */
 export function shownError(error: unknown, onFault: (error: unknown, id: string) => void): Error {
   const graphQLError = error instanceof GraphQLError ? error : undefined
   const cause = graphQLError?.originalError ?? error

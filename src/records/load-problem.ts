@@ -27,7 +27,7 @@ export interface ProblemOptions {
   today: LocalDate
   /**
    * This instant: reservations whose time has run out by then are gone, and the plan in force is without their lines.
-   * `BEFORE_SWEEP` leaves them in, as the rows of the plan have them, for a writer who is yet to sweep them out.
+   * `BEFORE_SWEEP` leaves them in, as in the rows of the plan, for a writer that has yet to remove them.
    */
   at: Date | 'BEFORE_SWEEP'
   /** Days of the horizon. Absent: the distributor's. */
@@ -106,7 +106,7 @@ export async function loadProblem(
   }
   if (baseline) {
     const lapsedLines = new Set(lines.filter(({ orderId }) => lapsedIds.has(orderId)).map(({ id }) => id))
-    // What it moved it moved of the plan before it: a baseline tells no moves.
+    // What it moved it moved of the plan before it: a baseline lists no moves.
     const inForce = { ...(await loadPlan(tx, distributorId, baseline.id)), moved: [] }
     problem.baseline = lapsedLines.size === 0 ? inForce : settled(problem, inForce, lapsedLines)
   }

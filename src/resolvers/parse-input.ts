@@ -5,7 +5,7 @@ import { InvalidInput, type Issue, issue } from '../errors.ts'
 import { shapeFaults, writePath } from '../planner/documents/index.ts'
 
 /**
- * The input as a trusted value. A value that is null counts as not given, as GraphQL has it. Throws `InvalidInput`.
+ * The input as a trusted value. A value that is null counts as not given, as in GraphQL. Throws `InvalidInput`.
  */
 export function parseInput<Shape extends z.ZodType>(shape: Shape, input: unknown): z.output<Shape> {
   return parse(shape, withoutNulls(input))

@@ -1,4 +1,4 @@
-// Who does something that the planner is asked for: an actor with the plan in force and the drafts at hand.
+// The actor of a use-case that needs the planner: with the plan in force and the drafts at hand.
 import type { Snapshots } from '../records/snapshots.ts'
 import type { DistributorNow } from './access/authenticate.ts'
 import type { Actor } from './actor.ts'
@@ -12,6 +12,6 @@ export interface PlanningActor extends Actor {
   executor: CommandExecutor
   /** The distributor as the request found it, for questions that are answered once. Absent: it is read. */
   found?: DistributorNow
-  /** Hears of faults of ours after a request was answered, with an id by which they can be found. */
+  /** Gets faults of ours after a request was answered, with an id by which they can be found. */
   onFault: (error: unknown, id: string) => void
 }

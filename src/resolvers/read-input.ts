@@ -118,7 +118,7 @@ function bare(shape: z.ZodType): z.ZodType {
 /** Values of which one has the right shape, whatever single value is asked for. */
 const SINGLE = [1, 0, '?', '2000-01-01', '2000-01-01T00:00:00Z', '00:00', false]
 
-/** Some thing of a shape, to lay over it what is known. */
+/** Some thing of a shape, to be overwritten by what is known. */
 export function standInOf(shape: z.ZodObject): object {
   const found = standIn(shape)
   if (!isHolder(found)) throw new Error('nothing stands in for the shape')

@@ -111,7 +111,7 @@ export const builder = new SchemaBuilder<SchemaShape>({
       },
     },
     encodeGlobalID: (kind, id) => encodeGlobalId(kind, String(id)),
-    // What is no id is refused by the field that has it: every field of a query looks at the arguments of all, for its cost.
+    // A text that is no id is refused by its own field: every field of a query looks at the arguments of all, for its cost.
     decodeGlobalID: (text) => {
       const { kind, id } = decodeGlobalId(text) ?? { kind: NO_ID, id: text }
       return { typename: kind, id }

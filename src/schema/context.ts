@@ -1,4 +1,4 @@
-// What every resolver of the schema gets for one request: the database, the clock, and who is asking.
+// What every resolver of the schema gets for one request: the database, the clock, and the caller.
 import type { PrismaClient } from '../database/client.ts'
 import { Forbidden, Unauthenticated } from '../errors.ts'
 import { authenticate, type Caller } from '../resolvers/access/authenticate.ts'
@@ -30,7 +30,7 @@ export class Context {
     return this.services.client
   }
 
-  /** Who is asking. Throws `Unauthenticated` where the request shows no key. */
+  /** The caller. Throws `Unauthenticated` where the request shows no key. */
   get caller(): Caller {
     if (!this.#caller) throw new Unauthenticated('KEY_MISSING')
     return this.#caller

@@ -1,4 +1,4 @@
-// Who may read the schema through the API, and how much of it at once: fields under `__schema` and `__type` are GraphQL's
+// Which callers may read the schema through the API, and how much of it at once: fields under `__schema` and `__type` are GraphQL's
 // own, which the complexity plugin does not see. The schema is all in memory, so what an answer holds is counted exactly.
 import {
   type ExecutionArgs,

@@ -1,4 +1,4 @@
-// Numbers of the API are rounded to what they mean: sums of many parts end in digits that nobody measured. Every Float
+// Numbers of the API are rounded to what they mean: sums of many parts end in digits that were never measured. Every Float
 // that the API answers passes here, so that no field can forget it; its description says to what it is rounded.
 import {
   defaultFieldResolver,

@@ -26,7 +26,7 @@ export class FaultyProblem extends Error {
 }
 
 /**
- * Parses and plans a problem on a worker thread. `onProgress` hears of the search about ten times a second. Aborting ends
+ * Parses and plans a problem on a worker thread. `onProgress` is called about ten times a second. Aborting ends
  * the thread. Rejects with a `FaultyProblem`, with what the planner threw, or with the signal's reason.
  */
 export function makePlanOnThread(

@@ -16,7 +16,7 @@ const SEED = 1
 export interface FirstPlanServices {
   client: PrismaClient
   clock: Clock
-  /** Hears of what went wrong on our side and yet did not keep the plan from being made. */
+  /** Gets faults of ours that did not keep the plan from being made. */
   onFault: (error: unknown, id: string) => void
 }
 

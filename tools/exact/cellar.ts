@@ -6,7 +6,7 @@ import type { Batch, Beer, Vessel } from '../../src/planner/documents/index.ts'
 import { grouped } from './grouped.ts'
 import { addRange, LITRE_SLACK, type PricedModel } from './priced-model.ts'
 
-/** A stay of one batch in one vessel, both days included; 1 in the model where the plan has it. */
+/** A stay of one batch in one vessel, both days included; 1 in the model where it is in the plan. */
 export interface Span {
   column: number
   vessel: Vessel
@@ -159,7 +159,7 @@ function addBrews(model: PricedModel, instance: Instance, cellar: Cellar, vessel
   const wanted = new Set(instance.lines.map(({ facts }) => facts.beer))
   for (const beer of problem.beers) {
     if (beer.vesselIds && !beer.vesselIds.includes(vessel.id)) continue
-    // A brew of a beer that nobody ordered can be left out of any plan, and the plan gets better.
+    // A brew of a beer without orders can be left out of any plan, and the plan gets better.
     if (!wanted.has(beer)) continue
     const readyAfter = readyAfterBrew(site, beer)
     for (const day of brewDays) {

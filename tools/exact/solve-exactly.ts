@@ -3,7 +3,7 @@
 //
 // Its limits. Size: up to about 15 lines, 4 vessels and 28 days are proved within a minute; beyond that a time limit leaves
 // a plan and a bound far apart. No baseline: neither what may move (F1) nor the cost of churn; promises (F2) count by their
-// terms only. A line is served as early as its dispatch allows, as that is never worse. Beers that nobody ordered are not
+// terms only. A line is served as early as its dispatch allows, as that is never worse. Beers without orders are not
 // brewed, and nothing is filled past the horizon. Litres are kept a little more strictly than the rules compare them
 // (LITRE_SLACK), so a plan that lives of their whole tolerance may cost a hair less than the optimum. It reads calendars,
 // ready days and dispatch options with the same code as the bounds (src/planner/bound/instance.ts): a fault there would
@@ -44,7 +44,7 @@ export async function solveExactly(problem: Problem, options: ExactOptions): Pro
   const { timeLimitSeconds, gap = 1e-6 } = options
   const result = await solveLinear(parts.model.build(), { seconds: timeLimitSeconds, gap })
   if (result.status === 'INFEASIBLE' || result.status === 'FAILED')
-    throw new Error(`HiGHS says ${result.status}, but dumping all beer and serving nobody is always a plan`)
+    throw new Error(`HiGHS says ${result.status}, but dumping all beer and serving no line is always a plan`)
   if (!result.values) return { status: 'UNSOLVED', cost: Number.POSITIVE_INFINITY, bound: result.bound }
   const plan = readPlan(parts, result.values)
   const status = result.status === 'OPTIMAL' ? 'OPTIMAL' : 'FEASIBLE'

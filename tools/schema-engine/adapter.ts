@@ -1,4 +1,4 @@
-// The database connection of the schema engine: Prisma's PostgreSQL adapter with three of its faults mended, for the
+// The database connection of the schema engine: Prisma's PostgreSQL adapter with three of its faults repaired, for the
 // engine reads system catalogues and runs whole migration scripts.
 import { PrismaPg } from '@prisma/adapter-pg'
 import {

@@ -1,4 +1,4 @@
-// One who calls the API over HTTP with a key, on connections that stay open.
+// A client that calls the API over HTTP with a key, on connections that stay open.
 import { Agent, request } from 'node:http'
 import { z } from 'zod'
 

@@ -36,7 +36,7 @@ export function formatDay(date: LocalDate, pattern: string): string {
   return format(new TZDate(`${date}T00:00:00Z`, 'UTC'), pattern)
 }
 
-/** A day number as one would say it: `Monday 2027-03-01`. */
+/** A day number with its weekday: `Monday 2027-03-01`. */
 export function dayWords(day: number): string {
   return formatDay(localDateOf(day), 'EEEE yyyy-MM-dd')
 }

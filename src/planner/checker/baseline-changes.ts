@@ -11,8 +11,8 @@ type Decided = Omit<Plan, 'cost'>
 type Move = NonNullable<Plan['moved']>[number]
 
 /**
- * The plan with what it tells as moved held against the baseline as it is now: what is no decision of it any more is not
- * told; nor is what came to be as it was after all, which is fixed again where it was fixed.
+ * The plan with `moved` brought up to the baseline as it is now. Entries are dropped whose decision the baseline no longer
+ * has, and those whose decision is as it was in the end; the latter are fixed again where they were fixed.
  */
 export function currentChanges<T extends Decided>(problem: Problem, plan: T): T {
   if (!plan.moved || plan.moved.length === 0) return plan
@@ -46,10 +46,10 @@ export interface WhyDropped {
 /** Decisions that were free to change and are dropped or another beer, vessel, batch, filler, pack or day (churn). */
 export function freeChanges(problem: Problem, plan: Decided, dropped: WhyDropped): Move[] {
   const now = decisionsOf(plan)
-  const told = new Set((plan.moved ?? []).map(({ kind, id }) => decisionKey(kind, id)))
+  const listed = new Set((plan.moved ?? []).map(({ kind, id }) => decisionKey(kind, id)))
   return [...live(problem)].flatMap(([key, was]): Move[] => {
     const is = now.get(key)
-    if (told.has(key) || (is && isSame(was, is))) return []
+    if (listed.has(key) || (is && isSame(was, is))) return []
     const { kind, id } = was
     return [{ kind, id, reasons: [dropped.why(kind, id) ?? (is ? OTHERWISE : NOT_NEEDED)] }]
   })

@@ -1,4 +1,4 @@
-// Within the frozen days a promised line is not brought forward: those who are to have the beer have made ready for the day that
+// Within the frozen days a promised line is not brought forward: the accounts have made ready for the day that
 // the plan in force says. F1 leaves the days of deliveries free, so this is kept where plans are made, and not by the checker.
 import { addDays, type LocalDate } from '../calendar/days.ts'
 import type { OrderLine, Plan, Problem } from './problem.ts'

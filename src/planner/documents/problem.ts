@@ -269,7 +269,7 @@ export type Batch = Problem['batches'][number]
 export type StockLot = Problem['stock'][number]
 export type OrderLine = Problem['orderLines'][number]
 
-/** Nothing under every term: the cost of a plan that nobody has reckoned yet. */
+/** Zero under every term: the cost of a plan before it is computed. */
 export const NO_COST: Plan['cost'] = {
   total: 0,
   terms: {

@@ -7,7 +7,7 @@ import type { Batch, OrderLine, Problem } from '../documents/problem.ts'
 import type { Reason } from '../documents/reason.ts'
 import { atSite } from './relief.ts'
 
-/** What a reason tells of a relief. */
+/** What a reason says of a relief. */
 export type Relief = Pick<Reason, 'resource' | 'relief'>
 
 /**

@@ -28,7 +28,7 @@ export interface Lever {
    * would not survive the change.
    */
   pull: (amount: number, day: number) => { line: LineModel; undo: () => void } | undefined
-  /** The day to tell, from the amount and the day that were found; undefined where no day matters. */
+  /** The day to show, from the amount and the day that were found; undefined where no day matters. */
   by: (amount: number, day: number) => number | undefined
   /** What its words need beside the amount; absent: nothing. */
   params?: (amount: number) => NonNullable<Reason['params']>

@@ -1,4 +1,4 @@
-// Reasons that a plan tells already: a line that is served just as before keeps them. Finding them out anew takes most of a
+// Reasons that a plan lists already: a line that is served just as before keeps them. Finding them again takes most of a
 // second on a thousand lines.
 import { localDateOf } from '../calendar/days.ts'
 import { type DeliveredLine, deliveredByLine } from '../documents/delivered-by-line.ts'
@@ -10,7 +10,7 @@ import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import type { Explain } from '../opening/export.ts'
 
-/** Tells what the plan tells of a line that the state serves just as the plan does; explains any other `anew`. */
+/** Answers the plan's reasons for a line that the state serves just as the plan does; explains any other by `anew`. */
 export function reuseReasons(state: State, plan: Plan, anew: Explain): Explain {
   const given = givenReasons(plan)
   return (line) => {
@@ -29,7 +29,7 @@ function hasTime(state: State, line: LineModel): boolean {
   return false
 }
 
-/** The reasons that a plan tells of a line, if it is served just as the plan serves it; `last` is '' where nothing is. */
+/** The reasons that a plan lists for a line, if it is served just as the plan serves it; `last` is '' where nothing is. */
 function givenReasons(plan: Plan): (lineId: string, now: DeliveredLine) => Reason[] | undefined {
   const served = deliveredByLine(plan.deliveries)
   const reasons = new Map([...(plan.late ?? []), ...plan.unserved].map((each) => [each.orderLineId, each.reasons]))

@@ -21,7 +21,7 @@ export interface Parcel {
   fitOn: number
   bestBefore: number
   taken: { delivery: DeliveryFacts; quantity: number }[]
-  /** Containers that nobody takes. */
+  /** Containers that no delivery takes. */
   leftQuantity: number
   /** The day on which what is left is emptied, or undefined where it is good to the end of the horizon (S2). */
   emptiedOn: number | undefined

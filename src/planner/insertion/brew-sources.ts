@@ -57,7 +57,7 @@ export function addBrews(
 
 /**
  * On-time fill days from `first` on of brews that would begin as soon as their vessel is free, the latest first: such brews
- * leave no days between that nobody can use.
+ * leave no days between that no batch can use.
  */
 function fillsWhenVesselFree(
   state: State,

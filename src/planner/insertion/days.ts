@@ -78,7 +78,7 @@ export function mayDraw(
   return day >= oneDay.from && day <= oneDay.to
 }
 
-/** Last day to which a batch can stand where a pack is drawn from, beside who else stands there (V3); -1 where on none. */
+/** Last day to which a batch can stand where a pack is drawn from, beside the other stays there (V3); -1 where on none. */
 function standsTo(state: State, batch: Batch, bright: boolean, transfer: Transfer | undefined): number {
   const { model, stays } = state
   if (transfer && bright) {
@@ -98,7 +98,7 @@ export function narrowTransferDays(state: State, batch: Batch, days: Days): void
   for (const narrow of state.constraints.transferDays) narrow(state, batch, days)
 }
 
-/** Can the batch stand in its fermenter to that day, beside who else stands there (V3)? */
+/** Can the batch stand in its fermenter to that day, beside the other stays there (V3)? */
 export function fermenterLasts(state: State, batch: Batch, to: number): boolean {
   const { model } = state
   const stays = state.stays[batch.fermenter]

@@ -17,7 +17,7 @@ export function transferFor(state: State, batch: Batch, day: number): Transfer |
   const { model } = state
   const beer = model.beers[batch.beer]
   const stay = batch.fermenterStay
-  // Who comes next into the fermenter may want it sooner (V3).
+  // The next batch in the fermenter may need it sooner (V3).
   const lasts = stay ? lastsTo(model, state.stays[stay.vessel], stay) : Number.POSITIVE_INFINITY
   span.from = Math.max(day - beer.brightDays - beer.maxBrightDays, model.frozenUntil, 0)
   span.to = Math.min(day - beer.brightDays, lasts)

@@ -69,7 +69,7 @@ function serveDays(line: LineModel): { serve: number; options: Int32Array }[] {
   const days = [...byDay].sort(([a], [b]) => a - b)
   let before: number[] = []
   return days.map(([serve, list]) => {
-    // The latest dispatch first, as the search has it among days that are not late.
+    // The latest dispatch first, as in the search among days that are not late.
     before = line.splittable ? [...list, ...before] : list
     return { serve, options: Int32Array.from(before) }
   })

@@ -1,4 +1,4 @@
-// Transfers that nobody draws from: beer moved only to keep it. A plan that is opened from its document and one that is
+// Transfers without draws: beer moved only to keep it. A plan that is opened from its document and one that is
 // kept open judge them by the same rule, one after the other, so that both have the same.
 
 import { type Batch, byBirth, type Surplus, type Transfer } from '../model/batch.ts'

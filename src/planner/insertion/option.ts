@@ -76,7 +76,7 @@ export function optionRoom(state: State, line: LineModel, source: LineSource, at
   if (pack.nominal > 0) most = Math.min(most, Math.floor((free + 500) / pack.nominal))
   const back = cleanAgain(model, line, route.site, serve)
   if (source.lot >= 0 || source.surplus) {
-    // S2: what is delivered is not emptied any more, so its container is missing then.
+    // S2: what is delivered is no longer emptied, so its container is missing then.
     const leaves = source.lot >= 0 ? model.lots[source.lot].leaves : source.day + pack.shelf + 1
     const fleet = model.fleets[fleetIndex(model, route.site, pack.type)]
     if (fleet && leaves < model.horizon)

@@ -112,7 +112,7 @@ class SingleSource {
     }
   }
 
-  /** Stock lots and containers filled for nobody that alone would serve the line. */
+  /** Stock lots and unallocated containers that alone would serve the line. */
   private filled(site: number): LineSource[] {
     const { state, line } = this
     const { model } = state

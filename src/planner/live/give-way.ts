@@ -1,4 +1,4 @@
-// Wishes give way: a line that nobody was promised leaves what it holds to a line that is to be promised, where that one would
+// Wishes give way: a line without a promise leaves what it holds to a line that is to be promised, where that one would
 // else not be served in time. As few as needed give way, those of the lowest priority first; promised lines and reservations
 // never do.
 import { dayNumber, type LocalDate, localDateOf } from '../calendar/days.ts'
@@ -169,7 +169,7 @@ export function wishesAmong({ model, placements }: State, lines: readonly OrderL
   return inOrder(chosen)
 }
 
-/** The lowest priority first; then who is served last and has the most time to be placed anew; then the larger. */
+/** The lowest priority first; then the line that is served last, which has the most time to be placed again; then the larger. */
 function byGivingWay(a: LineModel, b: LineModel, placements: State['placements']): number {
   return (
     b.priority - a.priority ||

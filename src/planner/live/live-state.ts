@@ -26,7 +26,7 @@ export class LiveState {
   /** By order line. */
   readonly verdicts = new Map<string, Verdicts>()
 
-  /** `plan` is open in `state`; `explain` tells its reasons. */
+  /** `plan` is open in `state`; `explain` finds its reasons. */
   constructor(problem: Problem, plan: Plan, state: State, explain: Explain) {
     this.state = state
     const decisions = [...plan.brews, ...plan.transfers, ...plan.fillRuns]

@@ -11,7 +11,7 @@ import type { PlanEdit } from './plan-edit.ts'
 
 /**
  * Judges anew the transfers that only keep beer, where something changed about their batch or in their vessel, and those of the
- * plan before (`was`) that nobody draws from any more: those stay that would if the plan were opened from its document.
+ * plan before (`was`) that have no draw left: those stay that would if the plan were opened from its document.
  */
 export function settleTransfers(
   state: State,

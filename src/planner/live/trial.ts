@@ -38,7 +38,7 @@ export interface Trial {
   gaveWay(lines: OrderLine[]): GaveWay[]
   /**
    * The plan with the lines in it, as `promise` would place them; lines that cannot be served are listed as unserved.
-   * Lines that stay late or unserved just as they were keep the reasons that the plan tells already: finding out anew
+   * Lines that stay late or unserved just as they were keep the reasons that the plan lists already: finding out anew
    * takes most of a second on a thousand lines.
    */
   commit(lines: OrderLine[]): { answers: TrialAnswer[]; plan: Plan }
@@ -58,7 +58,7 @@ export interface OpenPlan {
   /** The plan as a document, and its problem with the plan as baseline; asked for by `commit` only. */
   plan: () => Plan
   based: () => Problem
-  /** Whether lines that nobody was promised give way to those that are asked for. Absent: all lines keep what they have. */
+  /** Whether lines without a promise give way to those that are asked for. Absent: all lines keep what they have. */
   wishesGiveWay?: boolean
   /** Called before the state is looked at: it may be shared with other plans. */
   enter?: () => void

@@ -1,4 +1,4 @@
-// A batch in the search, standing or to be brewed; what is drawn from it, and who takes it: the runs, set-ups, stays, deliveries
+// A batch in the search, standing or to be brewed; what is drawn from it, and the lines that take it: the runs, set-ups, stays, deliveries
 // and placements that make up a plan.
 import type { LineModel, Model } from './model.ts'
 

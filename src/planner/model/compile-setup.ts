@@ -219,7 +219,7 @@ export function addStoresAndFleets(model: Model, { problem, horizon, at, site, t
     for (const back of each.returns) add(at(back.on) + washDays, back.quantity)
     const typeIndex = type(each.containerTypeId)
     for (const lot of lots) {
-      // S2: a lot that nobody takes is emptied the day after its best before.
+      // S2: a lot that no line takes is emptied the day after its best before.
       if (lot.site === site(each.siteId) && packs[lot.pack].type === typeIndex && lot.leaves < horizon) {
         add(lot.leaves + washDays, lot.quantity)
       }

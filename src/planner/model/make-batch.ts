@@ -90,7 +90,7 @@ export function scratchBatch(state: State, beer: number, vessel: number, brewOn:
   return scratch
 }
 
-/** The baseline brew that is planned exactly so, else one of the beer that nobody carries on yet; −1 for none. */
+/** The baseline brew that is planned exactly so, else one of the beer that no batch continues yet; −1 for none. */
 function baselineOf(state: State, beer: number, vessel: number, brewOn: number): number {
   const { baseline, claimed } = state
   if (baseline.brewIds.length === 0) return -1

@@ -127,7 +127,7 @@ export interface LotModel {
   quantity: number
   readyOn: number
   bestBefore: number
-  /** First day on which it no longer stands if nobody takes it (S2), or the horizon's length. */
+  /** First day on which it no longer stands if no line takes it (S2), or the horizon's length. */
   leaves: number
 }
 

@@ -10,7 +10,7 @@ export function isServedOnTime(state: State, line: LineModel): boolean {
   )
 }
 
-/** Guards the promises that the plan as it stands keeps: the answer tells whether the state still keeps them all. */
+/** Guards the promises that the plan as it stands keeps: the answer says whether the state still keeps them all. */
 export function guardPromises(state: State): () => boolean {
   const guarded = state.model.lines.filter((line) => line.promised && isServedOnTime(state, line))
   return () => guarded.every((line) => isServedOnTime(state, line))

@@ -163,7 +163,7 @@ function settle(state: Books, batch: Batch): void {
   if (batch.brews > 0) state.brewsUsed[batch.site][batch.brewOn] += batch.brews
 }
 
-/** Beer that nobody draws is dumped as late as may be; what a last draw leaves goes that day and frees the vessel. */
+/** Beer that is not drawn is dumped as late as may be; what a last draw leaves goes that day and frees the vessel. */
 function dumpDay(state: Books, batch: Batch, stay: Occupant, next: Occupant | undefined): number {
   const drawn = stay.stage === 1 ? batch.lastBrightDraw : batch.lastFermenterDraw
   const first = earliestEnd(stay)

@@ -53,7 +53,7 @@ export function deadline(model: Model, batch: Batch, transferOn: number): number
   return transferOn + beer.brightDays + beer.maxBrightDays
 }
 
-/** First day after which a stay can end: its last draw or transfer; today for beer that nobody draws. */
+/** First day after which a stay can end: its last draw or transfer; today for beer that is not drawn. */
 export function earliestEnd(stay: Occupant): number {
   const { batch } = stay
   // T4: dumping comes before the transfer of the same day, so what a bright vessel is left with goes a day later.

@@ -1,5 +1,5 @@
-// Who stands in which vessel when (V3): sorted stays per vessel, gaps between them, and what is done with beer that is
-// left over. Left-over beer stays to the end of the horizon where it may and nobody needs the vessel, else it is dumped.
+// Which batch stands in which vessel when (V3): sorted stays per vessel, gaps between them, and what is done with beer that is
+// left over. Left-over beer stays to the end of the horizon where it may and no batch needs the vessel, else it is dumped.
 import type { Batch, Occupant } from './batch.ts'
 import type { Model } from './model.ts'
 import { deadline, earliestEnd } from './sizing.ts'
@@ -32,7 +32,7 @@ export function inService(model: Model, vessel: number, from: number, to: number
   return true
 }
 
-/** Can something planned stand in the vessel from `from` to `to`, both included, beside who stands there (V3)? */
+/** Can something planned stand in the vessel from `from` to `to`, both included, beside the other stays there (V3)? */
 export function fits(model: Model, stays: Occupant[], vessel: number, from: number, to: number): boolean {
   const { turnaround, availableFrom } = model.vessels[vessel]
   if (from < availableFrom) return false
@@ -84,7 +84,7 @@ export function lastsTo(model: Model, stays: Occupant[], stay: Occupant): number
   return stay.batch.kept ? to : Math.max(to, stay.end)
 }
 
-/** May beer left in the vessel of a stay stand there to the end of the horizon, given who follows? */
+/** May beer left in the vessel of a stay stand there to the end of the horizon, given the stay that follows? */
 export function mayKeep(
   model: Model,
   batch: Batch,

@@ -1,4 +1,4 @@
-// State → Plan: names for what the search decided, beer that is dumped, and who is not or late served.
+// State → Plan: names for what the search decided, beer that is dumped, and lines that are late or not served.
 import { localDateOf } from '../calendar/days.ts'
 import type { Plan } from '../documents/problem.ts'
 import type { Reason } from '../documents/reason.ts'

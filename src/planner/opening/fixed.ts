@@ -71,7 +71,7 @@ function lend(state: State, containers: number): void {
   for (const clean of state.clean) if (clean) for (let day = 0; day < clean.length; day++) clean[day] += containers
 }
 
-/** V1–V3: loads a brew exactly as it is; false where it cannot be. One that stands by now is no brew any more. */
+/** V1–V3: loads a brew exactly as it is; false where it cannot be. One that stands by now is no longer a brew. */
 function loadFixedBrew(state: State, reader: PlanReader, brew: Plan['brews'][number]): boolean {
   const { model } = state
   const batch = reader.batches.get(brew.id)
@@ -93,7 +93,7 @@ function loadFixedBrew(state: State, reader: PlanReader, brew: Plan['brews'][num
   return true
 }
 
-/** Lays a run, or what can be had of it if that is at least `least`; true where that is so. */
+/** Adds a run, or the part of it that is possible if that is at least `least` containers; false where neither is possible. */
 function loadFixedRun(
   state: State,
   reader: PlanReader,

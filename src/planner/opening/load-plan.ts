@@ -77,7 +77,7 @@ export function loadPlan(state: State, plan: Plan): DroppedDecisions {
   return loading.dropped
 }
 
-/** Brews and transfers that cannot be as they were any more, whatever draws from them. */
+/** Brews and transfers that can no longer be as they were, whatever draws from them. */
 function noteBrews({ state, reader, whyNot, dropped }: Loading, plan: Plan): void {
   for (const brew of currentBrews(state.model, plan)) {
     const batch = reader.batches.get(brew.id)

@@ -1,5 +1,5 @@
 // A plan's decisions, found again in the search's state: which batch, transfer and run each is, and whether it still
-// can be as the plan has it.
+// can be as in the plan.
 import { dayNumber } from '../calendar/days.ts'
 import type { Plan } from '../documents/problem.ts'
 import { mayBrew, mayDraw, transferable } from '../insertion/days.ts'
@@ -42,7 +42,7 @@ export class PlanReader {
     this.runs = new Map(plan.fillRuns.map((run) => [run.id, run]))
   }
 
-  /** Is the brew possible as the baseline has it (V1–V3, T2)? A batch that stands or is planned already is. */
+  /** Is the brew possible as in the baseline (V1–V3, T2)? A batch that stands or is planned already is. */
   brewable(batch: Batch): boolean {
     const { model } = this.state
     if (batch.active) return true

@@ -29,7 +29,7 @@ export interface PlanOptions {
   elapsed?: () => number
   /** Asked before every step; the search ends when it says false. */
   keepGoing?: (progress: Progress) => boolean
-  /** Told of every better plan. */
+  /** Called with every better plan. */
   onProgress?: (progress: Progress) => void
   /** Debugging and tests: the state after every accepted step. */
   onAccepted?: (state: State) => void
@@ -79,7 +79,7 @@ export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutco
 }
 
 /**
- * The plan with the reasons of what is late or not served, found in the plan as anyone who opens it has it, and of what is
+ * The plan with the reasons of what is late or not served, found in the plan as opened from its document, and of what is
  * moved of the plan in force.
  */
 function explained(problem: Problem, state: State, loaded: LoadedBaseline | undefined): Omit<Plan, 'cost'> {

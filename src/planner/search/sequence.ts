@@ -31,7 +31,7 @@ interface Job {
   cost: Float64Array
 }
 
-/** Puts lines of one filler into a better order, if one is found on paper; tells the journal. Answers whether it tried. */
+/** Puts lines of one filler into a better order, if one is found on paper; notes it in the journal. Answers whether it tried. */
 export function resequence(state: State, random: Random, journal: Journal): boolean {
   const { model } = state
   const filler = below(random, Math.max(1, model.fillers.length))
@@ -45,7 +45,7 @@ export function resequence(state: State, random: Random, journal: Journal): bool
   for (const job of jobs) journal.lift(job.placement)
   const paper = new Paper(state, filler, start)
   const before = paper.cost(jobs)
-  // Nobody is late: there is nothing that an order could mend.
+  // No line is late: another order would improve nothing.
   if (before <= 0) return false
   const order = descend(paper, perturbed(jobs, random), random)
   if (paper.cost(order) >= before + 1e-9 && random() < 0.9) return true

@@ -22,7 +22,7 @@ export interface TargetedRemoval {
   others: LineModel[]
 }
 
-/** Whom to take out so that a line in trouble may have a brew, or undefined where nobody is or no brew could be. */
+/** The lines to take out so that an unsatisfied line may have a brew; undefined where no line is unsatisfied or no brew is possible. */
 export function targetedRemoval(state: State, random: Random): TargetedRemoval | undefined {
   const { model } = state
   const line = unsatisfiedLine(state, random)

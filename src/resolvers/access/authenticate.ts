@@ -13,7 +13,7 @@ export interface DistributorNow {
   offerKey: string
 }
 
-/** Whom a good key belongs to. */
+/** The owner of a valid key. */
 export interface Caller {
   distributorId: string
   keyId: string

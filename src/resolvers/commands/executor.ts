@@ -84,7 +84,7 @@ export class CommandExecutor {
   }
 }
 
-/** Seconds until the commands that wait are written, as far as the last batch tells. */
+/** Seconds until the commands that wait are written, estimated from the last batch. */
 function secondsUntilFree({ unanswered, lastBatch }: Queue): number {
   return Math.max(1, Math.ceil((unanswered / MOST_TOGETHER) * (lastBatch / 1000)))
 }
@@ -154,7 +154,7 @@ function mayJoin(batch: readonly Pending[], next: Pending): boolean {
 }
 
 /**
- * What becomes of a batch that failed. After a refusal, as where the database kept giving up, each is refused so. After a fault
+ * Ends a batch that failed. After a refusal, as where the database kept giving up, each is refused so. After a fault
  * the plan that is kept open is dropped; where certainly nothing was written each is tried once more, alone and prepared behind
  * the lock, so that one command that fails does not take the others with it.
  */

@@ -1,4 +1,4 @@
-// A command on its way through the executor: what is prepared for it, what was decided, and who waits for the answer.
+// A command on its way through the executor: what is prepared for it, what was decided, and the promise of its answer.
 import type { Write } from '../../database/batched-statement.ts'
 import type { TransactionClient } from '../../database/client.ts'
 import type { Committed } from '../../database/distributor-lock.ts'

@@ -138,7 +138,7 @@ export class WriteBatch {
     this.written = true
   }
 
-  /** Logs the lines that nobody was promised and that gave way. */
+  /** Logs the lines without a promise that gave way. */
   #noteWishes(changed: Changed | undefined, last: LogEntry | undefined): void {
     if (!last) return
     const [kind, entity] = last

@@ -88,7 +88,7 @@ function amending(read: Reading<Given>): Command<Prepared, OrderDecided> {
   }
 }
 
-/** What becomes of the lines and the plan in force; undefined where no line is touched. */
+/** The lines and the plan in force after the amendment; undefined where no line is touched. */
 function placed(snapshot: Snapshot, given: Given, { cancelled, altered, added }: Prepared): Changed | undefined {
   if (cancelled.length + altered.length + added.length === 0) return undefined
   // What has left is no longer the planner's.
@@ -236,7 +236,7 @@ async function ownLines(
 }
 
 /**
- * The lines as they are to be: what the input names is laid over each as it stands. Only what it names is judged: a line
+ * The lines as they are to be: each as it stands, with the values that the input names. Only what it names is judged: a line
  * of a pack that was retired since, or whose day is over, can still be changed otherwise.
  */
 async function alteredLines(
@@ -258,7 +258,7 @@ async function alteredLines(
     const sameDay = wantedOn === dayOf(row.serveOn)
     const latest = row.latestServeOn ? dayOf(row.latestServeOn) : undefined
     const quantity = changes.quantity ?? row.quantity
-    // B6: who asks for no more than before is as early as before.
+    // B6: a line that asks for no more than before counts as placed when it was.
     const asksNoMore = packId === row.packId && quantity <= row.quantity && wantedOn >= dayOf(row.serveOn)
     const wanted = {
       packId,

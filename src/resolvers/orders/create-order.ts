@@ -11,7 +11,7 @@ export interface NewOrder {
   status: 'OPEN' | 'RESERVED'
 }
 
-/** The rows of a new order with the next number and of its lines as they were placed, and the order as the change log tells it. */
+/** The rows of a new order with the next number and of its lines as they were placed, and the order as the change log records it. */
 export function newOrder(
   { snapshot: { distributorId, lastOrder }, now }: Records,
   { id, externalRef, note, status }: NewOrder,

@@ -1,4 +1,4 @@
-// An order as the change log tells it.
+// An order as the change log records it.
 import { dayOf } from '../../database/calendar-day.ts'
 import type { TransactionClient } from '../../database/client.ts'
 

@@ -1,5 +1,5 @@
 // The change log says which promises are at risk since a change, which are safe again, and which are kept on another day, in
-// the transaction that causes it: so all who follow the log hear of it, whatever server wrote it.
+// the transaction that causes it: so all readers of the log see it, whatever server wrote it.
 import { z } from 'zod'
 import type { TransactionClient } from '../../database/client.ts'
 import type { Entity, Log } from '../../database/distributor-lock.ts'
@@ -19,7 +19,7 @@ export const DAY_MOVED = 'PROMISE_DAY_MOVED'
 /** All that the change log says of promises. */
 export const PROMISE_EVENTS = [AT_RISK, SAFE_AGAIN, DAY_MOVED] as const
 
-/** What a change log entry of these kinds tells as `after`. */
+/** What a change log entry of these kinds has as `after`. */
 export const promiseTold = z.object({
   promisedOn: localDate,
   expectedOn: localDate.nullable(),
@@ -43,7 +43,7 @@ export interface PlansCompared {
   before: readonly [asWritten: Plan | undefined, held: Plan | undefined]
   /** The plan in force as it holds after the change. */
   after: Plan
-  /** Lines whose orders the change is about: their day moves because somebody asked for it. */
+  /** Lines whose orders the change is about: their day moves because the change asked for it. */
   asked?: ReadonlySet<string>
 }
 

@@ -38,7 +38,7 @@ export interface OrderAnswer extends Written {
   dryRun: boolean
   /** Its lines that changed, came or left, before and after. */
   outcome: LineOutcome[]
-  /** Lines of other orders that nobody was promised and that gave way to it. */
+  /** Lines of other orders, without a promise, that gave way to it. */
   gaveWay: readonly GaveWay[]
 }
 

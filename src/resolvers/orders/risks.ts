@@ -34,7 +34,7 @@ export interface LineRisk {
   reasons: Reason[]
 }
 
-/** What becomes of a line that the plan in force does not serve as its rows say, because the records have moved on since. */
+/** How a line is served that the plan in force does not serve as its rows say, because the records have moved on since. */
 export interface MovedOn {
   /** The last day on which some of it is served; null where nothing is. */
   expectedOn: LocalDate | null

@@ -1,4 +1,4 @@
-// Drafts and comparisons whose server ended before they did: nobody solves them any more, and their rows should say so.
+// Drafts and comparisons whose server ended before they did: no server solves them, and their rows should say so.
 import type { Clock } from '../../clock.ts'
 import type { PrismaClient } from '../../database/client.ts'
 

@@ -35,7 +35,7 @@ import { readWithout } from './without.ts'
 
 const shape = z.strictObject({ id: globalId, acceptBrokenPromises: acceptShape.optional() })
 
-/** Most changes and obstacles that a refusal's message tells; more of them are data. */
+/** Most changes and obstacles in a refusal's message; the rest are only in its data. */
 const MOST_TOLD = 10
 const MOST_OBSTACLES = 100
 

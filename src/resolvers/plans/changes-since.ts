@@ -1,4 +1,4 @@
-// What others have done to the records since a revision, as the change log has it: record by record, value by value.
+// What others have done to the records since a revision, from the change log: record by record, value by value.
 import type { TransactionClient } from '../../database/client.ts'
 import type { RecordChange } from '../../errors.ts'
 import { encodeGlobalId } from '../global-id.ts'

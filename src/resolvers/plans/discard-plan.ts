@@ -1,4 +1,4 @@
-// A draft that nobody wants is discarded: it stays readable, and can never come into force.
+// An unwanted draft is discarded: it stays readable, and can never come into force.
 import { z } from 'zod'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
 import { Conflict, NotFound } from '../../errors.ts'

@@ -1,4 +1,4 @@
-// Who is subscribed to a plan, or to a comparison, hears how far it is until it is done.
+// Subscribers of a plan or a comparison get its progress until it is done.
 import { NotFound } from '../../errors.ts'
 import type { Actor } from '../actor.ts'
 import { decodeGlobalId } from '../global-id.ts'

@@ -6,7 +6,7 @@ export const SHORT_SECONDS = 10
 /** One search that waits or runs. */
 interface Entry {
   seconds: number
-  /** When it would be done, in seconds, had it begun at once: who is asked for later and takes longer comes after it. */
+  /** When it would be done, in seconds, had it begun at once: a search that is asked for later and takes longer comes after it. */
   due: number
   begin: () => void
 }
@@ -55,7 +55,7 @@ export class SearchQueue {
     }
   }
 
-  /** Who may begin now. */
+  /** The searches that may begin now. */
   #next(): Entry | undefined {
     const free = this.#places + 1 - this.#running.size
     if (free <= 0) return undefined

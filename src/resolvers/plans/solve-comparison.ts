@@ -27,7 +27,7 @@ export interface ComparisonTask {
   problems: Problem[]
   /** Of each scenario. */
   effort: PlanEffort
-  /** Hears of what went wrong on our side. */
+  /** Gets faults of ours. */
   onFault: (error: unknown, id: string) => void
 }
 

@@ -22,11 +22,11 @@ export interface DraftTask {
   planId: string
   problem: Problem
   effort: PlanEffort
-  /** Hears of what went wrong on our side. */
+  /** Gets faults of ours. */
   onFault: (error: unknown, id: string) => void
 }
 
-/** Most faults of a problem that a failure tells. */
+/** Most faults of a problem that a failure lists. */
 const MOST_FAULTS = 20
 
 /** Solves it; its row becomes a `DRAFT`, or `FAILED` and says why. */

@@ -71,7 +71,7 @@ export async function alternativesTo(
   return found
 }
 
-/** What comes when, to compare: two that bring the same packs on the same days are one for who asks. */
+/** What comes when, to compare: two that bring the same packs on the same days are one for the caller. */
 function deliveriesOf({ lines }: Pick<Offered, 'lines'>): string {
   const parts = new Map<string, number>()
   for (const { packId, deliveries } of lines)
@@ -119,7 +119,7 @@ function inWords(
   }
 }
 
-/** The day as one would say it: `Monday 2027-03-01`. */
+/** The day with its weekday: `Monday 2027-03-01`. */
 function inFull(day: LocalDate): string {
   return dayWords(dayNumber(day))
 }

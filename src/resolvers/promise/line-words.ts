@@ -1,4 +1,4 @@
-// What a line of a question gets, in words: how many of what, on which days, and what becomes of the rest.
+// What a line of a question gets, in words: how many of what, on which days, and when the rest comes.
 import type { LocalDate } from '../../planner/documents/index.ts'
 import type { AskedLine } from './asked-line.ts'
 import type { PromisedLine } from './offer.ts'
@@ -49,7 +49,7 @@ function lineInWords(line: AskedLine, all: readonly AskedLine[], words: LineWord
 
 /** `, wanted on Thursday 11 March`. */
 function wantedInWords({ onTime, wantedOn }: AskedLine, { sayWanted, today }: LineWords): string {
-  // Who names no day asks for the first one there is.
+  // A question without a day asks for the first one.
   return sayWanted && !onTime && wantedOn !== today ? `, wanted on ${spokenDay(wantedOn, today)}` : ''
 }
 
@@ -75,7 +75,7 @@ function daysOf(gets: readonly PromisedLine[]): Map<LocalDate, number> {
   return days
 }
 
-/** What becomes of what is missing: `, the other 4 later, on Tuesday 16 March`. */
+/** When the missing part comes: `, the other 4 later, on Tuesday 16 March`. */
 function restInWords(line: AskedLine, words: LineWords): string {
   const { got, missing, later, laterOn, lookedThrough, latestServeOn = words.lastDay } = line
   const the = (count: number) => (got === 0 && count === missing ? 'all' : `the other ${count}`)

@@ -23,7 +23,7 @@ export interface PromiseAnswer extends Offered {
   revision: number
   /** What else could be had where a line is late or not wholly served; looked for when it is first asked for. */
   alternatives: () => Promise<Alternative[]>
-  /** The lines that nobody was promised and that would give way to it. */
+  /** The lines without a promise that would give way to it. */
   gaveWay: () => OrderAnswer['gaveWay']
   /** All of it in one line that can be read out. */
   summary: (nameOf: NameOfMention) => Promise<string>

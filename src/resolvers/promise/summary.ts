@@ -30,7 +30,7 @@ export async function summaryOfPromise(
   const { session, lines, offered } = question
   const asked = offered.lines.map(asAsked)
   const isAnswered = offered.offerToken !== null
-  // Where no day was named, the first one that there is is late for nobody.
+  // Where no day was named, the first possible one is not late.
   const limit = isAnswered && question.undated ? '' : await whatLimits(question, nameOf)
   if (isAnswered) {
     const sayWanted = new Set(lines.map(({ serveOn }) => serveOn)).size > 1

@@ -1,4 +1,4 @@
-// A reservation as the change log tells it.
+// A reservation as the change log records it.
 import type { TransactionClient } from '../../database/client.ts'
 import { describeOrder } from '../orders/describe.ts'
 

@@ -5,7 +5,7 @@ import type { DescribedReservation } from './describe.ts'
 
 /**
  * What writes, at once, that reservations ended at an instant, or when their time ran out where none is given; and that the
- * orders that held their lines lapsed. They still tell what was promised.
+ * orders that held their lines lapsed. They still say what was promised.
  */
 export function endings(
   distributorId: string,
@@ -26,7 +26,7 @@ export function endings(
   ]
 }
 
-/** A reservation as the change log tells it once it has ended so. */
+/** A reservation as the change log records it once it has ended so. */
 export function endedAs(
   before: DescribedReservation,
   status: 'RELEASED' | 'EXPIRED',

@@ -10,7 +10,7 @@ import { findThing, type ThingRef, wordsOf } from '../thing-ref.ts'
 import { type DescribedReservation, describeReservation } from './describe.ts'
 
 /**
- * A reservation that holds, as the change log tells it. Throws all that was noted of the input; `NotFound`, and `Conflict` where its time ran
+ * A reservation that holds, as the change log records it. Throws all that was noted of the input; `NotFound`, and `Conflict` where its time ran
  * out, or where it was confirmed or released: which, and when.
  */
 export async function activeReservation(

@@ -9,7 +9,7 @@ import { References, thingRef } from '../thing-ref.ts'
 const status = z.enum(['ACTIVE', 'CONFIRMED', 'RELEASED', 'EXPIRED'])
 export type ReservationState = z.infer<typeof status>
 
-/** How a reservation stands: one whose time has run out is over, though nobody has written that yet. */
+/** How a reservation stands: one whose time has run out is over, even before that is written. */
 export function stateAt(row: { status: ReservationState; expiresAt: Date }, now: Date): ReservationState {
   return row.status === 'ACTIVE' && hasRunOut(row, now) ? 'EXPIRED' : row.status
 }

@@ -35,7 +35,7 @@ export async function reserveBeer(actor: PlanningActor, input: unknown): Promise
 
 /** A reservation that was made, extended or released. */
 export interface ReservationAnswer extends Written {
-  /** Lines that nobody was promised and that gave way to it. Absent: none could. */
+  /** Lines without a promise that gave way to it. Absent: none could. */
   gaveWay?: OrderAnswer['gaveWay']
 }
 

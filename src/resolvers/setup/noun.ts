@@ -1,4 +1,4 @@
-// Creating, changing and retiring one kind of set-up thing. A change is laid over the thing as it stands, and the whole is
+// Creating, changing and retiring one kind of set-up thing. A change is merged into the thing as it stands, and the whole is
 // parsed again by the shape that creating uses: so both know the same rules, and say all faults at once.
 import { randomUUID } from 'node:crypto'
 import { isDeepStrictEqual } from 'node:util'
@@ -100,7 +100,7 @@ function changeOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['c
       const { id } = (await refs.subject(kind, subject, name)) ?? {}
       const keys = new Set(named.map(([key]) => key))
       if (id === undefined) {
-        // What is named can be wrong too; all else of the thing only stands in.
+        // The values that the input names can be wrong too; the rest of the thing is a placeholder.
         refs.take({ issues: [], unread: Object.keys(shape.shape).filter((key) => !keys.has(key)) })
       }
       const before = id === undefined ? standInOf(shape) : await noun.describe(tx, { distributorId, id })

@@ -1,4 +1,4 @@
-// Keys: who may do what. The key itself is shown once, when it is made.
+// Keys: which caller may do what. The key itself is shown once, when it is made.
 import type { CreatedKey } from '../../resolvers/access/keys.ts'
 import { createApiKey, revokeApiKey } from '../../resolvers/access/keys.ts'
 import type { Written } from '../../resolvers/setup/noun.ts'

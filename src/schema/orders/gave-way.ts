@@ -1,4 +1,4 @@
-// Wishes that give way: lines that nobody was promised and that are served otherwise so that other lines can be promised.
+// Wishes that give way: lines without a promise that are served otherwise so that other lines can be promised.
 import { MOST_WISHES, type OrderAnswer } from '../../resolvers/orders/order-answer.ts'
 import { builder } from '../builder.ts'
 

@@ -1,4 +1,4 @@
-// What a plan decides otherwise than another, so that a planner can read what is to be done otherwise, and for whom.
+// What a plan decides otherwise than another, so that a planner can read what is to be done otherwise, and for which accounts.
 import type {
   DecisionChange,
   DecisionSummary,

@@ -1,4 +1,4 @@
-// How far the making of a plan is: the same for who polls and who is subscribed.
+// How far the making of a plan is: the same for queries and for subscriptions.
 import type { ShownProgress } from '../../resolvers/plans/progress.ts'
 import { builder } from '../builder.ts'
 

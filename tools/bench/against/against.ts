@@ -34,7 +34,7 @@ export function compareWith(commit: string, quick: boolean, onRound: (round: num
     const times: Record<'here' | 'there', Measured[]> = { here: [], there: [] }
     for (let round = 1; round <= rounds; round++) {
       onRound(round, rounds)
-      // Who goes first changes from round to round, so that a machine that slows down favours neither.
+      // Which checkout goes first changes from round to round, so that a machine that slows down favours neither.
       const order = round % 2 === 0 ? (['there', 'here'] as const) : (['here', 'there'] as const)
       for (const which of order) times[which].push(measure(which === 'here' ? HERE : other, file))
     }

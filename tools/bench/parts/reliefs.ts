@@ -30,9 +30,9 @@ export const reliefs: Part = {
       const { plan } = makePlan(problem, { steps })
       report.check(`overloaded ${seed}`, problem, plan)
       const reasons = new Map([...plan.unserved, ...(plan.late ?? [])].map((each) => [each.orderLineId, each.reasons]))
-      for (const [lineId, told] of reasons) {
+      for (const [lineId, listed] of reasons) {
         explained++
-        const shown = told.filter(({ relief }) => relief !== undefined)
+        const shown = listed.filter(({ relief }) => relief !== undefined)
         if (shown.length > 0) relieved++
         for (const reason of shown)
           judge(report, tallies, `overloaded ${seed}, ${lineId}`, problem, plan, lineId, reason)
@@ -93,7 +93,7 @@ function servesOnTime(problem: Problem, plan: Plan, lineId: string): boolean {
   return served === quantity && own.every((delivery) => delivery.serveOn <= promisedOn)
 }
 
-/** Who else gets what, from what and when. */
+/** What every other line gets, from what and when. */
 function othersOf(plan: Plan, lineId: string): string {
   const others = plan.deliveries.filter(({ orderLineId }) => orderLineId !== lineId)
   return others

@@ -131,7 +131,7 @@ async function serverLoads(own: OwnDatabase, scenario: Scenario, key: string, qu
     {
       name: 'reservation',
       connections: CONNECTIONS,
-      // A second's reservations leave room in the plan for more: who is refused is answered without anything written.
+      // A second's reservations leave room in the plan for more: a refusal is answered without anything written.
       stretches: 4,
       ask: async (send) => {
         asked += 1
