@@ -99,7 +99,8 @@ test('thirty requests of four megabytes leave nothing behind', async () => {
   await send(0)
   const before = heldBytes()
   for (let n = 1; n <= 30; n += 1) expect((await send(n)).status).toBe(413)
-  expect(heldBytes() - before).toBeLessThan(3 * 1024 * 1024)
+  // Kept, they would take 120 MB; other tests of this process leave some megabytes now and then.
+  expect(heldBytes() - before).toBeLessThan(16 * 1024 * 1024)
 })
 
 test('texts that were refused are not kept, and those that were answered take a bounded number of bytes', async () => {
