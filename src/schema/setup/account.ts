@@ -59,14 +59,13 @@ builder.queryFields((t) => ({
 
 setupMutations({
   kind: 'Account',
-  words: 'an account',
   payload: payloadOf('Account', (t) =>
     t.prismaField({
       type: 'Account',
       ...written('Account', ({ client }, found) => client.account.findUniqueOrThrow(found)),
     }),
   ),
-  ...setupInputs('Account', 'account', {
+  ...setupInputs('Account', {
     externalRef: { type: 'String' },
     name: { type: 'String', needed: true },
     routes: { type: [ThingRefInput], needed: true, description: ROUTES },

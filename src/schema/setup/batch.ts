@@ -59,11 +59,10 @@ builder.queryFields((t) => ({
 
 setupMutations({
   kind: 'Batch',
-  words: 'a batch',
   payload: payloadOf('Batch', (t) =>
     t.prismaField({ type: 'Batch', ...written('Batch', ({ client }, found) => client.batch.findUniqueOrThrow(found)) }),
   ),
-  ...setupInputs('Batch', 'batch', {
+  ...setupInputs('Batch', {
     externalRef: { type: 'String' },
     code: { type: 'String', needed: true },
     beer: { type: ThingRefInput, needed: true, fixed: true, description: 'The beer.' },

@@ -66,11 +66,10 @@ builder.queryFields((t) => ({
 
 setupMutations({
   kind: 'Beer',
-  words: 'a beer',
   payload: payloadOf('Beer', (t) =>
     t.prismaField({ type: 'Beer', ...written('Beer', ({ client }, found) => client.beer.findUniqueOrThrow(found)) }),
   ),
-  ...setupInputs('Beer', 'beer', {
+  ...setupInputs('Beer', {
     externalRef: { type: 'String' },
     name: { type: 'String', needed: true },
     style: { type: 'String', needed: true },

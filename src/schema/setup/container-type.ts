@@ -50,14 +50,13 @@ builder.queryFields((t) => ({
 
 setupMutations({
   kind: 'ContainerType',
-  words: 'a container type',
   payload: payloadOf('ContainerType', (t) =>
     t.prismaField({
       type: 'ContainerType',
       ...written('ContainerType', ({ client }, found) => client.containerType.findUniqueOrThrow(found)),
     }),
   ),
-  ...setupInputs('ContainerType', 'container type', {
+  ...setupInputs('ContainerType', {
     externalRef: { type: 'String' },
     name: { type: 'String', needed: true },
     kind: { type: ContainerKind, needed: true, fixed: true },

@@ -95,14 +95,13 @@ builder.queryFields((t) => ({
 
 setupMutations({
   kind: 'Filler',
-  words: 'a filler',
   payload: payloadOf('Filler', (t) =>
     t.prismaField({
       type: 'Filler',
       ...written('Filler', ({ client }, found) => client.filler.findUniqueOrThrow(found)),
     }),
   ),
-  ...setupInputs('Filler', 'filler', {
+  ...setupInputs('Filler', {
     externalRef: { type: 'String' },
     site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it belongs to.' },
     name: { type: 'String', needed: true },

@@ -59,11 +59,10 @@ builder.queryFields((t) => ({
 
 setupMutations({
   kind: 'Fleet',
-  words: 'a fleet',
   payload: payloadOf('Fleet', (t) =>
     t.prismaField({ type: 'Fleet', ...written('Fleet', ({ client }, found) => client.fleet.findUniqueOrThrow(found)) }),
   ),
-  ...setupInputs('Fleet', 'fleet', {
+  ...setupInputs('Fleet', {
     externalRef: { type: 'String' },
     site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it belongs to.' },
     containerType: { type: ThingRefInput, needed: true, fixed: true, description: 'The size of cask or keg.' },

@@ -7,6 +7,7 @@ import { builder } from '../builder.ts'
 import type { Context } from '../context.ts'
 import { needs } from '../needs.ts'
 import { ThingRefInput } from '../thing-ref.ts'
+import { fieldOfKind, oneOfKind, wordsOfKind } from './kind-words.ts'
 import { idOf, revisionField, rowKey } from './setup.ts'
 
 type Types = typeof builder.$inferSchemaTypes
@@ -23,15 +24,10 @@ const byArgs = builder.args((t) => ({
   by: t.field({ type: ThingRefInput, required: true, description: 'Which one.' }),
 }))
 
-/** The kind as people write it, such as `container type`. */
-function wordsOf(kind: ThingKind): string {
-  return kind.replace(/(?<=.)[A-Z]/g, (letter) => ` ${letter}`).toLowerCase()
-}
-
 /** Options of the field that looks one thing up by id or reference. Throws `InvalidInput`, `NotFound`. */
 export function lookUp<Row>(kind: ThingKind, find: (context: Context, found: Found) => PromiseLike<Row>) {
   return {
-    ...needs('any', `One ${wordsOf(kind)}.`),
+    ...needs('any', `One ${wordsOfKind(kind)}.`),
     nullable: true as const,
     args: byArgs,
     resolve: async (query: object, _root: unknown, { by }: { by?: unknown }, context: Context) =>
@@ -70,12 +66,12 @@ type PayloadFields = PothosSchemaTypes.ObjectFieldBuilder<Types, Written>
 
 /** The payload of the mutations of a kind: the thing as it is now, and the revision. */
 export function payloadOf(kind: ThingKind, thing: (t: PayloadFields) => ReturnType<PayloadFields['field']>) {
-  const article = /^[AEIOU]/.test(kind) ? 'An' : 'A'
+  const one = oneOfKind(kind)
   return builder.objectRef<Written>(`${kind}Payload`).implement({
-    description: `${article} ${wordsOf(kind)} that was written.`,
+    description: `${one.charAt(0).toUpperCase()}${one.slice(1)} that was written.`,
     fields: (t) => ({
       revision: revisionField(t),
-      [kind.charAt(0).toLowerCase() + kind.slice(1)]: thing(t),
+      [fieldOfKind(kind)]: thing(t),
     }),
   })
 }
@@ -83,7 +79,7 @@ export function payloadOf(kind: ThingKind, thing: (t: PayloadFields) => ReturnTy
 /** Options of the payload's field that shows the thing. */
 export function written<Row>(kind: ThingKind, find: (context: Context, found: Found) => PromiseLike<Row>) {
   return {
-    description: `The ${wordsOf(kind)} as it is now.`,
+    description: `The ${wordsOfKind(kind)} as it is now.`,
     resolve: async (query: object, { id }: Written, _args: object, context: Context) =>
       find(context, { ...query, where: rowKey(context, id) }),
   }

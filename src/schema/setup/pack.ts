@@ -47,11 +47,10 @@ builder.queryFields((t) => ({
 
 setupMutations({
   kind: 'Pack',
-  words: 'a pack',
   payload: payloadOf('Pack', (t) =>
     t.prismaField({ type: 'Pack', ...written('Pack', ({ client }, found) => client.pack.findUniqueOrThrow(found)) }),
   ),
-  ...setupInputs('Pack', 'pack', {
+  ...setupInputs('Pack', {
     externalRef: { type: 'String' },
     name: { type: 'String', needed: true },
     beer: { type: ThingRefInput, needed: true, fixed: true, description: 'The beer that is in it.' },

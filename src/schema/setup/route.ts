@@ -86,11 +86,10 @@ builder.queryFields((t) => ({
 
 setupMutations({
   kind: 'Route',
-  words: 'a route',
   payload: payloadOf('Route', (t) =>
     t.prismaField({ type: 'Route', ...written('Route', ({ client }, found) => client.route.findUniqueOrThrow(found)) }),
   ),
-  ...setupInputs('Route', 'route', {
+  ...setupInputs('Route', {
     externalRef: { type: 'String' },
     site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it belongs to.' },
     name: { type: 'String', needed: true },

@@ -5,6 +5,7 @@ import type { ThingKind } from '../../resolvers/thing-ref.ts'
 import { builder } from '../builder.ts'
 import { getDatamodel } from '../generated/pothos.ts'
 import { ThingRefInput } from '../thing-ref.ts'
+import { fieldOfKind, wordsOfKind } from './kind-words.ts'
 
 type Types = typeof builder.$inferSchemaTypes
 
@@ -33,8 +34,8 @@ export function recordedList(model: string, field: string, most: number): string
 }
 
 /** The inputs `CreateXInput` and `ChangeXInput` of a kind. */
-export function setupInputs(kind: ThingKind, words: string, fields: Record<string, InputField>) {
-  const name = kind.charAt(0).toLowerCase() + kind.slice(1)
+export function setupInputs(kind: ThingKind, fields: Record<string, InputField>) {
+  const words = wordsOfKind(kind)
   const all = Object.entries(fields)
   const description = (field: string, given: string | undefined) => given ?? recorded(kind, field)
   const createInput = builder.inputType(`Create${kind}Input`, {
@@ -50,7 +51,7 @@ export function setupInputs(kind: ThingKind, words: string, fields: Record<strin
   const changeInput = builder.inputType(`Change${kind}Input`, {
     description: `What to change of a ${words}.`,
     fields: (t) => ({
-      [name]: t.field({ type: ThingRefInput, required: true, description: `The ${words} to change.` }),
+      [fieldOfKind(kind)]: t.field({ type: ThingRefInput, required: true, description: `The ${words} to change.` }),
       ...Object.fromEntries(
         all
           .filter(([, { fixed }]) => !fixed)

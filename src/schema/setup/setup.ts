@@ -12,6 +12,7 @@ import type { Context } from '../context.ts'
 import { WRITE_ERRORS } from '../errors.ts'
 import { needs } from '../needs.ts'
 import { ThingRefInput } from '../thing-ref.ts'
+import { fieldOfKind, oneOfKind } from './kind-words.ts'
 
 /** Most references of a filter. */
 const MOST_REFS = 200
@@ -135,8 +136,6 @@ export const revisionField = (t: PothosSchemaTypes.ObjectFieldBuilder<typeof bui
 
 interface SetupMutations {
   kind: ThingKind
-  /** The thing in a sentence, such as `a vessel`. */
-  words: string
   payload: ObjectRef<typeof builder.$inferSchemaTypes, Written>
   createInput: InputRef<unknown>
   changeInput: InputRef<unknown>
@@ -146,7 +145,8 @@ interface SetupMutations {
 }
 
 /** Registers `createX`, `changeX` and, where there is such a use-case, `retireX`. */
-export function setupMutations({ kind, words, payload, createInput, changeInput, useCases, retiring }: SetupMutations) {
+export function setupMutations({ kind, payload, createInput, changeInput, useCases, retiring }: SetupMutations) {
+  const one = oneOfKind(kind)
   const register = (field: string, description: string, input: InputRef<unknown>, useCase: NounUseCases['create']) =>
     builder.mutationField(field, (t) =>
       t.field({
@@ -157,18 +157,19 @@ export function setupMutations({ kind, words, payload, createInput, changeInput,
         resolve: (_root, { input }, { actor }) => useCase(actor, input),
       }),
     )
-  register(`create${kind}`, `Creates ${words}.`, createInput, useCases.create)
+  register(`create${kind}`, `Creates ${one}.`, createInput, useCases.create)
   register(
     `change${kind}`,
-    `Changes ${words}: what the input names takes its new value, null takes an optional value away, the rest stays.`,
+    `Changes ${one}: what the input names takes its new value, null takes an optional value away, the rest stays.`,
     changeInput,
     useCases.change,
   )
   if (!useCases.retire || !retiring) return
-  const name = kind.charAt(0).toLowerCase() + kind.slice(1)
   const retireInput = builder.inputType(`Retire${kind}Input`, {
     description: `Which thing to retire.`,
-    fields: (t) => ({ [name]: t.field({ type: ThingRefInput, required: true, description: 'The thing to retire.' }) }),
+    fields: (t) => ({
+      [fieldOfKind(kind)]: t.field({ type: ThingRefInput, required: true, description: 'The thing to retire.' }),
+    }),
   })
-  register(`retire${kind}`, `Retires ${words}. ${retiring}`, retireInput, useCases.retire)
+  register(`retire${kind}`, `Retires ${one}. ${retiring}`, retireInput, useCases.retire)
 }

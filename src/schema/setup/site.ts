@@ -52,11 +52,10 @@ builder.queryFields((t) => ({
 
 setupMutations({
   kind: 'Site',
-  words: 'a site',
   payload: payloadOf('Site', (t) =>
     t.prismaField({ type: 'Site', ...written('Site', ({ client }, found) => client.site.findUniqueOrThrow(found)) }),
   ),
-  ...setupInputs('Site', 'site', {
+  ...setupInputs('Site', {
     externalRef: { type: 'String' },
     name: { type: 'String', needed: true },
     timeZone: { type: 'String', needed: true },

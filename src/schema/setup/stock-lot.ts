@@ -52,14 +52,13 @@ builder.queryFields((t) => ({
 
 setupMutations({
   kind: 'StockLot',
-  words: 'a stock lot',
   payload: payloadOf('StockLot', (t) =>
     t.prismaField({
       type: 'StockLot',
       ...written('StockLot', ({ client }, found) => client.stockLot.findUniqueOrThrow(found)),
     }),
   ),
-  ...setupInputs('StockLot', 'stock lot', {
+  ...setupInputs('StockLot', {
     externalRef: { type: 'String' },
     code: { type: 'String', needed: true },
     site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it stands at.' },

@@ -47,11 +47,10 @@ builder.queryFields((t) => ({
 
 setupMutations({
   kind: 'Store',
-  words: 'a store',
   payload: payloadOf('Store', (t) =>
     t.prismaField({ type: 'Store', ...written('Store', ({ client }, found) => client.store.findUniqueOrThrow(found)) }),
   ),
-  ...setupInputs('Store', 'store', {
+  ...setupInputs('Store', {
     externalRef: { type: 'String' },
     site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it belongs to.' },
     name: { type: 'String', needed: true },

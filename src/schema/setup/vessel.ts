@@ -76,14 +76,13 @@ builder.queryFields((t) => ({
 
 setupMutations({
   kind: 'Vessel',
-  words: 'a vessel',
   payload: payloadOf('Vessel', (t) =>
     t.prismaField({
       type: 'Vessel',
       ...written('Vessel', ({ client }, found) => client.vessel.findUniqueOrThrow(found)),
     }),
   ),
-  ...setupInputs('Vessel', 'vessel', {
+  ...setupInputs('Vessel', {
     externalRef: { type: 'String' },
     site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it belongs to.' },
     name: { type: 'String', needed: true },
