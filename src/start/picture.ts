@@ -4,6 +4,7 @@ import type { LocalDate, Plan, Problem, Reason } from '../planner/documents/inde
 import { addDays, dayNumber, isoWeekday } from '../planner/documents/index.ts'
 import type { Mention, NamedKind } from '../words/mentions.ts'
 import { reasonInWords, writtenDay } from '../words/reason-words.ts'
+import { counted } from '../words/sentence-parts.ts'
 
 /** The name that people read of a thing, by kind and id. */
 export type NameOf = (kind: NamedKind, id: string) => string
@@ -106,10 +107,6 @@ function reasonLines(reasons: readonly Reason[], nameOf: NameOf): string[] {
 
 function litres(amount: number): string {
   return `${Math.round(amount).toLocaleString('en-GB')} L`
-}
-
-function counted(count: number, noun: string): string {
-  return `${count} ${noun}${count === 1 ? '' : 's'}`
 }
 
 function longDay(day: LocalDate): string {

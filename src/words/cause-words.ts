@@ -1,6 +1,6 @@
 // The catalogue of words: what each code of a reason says, in whole sentences.
 import type { Reason, ReasonCode } from '../planner/documents/index.ts'
-import { type Naming, type SentenceParts, sentencePartsOf } from './sentence-parts.ts'
+import { capital, type Naming, type SentenceParts, sentencePartsOf } from './sentence-parts.ts'
 
 const WORDS: Readonly<Record<ReasonCode, (it: SentenceParts) => string>> = {
   DAYS_FROZEN: () => 'The plan is frozen on the days on which this would have to be filled.',
@@ -86,8 +86,4 @@ const WORDS: Readonly<Record<ReasonCode, (it: SentenceParts) => string>> = {
 /** What binds, in whole sentences; '' where the reason says a relief and nothing else. */
 export function causeInWords(reason: Reason, naming: Naming): string {
   return WORDS[reason.code](sentencePartsOf(reason, naming))
-}
-
-function capital(words: string): string {
-  return `${words.charAt(0).toUpperCase()}${words.slice(1)}`
 }

@@ -42,3 +42,8 @@ export function sentencePartsOf(reason: Reason, { name, day }: Naming): Sentence
 export function counted(amount: number, thing: string): string {
   return `${amount} ${thing}${amount === 1 ? '' : 's'}`
 }
+
+/** Words that begin a sentence. */
+export function capital(words: string): string {
+  return `${words.charAt(0).toUpperCase()}${words.slice(1)}`
+}

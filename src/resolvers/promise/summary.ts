@@ -4,6 +4,7 @@ import type { LocalDate, OrderLine, Reason } from '../../planner/documents/index
 import { addDays, laterOf } from '../../planner/documents/index.ts'
 import type { NameOfMention } from '../../words/mentions.ts'
 import { limitInWords, namesIn } from '../../words/reason-words.ts'
+import { capital } from '../../words/sentence-parts.ts'
 import type { Alternative } from './alternative.ts'
 import type { AskedLine } from './asked-line.ts'
 import { type LineWords, linesInWords } from './line-words.ts'
@@ -121,5 +122,5 @@ function lastDayOf({ today, problem }: Answered['session']): LocalDate {
 
 /** The words as a sentence. */
 function sentence(words: string): string {
-  return `${words.charAt(0).toUpperCase()}${words.slice(1)}.`
+  return `${capital(words)}.`
 }
