@@ -74,10 +74,10 @@ export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<A
     const moved = row.fromRevision !== revision || dayOf(row.today) !== today || after !== before || isLess
     const upToDate = moved ? await broughtUp(tx, row, draft, today, at) : unmoved(after.problem, draft)
     const { problem, plan, obstacles } = upToDate
-    const inForce = after.inForce?.held().plan
-    const broken = inForce ? newlyBroken(problem, inForce, plan) : []
+    const { inForce } = after
+    const broken = inForce ? newlyBroken(problem, inForce.held().plan, plan) : []
     const unwanted = notAccepted(broken, acceptBrokenPromises)
-    const forward = broughtForward(after.problem, inForce ? [after.inForce?.plan ?? inForce, inForce] : [], plan)
+    const forward = inForce ? broughtForward(after.problem, [inForce.plan, inForce.held().plan], plan) : []
     const all = [...obstacles, ...forward, ...asObstacles(problem, unwanted)]
     if (all.length > 0) throw await refusal(tx, row, upToDate, today, all)
     if (moved) {

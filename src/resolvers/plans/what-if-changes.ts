@@ -209,7 +209,7 @@ const orderLineChange: Find<'orderLine'> = async (given, { refs, names, problem,
   const packId = await refs.id('Pack', pack, `${path}.orderLine.pack`)
   noteIfOutside(refs, problem, serveOn, `${path}.orderLine.serveOn`)
   const asked = { accountId, packId, quantity: wanted, serveOn, placedAt: now.toISOString() }
-  const line = { ...asked, promisedOn: promised ? serveOn : undefined, priority: 3 as const, splittable: false }
+  const line = { ...asked, promisedOn: promised ? serveOn : undefined }
   const what = `${wanted} × ${await names.of('pack', packId)}`
   const words = `${what} for ${await names.of('account', accountId)} on ${serveOn}${promised ? ', promised' : ''}`
   return { change: { kind: 'ORDER_LINE', line }, words }

@@ -13,7 +13,7 @@ const shape = z.strictObject({
   externalRef,
   name,
   routes: z.array(thingRef).max(MOST_ROUTES),
-  receivesWeekdays: listOfWeekdays.default([1, 2, 3, 4, 5, 6, 7]),
+  receivesWeekdays: listOfWeekdays.default(planned.account.receivesWeekdays.parse(undefined)),
   settleDays: planned.account.settleDays,
   minDaysOnSale: planned.account.minDaysOnSale,
   maxEarlyDays: planned.account.maxEarlyDays,

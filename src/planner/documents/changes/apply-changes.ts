@@ -1,6 +1,7 @@
 // Changes applied to the problem document. Nothing here judges: what is named and not there leaves the problem as it is,
 // and whether the outcome can be planned is for the parser to say.
 import { addDays } from '../../calendar/days.ts'
+import { lineWithDefaults } from '../defaults.ts'
 import type { Filler, Fleet, Problem } from '../problem.ts'
 import type { ProblemChange } from './problem-change.ts'
 
@@ -75,7 +76,8 @@ function applyChange(problem: Problem, change: ProblemChange): Problem {
       return { ...problem, sites: withId(problem.sites, change.siteId, (site) => ({ ...site, ...given(change) })) }
     case 'ORDER_LINE': {
       const id = unusedId(problem.orderLines, 'asked-for')
-      return { ...problem, orderLines: [...problem.orderLines, { ...change.line, id, orderId: id }] }
+      const line = lineWithDefaults({ ...change.line, id, orderId: id })
+      return { ...problem, orderLines: [...problem.orderLines, line] }
     }
   }
 }

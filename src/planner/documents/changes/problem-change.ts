@@ -1,6 +1,7 @@
 // A change to a problem that someone wants to try out: less of something, more of it, or another way to work.
 import type { LocalDate } from '../../calendar/days.ts'
-import type { OrderLine, Store } from '../problem.ts'
+import type { OrderLineDocument } from '../defaults.ts'
+import type { Store } from '../problem.ts'
 
 /** Something that a plan is to be made without. */
 export type Without =
@@ -33,4 +34,4 @@ export type ProblemChange =
   /** Another number of brews a day or other weekdays of a site (V1, T2). */
   | { kind: 'SITE'; siteId: string; brewsPerDay?: number; brewWeekdays?: number[]; fillWeekdays?: number[] }
   /** One more order line. */
-  | { kind: 'ORDER_LINE'; line: Omit<OrderLine, 'id' | 'orderId'> }
+  | { kind: 'ORDER_LINE'; line: Omit<OrderLineDocument, 'id' | 'orderId'> }
