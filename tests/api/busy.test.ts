@@ -16,7 +16,7 @@ const PLACE = `mutation ($input: PlaceOrderInput!) { placeOrder(input: $input) {
 
 const place = async () => (await data(PLACE, { input }, 'sales')).placeOrder
 
-test('of many orders at once the first are placed, the others are told when to come again and leave nothing', async () => {
+test('of many orders at once the first are placed, the others learn when to come again and leave nothing', async () => {
   const before = await client.order.count()
   const answers = await Promise.all(Array.from({ length: 6 }, place))
   const placed = answers.filter((each) => JSON.stringify(each).includes('OrderPayload'))

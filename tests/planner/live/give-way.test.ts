@@ -11,6 +11,7 @@ import { auditProposals, type Coming, type LivePlan, openLivePlan } from '../../
 import type { Trial } from '../../../src/planner/live/trial.ts'
 import { auditProposal } from '../../support/audit.ts'
 import { sampledNumbers } from '../../support/sampled.ts'
+import { someLines } from '../../support/some-lines.ts'
 
 beforeAll(() => auditProposals(auditProposal))
 afterAll(() => auditProposals())
@@ -60,7 +61,7 @@ describe('of the last casks', () => {
     expect(give(LAST_CASKS)).toMatchObject({ answers: [{ serveOn: SERVE_ON, served: LAST_CASKS }] })
   })
 
-  test('what gave way is told with the day before and the later day after, and its line is still wanted', () => {
+  test('what gave way is answered with the day before and the later day after, and its line is still wanted', () => {
     const { gaveWay, next } = give(5)
     expect(gaveWay).toMatchObject([{ before: { serveOn: SERVE_ON, served: 10 }, after: { served: 10 } }])
     expect((gaveWay[0]?.after.serveOn ?? '') > SERVE_ON).toBe(true)
@@ -103,24 +104,6 @@ describe('of the last casks', () => {
   })
 })
 
-function someLines({ beers, accounts, today, horizonDays }: Problem, seed: number, name: string): OrderLine[] {
-  const random = randomFrom(seed)
-  const packs = beers.flatMap((beer) => beer.packs)
-  return Array.from(
-    { length: random.int(1, 3) },
-    (_, index): OrderLine => ({
-      id: `${name}-${index}`,
-      orderId: name,
-      accountId: random.pick(accounts).id,
-      packId: random.pick(packs).id,
-      quantity: random.int(1, 12),
-      serveOn: addDays(today, random.int(0, horizonDays - 1)),
-      priority: random.pick([1, 2, 3] as const),
-      splittable: random.chance(0.3),
-    }),
-  )
-}
-
 /** How the promised lines of a plan are served; the others by their ids. */
 function promisedIn({ problem, plan }: { problem: Problem; plan: Plan }): Map<string, string> {
   const served = deliveredByLine(plan.deliveries)
@@ -143,7 +126,7 @@ test('wishes and promises come in any order: plans keep all rules, no promise is
     const { plan } = makePlan(problem, { steps: 10 })
     let live = openLivePlan({ ...problem, baseline: plan, frozenDays: random.int(0, 3) }, plan)
     for (let step = 0; step < 6; step++) {
-      const lines = someLines(problem, seed * 10 + step, `new-${step}`)
+      const lines = someLines(problem, seed * 10 + step, `new-${step}`, 1)
       if (random.chance(0.4)) {
         const { next, gaveWay } = live.propose(new Set(), wished(lines))
         expect(gaveWay).toEqual([])

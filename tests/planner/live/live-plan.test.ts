@@ -3,11 +3,11 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { randomFrom } from '../../../seeds/random.ts'
 import { randomProblem } from '../../../seeds/random-problem.ts'
-import type { OrderLine, Problem } from '../../../src/planner/documents/index.ts'
-import { addDays } from '../../../src/planner/documents/index.ts'
+import type { OrderLine } from '../../../src/planner/documents/index.ts'
 import { makePlan } from '../../../src/planner/index.ts'
 import { auditProposals, type LivePlan, openLivePlan } from '../../../src/planner/live/live-plan.ts'
 import { auditProposal } from '../../support/audit.ts'
+import { someLines } from '../../support/some-lines.ts'
 
 /** Seeds, and how many of the lines leave at each step. */
 const PROBLEMS: [seed: number, leaving: number][] = [
@@ -23,24 +23,6 @@ const STEPS = 6
 
 beforeAll(() => auditProposals(auditProposal))
 afterAll(() => auditProposals())
-
-function someLines({ beers, accounts, today, horizonDays }: Problem, seed: number, name: string): OrderLine[] {
-  const random = randomFrom(seed)
-  const packs = beers.flatMap((beer) => beer.packs)
-  return Array.from(
-    { length: random.int(0, 3) },
-    (_, index): OrderLine => ({
-      id: `${name}-${index}`,
-      orderId: name,
-      accountId: random.pick(accounts).id,
-      packId: random.pick(packs).id,
-      quantity: random.int(1, 12),
-      serveOn: addDays(today, random.int(0, horizonDays - 1)),
-      priority: random.pick([1, 2, 3] as const),
-      splittable: random.chance(0.3),
-    }),
-  )
-}
 
 /** What a version says of itself, and of lines that are asked for. */
 function seen(version: LivePlan, asked: OrderLine[]): string {

@@ -156,7 +156,7 @@ test('a transaction that the database gives up is done again, whole', async () =
   expect(await notesSince(before.revision)).toEqual([['again', 1]])
 })
 
-test('where too many wait, the next is told when to come again, and can come once they are done', async () => {
+test('where too many wait, the next learns when to come again, and can come once they are done', async () => {
   await warm()
   const small = new CommandExecutor(2)
   let open = () => {}

@@ -1,4 +1,4 @@
-// A wish holds the last casks; a firm order, or a reservation, gets them, and is told which line gave way.
+// A wish holds the last casks; a firm order, or a reservation, gets them; the answer says which line gave way.
 import { expect, test } from 'vitest'
 import { LAST_CASKS, LAST_CASKS_SERVE_IN, lastCasksScenario } from '../../../seeds/last-casks.ts'
 import { todayIn } from '../../../src/clock.ts'

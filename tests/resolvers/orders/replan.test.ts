@@ -85,7 +85,7 @@ test.each(SEEDS)('lines that come and go leave a valid plan, and others what the
       if (without.size === 0)
         for (const [lineId, what] of others) {
           if (promised.has(lineId)) expect([lineId, after.get(lineId)]).toEqual([lineId, what])
-          // A wish may come from elsewhere; one that is served on another day, or not wholly, is told.
+          // A wish may come from elsewhere; one that is served on another day, or not wholly, is listed.
           const isMoved = whenServed(plan, lineId) !== whenServed(inForce.plan, lineId)
           expect([lineId, isMoved]).toEqual([lineId, gaveWay.includes(lineId)])
         }
