@@ -65,11 +65,11 @@ test('model, constraints, insertion and search import nothing of the facts that 
   expect(wrong).toEqual([])
 })
 
-test('the checks and the constraints of the rules never import each other', () => {
-  const isConstraint = (path: string) => path.startsWith('planner/rules/') && /constraint/.test(path)
+test('the checks of the rules, and their constraints and relaxations, never import each other', () => {
+  const isOfSearch = (path: string) => path.startsWith('planner/rules/') && /constraint|relaxation/.test(path)
   const isCheck = (path: string) => path.startsWith('planner/rules/') && !/constraint|relaxation/.test(path)
   const wrong = imports.filter(
-    ({ file, target }) => (isConstraint(file) && isCheck(target)) || (isCheck(file) && isConstraint(target)),
+    ({ file, target }) => (isOfSearch(file) && isCheck(target)) || (isCheck(file) && isOfSearch(target)),
   )
   expect(wrong).toEqual([])
 })

@@ -3,8 +3,7 @@ import type { Batch } from '../model/batch.ts'
 import type { LineModel } from '../model/model.ts'
 import { refresh } from '../model/refresh.ts'
 import type { State } from '../model/state.ts'
-import { all, sitesOf, swap } from '../rules/relaxation.ts'
-import { batchesOf, largestOf } from './relaxations.ts'
+import { all, batchesOf, largestOf, sitesOf, swap } from '../rules/relaxation.ts'
 import type { Lever, LeverMaker } from './relief.ts'
 
 /** More brews than these no brewhouse adds to its day. */

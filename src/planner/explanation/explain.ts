@@ -12,9 +12,9 @@ import type { State } from '../model/state.ts'
 import type { Explain } from '../opening/export.ts'
 import { cutOffs, withoutCutOffs } from '../rules/cut-off/relaxation.ts'
 import type { Relaxation } from '../rules/relaxation.ts'
+import { RELAXATIONS } from '../rules/relaxations.ts'
 import { type Effort, findReliefs } from './find-reliefs.ts'
 import { onTimeVariant, servesOnTime, withLineLifted } from './on-time.ts'
-import { RELAXATIONS } from './relaxations.ts'
 
 /** How much trying the reliefs may cost: trial placements for all lines together, and for one line. */
 export interface ReliefEffort {

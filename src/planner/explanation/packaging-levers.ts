@@ -7,9 +7,8 @@ import { setupKey } from '../model/batch.ts'
 import { fleetIndex, type LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import { LITRE, MINUTE, SLACK } from '../model/units.ts'
-import { sitesOf, swap } from '../rules/relaxation.ts'
+import { batchesOf, sitesOf, swap } from '../rules/relaxation.ts'
 import { onTimeVariant } from './on-time.ts'
-import { batchesOf } from './relaxations.ts'
 import { atSite, type Lever, type LeverMaker } from './relief.ts'
 
 /** Fill days on which the line could be filled in time, by site, the first to the last. */

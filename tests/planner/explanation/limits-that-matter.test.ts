@@ -3,13 +3,13 @@
 import { describe, expect, it } from 'vitest'
 import { PROBLEM_KINDS, randomProblem } from '../../../seeds/random-problem.ts'
 import { servesOnTime, withLineLifted } from '../../../src/planner/explanation/on-time.ts'
-import { RELAXATIONS } from '../../../src/planner/explanation/relaxations.ts'
 import { compile } from '../../../src/planner/model/compile.ts'
 import type { LineModel } from '../../../src/planner/model/model.ts'
 import { isServedOnTime } from '../../../src/planner/model/promises.ts'
 import type { State } from '../../../src/planner/model/state.ts'
 import { openState } from '../../../src/planner/opening/standing.ts'
 import { all, type Relaxation } from '../../../src/planner/rules/relaxation.ts'
+import { RELAXATIONS } from '../../../src/planner/rules/relaxations.ts'
 import { construct } from '../../../src/planner/search/construct.ts'
 
 function servedWithout(state: State, line: LineModel, limits: readonly Relaxation[]): boolean {

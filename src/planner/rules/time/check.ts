@@ -1,8 +1,8 @@
 // T1 and T2: nothing is drawn before its stages are over, and everything happens on a working day. T5: on a day of
 // the horizon.
-import type { BatchFacts } from '../facts/cellar.ts'
-import type { Facts } from '../facts/facts.ts'
-import { type Violation, violationOn } from '../facts/violation.ts'
+import type { BatchFacts } from '../../facts/cellar.ts'
+import type { Facts } from '../../facts/facts.ts'
+import { type Violation, violationOn } from '../../facts/violation.ts'
 
 /** T1: no fill from a fermenter and no transfer before the batch's ready day, counted in wall-clock hours of its site. */
 export function readyDays(facts: Facts): Violation[] {

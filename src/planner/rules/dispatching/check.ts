@@ -1,8 +1,8 @@
 // D1: what a route takes on a day fits it.
-import type { Route } from '../documents/problem.ts'
-import { LITRE_TOLERANCE } from '../documents/tolerances.ts'
-import type { Facts } from '../facts/facts.ts'
-import { showLitres, type Violation, violationOn } from '../facts/violation.ts'
+import type { Route } from '../../documents/problem.ts'
+import { LITRE_TOLERANCE } from '../../documents/tolerances.ts'
+import type { Facts } from '../../facts/facts.ts'
+import { showLitres, type Violation, violationOn } from '../../facts/violation.ts'
 
 /** D1: the nominal litres that a route dispatches on a day fit its `capacityLitres`. */
 export function routeRoom(facts: Facts): Violation[] {

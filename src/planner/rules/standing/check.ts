@@ -1,9 +1,9 @@
 // S1 and S2: what stands at a site fits its stores, and what is past its best leaves them.
 
-import { LITRE_TOLERANCE } from '../documents/tolerances.ts'
-import type { Facts } from '../facts/facts.ts'
-import type { Parcel } from '../facts/packed.ts'
-import { showLitres, type Violation, violationOn } from '../facts/violation.ts'
+import { LITRE_TOLERANCE } from '../../documents/tolerances.ts'
+import type { Facts } from '../../facts/facts.ts'
+import type { Parcel } from '../../facts/packed.ts'
+import { showLitres, type Violation, violationOn } from '../../facts/violation.ts'
 
 type Climate = 'COLD' | 'WARM'
 

@@ -1,10 +1,10 @@
 // F1: what is frozen or fixed stays as it is, or the plan says what it moved and why.
 
-import type { LocalDate } from '../calendar/days.ts'
-import { LITRE_TOLERANCE } from '../documents/tolerances.ts'
-import { type Decision, decisionKey, decisionsOf, liveBaseline } from '../facts/decisions.ts'
-import type { Facts } from '../facts/facts.ts'
-import { type Violation, violation, violationOn } from '../facts/violation.ts'
+import type { LocalDate } from '../../calendar/days.ts'
+import { LITRE_TOLERANCE } from '../../documents/tolerances.ts'
+import { type Decision, decisionKey, decisionsOf, liveBaseline } from '../../facts/decisions.ts'
+import type { Facts } from '../../facts/facts.ts'
+import { type Violation, violation, violationOn } from '../../facts/violation.ts'
 
 /** F1: frozen and fixed decisions are exactly as before, or listed in `moved` with a reason; the frozen days get no others. */
 export function frozenAndFixed(facts: Facts): Violation[] {

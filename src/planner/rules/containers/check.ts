@@ -1,7 +1,7 @@
 // C1: clean containers are there when they are filled.
-import type { Fleet } from '../documents/problem.ts'
-import type { Facts } from '../facts/facts.ts'
-import { type Violation, violationOn } from '../facts/violation.ts'
+import type { Fleet } from '../../documents/problem.ts'
+import type { Facts } from '../../facts/facts.ts'
+import { type Violation, violationOn } from '../../facts/violation.ts'
 
 /** C1: on every day a fleet has as many clean containers as are filled; dispatched and emptied ones come back washed. */
 export function cleanContainers(facts: Facts): Violation[] {
