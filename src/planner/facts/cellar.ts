@@ -61,11 +61,6 @@ export interface Stay {
   emptiedOn: number | undefined
 }
 
-/** Last day of a stay; infinity where the vessel is not emptied in the horizon. */
-export function lastDay({ emptiedOn }: Stay): number {
-  return emptiedOn ?? Infinity
-}
-
 export interface RunFacts {
   run: FillRun
   day: number

@@ -1,7 +1,7 @@
 // What each vessel does on every day under a plan: beer, cleaning, out of service or free.
 
 import type { LocalDate, Vessel } from '../../planner/documents/index.ts'
-import type { BatchFacts, Facts, Stay } from '../../planner/index.ts'
+import { type BatchFacts, type Facts, freeFrom, isOutOfService, type Stay, staysByVessel } from '../../planner/index.ts'
 
 /** `BATCH`: beer that exists; `BREW`: beer that the plan brews; the others: the vessel is empty. */
 export type VesselSpanKind = 'BATCH' | 'BREW' | 'CLEANING' | 'OUT_OF_SERVICE' | 'FREE'
@@ -40,18 +40,11 @@ export interface VesselTimeline {
  * be in one vessel on one day, the day belongs to the one that came first.
  */
 export function vesselTimelines(facts: Facts): VesselTimeline[] {
-  const stays = new Map<string, Stay[]>()
-  for (const batch of facts.batches.values())
-    for (const stay of batch.stays) stays.set(stay.vessel.id, [...(stays.get(stay.vessel.id) ?? []), stay])
-  return facts.problem.vessels.map((vessel) => {
-    const inOrder = [...(stays.get(vessel.id) ?? [])].sort((a, b) => compareDays(a.enters, b.enters))
-    return { vesselId: vessel.id, spans: spansOf(facts, vessel, inOrder) }
-  })
-}
-
-/** -Infinity, which is before today, is equal to itself. */
-function compareDays(a: number, b: number): number {
-  return a < b ? -1 : a > b ? 1 : 0
+  const stays = staysByVessel(facts.batches)
+  return facts.problem.vessels.map((vessel) => ({
+    vesselId: vessel.id,
+    spans: spansOf(facts, vessel, stays.get(vessel.id) ?? []),
+  }))
 }
 
 function spansOf(facts: Facts, vessel: Vessel, stays: readonly Stay[]): VesselSpan[] {
@@ -75,13 +68,8 @@ function kindOfBeer(batch: BatchFacts): VesselSpanKind {
 
 /** V3: out of service by its own dates; cleaned for `turnaroundDays` after the day on which a batch left it. */
 function kindOfEmpty(facts: Facts, vessel: Vessel, stays: readonly Stay[], day: number): VesselSpanKind {
-  const isOut =
-    (vessel.availableFrom !== undefined && day < facts.dayOf(vessel.availableFrom)) ||
-    vessel.outOfService?.some(({ from, to }) => facts.dayOf(from) <= day && day <= facts.dayOf(to))
-  if (isOut) return 'OUT_OF_SERVICE'
-  const isCleaned = stays.some(
-    ({ emptiedOn }) => emptiedOn !== undefined && emptiedOn < day && day <= emptiedOn + vessel.turnaroundDays,
-  )
+  if (isOutOfService(facts, vessel, day)) return 'OUT_OF_SERVICE'
+  const isCleaned = stays.some((stay) => stay.emptiedOn !== undefined && stay.emptiedOn < day && day < freeFrom(stay))
   return isCleaned ? 'CLEANING' : 'FREE'
 }
 

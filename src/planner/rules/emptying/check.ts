@@ -1,6 +1,7 @@
 // V5: vessels are emptied by their deadlines.
-import { type BatchFacts, lastDay, type Stay } from '../../facts/cellar.ts'
+import type { BatchFacts, Stay } from '../../facts/cellar.ts'
 import type { Facts } from '../../facts/facts.ts'
+import { lastDay } from '../../facts/vessel-stays.ts'
 import { type Violation, violationOn } from '../../facts/violation.ts'
 
 /** V5: a vessel is empty by its deadline, if that lies in the horizon; a quarantined batch is exempt. */

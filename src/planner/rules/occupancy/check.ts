@@ -1,20 +1,13 @@
 // V3: one batch at a time in a vessel, cleaned before the next, and in service.
-import { lastDay, type Stay } from '../../facts/cellar.ts'
+import type { Stay } from '../../facts/cellar.ts'
 import type { Facts } from '../../facts/facts.ts'
+import { freeFrom, lastDay, staysByVessel } from '../../facts/vessel-stays.ts'
 import { type Violation, violationOn } from '../../facts/violation.ts'
 
 /** V3: no two batches in a vessel, `turnaroundDays` + 1 days between them; nothing planned while it is out of service. */
 export function vesselOccupancy(facts: Facts): Violation[] {
   const found: Violation[] = []
-  const staysIn = new Map<string, Stay[]>()
-  for (const batch of facts.batches.values())
-    for (const stay of batch.stays) {
-      const others = staysIn.get(stay.vessel.id)
-      if (others) others.push(stay)
-      else staysIn.set(stay.vessel.id, [stay])
-    }
-  for (const stays of staysIn.values()) {
-    stays.sort((a, b) => a.enters - b.enters)
+  for (const stays of staysByVessel(facts.batches).values()) {
     // The stay that keeps the vessel longest so far, not merely the one before: a short stay may lie inside a long one.
     let before: Stay | undefined
     for (const stay of stays) {
@@ -28,7 +21,7 @@ export function vesselOccupancy(facts: Facts): Violation[] {
 
 function following(facts: Facts, before: Stay, stay: Stay): Violation[] {
   const { vessel } = stay
-  const free = lastDay(before) + vessel.turnaroundDays + 1
+  const free = freeFrom(before)
   if (stay.enters >= free) return []
   const when = before.emptiedOn === undefined ? 'not emptied in the horizon' : `free from ${facts.dateOf(free)}`
   const message = `batch "${stay.batch.id}" enters "${vessel.id}", which batch "${before.batch.id}" is in: ${when}`
