@@ -8,7 +8,7 @@ import type { Actor } from '../actor.ts'
 import { Faults } from '../faults.ts'
 import { decodeGlobalId } from '../global-id.ts'
 import { readInput } from '../read-input.ts'
-import type { Written } from '../setup/noun.ts'
+import type { Written } from '../written.ts'
 import { hashKey } from './authenticate.ts'
 
 const createShape = z.strictObject({

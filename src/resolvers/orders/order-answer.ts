@@ -5,7 +5,7 @@ import type { LocalDate, Problem } from '../../planner/documents/index.ts'
 import { deliveredByLine } from '../../planner/documents/index.ts'
 import type { GaveWay } from '../../planner/index.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
-import type { Written } from '../setup/noun.ts'
+import type { Written } from '../written.ts'
 import type { Changed } from './replan.ts'
 
 /** What the change log says of a line that gave way. */

@@ -14,7 +14,7 @@ import { noteRisks } from '../orders/note-risks.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { readInput } from '../read-input.ts'
 import { sweepLapsed } from '../reservations/sweep.ts'
-import type { Written } from '../setup/noun.ts'
+import type { Written } from '../written.ts'
 import { bringUp } from './bring-up.ts'
 import {
   acceptShape,

@@ -4,7 +4,7 @@ import { withDistributorLock } from '../../database/distributor-lock.ts'
 import { Conflict, NotFound } from '../../errors.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
-import type { Written } from '../setup/noun.ts'
+import type { Written } from '../written.ts'
 import { globalId, planIdOf } from './plan-ref.ts'
 import { statusWords } from './status-words.ts'
 

@@ -5,7 +5,7 @@ import { withDistributorLock } from '../../database/distributor-lock.ts'
 import { Conflict, NotFound } from '../../errors.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
-import type { Written } from '../setup/noun.ts'
+import type { Written } from '../written.ts'
 import { type DecisionKey, type DecisionModel, decisionId, decisionRef, globalId } from './plan-ref.ts'
 
 const nothing = z.undefined().optional()

@@ -11,8 +11,8 @@ import { changeLines } from '../orders/replan.ts'
 import { note } from '../orders/shapes.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { type Reading, readInput } from '../read-input.ts'
-import type { Written } from '../setup/noun.ts'
 import { externalRef } from '../setup/shapes.ts'
+import type { Written } from '../written.ts'
 import { endOf, minutes } from './minutes.ts'
 
 const shape = z.strictObject({

@@ -1,14 +1,13 @@
 // The distributor's own settings: its name, its zone, how far plans reach and what their cost terms are worth.
 import { z } from 'zod'
-import { type Locked, withDistributorLock } from '../../database/distributor-lock.ts'
 import { issue } from '../../errors.ts'
 import { costsShape, isTimeZone, problemShape } from '../../planner/documents/index.ts'
 import type { Actor } from '../actor.ts'
 import { Faults } from '../faults.ts'
-import { notingRisks } from '../orders/noting-risks.ts'
 import { readInput } from '../read-input.ts'
-import type { Written } from './noun.ts'
+import type { Written } from '../written.ts'
 import { name } from './shapes.ts'
+import { writeSetup } from './write-setup.ts'
 
 const shape = z.strictObject({
   name: name.optional(),
@@ -29,14 +28,11 @@ export async function changeDistributor(actor: Actor, input: unknown): Promise<W
     faults.note(issue('timeZone', 'UNKNOWN_TIME_ZONE', `there is no time zone "${given.timeZone}"`))
   faults.settle()
   const { distributorId: id } = actor
-  const change = async ({ tx, log }: Locked) => {
+  return writeSetup(actor, async (tx) => {
     // No one may read the key that signs offers, not in the change log either.
     const omit = { id: true, revision: true, offerKey: true } as const
     const before = await tx.distributor.findUniqueOrThrow({ where: { id }, omit })
     const after = await tx.distributor.update({ where: { id }, data: given, omit })
-    log('DISTRIBUTOR_CHANGED', { type: 'Distributor', id }, before, after)
-  }
-  const { result, revision } = await withDistributorLock(actor, id, (locked) => notingRisks(actor, locked, change))
-  if (result.after) actor.snapshots?.keep({ ...result.after, revision })
-  return { id, revision }
+    return { kind: 'DISTRIBUTOR_CHANGED', entity: { type: 'Distributor', id }, before, after }
+  })
 }

@@ -4,19 +4,13 @@ import { randomUUID } from 'node:crypto'
 import { isDeepStrictEqual } from 'node:util'
 import { z } from 'zod'
 import type { TransactionClient } from '../../database/client.ts'
-import { type Locked, withDistributorLock } from '../../database/distributor-lock.ts'
 import { refusedByDatabase } from '../../database/refused-by-database.ts'
 import { issue } from '../../errors.ts'
 import type { Actor } from '../actor.ts'
-import { notingRisks } from '../orders/noting-risks.ts'
 import { type Reading, readChange, readInput, standInOf } from '../read-input.ts'
 import { References, type ThingKind, thingRef } from '../thing-ref.ts'
-
-/** What a write answers: the row's id, and the revision that the records have since. */
-export interface Written {
-  id: string
-  revision: number
-}
+import type { Written } from '../written.ts'
+import { type SetupChange, type Unchanged, writeSetup } from './write-setup.ts'
 
 /** What saving has at hand. */
 export interface Saving extends Actor {
@@ -68,14 +62,13 @@ function createOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['c
   const { kind, shape } = noun
   return (actor, input) => {
     const reading = readInput(shape, input)
-    return write(actor, async ({ tx, log }) => {
+    return write(actor, async (tx) => {
       const { distributorId } = actor
       const id = randomUUID()
       const refs = new References(tx, distributorId)
       await save(noun, actor, id, reading, { tx, refs, isNew: true, names: () => true })
       const after = await noun.describe(tx, { distributorId, id })
-      log(`${eventOf(kind)}_CREATED`, { type: kind, id }, undefined, after)
-      return id
+      return { kind: `${eventOf(kind)}_CREATED`, entity: { type: kind, id }, after }
     })
   }
 }
@@ -92,7 +85,7 @@ function changeOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['c
     const { [name]: ref, ...changes } = asked.given
     const subject = thingRef.parse(ref)
     const named = Object.entries(changes).filter(([, value]) => value !== undefined)
-    return write(actor, async ({ tx, log }) => {
+    return write(actor, async (tx) => {
       const { distributorId } = actor
       const refs = new References(tx, distributorId)
       refs.take(asked)
@@ -108,9 +101,10 @@ function changeOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['c
       await save(noun, actor, id ?? '', reading, { tx, refs, isNew: false, names: (key) => keys.has(key) })
       if (id === undefined) throw new Error(`a ${kind} that is not there was changed`)
       const after = await noun.describe(tx, { distributorId, id })
+      const entity = { type: kind, id }
       // What is as it was makes no revision: a nightly synchronization would fill the change log.
-      if (!isDeepStrictEqual(before, after)) log(`${eventOf(kind)}_CHANGED`, { type: kind, id }, before, after)
-      return id
+      if (isDeepStrictEqual(before, after)) return { entity }
+      return { kind: `${eventOf(kind)}_CHANGED`, entity, before, after }
     })
   }
 }
@@ -121,7 +115,7 @@ function retireOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['r
   return (actor, input) => {
     const asked = readInput(retireShape, input)
     const subject = thingRef.parse(asked.given[name])
-    return write(actor, async ({ tx, log }) => {
+    return write(actor, async (tx) => {
       const { distributorId } = actor
       const refs = new References(tx, distributorId)
       refs.take(asked)
@@ -129,12 +123,12 @@ function retireOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['r
       refs.settle()
       if (!found) throw new Error(`a ${kind} that is not there was found`)
       const { id } = found
-      if (found.retired || !noun.retire) return id
+      const entity = { type: kind, id }
+      if (found.retired || !noun.retire) return { entity }
       const before = await noun.describe(tx, { distributorId, id })
       const at = actor.clock.now()
       await noun.retire(tx, { distributorId, id }, at)
-      log(`${eventOf(kind)}_RETIRED`, { type: kind, id }, before, { ...before, retiredAt: at })
-      return id
+      return { kind: `${eventOf(kind)}_RETIRED`, entity, before, after: { ...before, retiredAt: at } }
     })
   }
 }
@@ -144,14 +138,13 @@ function eventOf(kind: ThingKind): string {
   return kind.replace(/(?<=[a-z])(?=[A-Z])/g, '_').toUpperCase()
 }
 
-/** Writes under the lock; promises that the change puts at risk are noted in the same transaction. */
-async function write(actor: Actor, work: (locked: Locked) => Promise<string>): Promise<Written> {
+/** Writes a change; what the database refuses is answered as the refusal that it stands for. */
+async function write(
+  actor: Actor,
+  change: (tx: TransactionClient) => Promise<SetupChange | Unchanged>,
+): Promise<Written> {
   try {
-    const { result, revision } = await withDistributorLock(actor, actor.distributorId, (locked) =>
-      notingRisks(actor, locked, work),
-    )
-    if (result.after) actor.snapshots?.keep({ ...result.after, revision })
-    return { id: result.result, revision }
+    return await writeSetup(actor, change)
   } catch (error) {
     throw refusedByDatabase(error) ?? error
   }

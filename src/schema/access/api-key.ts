@@ -1,7 +1,7 @@
 // Keys: which caller may do what. The key itself is shown once, when it is made.
 import type { CreatedKey } from '../../resolvers/access/keys.ts'
 import { createApiKey, revokeApiKey } from '../../resolvers/access/keys.ts'
-import type { Written } from '../../resolvers/setup/noun.ts'
+import type { Written } from '../../resolvers/written.ts'
 import { ALL_SCOPES, SCOPES } from '../../scopes.ts'
 import { builder } from '../builder.ts'
 import { WRITE_ERRORS } from '../errors.ts'

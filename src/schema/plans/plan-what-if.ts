@@ -8,7 +8,7 @@ import {
 } from '../../resolvers/plans/compare.ts'
 import { DEFAULT_SECONDS } from '../../resolvers/plans/effort.ts'
 import { MOST_MORE_VESSELS, MOST_ROUTES } from '../../resolvers/plans/what-if-changes.ts'
-import type { Written } from '../../resolvers/setup/noun.ts'
+import type { Written } from '../../resolvers/written.ts'
 import { builder } from '../builder.ts'
 import { WRITE_ERRORS } from '../errors.ts'
 import { needs } from '../needs.ts'

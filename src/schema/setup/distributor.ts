@@ -1,7 +1,7 @@
 // The distributor that the key belongs to: its settings, and what its cost terms are worth.
 import { COST_TERMS, type CostTerm, costsShape, DEFAULT_COSTS } from '../../planner/documents/index.ts'
 import { changeDistributor } from '../../resolvers/setup/distributor.ts'
-import type { Written } from '../../resolvers/setup/noun.ts'
+import type { Written } from '../../resolvers/written.ts'
 import { builder } from '../builder.ts'
 import { WRITE_ERRORS } from '../errors.ts'
 import { needs } from '../needs.ts'

@@ -1,8 +1,8 @@
 // What every set-up noun has: a look-up, a list in pages, and the payload of its mutations. A noun's file says which table
 // it is, so that the types of rows stay Prisma's own.
 import type { InputRef } from '@pothos/core'
-import type { Written } from '../../resolvers/setup/noun.ts'
 import type { ThingKind } from '../../resolvers/thing-ref.ts'
+import type { Written } from '../../resolvers/written.ts'
 import { builder } from '../builder.ts'
 import type { Context } from '../context.ts'
 import { needs } from '../needs.ts'
