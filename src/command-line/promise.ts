@@ -1,9 +1,9 @@
 // npm run promise -- problem.json plan.json line.json: the trial placement alone. Prints the answer for one order line
 // (or a list of lines, placed together) in the plan as it stands, and how long the placement took.
 
-import type { OrderLine } from '../planner/documents/index.ts'
+import { dayWords, type OrderLine } from '../planner/documents/index.ts'
 import { openTrial, parseProblem } from '../planner/index.ts'
-import { reasonInWords, writtenDay } from '../words/reason-words.ts'
+import { reasonInWords } from '../words/reason-words.ts'
 import { readArguments } from './arguments.ts'
 import { readJson, readPlan, readProblem, refuse, refuseFaulty } from './documents.ts'
 
@@ -17,7 +17,7 @@ const started = performance.now()
 const found = trial.promise(lines)
 const milliseconds = performance.now() - started
 // The names of things are their ids in these documents.
-const naming = { name: ({ id }: { id: string }) => id, day: writtenDay }
+const naming = { name: ({ id }: { id: string }) => id, day: dayWords }
 const answers = found.map((answer) => ({
   ...answer,
   limits: answer.limits.map((limit) => ({ ...limit, message: reasonInWords(limit, naming) })),

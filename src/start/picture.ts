@@ -1,9 +1,9 @@
 // A short picture of a plan in the terminal: each day of the next fortnight, and what is late or not served, and why.
 
 import type { LocalDate, Plan, Problem, Reason } from '../planner/documents/index.ts'
-import { addDays, dayNumber, isoWeekday } from '../planner/documents/index.ts'
+import { addDays, dayNumber, dayWords, isoWeekday } from '../planner/documents/index.ts'
 import type { Mention, NamedKind } from '../words/mentions.ts'
-import { reasonInWords, writtenDay } from '../words/reason-words.ts'
+import { reasonInWords } from '../words/reason-words.ts'
 import { counted } from '../words/sentence-parts.ts'
 
 /** The name that people read of a thing, by kind and id. */
@@ -101,7 +101,7 @@ function troubles(problem: Problem, plan: Plan, nameOf: NameOf): string[] {
 }
 
 function reasonLines(reasons: readonly Reason[], nameOf: NameOf): string[] {
-  const naming = { name: ({ kind, id }: Mention) => nameOf(kind, id), day: writtenDay }
+  const naming = { name: ({ kind, id }: Mention) => nameOf(kind, id), day: dayWords }
   return reasons.slice(0, MOST_REASONS).map((reason) => `    ${reasonInWords(reason, naming)} (${reason.rule})`)
 }
 

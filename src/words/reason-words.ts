@@ -1,14 +1,9 @@
 // Reasons in words, for people: the one place where sentences are made of them, for the API and the terminal.
-import { dayNumber, dayWords, type LocalDate, type Reason } from '../planner/documents/index.ts'
+import { dayWords, type Reason } from '../planner/documents/index.ts'
 import { causeInWords } from './cause-words.ts'
 import { type Mention, mentionsOf, type NameOfMention } from './mentions.ts'
 import { reliefInWords } from './relief-words.ts'
 import type { Naming } from './sentence-parts.ts'
-
-/** `Friday 2027-03-12`. */
-export function writtenDay(day: LocalDate): string {
-  return dayWords(dayNumber(day))
-}
 
 /** What binds and what would help, each a sentence. */
 export function reasonInWords(reason: Reason, naming: Naming): string {
@@ -33,5 +28,5 @@ export async function namesIn(reason: Reason, nameOf: NameOfMention): Promise<Na
 
 /** A reason's message, with names in place of ids; what has no name keeps its id. */
 export async function reasonInNames(reason: Reason, nameOf: NameOfMention): Promise<string> {
-  return reasonInWords(reason, { name: await namesIn(reason, nameOf), day: writtenDay })
+  return reasonInWords(reason, { name: await namesIn(reason, nameOf), day: dayWords })
 }

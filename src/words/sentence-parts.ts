@@ -47,3 +47,8 @@ export function counted(amount: number, thing: string): string {
 export function capital(words: string): string {
   return `${words.charAt(0).toUpperCase()}${words.slice(1)}`
 }
+
+/** `a, b and c`. */
+export function listed(words: readonly string[]): string {
+  return words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`
+}

@@ -103,7 +103,7 @@ test('what a limit says and what would help are two sentences, and a summary tak
   const reason: Reason = { rule: 'L1', code: 'NO_FILLER_MINUTES', resource: { kind: 'FILLER', id: 'arm-1' }, relief }
   const limit = 'The filler has no minutes left on the days on which this must be filled.'
   const help =
-    'What alone would serve it on time: 14 more filler minutes on Wednesday 2027-03-10 (filler Racking arm); no smaller change would do.'
+    'What alone would serve it on time: 14 more filler minutes on Wednesday 10 March 2027 (filler Racking arm); no smaller change would do.'
   expect(await words(reason)).toBe(`${limit} ${help}`)
   expect(limitInWords(reason, naming)).toBe(limit)
   expect(limitInWords({ ...reason, code: 'RELIEF_FOUND' }, naming)).toMatch(/^What alone .* on <2027-03-10>/)
@@ -113,7 +113,7 @@ test('a brew that is only planned keeps its id, and so does a thing that is gone
   const lost: Reason = { rule: 'V9', code: 'SOURCE_LOST', resource: { kind: 'BATCH', id: 'brew-2' } }
   expect(await words(lost)).toBe('The beer was to come from brew-2, which cannot be as it was.')
   expect(await words({ ...lost, code: 'NOT_READY', from: '2027-03-14' })).toBe(
-    'brew-2 is not ready before Sunday 2027-03-14.',
+    'brew-2 is not ready before Sunday 14 March 2027.',
   )
 })
 

@@ -31,14 +31,9 @@ export function isoWeekday(day: number): number {
   return ((((day + 3) % 7) + 7) % 7) + 1
 }
 
-/** A local date in a pattern of date-fns, such as `EEEE d MMMM`, in English. */
-export function formatDay(date: LocalDate, pattern: string): string {
-  return format(new TZDate(`${date}T00:00:00Z`, 'UTC'), pattern)
-}
-
-/** A day number with its weekday: `Monday 2027-03-01`. */
-export function dayWords(day: number): string {
-  return formatDay(localDateOf(day), 'EEEE yyyy-MM-dd')
+/** A local date in words, the same wherever people read one: `Monday 1 March 2027`. */
+export function dayWords(date: LocalDate): string {
+  return format(new TZDate(`${date}T00:00:00Z`, 'UTC'), 'EEEE d MMMM yyyy')
 }
 
 /** Minutes after midnight of `HH:mm`. */

@@ -4,7 +4,6 @@ export {
   addDays,
   dayNumber,
   dayWords,
-  formatDay,
   isoWeekday,
   type LocalDate,
   laterOf,

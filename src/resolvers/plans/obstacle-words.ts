@@ -1,16 +1,9 @@
 // What keeps a draft from coming into force, in words: things by their names, found by kind and id.
 import type { Obstacle } from '../../errors.ts'
-import {
-  dayNumber,
-  dayWords,
-  type LocalDate,
-  type OrderLine,
-  type Problem,
-  RULE_TITLES,
-} from '../../planner/documents/index.ts'
+import { dayWords, type LocalDate, type OrderLine, type Problem, RULE_TITLES } from '../../planner/documents/index.ts'
 import type { Violation } from '../../planner/index.ts'
 import type { Mention, NamedKind, NameOfMention } from '../../words/mentions.ts'
-import { listed } from '../promise/spoken.ts'
+import { listed } from '../../words/sentence-parts.ts'
 
 interface AboutLine {
   line: OrderLine
@@ -63,7 +56,7 @@ async function lineInWords({ id, quantity, packId, serveOn }: OrderLine, nameOf:
   return `order line "${name}" (${quantity} of pack "${pack}" for ${serveOn})`
 }
 
-/** `It breaks V3 (one batch at a time …) on Friday 2027-03-12: vessel FV3 and batch G1041.` */
+/** `It breaks V3 (one batch at a time …) on Friday 12 March 2027: vessel FV3 and batch G1041.` */
 async function violationInWords(
   problem: Problem,
   { rule, ids, day }: Violation,
@@ -77,7 +70,7 @@ async function violationInWords(
       return mention ? `${NOUNS[mention.kind]} ${(await nameOf(mention)) ?? id}` : `"${id}"`
     }),
   )
-  const on = day === undefined ? '' : ` on ${dayWords(dayNumber(day))}`
+  const on = day === undefined ? '' : ` on ${dayWords(day)}`
   const about = things.length > 0 ? `: ${listed(things)}` : ''
   if (rule === 'DOCUMENT') return `It names what is no longer there${about}.`
   return rule === 'COST'

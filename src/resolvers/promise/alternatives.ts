@@ -1,7 +1,7 @@
 // What else could be had where an answer is no, or late. Each alternative was placed like the question itself, and can be
 // taken up by a token of its own.
-import type { LocalDate, OrderLine } from '../../planner/documents/index.ts'
-import { addDays, dayNumber, dayWords } from '../../planner/documents/index.ts'
+import type { OrderLine } from '../../planner/documents/index.ts'
+import { addDays, dayWords } from '../../planner/documents/index.ts'
 import { MOST_LINES } from '../orders/shapes.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { Alternative } from './alternative.ts'
@@ -95,7 +95,7 @@ function inWords(
   const list = (some: readonly OrderLine[]) => some.map(what).join('; ')
   const what = ({ packId, quantity }: OrderLine) => `${quantity} × ${names.get(packId) ?? 'the same pack'}`
   const dated = (line: QuestionLine) =>
-    `${what(line)} on ${inFull(served[lines.indexOf(line)]?.serveOn ?? line.serveOn)}`
+    `${what(line)} on ${dayWords(served[lines.indexOf(line)]?.serveOn ?? line.serveOn)}`
   const last = served.reduce((day, { serveOn }) => (serveOn && serveOn > day ? serveOn : day), '')
   const taken = lines.filter((line) => !asked.includes(line))
   const gets = () => linesInWords(each, { today, lastDay, nameOf: (id) => names.get(id) ?? 'the same pack' })
@@ -106,22 +106,17 @@ function inWords(
     case 'SIMILAR_BEER':
       return `A beer of the same style, on time: ${swapped}.`
     case 'TWO_DELIVERIES':
-      return `In two deliveries, all of it by ${inFull(last)}: ${list(instead)}.`
+      return `In two deliveries, all of it by ${dayWords(last)}: ${list(instead)}.`
     case 'FEWER_NOW':
       return `Fewer on the wanted day and the rest later: ${taken.map(dated).join('; ')}.`
     case 'FEWER':
       return `Fewer, on the wanted day: ${gets()}.`
     case 'WHAT_CAN_BE_HAD':
-      return `As many as can be had, by ${inFull(last)}: ${gets()}.`
+      return `As many as can be had, by ${dayWords(last)}: ${gets()}.`
     case 'EARLIER_DAY':
     case 'LATER_DAY':
-      return `All of it ${lines.every((line) => line.serveOn === last) ? 'on' : 'on days up to'} ${inFull(last)}, ${apart(lines, asked)}.`
+      return `All of it ${lines.every((line) => line.serveOn === last) ? 'on' : 'on days up to'} ${dayWords(last)}, ${apart(lines, asked)}.`
   }
-}
-
-/** The day with its weekday: `Monday 2027-03-01`. */
-function inFull(day: LocalDate): string {
-  return dayWords(dayNumber(day))
 }
 
 function apart(lines: readonly OrderLine[], asked: readonly OrderLine[]): string {

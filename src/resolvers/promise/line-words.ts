@@ -1,8 +1,8 @@
 // What a line of a question gets, in words: how many of what, on which days, and when the rest comes.
-import type { LocalDate } from '../../planner/documents/index.ts'
+import { dayWords, type LocalDate } from '../../planner/documents/index.ts'
+import { listed } from '../../words/sentence-parts.ts'
 import type { AskedLine } from './asked-line.ts'
 import type { PromisedLine } from './offer.ts'
-import { listed, spokenDay } from './spoken.ts'
 
 /** What words about lines need: today, the last day that plans reach (T5), and what packs are called. */
 export interface LineWords {
@@ -16,7 +16,7 @@ export interface LineWords {
 /** Most lines that are said; of others only how many they are. */
 const MOST_SAID = 8
 
-/** Lines with what each gets: `6 of 10 × Pale, firkin on Friday 12 March, the other 4 later, on Tuesday 16 March`. */
+/** Lines with what each gets: `6 of 10 × Pale, firkin on Friday 12 March 2027, the other 4 later, on Tuesday 16 March 2027`. */
 export function linesInWords(lines: readonly AskedLine[], words: LineWords): string {
   // Lines whose volume is made up together are said once.
   const separate = lines.filter(({ index, sharedWith }) => !sharedWith.some((other) => other < index))
@@ -26,7 +26,7 @@ export function linesInWords(lines: readonly AskedLine[], words: LineWords): str
   const oneDay =
     !words.sayWanted && said.length > 1 && said.length === lines.length && lines.every((line) => isPlain(line, day))
   if (!oneDay || day === undefined) return [...said.map((line) => lineInWords(line, lines, words)), ...more].join('; ')
-  return `${said.map((line) => packs(line, words)).join('; ')}: all on ${spokenDay(day, words.today)}`
+  return `${said.map((line) => packs(line, words)).join('; ')}: all on ${dayWords(day)}`
 }
 
 /** Whether the line is just as it was asked for, and all of it on that day. */
@@ -47,21 +47,21 @@ function lineInWords(line: AskedLine, all: readonly AskedLine[], words: LineWord
   return `${got} of ${quantity} × ${words.nameOf(packId)} ${onDays(gets, words)}${restInWords(line, words)}`
 }
 
-/** `, wanted on Thursday 11 March`. */
+/** `, wanted on Thursday 11 March 2027`. */
 function wantedInWords({ onTime, wantedOn }: AskedLine, { sayWanted, today }: LineWords): string {
   // A question without a day asks for the first one.
-  return sayWanted && !onTime && wantedOn !== today ? `, wanted on ${spokenDay(wantedOn, today)}` : ''
+  return sayWanted && !onTime && wantedOn !== today ? `, wanted on ${dayWords(wantedOn)}` : ''
 }
 
 function packs({ packId, quantity }: { packId: string; quantity: number }, { nameOf }: LineWords): string {
   return `${quantity} × ${nameOf(packId)}`
 }
 
-/** `on Friday 12 March`, or `(6 on Friday 12 March and 4 on Tuesday 16 March)`. */
+/** `on Friday 12 March 2027`, or `(6 on Friday 12 March 2027 and 4 on Tuesday 16 March 2027)`. */
 function onDays(gets: readonly PromisedLine[], { today }: LineWords): string {
   const days = [...daysOf(gets)].sort(([a], [b]) => (a < b ? -1 : 1))
-  if (days.length === 1) return `on ${spokenDay(days[0]?.[0] ?? today, today)}`
-  return `(${listed(days.map(([day, quantity]) => `${quantity} on ${spokenDay(day, today)}`))})`
+  if (days.length === 1) return `on ${dayWords(days[0]?.[0] ?? today)}`
+  return `(${listed(days.map(([day, quantity]) => `${quantity} on ${dayWords(day)}`))})`
 }
 
 /** Whole containers by the day on which they are served. */
@@ -75,16 +75,14 @@ function daysOf(gets: readonly PromisedLine[]): Map<LocalDate, number> {
   return days
 }
 
-/** When the missing part comes: `, the other 4 later, on Tuesday 16 March`. */
+/** When the missing part comes: `, the other 4 later, on Tuesday 16 March 2027`. */
 function restInWords(line: AskedLine, words: LineWords): string {
   const { got, missing, later, laterOn, lookedThrough, latestServeOn = words.lastDay } = line
   const the = (count: number) => (got === 0 && count === missing ? 'all' : `the other ${count}`)
-  const never = lookedThrough
-    ? `cannot be had by ${spokenDay(latestServeOn, words.today)}`
-    : 'were not looked for any further'
+  const never = lookedThrough ? `cannot be had by ${dayWords(latestServeOn)}` : 'were not looked for any further'
   if (later === 0 || laterOn === null)
     return got === 0 && lookedThrough ? `, which ${never}` : `, ${the(missing)} ${never}`
-  const day = spokenDay(laterOn, words.today)
+  const day = dayWords(laterOn)
   if (later === missing) return `, ${the(missing)} later, by ${day}`
   return `, ${later} more later, by ${day}, and the other ${missing - later} ${never}`
 }

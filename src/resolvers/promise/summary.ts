@@ -1,7 +1,7 @@
 // A promise, or an alternative, in one line that can be read out over a bar: what, how many, when, and what limits it.
 
 import type { LocalDate, OrderLine, Reason } from '../../planner/documents/index.ts'
-import { addDays, laterOf } from '../../planner/documents/index.ts'
+import { addDays, dayWords, laterOf } from '../../planner/documents/index.ts'
 import type { NameOfMention } from '../../words/mentions.ts'
 import { limitInWords, namesIn } from '../../words/reason-words.ts'
 import { capital } from '../../words/sentence-parts.ts'
@@ -10,7 +10,6 @@ import type { AskedLine } from './asked-line.ts'
 import { type LineWords, linesInWords } from './line-words.ts'
 import type { Offered, PromisedLine } from './offer.ts'
 import type { PromiseSession } from './promise-session.ts'
-import { spokenDay } from './spoken.ts'
 import { isWhole } from './whole.ts'
 
 /** The question that was answered. */
@@ -41,7 +40,7 @@ export async function summaryOfPromise(
   const [next] = await alternatives()
   const words = await lineWords(session, next?.asked ?? asked, nameOf)
   const lastWanted = lines.map(({ latestServeOn = words.lastDay }) => latestServeOn).reduce(laterOf)
-  const until = spokenDay(lastWanted, words.today)
+  const until = dayWords(lastWanted)
   if (!next) return `Nothing of it can be had by ${until}.${limit}`
   const all = lines.length === 1 ? 'It' : 'Not all of it'
   const cannot = lines.length === 1 ? 'cannot be had whole' : 'can be had'
@@ -72,10 +71,10 @@ function asAsked(line: PromisedLine, index: number): AskedLine {
   }
 }
 
-/** The day on which all was wanted, where a line is late: `; wanted on Thursday 11 March`. */
-function wantedInWords({ lines, offered, undated, session: { today } }: Answered): string {
+/** The day on which all was wanted, where a line is late: `; wanted on Thursday 11 March 2027`. */
+function wantedInWords({ lines, offered, undated }: Answered): string {
   const [line] = lines
-  return undated || offered.allOnTime || !line ? '' : `; wanted on ${spokenDay(line.serveOn, today)}`
+  return undated || offered.allOnTime || !line ? '' : `; wanted on ${dayWords(line.serveOn)}`
 }
 
 /** The one thing that limits the line that fares worst: ` What limits it: the route's load is full …`; '' where none does. */
@@ -85,8 +84,7 @@ async function whatLimits(question: Answered, nameOf: NameOfMention): Promise<st
   const [limit] = worst ? limitsOf(question, worst) : []
   if (!limit) return ''
   // What would help is said in the answer's `limits`.
-  const day = (date: LocalDate) => spokenDay(date, question.session.today)
-  return ` What limits it: ${limitInWords(limit, { name: await namesIn(limit, nameOf), day })}`
+  return ` What limits it: ${limitInWords(limit, { name: await namesIn(limit, nameOf), day: dayWords })}`
 }
 
 /** What limits a line. Where no day was named, that is what keeps it from being had by the last day, and not what does today. */

@@ -43,6 +43,6 @@ test('a broken rule says which, when, and by what things, and what it is made of
     kind: 'RULE_BROKEN',
     rule: 'V3',
     message:
-      'It breaks V3 (one batch at a time in a vessel that is in service) on Friday 2027-03-05: vessel FV3 and "brew-1".',
+      'It breaks V3 (one batch at a time in a vessel that is in service) on Friday 5 March 2027: vessel FV3 and "brew-1".',
   })
 })

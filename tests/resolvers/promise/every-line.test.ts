@@ -198,7 +198,7 @@ test('a summary names packs and days as people say them, and no ids', async () =
 test('a summary says how many of what on which day, and the one thing that limits it where it is late', async () => {
   const nameOf = async ({ id }: { id: string }) => names.get(id)
   const good = await ask({ accountId, serveOn: addDays(today, 10), lines: [onTime] })
-  expect(await good.summary(nameOf)).toMatch(/^1 × [^;]+ on \w+day \d+ \w+\.$/)
+  expect(await good.summary(nameOf)).toMatch(/^1 × [^;]+ on \w+day \d+ \w+ \d{4}\.$/)
   const late = answers.find(
     ({ question, answer }) => question.serveOn !== undefined && answer.offerToken && !answer.allOnTime,
   )!
@@ -211,5 +211,5 @@ test('a question that names no day is answered by the first day there is, and no
   // It cannot be had on the day of the question, which is what a reason would be about.
   const later = undated.filter(({ offerToken, allOnTime }) => offerToken && !allOnTime)
   expect(later.length).toBeGreaterThan(0)
-  for (const answer of later) expect(await answer.summary(nameOf)).toMatch(/^2 × [^;]+ on \w+day \d+ \w+\.$/)
+  for (const answer of later) expect(await answer.summary(nameOf)).toMatch(/^2 × [^;]+ on \w+day \d+ \w+ \d{4}\.$/)
 })

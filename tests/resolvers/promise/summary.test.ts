@@ -1,9 +1,8 @@
 // The line to read out: true about days on which a line is no longer wanted, about questions without a day, and said once.
 import { expect, test } from 'vitest'
-import { addDays } from '../../../src/planner/documents/index.ts'
+import { addDays, dayWords } from '../../../src/planner/documents/index.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { promise } from '../../../src/resolvers/promise/promise.ts'
-import { spokenDay } from '../../../src/resolvers/promise/spoken.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
 
 const { client, actor, scenario } = await openPlannedDemo()
@@ -40,8 +39,8 @@ test('what is wanted no later than a day is not said to be out of reach on later
     if (answer.offerToken) continue
     for (const words of [summary, ...summaries].filter((words) => /had by/.test(words))) {
       short++
-      expect(words).toContain(`had by ${spokenDay(latestServeOn, today)}`)
-      expect(words).not.toContain(`had by ${spokenDay(lastDay, today)}`)
+      expect(words).toContain(`had by ${dayWords(latestServeOn)}`)
+      expect(words).not.toContain(`had by ${dayWords(lastDay)}`)
     }
   }
   expect(short).toBeGreaterThan(packs.length)
@@ -84,7 +83,7 @@ test('where lines are wanted on several days, each late one says its own', async
     { pack: 'FOO-FIRKIN', quantity: 40, serveOn: later },
   ])
   expect(summary).toMatch(
-    new RegExp(`firkin on \\w+day \\d+ \\w+, wanted on ${spokenDay(later, today)}\\. What limits it`),
+    new RegExp(`firkin on \\w+day \\d+ \\w+ \\d+, wanted on ${dayWords(later)}\\. What limits it`),
   )
 })
 
