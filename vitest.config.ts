@@ -5,7 +5,7 @@ import { fileURLToPath } from 'node:url'
 import { defineConfig } from 'vitest/config'
 
 /** The rooms of tests/ whose tests touch a database. */
-const DATABASE_TESTS = ['database', 'records', 'resolvers', 'schema', 'api', 'model']
+const DATABASE_TESTS = ['database', 'records', 'jobs', 'resolvers', 'schema', 'api', 'model']
   .map((room) => `tests/${room}/**/*.test.ts`)
   .concat('tests/docs/readme.test.ts', 'tests/start/plan-in-force.test.ts')
 

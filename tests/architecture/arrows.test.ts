@@ -11,6 +11,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   words: ['planner/documents/index.ts'],
   database: ['planner', 'clock.ts', 'errors.ts'],
   records: ['planner', 'database', 'errors.ts'],
+  jobs: ['database', 'clock.ts', 'errors.ts'],
   resolvers: ['planner', 'solver', 'words', 'records', 'database', 'clock.ts', 'errors.ts', 'scopes.ts'],
   schema: [
     'resolvers',

@@ -157,6 +157,26 @@ export const REFUSED: Record<string, string[]> = {
   Comparison_scenarios_check: [set('Comparison', `"scenarios" = '[]'`), set('Comparison', `"scenarios" = '{}'`)],
   Comparison_failure_check: [set('Comparison', `"failure" = '{}'`)],
   Comparison_solvedAt_check: [set('Comparison', '"solvedAt" = now()')],
+  Job_kind_check: [set('Job', `"kind" = ' '`), set('Job', `"key" = ''`)],
+  Job_attempts_check: [set('Job', '"attempts" = -1'), set('Job', '"attempts" = "mostAttempts" + 1')],
+  Job_seconds_check: [set('Job', '"seconds" = -1'), set('Job', `"seconds" = 'Infinity'`)],
+  Job_lease_check: [
+    set('Job', `"state" = 'RUNNING'`),
+    set('Job', `"state" = 'RUNNING', "leaseToken" = 't'`),
+    set('Job', `"leaseUntil" = now()`),
+  ],
+  Job_ended_check: [
+    set('Job', `"state" = 'DONE', "payload" = NULL`),
+    set('Job', `"state" = 'DONE', "finishedAt" = now()`),
+    set('Job', '"payload" = NULL'),
+  ],
+  Job_failure_check: [
+    set('Job', `"failure" = 'It failed.'`),
+    set('Job', `"state" = 'FAILED', "finishedAt" = now(), "payload" = NULL`),
+  ],
+  Job_one_waiting: [
+    `INSERT INTO "Job" SELECT (x."job").* FROM (SELECT json_populate_record(j, '{"id": "another"}') AS "job" FROM "Job" j) x`,
+  ],
   Plan_baselineId_check: [set('Plan', '"baselineId" = "id"')],
   Plan_one_in_force: [
     `INSERT INTO "Plan" SELECT (jsonb_populate_record(p, '{"id": "another"}')).* FROM "Plan" p WHERE "status" = 'IN_FORCE'`,
