@@ -9,10 +9,11 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   planner: [],
   solver: ['planner'],
   words: ['planner/documents/index.ts'],
+  floor: ['planner'],
   database: ['planner', 'clock.ts', 'errors.ts'],
-  records: ['planner', 'database', 'errors.ts'],
+  records: ['planner', 'floor', 'database', 'errors.ts'],
   jobs: ['database', 'clock.ts', 'errors.ts'],
-  resolvers: ['planner', 'solver', 'words', 'records', 'database', 'clock.ts', 'errors.ts', 'scopes.ts'],
+  resolvers: ['planner', 'floor', 'solver', 'words', 'records', 'database', 'clock.ts', 'errors.ts', 'scopes.ts'],
   schema: [
     'resolvers',
     'words',
@@ -44,6 +45,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
 /** Packages that a room may import; a room that is not listed may import any. */
 const PACKAGES: Record<string, readonly RegExp[]> = {
   planner: [/^zod$/],
+  floor: [/^zod$/],
   resolvers: [/^(?!graphql|@pothos|@graphql)/],
 }
 

@@ -122,6 +122,7 @@ function amended(given: Given, { before, cancelled, altered, added }: Prepared, 
     ...plannedColumns(promised.get(line.id) ?? line),
     status: 'OPEN' as const,
     dispatched: 0,
+    closedShort: 0,
     delivered: 0,
   }))
   const { externalRef = before.externalRef, note = before.note } = given

@@ -32,6 +32,7 @@ export function newOrder(
     placedAt: line.placedAt === undefined ? null : new Date(line.placedAt),
     status,
     dispatched: 0,
+    closedShort: 0,
     delivered: 0,
   }))
   const order = {
