@@ -42,9 +42,9 @@ export function createApp(options: AppOptions) {
     executor: new CommandExecutor(options.waitingWriters),
   }
   const queries = new QueryCache()
-  return createYoga<object, { asking: Context }>({
+  return createYoga<object, { context: Context }>({
     schema,
-    context: async ({ request }) => ({ asking: await contextOf(services, request) }),
+    context: async ({ request }) => ({ context: await contextOf(services, request) }),
     graphqlEndpoint: '/graphql',
     healthCheckEndpoint: '/health/live',
     landingPage: false,
@@ -101,17 +101,17 @@ function editorTabs(clock: AppOptions['clock']) {
 }
 
 /** Resolvers get the context as it was built: yoga would copy its values and lose what it does. */
-function giveContext({ openIntrospection = false, stopping }: AppOptions): Plugin<{ asking: Context }> {
+function giveContext({ openIntrospection = false, stopping }: AppOptions): Plugin<{ context: Context }> {
   return {
     onExecute({ executeFn, setExecuteFn }) {
       setExecuteFn((args) => {
-        judgeIntrospection(args.contextValue.asking, args, openIntrospection)
-        return executeFn({ ...args, contextValue: args.contextValue.asking })
+        judgeIntrospection(args.contextValue.context, args, openIntrospection)
+        return executeFn({ ...args, contextValue: args.contextValue.context })
       })
     },
     onSubscribe({ subscribeFn, setSubscribeFn }) {
       setSubscribeFn(async (args) => {
-        const heard = await subscribeFn({ ...args, contextValue: args.contextValue.asking })
+        const heard = await subscribeFn({ ...args, contextValue: args.contextValue.context })
         return stopping && isAsyncIterable(heard) ? endedBy(stopping, heard) : heard
       })
     },

@@ -1,4 +1,4 @@
-// The port: what is being answered when it closes is answered, and nobody holds it open for long.
+// The port: what is being answered when it closes is answered, and no client holds it open for long.
 import { request } from 'node:http'
 import { connect } from 'node:net'
 import { PassThrough } from 'node:stream'

@@ -32,7 +32,7 @@ export function weekdayOf(day: LocalDate): number {
 const DEFAULT_EARLY_DAYS = 6
 
 /** The way from a site to an account: the site, the route, and what the account asks for. */
-export interface Way {
+export interface SupplyRoute {
   site: SiteDocument
   route: RouteDocument
   account: AccountDocument
@@ -42,13 +42,13 @@ export interface Way {
  * The first day on which a pack filled on or after `from` can be served: fill day, conditioning, dispatch day of the
  * route, transit, the account's settle days or the pack's (rules B1 to B3; fill and dispatch days by T2).
  */
-export function firstServe(from: LocalDate, pack: PackDocument, way: Way): LocalDate {
+export function firstServe(from: LocalDate, pack: PackDocument, way: SupplyRoute): LocalDate {
   const filledOn = firstOn(from, way.site.fillWeekdays, way.site.closedOn)
   return firstServeOfReady(addDays(filledOn, pack.conditioningDays), pack, way)
 }
 
 /** Whether some dispatch day of the route brings a pack for a serve day: not too late and not too early (B1, B2, T2). */
-export function isBrought(serveOn: LocalDate, pack: PackDocument, { site, route, account }: Way): boolean {
+export function isBrought(serveOn: LocalDate, pack: PackDocument, { site, route, account }: SupplyRoute): boolean {
   const settle = account.settleDays ?? pack.settleDays
   const closed = [...(site.closedOn ?? []), ...(route.closedOn ?? [])]
   const early = Array.from({ length: (account.maxEarlyDays ?? DEFAULT_EARLY_DAYS) + 1 }, (_, days) => days)
@@ -61,7 +61,11 @@ export function isBrought(serveOn: LocalDate, pack: PackDocument, { site, route,
 }
 
 /** The first day on which a pack that is fit to leave on `readyOn` can be served. */
-export function firstServeOfReady(readyOn: LocalDate, pack: PackDocument, { site, route, account }: Way): LocalDate {
+export function firstServeOfReady(
+  readyOn: LocalDate,
+  pack: PackDocument,
+  { site, route, account }: SupplyRoute,
+): LocalDate {
   const closed = [...(site.closedOn ?? []), ...(route.closedOn ?? [])]
   for (let day = readyOn; ; day = addDays(day, 1)) {
     const dispatchOn = firstOn(day, route.weekdays, closed)

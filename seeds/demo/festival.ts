@@ -2,7 +2,7 @@
 
 import type { LocalDate } from '../../src/planner/documents/index.ts'
 import { addDays, dayNumber } from '../../src/planner/documents/index.ts'
-import { firstOn, firstServe, lastOn, type Way, weekdayOf } from './calendar.ts'
+import { firstOn, firstServe, lastOn, type SupplyRoute, weekdayOf } from './calendar.ts'
 import { packOf, wayTo } from './ways.ts'
 
 const WEDNESDAY = 3
@@ -31,20 +31,20 @@ export function festivalFillDay(today: LocalDate): LocalDate {
 }
 
 /** Whether fills of that day come to the festival a dray before those of the next. */
-function isAlone(day: LocalDate, way: Way): boolean {
+function isAlone(day: LocalDate, way: SupplyRoute): boolean {
   if (firstOn(day, way.site.fillWeekdays, way.site.closedOn) !== day) return false
   const { pack } = packOf('copperplate-firkin')
   return firstServe(day, pack, way) < firstServe(addDays(day, 1), pack, way)
 }
 
 /** Days by which the last batch that can be ready on a day is older than its stages. */
-function daysLonger(readyOn: LocalDate, { site }: Way): number {
+function daysLonger(readyOn: LocalDate, { site }: SupplyRoute): number {
   const latest = addDays(readyOn, -BREWED_BEFORE)
   return dayNumber(latest) - dayNumber(lastOn(latest, site.brewWeekdays, site.closedOn))
 }
 
 /** How far a day is from a Wednesday in the middle of a week's work: first by the batch, then by what crowds it. */
-function unlikeness(day: LocalDate, way: Way): number {
+function unlikeness(day: LocalDate, way: SupplyRoute): number {
   const { fillWeekdays, closedOn } = way.site
   const yesterday = addDays(day, -1)
   // The first fill day after closed ones has too much else to fill.

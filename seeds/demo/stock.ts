@@ -1,4 +1,4 @@
-// The demo's filled stock: what the orders want before the tanks can serve them, and an old lot that nobody wants.
+// The demo's filled stock: what the orders want before the tanks can serve them, and an old lot that no order wants.
 
 import type { LocalDate, StockLot } from '../../src/planner/documents/index.ts'
 import { addDays } from '../../src/planner/documents/index.ts'
@@ -26,7 +26,7 @@ export function demoStock(lines: readonly DemoLine[], today: LocalDate): StockLo
       return lot(`lot-${line.packId}`, siteId, line.packId, quantity, filledBy(addDays(today, -6)))
     },
   )
-  // Pins of an old fill: their best before is three days from now, nobody wants them.
+  // Pins of an old fill: their best before is three days from now, no order wants them.
   const old = filledBy(addDays(today, -32))
   return [
     ...lots,

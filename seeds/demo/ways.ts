@@ -3,14 +3,14 @@ import type { BeerDocument, LocalDate, PackDocument } from '../../src/planner/do
 import { found } from '../generator/demand.ts'
 import { DEMO_ACCOUNTS } from './accounts.ts'
 import { DEMO_BEERS } from './beers.ts'
-import type { Way } from './calendar.ts'
+import type { SupplyRoute } from './calendar.ts'
 import { demoRoutes, demoSites } from './sites.ts'
 
 const accounts = new Map(DEMO_ACCOUNTS.map((account) => [account.id, account]))
 const packs = new Map(DEMO_BEERS.flatMap((beer) => beer.packs.map((pack) => [pack.id, { beer, pack }] as const)))
 
 /** How beer comes to an account; every account of the demo has one route. */
-export function wayTo(accountId: string, today: LocalDate): Way {
+export function wayTo(accountId: string, today: LocalDate): SupplyRoute {
   const account = found(accounts, accountId)
   const routes = new Map(demoRoutes(today).map((route) => [route.id, route]))
   const route = found(routes, account.routeIds[0] ?? '')

@@ -15,6 +15,6 @@ export function onCommit(client: PrismaClient, distributorId: string, listener: 
 }
 
 /** Says that a change of the distributor's records was committed. */
-export function tellCommit(client: PrismaClient, distributorId: string): void {
+export function notifyCommit(client: PrismaClient, distributorId: string): void {
   for (const listener of waiting.get(client)?.get(distributorId) ?? []) listener()
 }

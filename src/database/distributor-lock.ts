@@ -4,7 +4,7 @@ import type { Clock } from '../clock.ts'
 import { NotFound } from '../errors.ts'
 import { runBatchedStatement, type Write } from './batched-statement.ts'
 import { Prisma, type PrismaClient, type TransactionClient } from './client.ts'
-import { tellCommit } from './commits.ts'
+import { notifyCommit } from './commits.ts'
 import { KEPT } from './kept-statements.ts'
 import { KeyedMutex } from './keyed-mutex.ts'
 import { inTransaction } from './transaction.ts'
@@ -59,7 +59,7 @@ export async function withDistributorLock<Result>(
   const mutex = writers.get(client) ?? new KeyedMutex()
   writers.set(client, mutex)
   const committed = await mutex.run(distributorId, () => inTransaction(client, write))
-  if (committed.written) tellCommit(client, distributorId)
+  if (committed.written) notifyCommit(client, distributorId)
   return { result: committed.result, revision: committed.revision }
 
   async function write(tx: TransactionClient): Promise<Committed<Result> & { written: boolean }> {

@@ -57,7 +57,7 @@ export class Context {
   }
 
   /** The same for root fields of queries, which are answered from the records as the request found them. */
-  get asking(): PlanningActor {
+  get planningOnRead(): PlanningActor {
     return { ...this.planning, found: this.caller.found }
   }
 

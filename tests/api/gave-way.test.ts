@@ -37,7 +37,7 @@ test('a promise names the wishes that would give way; a dry run and a reservatio
   expect(dry).toEqual({ placeOrder: { gaveWay: promise.gaveWay } })
   const { reserveBeer } = (await data(RESERVE, { input }, 'sales')) as { reserveBeer: Answer }
   expect(reserveBeer.gaveWay.map(({ line }) => line.id)).toEqual(lines)
-  // Now the lines themselves say the day that was told.
+  // Now the lines themselves show the day that was answered.
   for (const { line, expectedOn } of reserveBeer.gaveWay) expect(line).toMatchObject({ expectedOn })
   expect(faults).toEqual([])
 })

@@ -56,7 +56,7 @@ test('a question is answered with sources, and ordering keeps the answer', async
   })
 })
 
-test('a later day is told with what binds, and what would be brewed for it', async () => {
+test('a later day is answered with what binds, and what would be brewed for it', async () => {
   const early = addDays(today, 3)
   const input = { account, serveOn: early, lines: [{ pack: TO_BREW, quantity: 3 }] }
   const { promise } = await data(PROMISE, { input }, 'sales')

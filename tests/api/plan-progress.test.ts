@@ -55,14 +55,14 @@ test('progress is heard until the draft is done, and at last is what the plan it
   const steps = heard.map((each) => each.steps)
   expect(steps).toEqual(steps.toSorted((a, b) => a - b))
   for (const { bestCost, lowerBound } of heard) expect(lowerBound ?? 0).toBeLessThanOrEqual(bestCost)
-  const told = await data(
+  const solved = await data(
     `query ($plan: ID!) { plan(id: $plan) { status costTotal lowerBound boundKind gap progress ${PROGRESS} } }`,
     { plan },
     'planner',
   )
   const last = heard.at(-1)
-  expect(told.plan).toMatchObject({ status: 'DRAFT', progress: last, costTotal: last?.bestCost })
-  expect(told.plan).toMatchObject({ lowerBound: last?.lowerBound, boundKind: last?.boundKind, gap: last?.gap })
+  expect(solved.plan).toMatchObject({ status: 'DRAFT', progress: last, costTotal: last?.bestCost })
+  expect(solved.plan).toMatchObject({ lowerBound: last?.lowerBound, boundKind: last?.boundKind, gap: last?.gap })
   expect(last?.lowerBound).toBeGreaterThan(0)
   expect(await listen(WATCH, { plan })).toEqual([{ data: { planProgress: last } }])
 })
@@ -167,7 +167,7 @@ test('the plan in force tells a bound that holds, also after an order was placed
   )
   expect(placeOrder).toEqual({ __typename: 'OrderPayload' })
   expect(await client.plan.count({ where: { status: 'IN_FORCE', lowerBound: null } })).toBe(1)
-  // Nobody waits for it.
+  // No one waits for it.
   const pending = { planInForce: { costTotal: expect.any(Number), lowerBound: null, boundKind: 'PENDING', gap: null } }
   expect(await data(query, {}, 'planner')).toEqual(pending)
   await drafts.settled()

@@ -219,7 +219,7 @@ test('what does not exist or is not allowed is a typed error', async () => {
   expect(faults).toEqual([])
 })
 
-test('what would help is told with the names of vessels, fillers and batches, not with ids of rows', async () => {
+test('what would help is described with the names of vessels, fillers and batches, not with ids of rows', async () => {
   const ids = [...problem.vessels, ...problem.fillers, ...problem.batches].map(({ id }) => id)
   const shown = z
     .object({ planInForce: z.object({ late: connection, unserved: connection }) })

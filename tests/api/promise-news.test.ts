@@ -46,7 +46,7 @@ test('a subscriber of one server hears within seconds of a promise that another 
   expect(faults).toEqual([])
 })
 
-test('nobody listens without a key, with a wrong one, or without the scope', async () => {
+test('no one listens without a key, with a wrong one, or without the scope', async () => {
   const { createApiKey } = await data(
     `mutation { createApiKey(input: { name: "Cellar", scopes: ["setup:write"] }) { ... on CreateApiKeyPayload { key } } }`,
   )

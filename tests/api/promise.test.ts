@@ -79,9 +79,13 @@ test('what can be offered in four weeks, of all packs, is one query', async () =
 test('a wrong question is refused with its path, and so is a key without the scope', async () => {
   const { errors } = await ask(AVAILABILITY, { account, from: serveOn, to: today }, 'sales')
   expect(errors?.[0]?.extensions).toMatchObject({ code: 'SPAN_REVERSED', issues: [{ path: 'to' }] })
-  const unknown = await ask(AVAILABILITY, { account: { externalRef: 'NOBODY' }, from: today, to: serveOn }, 'sales')
+  const unknown = await ask(
+    AVAILABILITY,
+    { account: { externalRef: 'NO-SUCH-ACCOUNT' }, from: today, to: serveOn },
+    'sales',
+  )
   expect(unknown.errors?.[0]?.extensions).toMatchObject({ issues: [{ path: 'account', code: 'UNKNOWN_REFERENCE' }] })
-  const nobody = await ask(AVAILABILITY, { account, from: today, to: serveOn }, null)
-  expect(nobody.errors?.[0]?.extensions).toMatchObject({ code: 'KEY_MISSING' })
+  const keyless = await ask(AVAILABILITY, { account, from: today, to: serveOn }, null)
+  expect(keyless.errors?.[0]?.extensions).toMatchObject({ code: 'KEY_MISSING' })
   expect(faults).toEqual([])
 })

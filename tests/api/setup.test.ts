@@ -143,7 +143,7 @@ test("the distributor's own settings change, prices by term", async () => {
   })
 })
 
-test('of many who take one reference at once, one gets it, and every other is told', async () => {
+test('of many who take one reference at once, one gets it, and every other is refused', async () => {
   const create = `mutation { createAccount(input: { externalRef: "RACE", name: "The Twice-Wound Egg Timer", routes: [] }) {
     __typename ... on Conflict { code } } }`
   const before = await revision()

@@ -126,7 +126,9 @@ test('the revisions of two distributors are their own', async () => {
 })
 
 test('a distributor that does not exist is not found', async () => {
-  await expect(withDistributorLock(database, 'nobody', async () => {})).rejects.toMatchObject({ code: 'NO_SUCH_THING' })
+  await expect(withDistributorLock(database, 'no-such-distributor', async () => {})).rejects.toMatchObject({
+    code: 'NO_SUCH_THING',
+  })
 })
 
 test('who waits for the lock holds no connection: others read meanwhile', async () => {

@@ -28,7 +28,7 @@ test('of many who want the lock at once one gets it', async () => {
 test.each([
   ['a process that is gone', '999999999 1'],
   ['a process whose id another one has now', `${process.pid} 1`],
-  ['nobody that can be told', 'nonsense'],
+  ['no process that can be found', 'nonsense'],
 ])('the lock of %s is taken over', async (_, content) => {
   await writeFile(path, content)
   const lock = await lockFolder(path)

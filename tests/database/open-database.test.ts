@@ -57,7 +57,7 @@ if (serverUrl === undefined) {
     await second.close()
   })
 
-  test('a connection that breaks while nobody uses it is reported, and the next query takes another one', async () => {
+  test('a connection that breaks while it is idle is reported, and the next query takes another one', async () => {
     const errors: Error[] = []
     const name = `${inject('template')}_broken`
     await onServer(url, async (server) => {

@@ -120,11 +120,11 @@ test('stored reasons become codes and params in verdicts, moves and the change l
     `INSERT INTO "PlanMove" ("distributorId", "planId", "kind", "decisionId", "reasons") VALUES ('d', 'p', 'BREW', 'b', $1)`,
     [old],
   )
-  const told = { promisedOn: '2027-03-01', reasons: OLD.map((each) => each.old) }
+  const news = { promisedOn: '2027-03-01', reasons: OLD.map((each) => each.old) }
   await pool.query(
     `INSERT INTO "ChangeLogEntry" ("distributorId", "revision", "n", "kind", "entityType", "entityId", "before", "after", "at")
      VALUES ('d', 1, 1, 'PROMISE_AT_RISK', 'OrderLine', 'l', $1, $1, now()), ('d', 1, 2, 'ORDER_PLACED', 'Order', 'o', NULL, $2, now())`,
-    [JSON.stringify(told), JSON.stringify({ reasons: 'of the customer' })],
+    [JSON.stringify(news), JSON.stringify({ reasons: 'of the customer' })],
   )
   await applyMigrations(pool, await readMigrations())
   const wanted = OLD.map(({ old: { message: _, ...kept }, now }) => ({ ...kept, ...now }))
@@ -133,7 +133,7 @@ test('stored reasons become codes and params in verdicts, moves and the change l
   expect(await reasonsIn('PlanMove')).toEqual(wanted)
   expect(reasonsShape.parse(await reasonsIn('PlanVerdict'))).toEqual(wanted)
   const { rows } = await pool.query(`SELECT "before", "after" FROM "ChangeLogEntry" ORDER BY "n"`)
-  expect(rows[0]).toEqual({ before: { ...told, reasons: wanted }, after: { ...told, reasons: wanted } })
+  expect(rows[0]).toEqual({ before: { ...news, reasons: wanted }, after: { ...news, reasons: wanted } })
   expect(rows[1].after).toEqual({ reasons: 'of the customer' })
 })
 

@@ -46,7 +46,7 @@ test('a conflict that shows only at commit is one too', async () => {
   }
 })
 
-test('who keeps losing is told that the records are busy, and nothing of the work stays', async () => {
+test('a transaction that keeps losing is refused because the records are busy, and nothing of the work stays', async () => {
   let attempts = 0
   const work = inTransaction(client, async (tx) => {
     attempts += 1

@@ -41,7 +41,7 @@ describe('transfers', () => {
     expect(terms).toEqual({ late: 200 * 2, setup: 10, drop: 5 })
   })
 
-  it('serves nobody from a bright vessel that wants more beer than there is', async () => {
+  it('serves no one from a bright vessel that wants more beer than there is', async () => {
     const problem = withBrightVessel({ orderLines: [kegs('a', 2, 3)] })
     problem.vessels[1]!.minFillLitres = 250
     problem.sites[0]!.brewsPerDay = 0 // or a larger batch could be brewed
@@ -49,7 +49,7 @@ describe('transfers', () => {
     expect(terms).toEqual({ unserved: 100 * 20, unsold: 200 * 2 })
   })
 
-  it('serves nobody from a bright vessel of a site that starts no transfers (V11)', async () => {
+  it('serves no one from a bright vessel of a site that starts no transfers (V11)', async () => {
     const problem = withBrightVessel({ orderLines: [kegs('a', 2, 3)] })
     problem.sites[0]!.transfersPerDay = 0
     problem.sites[0]!.brewsPerDay = 0

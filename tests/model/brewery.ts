@@ -150,10 +150,10 @@ export class Brewery {
     )
     const plan = snapshot.inForce?.held().plan ?? NO_PLAN
     expect(checkPlan(problem, plan).violations.filter(({ rule }) => rule !== 'COST')).toEqual([])
-    const told = new Set(plan.brokenPromises?.map(({ orderLineId }) => orderLineId))
+    const broken = new Set(plan.brokenPromises?.map(({ orderLineId }) => orderLineId))
     for (const { id, quantity, promisedOn } of problem.orderLines) {
-      // After a fact it may be broken, and is told to be.
-      if (promisedOn === undefined || (model.disturbed && told.has(id))) continue
+      // After a fact it may be broken, and the plan lists it.
+      if (promisedOn === undefined || (model.disturbed && broken.has(id))) continue
       const kept = plan.deliveries
         .filter(({ orderLineId, serveOn }) => orderLineId === id && serveOn <= promisedOn)
         .flatMap(({ from }) => from)

@@ -40,7 +40,7 @@ export class Model {
   draft: string | undefined
   /** Whether a fact came in since the plan was last written: it may not fit the records until then. */
   unplanned = false
-  /** Whether a fact ever came in: promises may break, but must be told. */
+  /** Whether a fact ever came in: promises may break, but the plan must list them. */
   disturbed = false
   /** Commands that were done. */
   steps = 0
@@ -54,7 +54,7 @@ export class Model {
 
   /**
    * Reservations whose time is over lose what they had, with no job running. On another day the plan has past decisions that
-   * nobody recorded as done: they are made anew with the next write, and what hung on them may be late.
+   * no one recorded as done: they are made anew with the next write, and what hung on them may be late.
    */
   pass(minutes: number): void {
     this.now += 60_000 * minutes

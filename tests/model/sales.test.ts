@@ -14,7 +14,7 @@ const database = await openTestDatabase()
 const TODAY = '2027-03-01'
 
 test(
-  'whatever happens in whatever order, each has what it was told, and no cask is sold twice',
+  'whatever happens in whatever order, each has what it was promised, and no cask is sold twice',
   async () => {
     const started = performance.now()
     let sequences = 0

@@ -13,13 +13,13 @@ export interface Outcome {
   manner: Manner
   /** Reference of its order; of its reservation where it ends as one. */
   reference: string
-  /** Whether it was told that it has its cask. */
+  /** Whether the answer said that it has its cask. */
   has: boolean
-  /** Where not: the reasons that it was told. */
+  /** Where not: the reasons that the answer gave. */
   reasons: string[]
 }
 
-/** Sends a query to any server that lives. Rejects where the connection broke, so that nobody knows whether it was done. */
+/** Sends a query to any server that lives. Rejects where the connection broke, so that it is unknown whether it was done. */
 export type Ask = (query: string, variables: Record<string, unknown>) => Promise<HttpAnswer>
 
 const ANSWER = `
@@ -34,7 +34,7 @@ const RESERVE = `mutation ($input: ReserveBeerInput!) { it: reserveBeer(input: $
 /** The codes that a repeated call gets where the first one was done although its answer was lost. */
 const DONE_ALREADY = ['EXTERNAL_REF_TAKEN', 'RESERVATION_ENDED']
 
-/** Lets buyer number `index` try for a cask on a day, and answers what it was told in the end. */
+/** Lets buyer number `index` try for a cask on a day, and answers what the last answer said. */
 export async function buy(ask: Ask, index: number, serveOn: LocalDate): Promise<Outcome> {
   const manner = MANNERS[index % MANNERS.length] ?? 'ORDER'
   const reference = `REF-${index}`

@@ -36,7 +36,7 @@ describe.each(everywhere)('on $place', ({ serverUrl, servers, kills }) => {
   }, 120_000)
 
   test.each(Array.from({ length: kills }, (_, index) => index + 1))(
-    'round %i: a server is killed in the middle, and whoever was told yes has a cask, once and wholly',
+    'round %i: a server is killed in the middle, and each buyer who got a yes has a cask, once and wholly',
     async () => {
       await races.raceAndKill()
     },

@@ -76,7 +76,7 @@ export class Races {
       outcomes = await this.#sell(distributorId, (answers) => {
         if (answers !== after) return
         restarted = this.#killAndStart(victim)
-        // Its fault is told below; until then nobody has looked at it.
+        // Its fault is thrown below; until then nothing has looked at it.
         restarted.catch(() => {})
       })
     } finally {
@@ -105,8 +105,10 @@ export class Races {
     try {
       return await Promise.all(Array.from({ length: BUYERS }, (_, index) => buy(ask, index, serveOn)))
     } catch (error) {
-      const told = this.#places.map(({ server }) => server.output()).join('\n')
-      throw new Error(`${error instanceof Error ? error.message : error}\nThe servers said:\n${told}`, { cause: error })
+      const output = this.#places.map(({ server }) => server.output()).join('\n')
+      throw new Error(`${error instanceof Error ? error.message : error}\nThe servers said:\n${output}`, {
+        cause: error,
+      })
     }
   }
 

@@ -8,7 +8,7 @@ import { checkPlan, parseProblem } from '../../src/planner/index.ts'
 import { loadProblem } from '../../src/records/load-problem.ts'
 import type { Outcome } from './buyers.ts'
 
-/** Holds the records of a distributor to what its buyers were told, and to the rules. */
+/** Holds the records of a distributor to what its buyers were answered, and to the rules. */
 export async function expectTruth(
   client: PrismaClient,
   distributorId: string,
@@ -20,7 +20,7 @@ export async function expectTruth(
   expect(parseProblem(JSON.parse(JSON.stringify(problem)))).toMatchObject({ ok: true })
   expect(checkPlan(problem, plan).violations).toEqual([])
 
-  // Whoever was told yes is there once; whoever was told no is not there.
+  // A buyer who got a yes is there once; one who got a no is not there.
   const where = { distributorId }
   const orders = await client.order.findMany({ where, include: { lines: true, reservation: true } })
   const there = orders.map(({ externalRef, reservation }) => externalRef ?? reservation?.externalRef ?? '?')

@@ -120,7 +120,7 @@ test('options replace what the distributor has: horizon, frozen days and single 
 })
 
 test('a distributor that does not exist is not found', async () => {
-  await expect(loadProblem(client, 'nobody', { today: TODAY, at: clock.now() })).rejects.toMatchObject({
+  await expect(loadProblem(client, 'no-such-distributor', { today: TODAY, at: clock.now() })).rejects.toMatchObject({
     code: 'NO_SUCH_THING',
   })
 })

@@ -226,7 +226,7 @@ describe('time that passes over plans of random problems', () => {
         if (days >= problem.horizonDays) continue
         // The horizon ends where it ended: the plan decides nothing on the days that a longer one would add.
         const later = { ...advance(problem, plan, days), horizonDays: problem.horizonDays - days }
-        // What the plan tells of its lines (B5, E1, F2) was told as of the earlier day.
+        // What the plan says of its lines (B5, E1, F2) is as of the earlier day.
         const found = problemsWith(later, remainder(plan, later)).filter(
           ({ rule }) => !['B5', 'E1', 'F2'].includes(rule),
         )

@@ -15,7 +15,7 @@ const LEAP_YEAR = Array.from({ length: 366 }, (_, offset) => addDays('2028-01-01
 
 const TODAYS = [...sampled(IN_A_ROW, 4), ...NEAR_HOLIDAYS, ...(LONG ? LEAP_YEAR : [])]
 
-type Source = 'STOCK' | 'READY_BATCH' | 'FERMENTING_BATCH' | 'NEW_BREW'
+type BeerOrigin = 'STOCK' | 'READY_BATCH' | 'FERMENTING_BATCH' | 'NEW_BREW'
 
 /** What each line is wholly served from, and whether on time. */
 function served({
@@ -24,11 +24,11 @@ function served({
 }: {
   problem: Problem
   plan: Plan
-}): Map<string, { onTime: boolean; from: Set<Source> }> {
+}): Map<string, { onTime: boolean; from: Set<BeerOrigin> }> {
   const runs = new Map(plan.fillRuns.map((run) => [run.id, run.batchId]))
   const batches = new Map(problem.batches.map((batch) => [batch.id, batch.readyAt]))
   const today = dayNumber(problem.today)
-  const sourceOf = (fillRunId: string | undefined): Source => {
+  const sourceOf = (fillRunId: string | undefined): BeerOrigin => {
     const readyAt = fillRunId === undefined ? undefined : batches.get(runs.get(fillRunId) ?? '')
     if (fillRunId === undefined) return 'STOCK'
     if (readyAt === undefined) return 'NEW_BREW'
@@ -37,10 +37,10 @@ function served({
   }
   const unserved = new Set(plan.unserved.map((entry) => entry.orderLineId))
   const late = new Set(plan.late?.map((entry) => entry.orderLineId))
-  const lines = new Map<string, { onTime: boolean; from: Set<Source> }>()
+  const lines = new Map<string, { onTime: boolean; from: Set<BeerOrigin> }>()
   for (const { orderLineId, from } of plan.deliveries) {
     if (unserved.has(orderLineId)) continue
-    const known = lines.get(orderLineId)?.from ?? new Set<Source>()
+    const known = lines.get(orderLineId)?.from ?? new Set<BeerOrigin>()
     for (const { fillRunId } of from) known.add(sourceOf(fillRunId))
     lines.set(orderLineId, { onTime: !late.has(orderLineId), from: known })
   }

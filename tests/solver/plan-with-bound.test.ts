@@ -29,12 +29,12 @@ test('of several searches the cheapest plan counts, the same each time, and no b
   for (const each of heard) expect(progressShape.parse(JSON.parse(JSON.stringify(each)))).toEqual(each)
 })
 
-test('without time for the solver the instant bound is told', async () => {
+test('without time for the solver the instant bound is given', async () => {
   const { bound } = await planWithBound(problem, { seconds: 0 })
   expect(bound?.kind).toBe('PER_LINE')
 })
 
-test('a problem with faults is told as such, and abandoned work ends with its reason', async () => {
+test('a problem with faults is refused as such, and abandoned work ends with its reason', async () => {
   await expect(planWithBound({ ...problem, horizonDays: 0 }, { steps: 1 })).rejects.toBeInstanceOf(FaultyProblem)
   const reason = new Error('not wanted any more')
   const signal = AbortSignal.abort(reason)

@@ -24,7 +24,7 @@ function start(environment: Record<string, string>): ServerProcess {
 
 const keysShape = z.strictObject({ sales: z.string(), planner: z.string(), integrator: z.string(), admin: z.string() })
 
-test('in an empty folder it serves the demo while it plans, shows the plan, and ends when told to', async () => {
+test('in an empty folder it serves the demo while it plans, shows the plan, and ends when asked to', async () => {
   const { until, address, output, stop } = start({})
   await until('Fillwright answers at')
   expect((await fetch(`${address()}/health/live`)).status).toBe(200)

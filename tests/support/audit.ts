@@ -1,4 +1,4 @@
-// Looks at every change of a plan that is kept open: what is told of it, what it costs, and whether it would be the same
+// Looks at every change of a plan that is kept open: what is reported of it, what it costs, and whether it would be the same
 // had it been opened from its document.
 import { expect } from 'vitest'
 import type { Plan } from '../../src/planner/documents/index.ts'

@@ -1,4 +1,4 @@
-// Drafts for tests: a short search runs here and now. Two threads for each, one of them a solver's for a bound that nobody
+// Drafts for tests: a short search runs here and now. Two threads for each, one of them a solver's for a bound that no one
 // reads, would take most of the time of a test.
 import { instantBound, parseProblem } from '../../src/planner/index.ts'
 import { Drafts } from '../../src/resolvers/plans/drafts.ts'

@@ -15,7 +15,7 @@ import type { Cellar, Move, Span } from './cellar.ts'
 import type { Fill, Filling } from './filling.ts'
 import { grouped } from './grouped.ts'
 import type { PricedModel } from './priced-model.ts'
-import type { Delivery, Source } from './serving.ts'
+import type { ContainerGroup, Delivery } from './serving.ts'
 
 export interface ModelParts {
   model: PricedModel
@@ -195,7 +195,7 @@ function readDeliveries(
 ): Pick<Plan, 'deliveries' | 'unserved' | 'late' | 'brokenPromises'> {
   const rest = new Map(runs.map((run) => [run, run.quantity]))
   /** Takes containers of a source from its runs, first come first served: containers of one source are alike. */
-  const takeFrom = (source: Source, quantity: number): Plan['deliveries'][number]['from'] => {
+  const takeFrom = (source: ContainerGroup, quantity: number): Plan['deliveries'][number]['from'] => {
     if (source.lot) return [{ stockLotId: source.lot.id, quantity }]
     const from: Plan['deliveries'][number]['from'] = []
     let wanted = quantity

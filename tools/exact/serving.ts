@@ -8,7 +8,7 @@ import { grouped } from './grouped.ts'
 import { LITRE_SLACK, type PricedModel } from './priced-model.ts'
 
 /** Containers that are alike in all that matters after the fill: those of one lot, or of one site, pack and fill day. */
-export interface Source {
+export interface ContainerGroup {
   siteId: string
   facts: PackFacts
   lot?: StockLot
@@ -28,7 +28,7 @@ export interface Delivery {
   line: LineFacts
   option: DispatchOption
   chosen: number
-  takes: { source: Source; column: number }[]
+  takes: { source: ContainerGroup; column: number }[]
 }
 
 /** Adds stock, deliveries and the rules that bind them. */
@@ -36,7 +36,7 @@ export function addServing(model: PricedModel, instance: Instance, fills: readon
   const sources = addSources(model, instance, fills)
   const deliveries = instance.lines.flatMap((line) => addLine(model, instance, line, sources))
   const takes = deliveries.flatMap((delivery) => delivery.takes.map((take) => ({ ...take, delivery })))
-  const takesOf = new Map<Source, Term[]>(sources.map((source) => [source, []]))
+  const takesOf = new Map<ContainerGroup, Term[]>(sources.map((source) => [source, []]))
   for (const { source, column } of takes) takesOf.get(source)!.push([column, 1])
   for (const source of sources) {
     // A2 and V9: what is filled or in stock is delivered or left.
@@ -54,10 +54,10 @@ export function addServing(model: PricedModel, instance: Instance, fills: readon
   return deliveries
 }
 
-function addSources(model: PricedModel, instance: Instance, fills: readonly Fill[]): Source[] {
+function addSources(model: PricedModel, instance: Instance, fills: readonly Fill[]): ContainerGroup[] {
   const { horizon, costs, problem } = instance
   const filled = grouped(fills, ({ vessel, facts, day }) => [vessel.siteId, facts.pack.id, day]).map(
-    (group): Source => {
+    (group): ContainerGroup => {
       const { vessel, facts, day } = group[0]!
       return {
         siteId: vessel.siteId,
@@ -71,7 +71,7 @@ function addSources(model: PricedModel, instance: Instance, fills: readonly Fill
     },
   )
   const stock = problem.stock.map(
-    (lot): Source => ({
+    (lot): ContainerGroup => ({
       siteId: lot.siteId,
       facts: instance.pack(lot.packId),
       lot,
@@ -92,7 +92,12 @@ function addSources(model: PricedModel, instance: Instance, fills: readonly Fill
 }
 
 /** A1, A3, B3, B4 and the line's costs. */
-function addLine(model: PricedModel, instance: Instance, line: LineFacts, sources: readonly Source[]): Delivery[] {
+function addLine(
+  model: PricedModel,
+  instance: Instance,
+  line: LineFacts,
+  sources: readonly ContainerGroup[],
+): Delivery[] {
   const { nominal, pack } = line.facts
   const { quantity, splittable } = line.line
   const unservedTerm = line.promised ? 'unservedPromised' : 'unserved'
@@ -164,7 +169,7 @@ function addFleet(
   model: PricedModel,
   instance: Instance,
   fleet: Fleet,
-  sources: readonly Source[],
+  sources: readonly ContainerGroup[],
   deliveries: readonly Delivery[],
 ): void {
   const { horizon } = instance
@@ -196,13 +201,13 @@ function addFleet(
 interface StoreDay {
   store: Store
   day: number
-  sources: readonly Source[]
-  takes: readonly { source: Source; column: number; delivery: Delivery }[]
+  sources: readonly ContainerGroup[]
+  takes: readonly { source: ContainerGroup; column: number; delivery: Delivery }[]
 }
 
 /** S1 on one day. */
 function addStoreDay(model: PricedModel, { store, day, sources, takes }: StoreDay): void {
-  const stands = (source: Source) =>
+  const stands = (source: ContainerGroup) =>
     source.siteId === store.siteId &&
     source.from <= day &&
     (day < source.fit ? source.facts.pack.conditionIn : 'COLD') === store.climate

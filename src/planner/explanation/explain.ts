@@ -29,16 +29,16 @@ export const TRIAL_RELIEFS: ReliefEffort = { trials: 600, perLine: 300 }
 
 /** Explains lines of the plan as it stands, in the order in which it is asked. The state is as before afterwards. */
 export function explainer(state: State, effort: ReliefEffort): Explain {
-  const told = new Map<LineModel, Reason[]>()
+  const known = new Map<LineModel, Reason[]>()
   let left = effort.trials
   return (line) => {
-    let reasons = told.get(line)
+    let reasons = known.get(line)
     if (!reasons) {
       const given = Math.min(left, effort.perLine)
       const mine = { trials: given }
       reasons = explainLine(state, line, mine)
       left -= given - Math.max(0, mine.trials)
-      told.set(line, reasons)
+      known.set(line, reasons)
     }
     return reasons
   }

@@ -43,7 +43,7 @@ export function fillToStock(state: State, batch: Batch, note: (surplus: Surplus)
   }
 }
 
-/** Whether nobody has taken any of what was filled to stock. */
+/** Whether no line has taken any of what was filled to stock. */
 export function isUnallocated(state: State, { batch, filler, day, pack, quantity }: Surplus): boolean {
   const run = batch.runAt.get(runKey(state.model, filler, day, pack))
   return run !== undefined && run.surplus >= quantity

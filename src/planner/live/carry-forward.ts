@@ -1,5 +1,5 @@
 // A plan, opened so that it goes on serving whom it serves: where a day has passed, or containers do not come back because
-// an order was cancelled, some deliveries no longer hold; their lines are placed anew. What nobody takes and holds no more,
+// an order was cancelled, some deliveries no longer hold; their lines are placed anew. What no line takes and holds no more,
 // such as a run to stock from a batch that is late, is dropped.
 import { checkPlan } from '../checker/check-plan.ts'
 import { deliveredByLine } from '../documents/delivered-by-line.ts'
@@ -24,7 +24,7 @@ export interface OpenCarriedPlan extends CarriedPlan {
 /**
  * Opens a plan for a problem that may have moved on since. Where all of it holds it is the plan itself; else it is one that
  * keeps all rules: lines that lost their delivery are placed anew, promised ones first, and served late or not at all only
- * where they must be, and what holds no more and nobody takes is dropped.
+ * where they must be, and what holds no more and no line takes is dropped.
  */
 export function carryForward(problem: Problem, plan: Plan): CarriedPlan {
   return openCarried(problem, plan)

@@ -1,6 +1,6 @@
 // The plan in force, compiled once and followed from change to change: lines leave it and come into it, and what that
 // changes is reported alone. Its versions share one state, which is brought to whichever is looked at; so each can be asked at
-// any time, and one that nobody holds any more is forgotten.
+// any time, and one that nothing refers to any more is forgotten.
 
 import { deltaBetween, type PlanDelta } from '../documents/plan-delta.ts'
 import type { OrderLine, Plan, Problem } from '../documents/problem.ts'

@@ -1,5 +1,5 @@
 // Who has to make room where lines leave and take with them the containers that they would have brought back: first what is
-// filled for nobody, then those that matter least, one after the other, until fleets (C1) and stores (S1) are within bounds.
+// filled for no line, then those that matter least, one after the other, until fleets (C1) and stores (S1) are within bounds.
 import { localDateOf } from '../calendar/days.ts'
 import { notBroughtForward } from '../documents/frozen-promises.ts'
 import type { OrderLine } from '../documents/problem.ts'

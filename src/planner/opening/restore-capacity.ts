@@ -20,7 +20,7 @@ export interface Cut {
 }
 
 /**
- * Takes out what fleets and stores cannot bear: first what is filled for nobody, then lines, then runs that had to stay.
+ * Takes out what fleets and stores cannot bear: first what is filled for no line, then lines, then runs that had to stay.
  * Lines that were lifted can be placed again. `held` are the stock runs that had to stay; it is kept up to date, and the
  * answer tells which of them were cut.
  */

@@ -20,7 +20,7 @@ export const DAY_MOVED = 'PROMISE_DAY_MOVED'
 export const PROMISE_EVENTS = [AT_RISK, SAFE_AGAIN, DAY_MOVED] as const
 
 /** What a change log entry of these kinds has as `after`. */
-export const promiseTold = z.object({
+export const promiseEventShape = z.object({
   promisedOn: localDate,
   expectedOn: localDate.nullable(),
   /** The day before, where the day of a kept promise has moved. */
@@ -103,7 +103,7 @@ function isLaterThan(expectedOn: LocalDate, last: News | undefined): boolean {
   return typeof last?.expectedOn === 'string' && last.expectedOn < expectedOn
 }
 
-type News = z.output<typeof promiseTold>
+type News = z.output<typeof promiseEventShape>
 
 /** What the log said of lines last. */
 async function lastNews(
@@ -116,7 +116,7 @@ async function lastNews(
     orderBy: [{ revision: 'asc' }, { n: 'asc' }],
     select: { kind: true, entityId: true, after: true },
   })
-  return new Map(entries.map(({ kind, entityId, after }) => [entityId, { kind, news: promiseTold.parse(after) }]))
+  return new Map(entries.map(({ kind, entityId, after }) => [entityId, { kind, news: promiseEventShape.parse(after) }]))
 }
 
 /** What makes one risk another: when and how much, not in which words. */

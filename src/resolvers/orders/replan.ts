@@ -22,7 +22,7 @@ export interface Changed {
   /** The lines that came in, with the day that is promised. */
   lines: OrderLine[]
   problem: Problem
-  /** The lines of others that nobody was promised and that are served otherwise so that these can be promised. */
+  /** The lines of others without a promise that are served otherwise so that these can be promised. */
   gaveWay: GaveWay[]
   /** What becomes of the plan in force. Absent: there is none. */
   proposal?: Proposal
@@ -88,8 +88,8 @@ function placedAnew(live: LivePlan, change: Change, kept: () => Placed | undefin
 }
 
 /**
- * The lines in the places that they have, where each is there already, is promised, and asks for no more than it has: nobody
- * is refused less of what was promised. Undefined where they are no such lines, or their places do not hold.
+ * The lines in the places that they have, where each is there already, is promised, and asks for no more than it has: no
+ * one is refused less of what was promised. Undefined where they are no such lines, or their places do not hold.
  */
 function keptPlace(live: LivePlan, problem: Problem, { without, lines, accept }: Change): Placed | undefined {
   // Most that are refused are new: whether any was there need not be looked up among thousands of lines.

@@ -17,7 +17,7 @@ export async function planBefore(actor: Actor, { tx, revision, timeZone }: Locke
   const inForce = await tx.plan.findFirst({ where: { distributorId, status: 'IN_FORCE' }, select: { id: true } })
   if (!snapshots || !inForce) return undefined
   const before = await snapshots.locked(tx, distributorId, revision, todayIn(clock, timeZone))
-  return [before.inForce?.plan, heldPlan(before, onFault)]
+  return [before.inForce?.plan, planAsHeld(before, onFault)]
 }
 
 /**
@@ -36,14 +36,14 @@ export async function noteRisksSince(
   // The change may be of the zone.
   const zone = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId }, select: { timeZone: true } })
   const after = await snapshots.fresh(tx, distributorId, todayIn(clock, zone.timeZone))
-  const heldAfter = heldPlan(after, onFault)
+  const heldAfter = planAsHeld(after, onFault)
   if (!heldAfter) return undefined
   await noteRisks(tx, log, { distributorId, problem: after.problem, before, after: heldAfter }, cause)
   return after
 }
 
 /** The plan in force as it holds; undefined where that cannot be found out, which is a fault of ours and no one else's. */
-function heldPlan({ inForce }: Snapshot, onFault: Actor['onFault']): Plan | undefined {
+function planAsHeld({ inForce }: Snapshot, onFault: Actor['onFault']): Plan | undefined {
   try {
     return inForce?.held().plan
   } catch (error) {

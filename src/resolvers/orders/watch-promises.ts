@@ -4,7 +4,7 @@ import { setTimeout as wait } from 'node:timers/promises'
 import { onCommit } from '../../database/commits.ts'
 import type { LocalDate } from '../../planner/documents/index.ts'
 import type { Actor } from '../actor.ts'
-import { AT_RISK, type Cause, DAY_MOVED, PROMISE_EVENTS, promiseTold } from './note-risks.ts'
+import { AT_RISK, type Cause, DAY_MOVED, PROMISE_EVENTS, promiseEventShape } from './note-risks.ts'
 import type { Risk } from './risks.ts'
 
 /** Milliseconds between two looks at the revision, where this process itself has written nothing. */
@@ -76,8 +76,8 @@ async function newsBetween({ client, distributorId }: Actor, after: number, unti
     where: { distributorId, revision: { gt: after, lte: until }, kind: { in: [...PROMISE_EVENTS] } },
     orderBy: [{ revision: 'asc' }, { n: 'asc' }],
   })
-  return entries.map(({ kind, entityId, revision, at, after: told }) => ({
-    ...promiseTold.parse(told),
+  return entries.map(({ kind, entityId, revision, at, after: news }) => ({
+    ...promiseEventShape.parse(news),
     lineId: entityId,
     kind: kind === AT_RISK ? 'AT_RISK' : kind === DAY_MOVED ? 'DAY_MOVED' : 'SAFE_AGAIN',
     atRisk: kind === AT_RISK,

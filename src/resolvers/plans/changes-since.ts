@@ -57,7 +57,7 @@ export async function changesSince(
   }
 }
 
-interface Entry {
+interface LogEntry {
   revision: number
   kind: string
   entityType: string
@@ -68,7 +68,7 @@ interface Entry {
 
 /** The values that an entry says are different; the thing itself where it came or went. `packs` are their names by id. */
 function changesOf(
-  { revision, kind, entityType, entityId, before, after }: Entry,
+  { revision, kind, entityType, entityId, before, after }: LogEntry,
   packs: ReadonlyMap<string, string>,
 ): RecordChange[] {
   const [was, is] = [fieldsOf(before), fieldsOf(after)]

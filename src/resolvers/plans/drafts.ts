@@ -2,7 +2,7 @@
 // and a short one beside them; the rest waits its turn. How far each is stands in its row, for any server to read.
 import { availableParallelism } from 'node:os'
 import { planWithBound } from '../../solver/plan-with-bound.ts'
-import { type Place, SearchQueue } from './search-queue.ts'
+import { type LeaveQueue, SearchQueue } from './search-queue.ts'
 
 /** Why work was given up. */
 export class ServerStopped extends Error {
@@ -20,8 +20,8 @@ export class DraftDiscarded extends Error {
   }
 }
 
-/** A search that asks for its turn. */
-export interface Turn {
+/** A search that is asked for. */
+export interface AskedSearch {
   /** About how long it will take. */
   seconds: number
   /** The plan that it is for, by which it can be discarded. Absent: it cannot be. */
@@ -58,13 +58,13 @@ export class Drafts {
    * `DraftDiscarded` where it is given up.
    */
   async turn<Result>(
-    { seconds, planId = '' }: Turn,
+    { seconds, planId = '' }: AskedSearch,
     search: (signal: AbortSignal) => Promise<Result>,
   ): Promise<Result> {
     const discarded = new AbortController()
     if (planId !== '') this.#discarded.set(planId, discarded)
     const signal = AbortSignal.any([this.#stopped.signal, discarded.signal])
-    let leave: Place | undefined
+    let leave: LeaveQueue | undefined
     try {
       await new Promise<void>((resolve, reject) => {
         signal.throwIfAborted()

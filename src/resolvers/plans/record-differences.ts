@@ -78,11 +78,11 @@ function wordsOf(value: unknown, packs: Names): string | null {
   if (packId !== undefined && quantity !== undefined)
     return `${String(quantity)} of pack "${nameOf(packId, packs)}" for ${String(serveOn)}`
   if (from !== undefined && to !== undefined) return `${String(from)} to ${String(to)}`
-  const told = Object.entries(value).flatMap(([key, each]) => {
+  const parts = Object.entries(value).flatMap(([key, each]) => {
     const words = wordsOf(each, packs)
     return words === null ? [] : [`${key} ${words}`]
   })
-  return told.join(', ') || 'none'
+  return parts.join(', ') || 'none'
 }
 
 function nameOf(packId: unknown, packs: Names): string | null {

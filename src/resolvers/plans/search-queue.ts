@@ -4,15 +4,15 @@
 export const SHORT_SECONDS = 10
 
 /** One search that waits or runs. */
-interface Entry {
+interface QueuedSearch {
   seconds: number
   /** When it would be done, in seconds, had it begun at once: a search that is asked for later and takes longer comes after it. */
   due: number
   begin: () => void
 }
 
-/** The right to search, to be given back once. */
-export type Place = () => void
+/** Ends a search, or takes it out of the queue; called once. */
+export type LeaveQueue = () => void
 
 /**
  * `places` searches run at once, and one more that is short. Of those that wait the one comes first that would be done first
@@ -22,8 +22,8 @@ export type Place = () => void
 export class SearchQueue {
   readonly #places: number
   readonly #now: () => number
-  readonly #waiting: Entry[] = []
-  readonly #running = new Set<Entry>()
+  readonly #waiting: QueuedSearch[] = []
+  readonly #running = new Set<QueuedSearch>()
 
   /** `now` is a clock in seconds. */
   constructor(places: number, now: () => number) {
@@ -35,7 +35,7 @@ export class SearchQueue {
    * Has `begin` called when it is the turn of a search that takes about so many seconds: at once where there is a place. Answers
    * how its place is given back, or its turn given up before it came.
    */
-  enter(seconds: number, begin: () => void): Place {
+  enter(seconds: number, begin: () => void): LeaveQueue {
     const entry = { seconds, due: this.#now() + seconds, begin }
     const at = this.#waiting.findIndex(({ due }) => due > entry.due)
     this.#waiting.splice(at < 0 ? this.#waiting.length : at, 0, entry)
@@ -56,7 +56,7 @@ export class SearchQueue {
   }
 
   /** The searches that may begin now. */
-  #next(): Entry | undefined {
+  #next(): QueuedSearch | undefined {
     const free = this.#places + 1 - this.#running.size
     if (free <= 0) return undefined
     const long = [...this.#running].filter((entry) => !isShort(entry)).length
@@ -64,6 +64,6 @@ export class SearchQueue {
   }
 }
 
-function isShort({ seconds }: Entry): boolean {
+function isShort({ seconds }: QueuedSearch): boolean {
   return seconds <= SHORT_SECONDS
 }

@@ -61,7 +61,7 @@ export function asManyBeside(
     }
     let missing = line.quantity
     for (let times = 0; times < deliveries && missing > 0 && found.length < MOST_LINES; times++) {
-      const most = greatestBeside(question, { ...line, quantity: missing }, beside, () => left > 0)
+      const most = maxBeside(question, { ...line, quantity: missing }, beside, () => left > 0)
       if (most.unfinished) unfinished = true
       if (!most.line) break
       found.push(most.line)
@@ -73,14 +73,14 @@ export function asManyBeside(
 }
 
 /** As many of a line as `beside` finds room for, in one delivery; no line where that is none. */
-function greatestBeside(
+function maxBeside(
   question: PromiseQuestion,
   line: QuestionLine,
   beside: (line: QuestionLine) => QuestionLine | undefined,
   mayTry: () => boolean,
 ): { line?: QuestionLine; unfinished: boolean } {
   // Alone it could have so many at most; beside others perhaps fewer.
-  const most = question.greatestOnAnyDay(line)
+  const most = question.maxOnAnyDay(line)
   if (most === 0) return { unfinished: false }
   let best = beside({ ...line, quantity: most })
   let high = best ? most + 1 : most

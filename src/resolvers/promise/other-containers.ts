@@ -10,11 +10,12 @@ import {
 
 /** Share of the volume by which the containers may hold more or less. */
 const TOLERANCE = 0.02
-/** Ways that are offered, and ways that are placed to see whether they can be. */
-const MOST_WAYS = 2
+/** Mixes that are offered, and mixes that are placed to see whether they can be. */
+const MOST_MIXES = 2
 const MOST_TRIED = 12
 
-interface Way {
+/** Containers that make up the volume of a group of lines. */
+interface ContainerMix {
   parts: { info: PackInfo; quantity: number }[]
   /** How many of its containers are dispensed otherwise, as a share. */
   strange: number
@@ -24,23 +25,23 @@ interface Way {
 export function otherContainers(question: PromiseQuestion): Candidate[] {
   const [first, ...others] = groups(question)
   if (!first) return []
-  // The first group in several ways; what is late of other beers besides in the first way that does.
+  // The first group in several mixes; what is late of other beers besides in the first mix that works.
   let lines = [...question.lines]
   let distance = 0
   const instead = [...first]
   for (const group of others) {
     const rest = lines.filter((line) => !question.late.includes(line) || group.includes(line))
-    const [way] = placeable(question, rest, group, 1)
-    if (!way) return []
-    lines = replaced(lines, group, linesOf(way, group))
-    distance += way.strange
+    const [mix] = placeable(question, rest, group, 1)
+    if (!mix) return []
+    lines = replaced(lines, group, linesOf(mix, group))
+    distance += mix.strange
     instead.push(...group)
   }
-  return placeable(question, lines, first, MOST_WAYS).map((way) => ({
+  return placeable(question, lines, first, MOST_MIXES).map((mix) => ({
     kind: 'OTHER_CONTAINERS',
-    lines: replaced(lines, first, linesOf(way, first)),
+    lines: replaced(lines, first, linesOf(mix, first)),
     instead,
-    distance: distance + way.strange + 0.1 * way.parts.length,
+    distance: distance + mix.strange + 0.1 * mix.parts.length,
   }))
 }
 
@@ -55,24 +56,24 @@ function groups({ late, packs }: PromiseQuestion): QuestionLine[][] {
   return [...found.values()]
 }
 
-/** The first ways of making up a group's volume with which all `lines` are on time. */
+/** The first mixes of containers that make up a group's volume and with which all `lines` are on time. */
 function placeable(
   question: PromiseQuestion,
   lines: readonly QuestionLine[],
   group: readonly QuestionLine[],
   most: number,
-): Way[] {
-  const found: Way[] = []
-  for (const way of waysOf(question, group).slice(0, MOST_TRIED)) {
-    if (!question.onTime(replaced(lines, group, linesOf(way, group)))) continue
-    found.push(way)
+): ContainerMix[] {
+  const found: ContainerMix[] = []
+  for (const mix of mixesOf(question, group).slice(0, MOST_TRIED)) {
+    if (!question.onTime(replaced(lines, group, linesOf(mix, group)))) continue
+    found.push(mix)
     if (found.length === most) break
   }
   return found
 }
 
 /** One or two packs of the beer that make up the volume, as far as each alone can be had; those dispensed alike first. */
-function waysOf({ packs, greatest }: PromiseQuestion, group: readonly QuestionLine[]): Way[] {
+function mixesOf({ packs, maxAvailable }: PromiseQuestion, group: readonly QuestionLine[]): ContainerMix[] {
   const [line] = group
   const asked = group.flatMap(({ packId, quantity }) => {
     const info = packs.get(packId)
@@ -84,16 +85,16 @@ function waysOf({ packs, greatest }: PromiseQuestion, group: readonly QuestionLi
   const had = new Map(
     same.map((info) => {
       const quantity = Math.ceil(wanted / Math.max(info.container.nominalLitres, 0.001))
-      return [info, greatest({ ...line, packId: info.pack.id, quantity: Math.min(quantity, 1_000_000) })]
+      return [info, maxAvailable({ ...line, packId: info.pack.id, quantity: Math.min(quantity, 1_000_000) })]
     }),
   )
-  const strangeness = (parts: Way['parts']) =>
+  const strangeness = (parts: ContainerMix['parts']) =>
     litres(parts.filter(({ info }) => !asked.some((each) => alike(each.info, info)))) / wanted
-  const ways: Way[] = []
-  const add = (...parts: Way['parts']) => {
+  const mixes: ContainerMix[] = []
+  const add = (...parts: ContainerMix['parts']) => {
     const some = parts.filter(({ quantity }) => quantity > 0)
     if (Math.abs(litres(some) - wanted) <= TOLERANCE * wanted && !isAsked(some, asked))
-      ways.push({ parts: some, strange: strangeness(some) })
+      mixes.push({ parts: some, strange: strangeness(some) })
   }
   for (const info of same) {
     const size = info.container.nominalLitres
@@ -110,23 +111,24 @@ function waysOf({ packs, greatest }: PromiseQuestion, group: readonly QuestionLi
       }
     }
   }
-  return ways.sort((a, b) => a.strange - b.strange || a.parts.length - b.parts.length || count(a) - count(b))
+  return mixes.sort((a, b) => a.strange - b.strange || a.parts.length - b.parts.length || count(a) - count(b))
 }
 
-function isAsked(parts: Way['parts'], asked: Way['parts']): boolean {
-  const text = (some: Way['parts']) => JSON.stringify(some.map(({ info, quantity }) => [info.pack.id, quantity]).sort())
+function isAsked(parts: ContainerMix['parts'], asked: ContainerMix['parts']): boolean {
+  const text = (some: ContainerMix['parts']) =>
+    JSON.stringify(some.map(({ info, quantity }) => [info.pack.id, quantity]).sort())
   return text(parts) === text(asked)
 }
 
-function litres(parts: Way['parts']): number {
+function litres(parts: ContainerMix['parts']): number {
   return parts.reduce((sum, { info, quantity }) => sum + quantity * info.container.nominalLitres, 0)
 }
 
-function count({ parts }: Way): number {
+function count({ parts }: ContainerMix): number {
   return parts.reduce((sum, { quantity }) => sum + quantity, 0)
 }
 
-function linesOf({ parts }: Way, group: readonly QuestionLine[]): QuestionLine[] {
+function linesOf({ parts }: ContainerMix, group: readonly QuestionLine[]): QuestionLine[] {
   const [line] = group
   const of = group.flatMap((each) => each.of)
   return line ? parts.map(({ info, quantity }) => ({ ...line, packId: info.pack.id, quantity, of })) : []

@@ -73,9 +73,9 @@ export interface PromiseQuestion {
   /** The day by which all of these lines are wholly served, placed together; undefined where one cannot be. */
   servedBy: (lines: readonly OrderLine[]) => LocalDate | undefined
   /** The greatest quantity, at most that of the line, of its pack on its serve day, on its own. */
-  greatest: (line: OrderLine) => number
+  maxAvailable: (line: OrderLine) => number
   /** The same on the best of all days on which it is wanted. */
-  greatestOnAnyDay: (line: OrderLine) => number
+  maxOnAnyDay: (line: OrderLine) => number
   /** How all of these lines are served, placed together, however much was tried already. */
   place: (lines: readonly OrderLine[]) => TrialAnswer[]
 }
@@ -132,8 +132,8 @@ export function promiseQuestionOf(
         .sort()
         .at(-1)
     },
-    greatest: (line) => maxAvailableByDay(line, line.serveOn)[0] ?? 0,
-    greatestOnAnyDay: (line) => {
+    maxAvailable: (line) => maxAvailableByDay(line, line.serveOn)[0] ?? 0,
+    maxOnAnyDay: (line) => {
       const key = JSON.stringify([line.packId, line.serveOn, line.latestServeOn])
       const known = onAnyDay.get(key)
       // Fewer were found than were looked for: there are no more.

@@ -6,7 +6,7 @@ import { builder } from '../builder.ts'
 export const AT_MOST_WISHES = `at most ${MOST_WISHES}`
 
 export const GaveWay = builder.objectRef<OrderAnswer['gaveWay'][number]>('GaveWay').implement({
-  description: 'A line that nobody was promised and that gives way: it is served later, or not wholly.',
+  description: 'A line without a promise that gives way: it is served later, or not wholly.',
   fields: (t) => ({
     line: t.prismaField({
       type: 'OrderLine',

@@ -73,7 +73,7 @@ const OrderPayload = builder.objectRef<OrderAnswer>('OrderPayload').implement({
     }),
     gaveWay: t.field({
       type: [GaveWay],
-      description: `Lines of other orders that nobody was promised and that give way to it; ${AT_MOST_WISHES}.`,
+      description: `Lines of other orders without a promise that give way to it; ${AT_MOST_WISHES}.`,
       resolve: ({ gaveWay }) => gaveWay,
     }),
     order: t.prismaField({

@@ -77,6 +77,6 @@ builder.queryField('availability', (t) =>
         description: `Packs to look for; at most ${MOST_PACKS}. Absent: all that are not retired.`,
       }),
     },
-    resolve: (_root, args, { asking }) => availability(asking, args),
+    resolve: (_root, args, { planningOnRead }) => availability(planningOnRead, args),
   }),
 )

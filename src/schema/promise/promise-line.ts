@@ -8,7 +8,7 @@ const SourceKind = builder.enumType('SourceKind', {
   description: 'Where the beer of a promise comes from.',
   values: {
     STOCK: { description: 'Filled containers in stock.' },
-    FILLED: { description: 'Containers that the plan in force fills for nobody yet.' },
+    FILLED: { description: 'Containers that the plan in force fills and that no line takes yet.' },
     BATCH: { description: 'A batch that exists or that the plan in force brews, filled for this.' },
     NEW_BREW: { description: 'A brew that would be added to the plan in force.' },
   },

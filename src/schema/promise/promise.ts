@@ -13,7 +13,7 @@ import { PromiseLine } from './promise-line.ts'
 
 const Answer = builder.objectRef<PromiseAnswer>('Promise').implement({
   description:
-    'What can be served when, beside everything that the plan in force promises: lines that nobody was promised give way (`gaveWay`). Nothing was moved or written.',
+    'What can be served when, beside everything that the plan in force promises: lines without a promise give way (`gaveWay`). Nothing was moved or written.',
   fields: (t) => ({
     allOnTime: t.exposeBoolean('allOnTime', { description: 'Whether all lines are served on their wanted days.' }),
     earliestServeOn: t.expose('earliestServeOn', {
@@ -37,7 +37,7 @@ const Answer = builder.objectRef<PromiseAnswer>('Promise').implement({
     }),
     gaveWay: t.field({
       type: [GaveWay],
-      description: `Lines that nobody was promised and that would give way to this; ${AT_MOST_WISHES}.`,
+      description: `Lines without a promise that would give way to this; ${AT_MOST_WISHES}.`,
       resolve: ({ gaveWay }) => gaveWay(),
     }),
     summary: t.string({
@@ -83,6 +83,6 @@ builder.queryField('promise', (t) =>
     type: Answer,
     nullable: true,
     args: { input: t.arg({ type: PromiseInput, required: true, description: 'The question.' }) },
-    resolve: (_root, { input }, { asking }) => promise(asking, input),
+    resolve: (_root, { input }, { planningOnRead }) => promise(planningOnRead, input),
   }),
 )

@@ -60,7 +60,7 @@ const ReservationPayload = builder.objectRef<ReservationAnswer>('ReservationPayl
     }),
     gaveWay: t.field({
       type: [GaveWay],
-      description: `Lines that nobody was promised and that gave way to it; ${AT_MOST_WISHES}.`,
+      description: `Lines without a promise that gave way to it; ${AT_MOST_WISHES}.`,
       resolve: ({ gaveWay = [] }) => gaveWay,
     }),
   }),

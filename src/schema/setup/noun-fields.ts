@@ -18,14 +18,14 @@ export const BY_NAME = [{ name: 'asc' as const }, { id: 'asc' as const }]
 export const BY_ID = [{ id: 'asc' as const }]
 
 /** Where one row is found, together with the selection of the query. */
-type Found = { where: ReturnType<typeof rowKey> }
+type RowQuery = { where: ReturnType<typeof rowKey> }
 
 const byArgs = builder.args((t) => ({
   by: t.field({ type: ThingRefInput, required: true, description: 'Which one.' }),
 }))
 
 /** Options of the field that looks one thing up by id or reference. Throws `InvalidInput`, `NotFound`. */
-export function lookUp<Row>(kind: ThingKind, find: (context: Context, found: Found) => PromiseLike<Row>) {
+export function lookUp<Row>(kind: ThingKind, find: (context: Context, found: RowQuery) => PromiseLike<Row>) {
   return {
     ...needs('any', `One ${wordsOfKind(kind)}.`),
     nullable: true as const,
@@ -77,7 +77,7 @@ export function payloadOf(kind: ThingKind, thing: (t: PayloadFields) => ReturnTy
 }
 
 /** Options of the payload's field that shows the thing. */
-export function written<Row>(kind: ThingKind, find: (context: Context, found: Found) => PromiseLike<Row>) {
+export function written<Row>(kind: ThingKind, find: (context: Context, found: RowQuery) => PromiseLike<Row>) {
   return {
     description: `The ${wordsOfKind(kind)} as it is now.`,
     resolve: async (query: object, { id }: Written, _args: object, context: Context) =>

@@ -66,7 +66,7 @@ const ALLOWED: [string, Change][] = [
     },
   ],
   [
-    'a moved decision that was neither frozen nor fixed, told as well',
+    'a moved decision that was neither frozen nor fixed, listed as well',
     (plan) => {
       plan.moved = [{ kind: 'BREW', id: 'P2', reasons: why }]
     },
@@ -91,14 +91,14 @@ const ALLOWED: [string, Change][] = [
     },
   ],
   [
-    'a promised line that is served after its serve day and by its promise, told as late or not',
+    'a promised line that is served after its serve day and by its promise, listed as late or not',
     (plan, p) => {
       p.orderLines[4]!.serveOn = d(16)
       plan.late!.push({ orderLineId: 'l5', reasons: why })
     },
   ],
   [
-    'the same, not told as late',
+    'the same, not listed as late',
     (_, p) => {
       p.orderLines[4]!.serveOn = d(16)
     },
@@ -170,7 +170,7 @@ describe('what the rules allow', () => {
     expect(brokenBy(change)).toEqual([])
   })
 
-  it('misses exactly the casks that no account gives back and nobody empties', () => {
+  it('misses exactly the casks that no account gives back and no one empties', () => {
     const noReturns: Change = (_, p) => {
       p.accounts[0]!.returnDays = undefined
       p.stock[1]!.quantity = 5 // 5 + 5 of the 11 for d29

@@ -1,4 +1,4 @@
-// The plan that does nothing, on random problems of every kind: it dumps what stands, serves nobody and says so. It
+// The plan that does nothing, on random problems of every kind: it dumps what stands, serves no line and says so. It
 // keeps every rule, and its cost can be said in one line. Also: the checker's work grows with the problem, not faster.
 import { describe, expect, it } from 'vitest'
 import { PROBLEM_KINDS, randomProblem } from '../../../seeds/random-problem.ts'

@@ -47,7 +47,7 @@ describe('every relief shown in 100 overloaded problems', () => {
 })
 
 describe('a relief of a line whose containers others wait for, or that makes room for them', () => {
-  // In these plans a relief once was told that pushed another line out, or that one unit less would have done for.
+  // In these plans a relief was once offered that pushed another line out, or that one unit less would have done for.
   it.each(sampled([11, 17, 47, 49, 59, 69, 97], 3))('is true in the overloaded house %i', (seed) => {
     const problem = sizedProblem({
       ...{ lines: 20 + (seed % 5) * 10, vessels: 4 + (seed % 3), days: 35 },
@@ -58,9 +58,9 @@ describe('a relief of a line whose containers others wait for, or that makes roo
   })
 })
 
-describe('a relief told with a promise', () => {
+describe('a relief given with a promise', () => {
   it('is true of the line that was asked for', () => {
-    let told = 0
+    let reliefs = 0
     for (const { problem: generate } of ALL.filter((_, index) => index % (LONG ? 8 : 16) === 0)) {
       const problem = generate()
       const { plan } = makePlan(problem, { steps: 30 })
@@ -77,12 +77,12 @@ describe('a relief told with a promise', () => {
         const asked: Problem = { ...based, orderLines: [...based.orderLines, line] }
         const limits = trial.promise([line]).flatMap((answer) => answer.limits)
         for (const reason of limits.filter(({ relief }) => relief)) {
-          told++
+          reliefs++
           expectTrue(`asked as ${like.id}`, asked, plan, line.id, reason)
         }
       }
     }
-    expect(told).toBeGreaterThan(LONG ? 20 : 10)
+    expect(reliefs).toBeGreaterThan(LONG ? 20 : 10)
   })
 })
 

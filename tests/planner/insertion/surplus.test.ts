@@ -1,4 +1,4 @@
-// Beer that nobody ordered, on breweries so small that the best can be worked out by hand, with the default costs of section
+// Beer that no one ordered, on breweries so small that the best can be worked out by hand, with the default costs of section
 // 8 (a litre dumped 5, a litre left over 2, a brew 100, a set-up 10, a drop 5); HiGHS on the exact model agrees to a cent.
 import { expect, it } from 'vitest'
 import type { Plan, Problem } from '../../../src/planner/documents/index.ts'

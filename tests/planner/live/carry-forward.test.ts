@@ -1,5 +1,5 @@
-// Whatever befalls a plan in force, the plan that is held from then on keeps all rules, also where nobody lost a delivery:
-// runs that fill for nobody, transfers that only keep beer, and dumping hold no better than anything else.
+// Whatever befalls a plan in force, the plan that is held from then on keeps all rules, also where no line lost a delivery:
+// runs that fill for no line, transfers that only keep beer, and dumping hold no better than anything else.
 import { describe, expect, test } from 'vitest'
 import { BASELINE_EVENTS, randomBaselineEvent } from '../../../seeds/baseline-event.ts'
 import { randomProblem } from '../../../seeds/random-problem.ts'
@@ -25,7 +25,7 @@ describe.each(BASELINE_EVENTS)('after %s', (event) => {
     const since = { ...after, baseline }
     const held = carryForward(since, baseline).plan
     expect(broken(after, held, { ...held, moved: [] })).toEqual([])
-    // What was frozen or fixed before is so still, or is told to be moved (F1).
+    // What was frozen or fixed before is so still, or is listed as moved (F1).
     if (held !== baseline) expect(broken(after, baseline, held)).toEqual([])
     expect(carryForward({ ...after, baseline: held }, held).plan).toBe(held)
     const { plan: open } = openLivePlan(since, baseline)

@@ -135,12 +135,12 @@ test('wishes and promises come in any order: plans keep all rules, no promise is
       }
       const asked = live.trial.promise(lines, { unexplained: true })
       if (!asked.every(({ served, quantity }) => served === quantity)) continue
-      const told = live.trial.gaveWay(lines)
+      const inTrial = live.trial.gaveWay(lines)
       const before = promisedIn(live)
       const { answers, next, gaveWay } = live.propose(new Set(), promised(lines))
       const days = (each: readonly { serveOn: string | null }[]) => each.map(({ serveOn }) => serveOn ?? '')
       expect([seed, days(answers).every((day, index) => day <= (days(asked)[index] ?? ''))]).toEqual([seed, true])
-      expect([seed, gaveWay]).toEqual([seed, told])
+      expect([seed, gaveWay]).toEqual([seed, inTrial])
       const after = promisedIn(next)
       for (const [id, served] of before) expect([seed, id, after.get(id)]).toEqual([seed, id, served])
       expect(ids({ gaveWay }).filter((id) => after.has(id))).toEqual([])

@@ -1,4 +1,4 @@
-// A plan that is kept open while lines come and go, on problems of every kind: each change is told whole, costs what the
+// A plan that is kept open while lines come and go, on problems of every kind: each change is reported whole, costs what the
 // checker says, and leaves a plan that is the same when it is opened from its document; versions do not disturb each other.
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { randomFrom } from '../../../seeds/random.ts'
@@ -31,7 +31,7 @@ function seen(version: LivePlan, asked: OrderLine[]): string {
 }
 
 describe.each(PROBLEMS)('problem %i, of which %d leaves at a time', (seed, leaving) => {
-  test('what comes and goes is told whole, and every version stays what it is', () => {
+  test('what comes and goes is reported whole, and every version stays what it is', () => {
     const problem = randomProblem(seed)
     if (problem.accounts.length === 0) return
     const random = randomFrom(seed)

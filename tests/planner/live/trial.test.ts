@@ -83,9 +83,9 @@ describe.each(sampled(SEEDS, 12))('problem %i', (seed) => {
 
   test('asked again with the answered days as the latest, each line is served no later', () => {
     const trial = openTrial(problem, plan)
-    const told = (asked: OrderLine[]) => trial.promise(asked, { unexplained: true })
-    const answers = told(lines)
-    const again = told(
+    const answersTo = (asked: OrderLine[]) => trial.promise(asked, { unexplained: true })
+    const answers = answersTo(lines)
+    const again = answersTo(
       lines.map((line, index) => {
         const { serveOn, served, quantity } = answers[index]!
         return serveOn && served === quantity ? { ...line, latestServeOn: serveOn, promisedOn: serveOn } : line

@@ -59,16 +59,16 @@ describe('a plan made anew where nothing happened', () => {
         for (const steps of [0, 40]) {
           const anew = makePlan(again, { steps }).plan
           expect(anew.cost.total, `${kind} ${seed}`).toBeLessThanOrEqual(plan.cost.total + 0.01)
-          const told = new Map((anew.moved ?? []).map(({ kind: what, id, reasons }) => [`${what} ${id}`, reasons]))
+          const listed = new Map((anew.moved ?? []).map(({ kind: what, id, reasons }) => [`${what} ${id}`, reasons]))
           // What had to stay stayed; what else moved did so because that is cheaper.
-          for (const reasons of told.values()) expect(reasons.map(({ rule }) => rule)).toEqual(['COST'])
+          for (const reasons of listed.values()) expect(reasons.map(({ rule }) => rule)).toEqual(['COST'])
           const frozen = addDays(problem.today, 5)
           const stays = [
             ...baseline.brews.map(({ id, brewOn, fixed }) => ({ key: `BREW ${id}`, on: brewOn, fixed })),
             ...baseline.transfers.map(({ id, on, fixed }) => ({ key: `TRANSFER ${id}`, on, fixed })),
             ...baseline.fillRuns.map(({ id, on, fixed }) => ({ key: `FILL_RUN ${id}`, on, fixed })),
           ].filter(({ on, fixed }) => fixed || on < frozen)
-          expect(stays.filter(({ key }) => told.has(key)).map(({ key }) => key)).toEqual([])
+          expect(stays.filter(({ key }) => listed.has(key)).map(({ key }) => key)).toEqual([])
         }
       }
     }
@@ -83,7 +83,7 @@ describe('what a new plan says that it moved', () => {
       const after = randomBaselineEvent(before, standing, seed)
       const { plan } = makePlan(after, { steps: 60 })
       const moved = plan.moved ?? []
-      // Section 8: churn counts exactly the decisions that are dropped or decided otherwise; other amounts are told beside.
+      // Section 8: churn counts exactly the decisions that are dropped or decided otherwise; other amounts are listed beside.
       const churn = plan.cost.terms.churn / 25
       expect(moved.length).toBeGreaterThanOrEqual(churn)
       expect(new Set(moved.map(({ kind, id }) => `${kind} ${id}`)).size).toBe(moved.length)

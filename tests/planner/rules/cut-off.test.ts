@@ -74,7 +74,7 @@ describe('a line that comes after the cut-off of the last day that is in time', 
     expect(less && servedWith(problem, plan, 'a', less)).toBeUndefined()
   })
 
-  it('is served where it was placed in time, or nobody knows when', () => {
+  it('is served where it was placed in time, or its time is unknown', () => {
     for (const placedAt of [`${day(0)}T15:00:00Z`, undefined]) {
       const { orderLines, ...rest } = problem
       const placed = { ...rest, orderLines: orderLines.map((line) => ({ ...line, placedAt })) }

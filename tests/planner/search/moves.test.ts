@@ -31,7 +31,7 @@ it.each(PROBLEM_KINDS)('leave no trace in %s problems once they are undone', (ki
   expect(trace(state)).toEqual(before)
 })
 
-it('make removal for lines in trouble only, and take out nobody whom they place first', () => {
+it('make removal for lines in trouble only, and take out no line that they place first', () => {
   let asked = 0
   for (const seed of [1, 2, 3]) {
     const state = tightPlan(seed)

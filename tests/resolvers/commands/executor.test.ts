@@ -114,7 +114,7 @@ test('of several that come at once one is refused, one fails and one runs dry; t
     'noted b',
   ])
   expect((await notesSince(before.revision)).map(([id]) => id).sort()).toEqual(['a', 'b'])
-  // Once with the others, and once more alone: nobody knows beforehand whose fault it is.
+  // Once with the others, and once more alone: it is unknown beforehand whose fault it is.
   expect(failing.stages.decided).toBe(2)
 })
 

@@ -127,7 +127,7 @@ test('null takes a latest day and a note away', async () => {
   expect(order.note).toBeNull()
 })
 
-test('of two people who amend one order the second is told what the first changed', async () => {
+test('of two people who amend one order the second is shown what the first changed', async () => {
   const { revision } = await place('TWO')
   const first = await amendOrder(actor, amending('TWO', { quantity: 2 }, { ifRevision: revision }))
   const before = await stored()
@@ -145,7 +145,7 @@ test('of two people who amend one order the second is told what the first change
   expect(await lineOf('TWO')).toMatchObject({ quantity: 1 })
 })
 
-test('whoever names a revision from before the order came is told that it came, value by value', async () => {
+test('who names a revision from before the order came is shown that it came, value by value', async () => {
   const { revision: earlier } = await stored()
   const { revision } = await place('TWO-NEW')
   await amendOrder(actor, { order: { externalRef: 'TWO-NEW' }, note: 'ring first' })

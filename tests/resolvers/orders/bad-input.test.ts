@@ -22,7 +22,7 @@ await createAccount(actor, { externalRef: 'NO-ROUTE', name: 'On an island', rout
 await placeOrder(actor, { ...good, externalRef: 'TAKEN', lines: [{ pack, quantity: 1, externalRef: 'TAKEN/1' }] })
 
 const BAD: [string, object, string, string][] = [
-  ['an unknown account', { ...good, account: { externalRef: 'NOBODY' } }, 'account', 'UNKNOWN_REFERENCE'],
+  ['an unknown account', { ...good, account: { externalRef: 'NO-SUCH-ACCOUNT' } }, 'account', 'UNKNOWN_REFERENCE'],
   ['an id that is none', { ...good, account: { id: 'what?' } }, 'account', 'UNKNOWN_REFERENCE'],
   [
     'a reference of both kinds',
@@ -103,13 +103,13 @@ test('what is missing or in the way is said with what can be given or done inste
   })
 })
 
-test('everything that is wrong is told at once', async () => {
+test('everything that is wrong is answered at once', async () => {
   const lines = [
     { pack: { externalRef: 'NONE' }, quantity: 1, serveOn: addDays(today, -2) },
     { pack, quantity: 1, externalRef: 'A' },
     { pack, quantity: 1, externalRef: 'A' },
   ]
-  const refusal = await refusalOf(placeOrder(actor, { ...good, account: { externalRef: 'NOBODY' }, lines }))
+  const refusal = await refusalOf(placeOrder(actor, { ...good, account: { externalRef: 'NO-SUCH-ACCOUNT' }, lines }))
   expect(refusal).toMatchObject({
     issues: [
       { path: 'account', code: 'UNKNOWN_REFERENCE' },

@@ -20,7 +20,7 @@ const serveOn = addDays(scenario.problem.today, 10)
 const asking = { account, serveOn, lines: [{ pack, quantity: 2 }], accept: 'LATER' as const }
 
 /** Holds the last entry about a thing to its rows; answers its kind. */
-async function expectTold(entityId: string, describe: typeof describeOrder | typeof describeReservation) {
+async function expectLogged(entityId: string, describe: typeof describeOrder | typeof describeReservation) {
   const last = await client.changeLogEntry.findFirstOrThrow({
     where: { distributorId, entityId },
     orderBy: [{ revision: 'desc' }, { n: 'desc' }],
@@ -37,8 +37,8 @@ test('the change log says of each change of an order what its rows say', async (
     lines: [...asking.lines, { pack, quantity: 3 }],
   })
   const order = { id: encodeGlobalId('Order', id) }
-  const told = () => expectTold(id, describeOrder)
-  expect(await told()).toBe('ORDER_PLACED')
+  const logged = () => expectLogged(id, describeOrder)
+  expect(await logged()).toBe('ORDER_PLACED')
   const lines = await client.orderLine.findMany({
     where: { distributorId, orderId: id },
     orderBy: { lineNumber: 'asc' },
@@ -55,22 +55,22 @@ test('the change log says of each change of an order what its rows say', async (
   ]
   for (const change of changes) {
     await amendOrder(actor, { order, ...change })
-    expect([change, await told()]).toEqual([change, 'ORDER_AMENDED'])
+    expect([change, await logged()]).toEqual([change, 'ORDER_AMENDED'])
   }
   await cancelOrder(actor, { order })
-  expect(await told()).toBe('ORDER_CANCELLED')
+  expect(await logged()).toBe('ORDER_CANCELLED')
 })
 
 test('the change log says of each change of a reservation what its rows say', async () => {
   const { id } = await reserveBeer(actor, { ...asking, note: 'for Friday', minutes: 5 })
   const reservation = { id: encodeGlobalId('Reservation', id) }
-  expect(await expectTold(id, describeReservation)).toBe('RESERVATION_MADE')
+  expect(await expectLogged(id, describeReservation)).toBe('RESERVATION_MADE')
   await extendReservation(actor, { reservation, minutes: 40 })
-  expect(await expectTold(id, describeReservation)).toBe('RESERVATION_EXTENDED')
+  expect(await expectLogged(id, describeReservation)).toBe('RESERVATION_EXTENDED')
   const placed = await placeOrder(actor, { reservation, externalRef: 'log-3', note: 'as agreed' })
-  expect(await expectTold(id, describeReservation)).toBe('RESERVATION_CONFIRMED')
-  expect(await expectTold(placed.id, describeOrder)).toBe('ORDER_PLACED')
+  expect(await expectLogged(id, describeReservation)).toBe('RESERVATION_CONFIRMED')
+  expect(await expectLogged(placed.id, describeOrder)).toBe('ORDER_PLACED')
   const again = await reserveBeer(actor, asking)
   await releaseReservation(actor, { reservation: { id: encodeGlobalId('Reservation', again.id) } })
-  expect(await expectTold(again.id, describeReservation)).toBe('RESERVATION_RELEASED')
+  expect(await expectLogged(again.id, describeReservation)).toBe('RESERVATION_RELEASED')
 })

@@ -1,5 +1,5 @@
-// Promises kept in view: a fact that the plan in force cannot stand puts promises at risk; that is told in the same
-// revision, shown until it is mended, and told once.
+// Promises kept in view: a fact that the plan in force cannot stand puts promises at risk; that is logged in the same
+// revision, shown until the promise is safe again, and logged once.
 import { expect, test } from 'vitest'
 import { addDays } from '../../../src/planner/documents/index.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
@@ -28,7 +28,7 @@ const order = await placeOrder(actor, {
 const line = await client.orderLine.findFirstOrThrow({ where: { distributorId, orderId: order.id } })
 const promisedOn = line.promisedOn?.toISOString().slice(0, 10)
 
-const told = () =>
+const news = () =>
   client.changeLogEntry.findMany({
     where: { distributorId, entityId: line.id, kind: { startsWith: 'PROMISE_' } },
     orderBy: [{ revision: 'asc' }, { n: 'asc' }],
@@ -38,21 +38,21 @@ const stopFermenters = async (spans: object[]) => {
     await changeVessel(actor, { vessel: { id: encodeGlobalId('Vessel', id) }, outOfService: spans })
 }
 
-test('vessels that are out put a promise at risk: told once, with the cause, and heard at once', async () => {
-  const news = await watchPromises(actor)
+test('vessels that are out put a promise at risk: logged once, with the cause, and heard at once', async () => {
+  const stream = await watchPromises(actor)
   const heard: PromiseNews[] = []
   const listening = (async () => {
-    for await (const each of news) if (each.lineId === line.id && heard.push(each) === 1) return
+    for await (const each of stream) if (each.lineId === line.id && heard.push(each) === 1) return
   })()
   await stopFermenters(outOfService)
   await listening
-  const entries = await told()
+  const entries = await news()
   expect(entries.length).toBeGreaterThan(0)
   expect(entries.every(({ kind }) => kind === 'PROMISE_AT_RISK')).toBe(true)
   const [first] = entries
   expect(heard[0]).toMatchObject({ atRisk: true, promisedOn, revision: first?.revision })
   expect(first?.after).toMatchObject({ promisedOn, cause: { kind: 'VESSEL_CHANGED', type: 'Vessel' } })
-  // It is told in the revision that caused it.
+  // It is logged in the revision that caused it.
   const cause = await client.changeLogEntry.findFirstOrThrow({
     where: { distributorId, revision: first?.revision, kind: 'VESSEL_CHANGED' },
   })
@@ -64,15 +64,15 @@ test('vessels that are out put a promise at risk: told once, with the cause, and
   expect(moved?.expectedOn === promisedOn).toBe(false)
 })
 
-test('an order that comes then writes what holds no more into the plan, and tells nothing twice', async () => {
-  const before = await told()
+test('an order that comes then writes what holds no more into the plan, and logs nothing twice', async () => {
+  const before = await news()
   await placeOrder(actor, {
     account,
     serveOn: addDays(today, 10),
     accept: 'AS_DEMAND',
     lines: [{ pack: { externalRef: 'MAR-KEG50' }, quantity: 1 }],
   })
-  expect(await told()).toEqual(before)
+  expect(await news()).toEqual(before)
   const { plan } = await expectValid()
   expect(plan.brokenPromises?.map(({ orderLineId }) => orderLineId)).toContain(line.id)
   expect((await readMovedOn(actor, await planInForceId(actor))).size).toBe(0)
@@ -83,7 +83,7 @@ test('a plan that keeps the promise again, once the vessels are back, makes it s
   const draft = await draftPlan(actor, { effort: { steps: 100 } })
   await actor.drafts.settled()
   const { revision } = await adoptPlan(actor, { id: encodeGlobalId('Plan', draft.id) })
-  const last = (await told()).at(-1)
+  const last = (await news()).at(-1)
   expect(last).toMatchObject({
     kind: 'PROMISE_SAFE_AGAIN',
     revision,
@@ -93,8 +93,8 @@ test('a plan that keeps the promise again, once the vessels are back, makes it s
 })
 
 test('who stops listening is let go', async () => {
-  const news = await watchPromises(actor)
-  const next = news.next()
-  await news.return?.()
+  const stream = await watchPromises(actor)
+  const next = stream.next()
+  await stream.return?.()
   expect(await next).toEqual({ done: true, value: undefined })
 })

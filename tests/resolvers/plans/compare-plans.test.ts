@@ -15,7 +15,7 @@ const brew = { id: 'brew-1', beerId: 'bitter', vesselId: 'FV1', brewOn: '2027-03
 const run = { id: 'run-1', batchId: 'brew-1', fillerId: 'rack', on: '2027-03-12', packId: 'firkin', quantity: 40 }
 const other: Plan = { ...NOTHING, brews: [brew], fillRuns: [run] }
 
-test('a brew that the planner moved under a new id is told as moved, with its fills, from where to where and why', () => {
+test('a brew that the planner moved under a new id is listed as moved, with its fills, from where to where and why', () => {
   const moved = { ...brew, id: 'brew-9', vesselId: 'FV2', brewOn: '2027-03-05' }
   const late: Reason = { rule: 'V3', code: 'VESSEL_OUT_OF_SERVICE' }
   const plan: Plan = {
@@ -24,9 +24,9 @@ test('a brew that the planner moved under a new id is told as moved, with its fi
     fillRuns: [{ ...run, id: 'run-9', batchId: 'brew-9', on: '2027-03-14' }],
     moved: [{ kind: 'BREW', id: 'brew-1', reasons: [late] }],
   }
-  const { added, dropped, moved: told } = comparePlans(plan, other)
-  expect([added, dropped]).toEqual([[], []])
-  expect(told).toMatchObject([
+  const differences = comparePlans(plan, other)
+  expect(differences).toMatchObject({ added: [], dropped: [] })
+  expect(differences.moved).toMatchObject([
     {
       kind: 'BREW',
       id: 'brew-9',
@@ -66,7 +66,7 @@ test('each decision moves to the nearest, and no two to one', () => {
   expect(added).toEqual([])
 })
 
-test('another amount alone is told; what is the same is not', () => {
+test('another amount alone is listed; what is the same is not', () => {
   const more = { ...run, quantity: 44 }
   expect(comparePlans({ ...other, fillRuns: [more] }, other).moved).toMatchObject([
     { id: 'run-1', changed: ['AMOUNT'] },
@@ -74,7 +74,7 @@ test('another amount alone is told; what is the same is not', () => {
   expect(comparePlans(other, other)).toEqual({ added: [], moved: [], dropped: [], lines: [] })
 })
 
-test('order lines that are served on another day, less or not at all are told', () => {
+test('order lines that are served on another day, less or not at all are listed', () => {
   const deliver = (orderLineId: string, serveOn: string, quantity: number) => ({
     ...{ orderLineId, serveOn, routeId: 'town', dispatchOn: serveOn },
     from: [{ fillRunId: 'run-1', quantity }],

@@ -7,8 +7,8 @@ const change = (event: string, type: string, what: string) => ({
   ...{ before: null, now: null },
 })
 
-test('events are told in words, each once, and no code or id of a row is among them', () => {
-  const told = eventWords([
+test('events are described in words, each once, and no code or id of a row is among them', () => {
+  const words = eventWords([
     change('BATCH_CHANGED', 'Batch', 'Batch "G-12": readyAt'),
     change('BATCH_CHANGED', 'Batch', 'Batch "G-12": litres'),
     change('ORDER_PLACED', 'Order', 'Order "41"'),
@@ -16,7 +16,7 @@ test('events are told in words, each once, and no code or id of a row is among t
     change('PROMISE_AT_RISK', 'OrderLine', 'OrderLine "7c"'),
     change('RESERVATION_EXPIRED', 'Reservation', 'Reservation "BASKET-1": status'),
   ])
-  expect(told).toEqual([
+  expect(words).toEqual([
     'Batch "G-12" was changed',
     'Order "41" was placed',
     'a brew was fixed in the plan',

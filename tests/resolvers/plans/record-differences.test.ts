@@ -6,7 +6,7 @@ const line = (id: string, lineNumber: number, quantity: number, packId = 'p-1') 
   ...{ id, lineNumber, quantity, packId, serveOn: '2027-03-12', promisedOn: null },
 })
 
-test('lines of an order are told by their numbers, those that came or went as what they ask for', () => {
+test('lines of an order are named by their numbers, those that came or went as what they ask for', () => {
   const before = { number: 7, note: null, lines: [line('a', 1, 4), line('b', 2, 2)] }
   const now = { number: 7, note: 'Bar at the back', lines: [line('a', 1, 6, 'p-2'), line('c', 3, 1)] }
   const packs = new Map([
@@ -23,7 +23,7 @@ test('lines of an order are told by their numbers, those that came or went as wh
   ])
 })
 
-test('things within things, spans of days and lists are told in words', () => {
+test('things within things, spans of days and lists are put into words', () => {
   const before = { order: { status: 'RESERVED', lines: [] }, outOfService: [], weekdays: [1, 2], each: { firkin: 2 } }
   const spans = [{ from: '2027-03-01', to: '2027-03-05' }]
   const now = { order: { status: 'LAPSED', lines: [] }, outOfService: spans, weekdays: [1, 3], each: { firkin: 3 } }

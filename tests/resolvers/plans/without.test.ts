@@ -55,7 +55,7 @@ test('a draft uses nothing that it is made without, says so, and can be adopted'
     [],
   )
   await adoptPlan(actor, { ...ref('Plan', id), acceptBrokenPromises: { all: true } })
-  // What it tells as moved is told of the plan that was in force before.
+  // What it lists as moved is so against the plan that was in force before.
   const { problem, plan: adopted } = await stored()
   const { violations } = checkPlan(problem, { ...adopted, moved: [] })
   expect(violations.filter(({ rule }) => rule !== 'COST')).toEqual([])
@@ -158,7 +158,7 @@ test.each([
   expect(await client.comparison.count()).toBe(0)
 })
 
-test('every kind of change is told in words, and a scenario of more never costs more than one of less', async () => {
+test('every kind of change is put into words, and a scenario of more never costs more than one of less', async () => {
   const fleet = await client.fleet.findFirstOrThrow({
     where: { distributorId, siteId: fleets[0]?.siteId, containerTypeId: fleets[0]?.containerTypeId },
   })

@@ -134,7 +134,7 @@ test('every kind of alternative is found for some question', () => {
   expect([...new Set(all.map(({ each }) => each.kind))].sort()).toEqual([...ALTERNATIVE_KINDS].sort())
 })
 
-test('what comes in parts is told with the day of each part', () => {
+test('what comes in parts is described with the day of each part', () => {
   const parts = of('FEWER_NOW')
   expect(parts.length).toBeGreaterThan(0)
   for (const { each, asked } of parts) {
@@ -220,7 +220,7 @@ test('a question of very many late lines is answered too, with orders that are n
   for (const { lines } of alternatives) expect(lines.length).toBeLessThanOrEqual(MOST_LINES)
 })
 
-test('who asks for the earliest day, and gets one, is told of nothing else', async () => {
+test('who asks for the earliest day, and gets one, is offered nothing else', async () => {
   const { accountId, lines } = QUESTIONS[0]!
   const answer = await promise(actor, {
     account: globalId('Account', accountId),

@@ -64,7 +64,7 @@ test('a pack that was retired is not offered, and is refused where it is named',
 
 await createAccount(actor, { externalRef: 'NO-ROUTE', name: 'On an island', routes: [] })
 const BAD: [string, object, string, string][] = [
-  ['an unknown account', { account: { externalRef: 'NOBODY' } }, 'account', 'UNKNOWN_REFERENCE'],
+  ['an unknown account', { account: { externalRef: 'NO-SUCH-ACCOUNT' } }, 'account', 'UNKNOWN_REFERENCE'],
   ['an account without a route', { account: { externalRef: 'NO-ROUTE' } }, 'account', 'ACCOUNT_WITHOUT_ROUTE'],
   ['an unknown pack', { packs: [{ externalRef: 'NONE' }] }, 'packs[0]', 'UNKNOWN_REFERENCE'],
   ['no pack at all', { packs: [] }, 'packs', 'BAD_LENGTH'],

@@ -41,7 +41,7 @@ test('asking for the same things again costs one query', async () => {
   expect(statements).toHaveLength(1)
 })
 
-test('what is wrong is told each time, and what was retired since is refused at once', async () => {
+test('what is wrong is answered each time, and what was retired since is refused at once', async () => {
   await createAccount(actor, { externalRef: 'NO-ROUTE', name: 'On an island', routes: [] })
   const nowhere = { account: { externalRef: 'NO-ROUTE' }, serveOn, lines: [{ pack, quantity: 1 }] }
   for (let times = 0; times < 2; times++)

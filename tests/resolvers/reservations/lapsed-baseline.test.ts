@@ -1,4 +1,4 @@
-// Between the end of a reservation and the next write its rows are still there: whoever plans meanwhile has a baseline
+// Between the end of a reservation and the next write its rows are still there: a plan that is made meanwhile has a baseline
 // without it, which keeps all rules.
 import { expect, test } from 'vitest'
 import { addDays } from '../../../src/planner/documents/index.ts'

@@ -88,7 +88,7 @@ test('what is reserved is off the market, and confirming it keeps its place in t
   expect(await most()).toBe(all)
 })
 
-test('once its time has run out the beer is free at once, and whoever writes next sweeps the rows', async () => {
+test('once its time has run out the beer is free at once, and the next write sweeps the rows', async () => {
   const reserved = await reserveBeer(actor, { ...asking(all), minutes: 10 })
   const { revision } = await stored()
   later(10)

@@ -56,7 +56,7 @@ test('who is refused, or runs dry, leaves nothing, and does not hinder the other
     reserveBeer(actor, { ...asking, externalRef: 'A' }),
     reserveBeer(actor, { ...asking, lines: [{ pack, quantity: 1_000_000 }] }),
     placeOrder(actor, { ...asking, externalRef: 'dry', dryRun: true }),
-    reserveBeer(actor, { ...asking, account: { externalRef: 'nobody' } }),
+    reserveBeer(actor, { ...asking, account: { externalRef: 'no-such-account' } }),
     placeOrder(actor, { ...asking, externalRef: 'B' }),
   ])
   const [first, none, dry, unknown, second] = answers.map((answer) =>
@@ -73,7 +73,7 @@ test('who is refused, or runs dry, leaves nothing, and does not hinder the other
   await expectValid()
 })
 
-test('of two who come at once with one reference the second is told that it is taken', async () => {
+test('of two who come at once with one reference the second is refused because it is taken', async () => {
   const answers = await Promise.allSettled(
     ['C', 'D', 'D', 'E'].map((externalRef) => reserveBeer(actor, { ...asking, externalRef })),
   )

@@ -124,14 +124,14 @@ export const DELIVERIES: Mutation[] = [
   },
   {
     rule: 'F2',
-    name: 'a broken promise that is not told',
+    name: 'a broken promise that is not listed',
     change: (plan) => {
       plan.brokenPromises = []
     },
   },
   {
     rule: 'F2',
-    name: 'a promise that is kept and told as broken',
+    name: 'a promise that is kept and listed as broken',
     change: (plan) =>
       void plan.brokenPromises!.push({ orderLineId: 'l5', promisedOn: d(17), now: d(17), reasons: why }),
   },
@@ -150,7 +150,7 @@ export const DELIVERIES: Mutation[] = [
     },
   },
   { rule: 'F2', name: 'a new day for a promised line that is not served', change: (plan) => unserve(plan, 'l8', 11) },
-  { rule: 'E1', name: 'a late line that is not told', change: (plan) => plan.late!.splice(0, 1) },
+  { rule: 'E1', name: 'a late line that is not listed', change: (plan) => plan.late!.splice(0, 1) },
   {
     rule: 'E1',
     name: 'a late line without a reason',
@@ -160,12 +160,12 @@ export const DELIVERIES: Mutation[] = [
   },
   {
     rule: 'E1',
-    name: 'a line that is not late and told as late',
+    name: 'a line that is not late and listed as late',
     change: (plan) => plan.late!.push({ orderLineId: 'l1', reasons: why }),
   },
   {
     rule: 'E1',
-    name: 'an unserved line that is not told',
+    name: 'an unserved line that is not listed',
     change: (plan) => plan.unserved.splice(1, 1),
     also: ['A3'],
   },
