@@ -1,10 +1,9 @@
 // What happens to a plan after it was adopted: a problem with that plan as its baseline, after an event.
 
 import type { Batch, OrderLine, Plan, Problem } from '../src/planner/documents/index.ts'
-import { addDays, dayNumber, lineWithDefaults, wallClock } from '../src/planner/documents/index.ts'
+import { addDays, dayNumber, instantAt, lineWithDefaults, wallClock } from '../src/planner/documents/index.ts'
 import { advance, remainder } from './generator/advance.ts'
 import { found } from './generator/demand.ts'
-import { instantAt } from './instants.ts'
 import { type Random, randomFrom } from './random.ts'
 
 /** The events, each with what it does to the problem; undefined where the problem has nothing that the event could happen to. */

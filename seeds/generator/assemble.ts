@@ -1,7 +1,7 @@
 // Puts a generated problem together: the demand first, then resources that match it, then what stands today.
 
 import type { ContainerTypeDocument, Problem } from '../../src/planner/documents/index.ts'
-import { localDateOf, withDefaults } from '../../src/planner/documents/index.ts'
+import { addDays, withDefaults } from '../../src/planner/documents/index.ts'
 import { CONTAINER_TYPES } from '../containers.ts'
 import { type Random, randomFrom } from '../random.ts'
 import { makeBeers } from './beers.ts'
@@ -49,7 +49,7 @@ export function assemble(spec: ProblemSpec, seed: number): Problem {
 
 /** A day of the years 2026 to 2028. */
 export function someDay(random: Random): string {
-  return localDateOf(Math.floor(Date.UTC(2026, 0, 1) / 86_400_000) + random.int(0, 3 * 365))
+  return addDays('2026-01-01', random.int(0, 3 * 365))
 }
 
 function makeContainerTypes(random: Random): ContainerTypeDocument[] {

@@ -7,8 +7,8 @@ import type {
   StockLot,
   VesselDocument,
 } from '../../src/planner/documents/index.ts'
-import { addDays, localDateOf } from '../../src/planner/documents/index.ts'
-import { instantAt, readyDay, readyInstant } from '../instants.ts'
+import { addDays, instantAt, localDateOf } from '../../src/planner/documents/index.ts'
+import { readyDay, readyInstant } from '../instants.ts'
 import type { Random } from '../random.ts'
 import { stageHours } from './beers.ts'
 import { type DemandLine, grouped, sum } from './demand.ts'

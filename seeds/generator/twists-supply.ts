@@ -1,8 +1,8 @@
 // Changes to a generated problem's sites, vessels, fillers, stores, batches and stock: each makes one situation certain.
 
 import type { Batch, LocalDate, Problem, Vessel } from '../../src/planner/documents/index.ts'
-import { addDays, dayNumber, localDateOf, minuteOfDay } from '../../src/planner/documents/index.ts'
-import { instantAt, readyDay } from '../instants.ts'
+import { addDays, dayNumber, instantAt, localDateOf, minuteOfDay } from '../../src/planner/documents/index.ts'
+import { readyDay } from '../instants.ts'
 import type { Random } from '../random.ts'
 import { found, sum } from './demand.ts'
 

@@ -1,30 +1,12 @@
-// Wall-clock times as instants, held against Luxon, an independent date library, across clock changes.
+// When batches of the seeds become ready, held against Luxon, an independent date library, across clock changes.
 import { DateTime } from 'luxon'
 import { describe, expect, it } from 'vitest'
 import { CLOCK_CHANGES } from '../../seeds/generator/kinds.ts'
-import { instantAt, readyDay, readyInstant } from '../../seeds/instants.ts'
+import { readyDay, readyInstant } from '../../seeds/instants.ts'
 import { sizedProblem } from '../../seeds/sized-problem.ts'
-import { addDays, dayNumber, localDateOf } from '../../src/planner/documents/index.ts'
+import { addDays, localDateOf } from '../../src/planner/documents/index.ts'
 
-describe('instants of wall-clock times', () => {
-  it('show the wanted time in the zone, as Luxon reads them, on the days around every clock change', () => {
-    for (const { timeZone, on } of CLOCK_CHANGES) {
-      for (let offset = -2; offset <= 2; offset++) {
-        for (const minute of [0, 359, 420, 900, 1439]) {
-          const day = dayNumber(on) + offset
-          const shown = DateTime.fromISO(instantAt(day, minute, timeZone), { zone: timeZone })
-          expect(shown.toISODate()).toBe(localDateOf(day))
-          expect(shown.hour * 60 + shown.minute).toBe(minute)
-        }
-      }
-    }
-  })
-
-  it('read a time that the clocks skip as the time after the gap, and of a time shown twice the first', () => {
-    expect(instantAt(dayNumber('2027-03-28'), 90, 'Europe/London')).toBe('2027-03-28T02:30:00+01:00')
-    expect(instantAt(dayNumber('2026-10-25'), 90, 'Europe/London')).toBe('2026-10-25T01:30:00+01:00')
-  })
-
+describe('ready times of batches', () => {
   it('lie on nights on which the clocks of the zone do change, as Luxon has them', () => {
     for (const { timeZone, on } of CLOCK_CHANGES) {
       const before = DateTime.fromISO(`${addDays(on, -1)}T12:00`, { zone: timeZone }).offset

@@ -2,6 +2,7 @@
 // promises, lists at risk, late and quarantined batches, drafts that are adopted. The same for the same seed.
 import { z } from 'zod'
 import { type Random, randomFrom } from '../../seeds/random.ts'
+import { instantAfter } from '../../src/planner/documents/index.ts'
 import type { Scenario } from '../../src/records/scenario.ts'
 import { Asks, AT_RISK, PROMISE, RESERVE } from './questions.ts'
 
@@ -37,8 +38,6 @@ const ACTS_BY_SHARE: readonly Act[] = [
   ...Array<Act>(2).fill('batch'),
   'adopt',
 ]
-
-const DAY = 86_400_000
 
 export class MixedUse {
   /** How often each was done. */
@@ -91,7 +90,7 @@ export class MixedUse {
     reserve: () => this.#send(RESERVE, { input: { ...this.#asks.next(), accept: 'LATER', minutes: 5 } }),
     batch: async () => {
       const { id, readyAt } = this.#random.pick(await this.batches())
-      const late = new Date(Date.parse(readyAt) + this.#random.int(0, 2) * DAY).toISOString()
+      const late = instantAfter(readyAt, this.#random.int(0, 2))
       await this.#send(CHANGE, { input: { batch: { id }, readyAt: late, quarantined: this.#random.chance(0.3) } })
     },
     adopt: async () => {

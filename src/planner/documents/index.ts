@@ -11,6 +11,7 @@ export {
   minuteOfDay,
   wallClock,
 } from '../calendar/days.ts'
+export { instantAfter, instantAt } from '../calendar/instants.ts'
 export { applyChanges } from './changes/apply-changes.ts'
 export type { ProblemChange, Without } from './changes/problem-change.ts'
 export {

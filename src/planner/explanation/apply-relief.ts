@@ -2,6 +2,7 @@
 
 import { laterCutOff } from '../calendar/cut-off.ts'
 import { addDays, minuteOfDay, wallClock } from '../calendar/days.ts'
+import { instantAfter } from '../calendar/instants.ts'
 import { applyChanges } from '../documents/changes/apply-changes.ts'
 import type { Batch, OrderLine, Problem } from '../documents/problem.ts'
 import type { Reason } from '../documents/reason.ts'
@@ -143,9 +144,8 @@ function readyEarlier(problem: Problem, batch: Batch, days: number): Batch {
     return minute <= minuteOfDay(site.fillStarts) ? day : day + 1
   }
   const wanted = readyDay(batch.readyAt) - days
-  const start = new Date(batch.readyAt).getTime() - days * 86_400_000
   for (const hours of [0, -1, 1, -2, 2]) {
-    const readyAt = new Date(start + hours * 3_600_000).toISOString()
+    const readyAt = instantAfter(batch.readyAt, -days, hours)
     if (readyDay(readyAt) === wanted) return { ...batch, readyAt }
   }
   return batch
