@@ -6,9 +6,10 @@ import { editorPage } from './http/editor-page.ts'
 import { endedBy } from './http/ended-by.ts'
 import { forgetInvalid, NO_REFUSED_TEXTS, QueryCache } from './http/query-cache.ts'
 import { fillEmptyRefusals, nameFaultsOfQueries, shownError } from './http/refusals.ts'
+import type { Jobs } from './jobs/jobs.ts'
+import { jobsOf } from './jobs/kinds.ts'
 import { Snapshots } from './records/snapshots.ts'
 import { CommandExecutor } from './resolvers/commands/executor.ts'
-import { Drafts } from './resolvers/plans/drafts.ts'
 import { type Context, contextOf, type Services } from './schema/context.ts'
 import { graphiqlTabs } from './schema/graphiql-tabs.ts'
 import { judgeIntrospection } from './schema/introspection.ts'
@@ -18,8 +19,8 @@ import { schema } from './schema/schema.ts'
 export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   /** Hears of every unexpected fault, with the id that the caller gets. */
   onFault: (error: unknown, id: string) => void
-  /** Where drafts are solved, so that the server can stop them. Absent: the handler's own. */
-  drafts?: Drafts
+  /** The jobs of the process, so that the server can start and stop them. Absent: the handler's own. */
+  jobs?: Jobs
   /** Most changes of orders and reservations of one distributor that wait. Absent: `MOST_WAITING`. */
   waitingWriters?: number
   /** Whether the schema can be read without a key. */
@@ -32,12 +33,12 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
 
 /** The handler for all requests: `/graphql`, `/health/live` and `/health/ready`. */
 export function createApp(options: AppOptions) {
-  const { client, clock, onFault, drafts = new Drafts() } = options
+  const { client, clock, onFault, jobs = jobsOf({ client, clock, onFault }) } = options
   const services: Services = {
     client,
     clock,
     onFault,
-    drafts,
+    jobs,
     snapshots: new Snapshots(),
     executor: new CommandExecutor(options.waitingWriters),
   }

@@ -1,7 +1,7 @@
 // The environment, parsed once at the start. Nothing else reads environment variables.
 import { z } from 'zod'
 
-const shape = z.object({
+const variables = z.object({
   DATABASE_URL: z
     .string()
     .regex(/^postgres(ql)?:\/\//, 'must begin with postgresql://')
@@ -10,10 +10,20 @@ const shape = z.object({
   FILLWRIGHT_FOLDER: z.string().min(1).default('var'),
   PORT: z.coerce.number().int().min(0).max(65_535).default(4000),
   HOST: z.string().min(1).default('127.0.0.1'),
+  PLANNING_THREADS: z.coerce.number().int().min(0).max(256).optional(),
+  PLANNING_PER_DISTRIBUTOR: z.coerce.number().int().min(1).max(256).default(2),
   WAITING_WRITERS: z.coerce.number().int().min(1).max(100_000).default(100),
   INTROSPECTION: z.enum(['key', 'open']).default('key'),
   QUERY_EDITOR: z.enum(['on', 'off']).default('on'),
 })
+
+const shape = variables.refine(
+  ({ DATABASE_URL, PLANNING_THREADS }) => DATABASE_URL !== undefined || PLANNING_THREADS !== 0,
+  {
+    path: ['PLANNING_THREADS'],
+    message: 'must be 1 or more without a DATABASE_URL: no other process can plan on the embedded database',
+  },
+)
 
 export interface Settings {
   /** The PostgreSQL server to use. Absent: an embedded database in `folder`. */
@@ -26,6 +36,10 @@ export interface Settings {
   port: number
   /** The address to listen on. */
   host: string
+  /** Searches at once in this process, and a short one beside them; 0: it plans nothing. Absent: the processors less one. */
+  planningThreads?: number
+  /** Searches at once for one distributor, over all processes. */
+  planningPerDistributor: number
   /** Most changes of orders and reservations of one distributor that wait; further ones are refused as `BUSY`. */
   waitingWriters: number
   /** Whether the schema can be read without a key. */
@@ -44,12 +58,15 @@ export function parseSettings(environment: Record<string, string | undefined>): 
   }
   const { DATABASE_URL, DATABASE_POOL, FILLWRIGHT_FOLDER, PORT, HOST, WAITING_WRITERS, INTROSPECTION, QUERY_EDITOR } =
     parsed.data
+  const { PLANNING_THREADS, PLANNING_PER_DISTRIBUTOR } = parsed.data
   return {
     ...(DATABASE_URL === undefined ? {} : { databaseUrl: DATABASE_URL }),
     databasePool: DATABASE_POOL,
     folder: FILLWRIGHT_FOLDER,
     port: PORT,
     host: HOST,
+    ...(PLANNING_THREADS === undefined ? {} : { planningThreads: PLANNING_THREADS }),
+    planningPerDistributor: PLANNING_PER_DISTRIBUTOR,
     waitingWriters: WAITING_WRITERS,
     openIntrospection: INTROSPECTION === 'open',
     queryEditor: QUERY_EDITOR === 'on',

@@ -11,6 +11,7 @@ test('an empty environment gives the embedded database and port 4000 of this mac
     host: '127.0.0.1',
     openIntrospection: false,
     queryEditor: true,
+    planningPerDistributor: 2,
     waitingWriters: 100,
   })
 })
@@ -26,6 +27,8 @@ test('every variable is read', () => {
     FILLWRIGHT_FOLDER: '/srv/fillwright',
     PORT: '8080',
     HOST: '0.0.0.0',
+    PLANNING_THREADS: '0',
+    PLANNING_PER_DISTRIBUTOR: '3',
     WAITING_WRITERS: '12',
     INTROSPECTION: 'open',
     QUERY_EDITOR: 'off',
@@ -36,6 +39,8 @@ test('every variable is read', () => {
     folder: '/srv/fillwright',
     port: 8080,
     host: '0.0.0.0',
+    planningThreads: 0,
+    planningPerDistributor: 3,
     waitingWriters: 12,
     openIntrospection: true,
     queryEditor: false,
@@ -46,6 +51,11 @@ test('all that is wrong is said at once, by the names of the variables', () => {
   const broken = () =>
     parseSettings({ DATABASE_URL: 'mysql://x', DATABASE_POOL: '0', PORT: 'http', INTROSPECTION: 'yes' })
   expect(broken).toThrow(/DATABASE_URL: .*DATABASE_POOL: .*PORT: .*INTROSPECTION: /s)
+})
+
+test('a server on the embedded database plans: no other process can', () => {
+  expect(() => parseSettings({ PLANNING_THREADS: '0' })).toThrow(/PLANNING_THREADS: .*DATABASE_URL/)
+  expect(parseSettings({ PLANNING_THREADS: '1' })).toMatchObject({ planningThreads: 1 })
 })
 
 test('the README lists every variable', async () => {

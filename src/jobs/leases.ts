@@ -5,6 +5,7 @@ import { Prisma, type PrismaClient, type TransactionClient } from '../database/c
 import { KEPT } from '../database/kept-statements.ts'
 import { inTransaction } from '../database/transaction.ts'
 import { LeaseLost } from './job-kind.ts'
+import { SHORT_SECONDS } from './places.ts'
 
 const kept = Prisma.raw(KEPT)
 
@@ -36,7 +37,7 @@ export interface Claim {
   kinds: readonly string[]
   /** Only jobs that take no longer, in seconds. */
   mostSeconds: number
-  /** Most jobs of the lane that run for one distributor at once, over all processes. */
+  /** Most jobs of the lane that run for one distributor at once, over all processes; where there are several, one is a short one. */
   perDistributor: number
   leaseSeconds: number
   /** Names the process. */
@@ -62,12 +63,13 @@ export async function claimNext(client: PrismaClient, claim: Claim): Promise<Cla
     await tx.$executeRaw`${kept} SELECT pg_advisory_xact_lock(${CLAIMING})`
     return tx.$queryRaw<unknown[]>`${kept}
       WITH "busy" AS (
-        SELECT "distributorId", count(*) AS "n" FROM "Job"
+        SELECT "distributorId", count(*) AS "n", count(*) FILTER (WHERE "seconds" > ${SHORT_SECONDS}) AS "long" FROM "Job"
         WHERE "state" = 'RUNNING' AND "leaseUntil" > now() AND "kind" = ANY(${kinds}) GROUP BY "distributorId"
       ), "next" AS (
         SELECT "Job"."distributorId", "Job"."id" FROM "Job" LEFT JOIN "busy" USING ("distributorId")
         WHERE "kind" = ANY(${kinds}) AND ${due(now)} AND "attempts" < "mostAttempts"
           AND "seconds" <= ${mostSeconds} AND coalesce("n", 0) < ${perDistributor}
+          AND ("seconds" <= ${SHORT_SECONDS} OR coalesce("long", 0) < ${Math.max(1, perDistributor - 1)})
         ORDER BY coalesce("n", 0), "createdAt" + make_interval(secs => "seconds"), "id"
         LIMIT 1 FOR UPDATE OF "Job" SKIP LOCKED
       )

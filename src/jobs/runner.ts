@@ -13,7 +13,7 @@ import { type Running, runAttempt } from './run-attempt.ts'
 export interface RunnerOptions {
   /** Jobs of the planning lane at once; one short one runs beside them. 0: this process plans nothing. */
   planning: number
-  /** Most jobs of the planning lane that run for one distributor at once, over all processes. */
+  /** Most jobs of the planning lane that run for one distributor at once, over all processes; of several, one is short. */
   perDistributor: number
   /** Seconds for which a lease holds. 30 unless given. */
   leaseSeconds?: number
@@ -64,7 +64,7 @@ export class JobRunner<Services extends JobServices> implements Jobs {
 
   /** From now on looks by itself, about every second, for what other processes enqueued or left, and for what is done daily. */
   start(): void {
-    this.#timers.push(setInterval(() => this.#look(), BETWEEN_LOOKS).unref())
+    this.#timers.push(setInterval(() => this.#look(), BETWEEN_LOOKS))
     this.#look()
   }
 

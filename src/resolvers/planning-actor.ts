@@ -1,13 +1,14 @@
-// The actor of a use-case that needs the planner: with the plan in force and the drafts at hand.
+// The actor of a use-case that needs the planner: with the plan in force and the jobs at hand.
+import type { Jobs } from '../jobs/jobs.ts'
 import type { Snapshots } from '../records/snapshots.ts'
 import type { DistributorNow } from './access/authenticate.ts'
 import type { Actor } from './actor.ts'
 import type { CommandExecutor } from './commands/executor.ts'
-import type { Drafts } from './plans/drafts.ts'
 
 export interface PlanningActor extends Actor {
   snapshots: Snapshots
-  drafts: Drafts
+  /** The jobs of this process. */
+  jobs: Jobs
   /** What runs the commands that write orders and reservations. */
   executor: CommandExecutor
   /** The distributor as the request found it, for questions that are answered once. Absent: it is read. */

@@ -2,8 +2,8 @@
 import { createApp } from '../app.ts'
 import { systemClock } from '../clock.ts'
 import { openDatabase } from '../database/open-database.ts'
-import { giveUpAbandoned, PATIENCE_MINUTES } from '../resolvers/plans/abandoned.ts'
-import { Drafts } from '../resolvers/plans/drafts.ts'
+import { jobsOf } from '../jobs/kinds.ts'
+import { expireLeases } from '../jobs/leases.ts'
 import { listen } from '../server.ts'
 import { parseSettings } from '../settings.ts'
 import { progressWords } from '../solver/progress.ts'
@@ -39,14 +39,15 @@ async function start(): Promise<void> {
   )
   const database = await openDatabase(settings, (error) => console.error(`database: ${error.message}`))
   const services = { client: database.client, clock: systemClock }
-  await giveUpAbandoned(services, settings.databaseUrl ? PATIENCE_MINUTES : 0)
-  const drafts = new Drafts()
+  if (!settings.databaseUrl) await expireLeases(database.client)
   const onFault = (error: unknown, id: string) => console.error(`fault ${id}:`, error)
-  const app = createApp({ ...services, ...settings, drafts, onFault, stopping: stopping.signal })
+  const jobs = jobsOf({ ...services, onFault }, settings)
+  const app = createApp({ ...services, ...settings, jobs, onFault, stopping: stopping.signal })
   progress.show('Looking whether there is anything in it ...')
   const seeded = await seedDemoIfEmpty(services, settings.folder)
   await guardDemoKeys(settings.folder)
   const server = await listen(app, settings)
+  jobs.start()
   progress.end()
   console.log(`Fillwright answers at ${server.address}/graphql (after ${seconds()} s).`)
   if (seeded) console.log(`The database was empty: it now holds an invented brewery to try things on.`)
@@ -54,7 +55,7 @@ async function start(): Promise<void> {
   stopOnSignals(async () => {
     stopping.abort()
     progress.end()
-    await Promise.all([drafts.stop(), server.close(PATIENCE)])
+    await Promise.all([jobs.stop(), server.close(PATIENCE)])
     await database.close()
   })
 

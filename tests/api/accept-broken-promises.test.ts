@@ -7,7 +7,7 @@ import { encodeGlobalId } from '../../src/resolvers/global-id.ts'
 import { openTestApi } from '../support/api.ts'
 import { listenFor, subscribe } from '../support/risk-news.ts'
 
-const { app, data, client, drafts, keys, scenario, faults } = await openTestApi({ planned: true })
+const { app, data, client, jobs, keys, scenario, faults } = await openTestApi({ planned: true })
 const { today } = scenario.problem
 
 const ADOPT = `mutation ($input: AdoptPlanInput!) { adoptPlan(input: $input) { __typename
@@ -37,7 +37,7 @@ async function brokenDraft(): Promise<string> {
     .parse(
       await data('mutation { draftPlan(input: { effort: { steps: 10 } }) { ... on PlanPayload { plan { id } } } }'),
     )
-  await drafts.settled()
+  await jobs.settled()
   await setReady((was) => was.toISOString())
   return draftPlan.plan.id
 }
@@ -89,7 +89,7 @@ test.each([
     .parse(
       await data('mutation { draftPlan(input: { effort: { steps: 200 } }) { ... on PlanPayload { plan { id } } } }'),
     )
-  await drafts.settled()
+  await jobs.settled()
   await data(ADOPT, { input: { id: draftPlan.plan.id, acceptBrokenPromises: { all: true } } }, 'planner')
   id = await brokenDraft()
   const refused = conflict.parse(await data(ADOPT, { input: { id } }, 'planner'))

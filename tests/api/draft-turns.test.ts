@@ -4,8 +4,8 @@ import { afterAll, expect, test } from 'vitest'
 import { z } from 'zod'
 import { openTestApi } from '../support/api.ts'
 
-const { data, drafts, faults } = await openTestApi({ planned: true })
-afterAll(() => drafts.stop())
+const { data, jobs, faults } = await openTestApi({ planned: true })
+afterAll(() => jobs.stop())
 
 const begun = z.object({ plan: z.object({ id: z.string() }) })
 const draft = async (effort: object) => {
@@ -35,7 +35,7 @@ test('a short draft that is asked for after long ones is ready first, and the lo
       __typename: 'PlanPayload',
       plan: { status: 'DISCARDED' },
     })
-  await drafts.settled()
+  await jobs.settled()
   expect(faults).toEqual([])
 })
 

@@ -5,8 +5,8 @@ import { hashKey } from '../../src/resolvers/access/authenticate.ts'
 import { encodeGlobalId } from '../../src/resolvers/global-id.ts'
 import { DEMO_ID, openTestApi } from '../support/api.ts'
 
-const { app, client, data, keys, drafts, faults, revision, scenario } = await openTestApi({ planned: true })
-afterAll(() => drafts.stop())
+const { app, client, data, keys, jobs, faults, revision, scenario } = await openTestApi({ planned: true })
+afterAll(() => jobs.stop())
 
 /** The results that a subscription sends until it ends. */
 async function listen(query: string, variables: object, key = keys.planner): Promise<unknown[]> {
@@ -157,7 +157,7 @@ test('the plan in force tells a bound that holds, also after an order was placed
   }
   // The plan of the test came without a bound.
   await data(query, {}, 'planner')
-  await drafts.settled()
+  await jobs.settled()
   await holds()
   const { placeOrder } = await data(
     `mutation { placeOrder(input: { account: { externalRef: "C-101" }, serveOn: "2027-03-20", accept: LATER
@@ -170,7 +170,7 @@ test('the plan in force tells a bound that holds, also after an order was placed
   // No one waits for it.
   const pending = { planInForce: { costTotal: expect.any(Number), lowerBound: null, boundKind: 'PENDING', gap: null } }
   expect(await data(query, {}, 'planner')).toEqual(pending)
-  await drafts.settled()
+  await jobs.settled()
   await holds()
   expect(await client.plan.count({ where: { status: 'IN_FORCE', lowerBound: null } })).toBe(0)
 })

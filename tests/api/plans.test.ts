@@ -6,7 +6,7 @@ import { addDays } from '../../src/planner/documents/index.ts'
 import { openTestApi } from '../support/api.ts'
 import { recordStatements } from '../support/database.ts'
 
-const { client, data, scenario, faults, drafts } = await openTestApi({ planned: true })
+const { client, data, scenario, faults, jobs } = await openTestApi({ planned: true })
 const { problem } = scenario
 const plan = problem.baseline
 if (!plan) throw new Error('the demo is planned')
@@ -169,7 +169,7 @@ test('a draft is polled until it is ready, compared with the plan in force, adop
   }
   expect(status).toBe('DRAFT')
   expect(polls).toBeGreaterThan(5)
-  await drafts.settled()
+  await jobs.settled()
 
   const { planInForce } = await data('{ planInForce { id } }', {}, 'planner')
   const before = z.object({ id: z.string() }).parse(planInForce).id

@@ -5,19 +5,15 @@ import { createApp } from '../../src/app.ts'
 import { createClient } from '../../src/database/client.ts'
 import { addDays } from '../../src/planner/documents/index.ts'
 import { openTestApi } from '../support/api.ts'
-import { testDrafts } from '../support/drafts.ts'
+import { testJobs } from '../support/jobs.ts'
 import { closeFermenters, listenFor, subscribe } from '../support/risk-news.ts'
 
 const { app, data, pool, clock, keys, scenario, faults } = await openTestApi({ planned: true })
 const { today, accounts } = scenario.problem
 const externalRef = scenario.names.accounts?.[accounts[0]?.id ?? '']?.externalRef ?? ''
 // Another process on the same database: it shares nothing with the first but the rows.
-const other = createApp({
-  client: createClient(pool),
-  clock,
-  drafts: testDrafts(),
-  onFault: (error) => faults.push(error),
-})
+const elsewhere = { client: createClient(pool), clock, onFault: (error: unknown) => faults.push(error) }
+const other = createApp({ ...elsewhere, jobs: testJobs(elsewhere) })
 
 const QUERY = `subscription { promiseAtRisk { atRisk promisedOn line { order { externalRef } } cause { event } revision } }`
 

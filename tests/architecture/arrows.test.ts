@@ -12,8 +12,22 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   floor: ['planner'],
   database: ['planner', 'clock.ts', 'errors.ts'],
   records: ['planner', 'floor', 'database', 'errors.ts'],
-  jobs: ['database', 'clock.ts', 'errors.ts'],
-  resolvers: ['planner', 'floor', 'solver', 'words', 'records', 'database', 'clock.ts', 'errors.ts', 'scopes.ts'],
+  // The list of kinds alone leads to the use-cases: see below.
+  jobs: ['resolvers', 'solver', 'database', 'clock.ts', 'errors.ts'],
+  resolvers: [
+    'jobs/enqueue.ts',
+    'jobs/job-kind.ts',
+    'jobs/jobs.ts',
+    'planner',
+    'floor',
+    'solver',
+    'words',
+    'records',
+    'database',
+    'clock.ts',
+    'errors.ts',
+    'scopes.ts',
+  ],
   schema: [
     'resolvers',
     'words',
@@ -27,6 +41,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   http: ['database', 'errors.ts', 'error-catalogue.ts'],
   'command-line': ['planner', 'solver', 'words'],
   start: [
+    'jobs',
     'resolvers',
     'words',
     'records',
@@ -75,6 +90,11 @@ test('a room imports only from rooms that its arrows lead to', () => {
     return from !== to && !allowed.includes(to) && !allowed.includes(target)
   })
   expect(wrong).toEqual([])
+})
+
+test('of the jobs only the list of kinds leads to the use-cases and to the solver', () => {
+  const leading = imports.filter(({ file, target }) => roomOf(file) === 'jobs' && /^(resolvers|solver)\//.test(target))
+  expect([...new Set(leading.map(({ file }) => file))]).toEqual(['jobs/kinds.ts'])
 })
 
 test('the planner imports nothing from outside but zod and, in its calendar, date-fns, and the use-cases no GraphQL', () => {

@@ -9,9 +9,9 @@ import { DEMO_USERS, type DemoUser } from '../../src/resolvers/access/demo-keys.
 import { graphiqlTabs } from '../../src/schema/graphiql-tabs.ts'
 import { openTestApi } from '../support/api.ts'
 
-const { app, ask, drafts, faults, keys, scenario } = await openTestApi({ planned: true })
+const { app, ask, jobs, faults, keys, scenario } = await openTestApi({ planned: true })
 const { today } = scenario.problem
-afterAll(() => drafts.stop())
+afterAll(() => jobs.stop())
 const readme = await readFile(new URL('../../README.md', import.meta.url), 'utf8')
 const blocks = [...readme.matchAll(/```graphql (\w+)\n([\s\S]*?)```/g)].map(([, user = '', query = '']) => ({
   user,
@@ -62,7 +62,7 @@ test.each(blocks)('as $user: $query', async ({ user, query }) => {
   const { data, errors } = await ask(query, variables, user)
   expect(errors).toBeUndefined()
   remember(data)
-  if (query.includes('compare(')) await drafts.settled()
+  if (query.includes('compare(')) await jobs.settled()
   // A block that asks for nothing but what is wrong shows what is wrong; all others do what they say.
   const refused = Object.values(data ?? {}).filter((value) => JSON.stringify(value).includes('"issues"'))
   if (!/^mutation/.test(query) || query.includes('__typename')) expect(refused).toEqual([])

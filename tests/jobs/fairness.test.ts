@@ -57,3 +57,10 @@ test('a process without places for planning leaves it to others, and does what i
   await here.settled()
   expect(await jobs().rowOf('plan')).toMatchObject({ state: 'WAITING' })
 })
+
+test('the long jobs of one distributor leave room for a short one of it', async () => {
+  for (const name of ['long', 'other long', 'third long']) await jobs().ask('a', name, { seconds: 60 })
+  await jobs().ask('a', 'short', { seconds: 5 })
+  jobs().runner({ perDistributor: 2 }).wake()
+  expect((await jobs().begun(2)).toSorted()).toEqual(['long', 'short'])
+})

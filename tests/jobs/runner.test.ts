@@ -23,8 +23,9 @@ test('a result is written with the end of its job, and the payload goes', async 
 })
 
 test('a result is refused once the lease is lost, and the attempt that has it now writes its own', async () => {
-  await jobs().ask('a', 'one')
-  const [here, there] = [jobs().runner(), jobs().runner()]
+  await jobs().ask('a', 'one', { seconds: 60 })
+  // With one place, the first process has none for a second attempt.
+  const [here, there] = [jobs().runner({ planning: 1 }), jobs().runner()]
   here.wake()
   await jobs().begun(1)
   await jobs().runOut('one')

@@ -14,7 +14,7 @@ import type { PlanningActor } from '../../src/resolvers/planning-actor.ts'
 import { promise } from '../../src/resolvers/promise/promise.ts'
 import { openPromiseSession } from '../../src/resolvers/promise/promise-session.ts'
 import type { TestDatabase } from '../support/database.ts'
-import { testDrafts } from '../support/drafts.ts'
+import { testJobs } from '../support/jobs.ts'
 import { holds, type Model } from './model.ts'
 
 const ZONE = 'Etc/UTC'
@@ -34,15 +34,14 @@ export class Brewery {
 
   private constructor({ client }: TestDatabase, distributorId: string, now: number) {
     this.#clock = new SetClock(new Date(now))
+    const services = { client, clock: this.#clock, onFault: (error: unknown) => this.faults.push(error) }
     this.actor = {
-      client,
-      clock: this.#clock,
+      ...services,
       distributorId,
       snapshots: new Snapshots(),
       executor: new CommandExecutor(),
       // Without threads, which take longer to start than the search.
-      drafts: testDrafts(1),
-      onFault: (error) => this.faults.push(error),
+      jobs: testJobs(services, 1),
     }
   }
 

@@ -11,7 +11,7 @@ import { command } from './command.ts'
 export const draft = fc.integer({ min: 0, max: 30 }).map((steps) =>
   command(`draft with ${steps} steps`, async (model, { actor }) => {
     const { id } = await draftPlan(actor, { effort: { steps } })
-    await actor.drafts.settled()
+    await actor.jobs.settled()
     model.draft = id
   }),
 )

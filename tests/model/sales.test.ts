@@ -26,7 +26,7 @@ test(
       await fc.asyncModelRun(() => ({ model, real }), commands)
       await real.expectLike(model, true)
       steps += model.steps
-      await real.actor.drafts.stop()
+      await real.actor.jobs.stop()
     })
     // The short run is the same each time; the long one tells its seed where it fails.
     await fc.assert(property, {

@@ -7,7 +7,7 @@ import { todayIn } from '../../src/clock.ts'
 import { saveSetup } from '../../src/records/save-setup.ts'
 import { type DemoUser, makeDemoKeys } from '../../src/resolvers/access/demo-keys.ts'
 import { openTestDatabase } from './database.ts'
-import { testDrafts } from './drafts.ts'
+import { testJobs } from './jobs.ts'
 import { plannedScenario } from './planned-demo.ts'
 
 export const DEMO_ID = 'demo'
@@ -44,8 +44,9 @@ export async function openTestApi({
     return makeDemoKeys(tx, DEMO_ID, clock.now())
   })
   const faults: unknown[] = []
-  const drafts = testDrafts()
-  const app = createApp({ client, clock, drafts, waitingWriters, onFault: (error) => faults.push(error) })
+  const services = { client, clock, onFault: (error: unknown) => faults.push(error) }
+  const jobs = testJobs(services)
+  const app = createApp({ ...services, jobs, waitingWriters })
 
   /** Sends a query as a user of the demo, with another key, or without one (`null`). */
   const ask = async (
@@ -72,5 +73,5 @@ export async function openTestApi({
   /** The revision of the demo's records. */
   const revision = async () => (await client.distributor.findUniqueOrThrow({ where: { id: DEMO_ID } })).revision
 
-  return { ...database, app, drafts, scenario, keys, faults, ask, data, revision }
+  return { ...database, app, jobs, scenario, keys, faults, ask, data, revision }
 }

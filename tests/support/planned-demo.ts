@@ -11,7 +11,7 @@ import { Snapshots } from '../../src/records/snapshots.ts'
 import { CommandExecutor } from '../../src/resolvers/commands/executor.ts'
 import type { PlanningActor } from '../../src/resolvers/planning-actor.ts'
 import { openTestDatabase } from './database.ts'
-import { testDrafts } from './drafts.ts'
+import { testJobs } from './jobs.ts'
 
 export const DEMO_ID = 'demo'
 
@@ -35,14 +35,13 @@ export async function openPlannedDemo() {
   const scenario = plannedScenario(todayIn(clock, 'Europe/London'))
   await client.$transaction((tx) => saveSetup(tx, DEMO_ID, scenario, clock.now()))
   const faults: unknown[] = []
+  const services = { client, clock, onFault: (error: unknown) => faults.push(error) }
   const actor: PlanningActor = {
-    client,
-    clock,
+    ...services,
     distributorId: DEMO_ID,
     snapshots: new Snapshots(),
     executor: new CommandExecutor(),
-    drafts: testDrafts(),
-    onFault: (error) => faults.push(error),
+    jobs: testJobs(services),
   }
 
   /** The problem as the records have it, with the plan in force as its baseline. */

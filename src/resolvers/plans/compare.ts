@@ -4,7 +4,7 @@ import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
 import { dateOf } from '../../database/calendar-day.ts'
 import type { TransactionClient } from '../../database/client.ts'
-import { applyChanges } from '../../planner/documents/index.ts'
+import { enqueue } from '../../jobs/enqueue.ts'
 import { loadProblem } from '../../records/load-problem.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { readInput } from '../read-input.ts'
@@ -13,8 +13,8 @@ import { References } from '../thing-ref.ts'
 import type { Written } from '../written.ts'
 import { effortUpTo, seedShape } from './effort.ts'
 import { NamesOf } from './names.ts'
+import { PLAN_SCENARIOS, secondsOfScenario } from './plan-scenarios.ts'
 import type { Scenario } from './scenarios.ts'
-import { solveComparison } from './solve-comparison.ts'
 import { tooMany } from './unfinished.ts'
 import { changeShape, type FoundChange, findChange } from './what-if-changes.ts'
 
@@ -49,9 +49,9 @@ const shape = z.strictObject({
 export async function compare(actor: PlanningActor, input: unknown): Promise<Written> {
   const reading = readInput(shape, input)
   const { scenarios: asked, effort, seed } = reading.given
-  const { client, clock, distributorId, drafts, onFault } = actor
+  const { client, clock, distributorId, jobs } = actor
   const id = randomUUID()
-  const { revision, scenarios, problems } = await client.$transaction(
+  const { revision } = await client.$transaction(
     async (tx) => {
       const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
       const today = todayIn(clock, timeZone)
@@ -86,21 +86,15 @@ export async function compare(actor: PlanningActor, input: unknown): Promise<Wri
           createdAt: clock.now(),
         },
       })
-      const changed = found.map((changes) =>
-        applyChanges(
-          problem,
-          changes.map(({ change }) => change),
-        ),
-      )
-      return { revision, scenarios, problems: [problem, ...changed] }
+      const changes = [[], ...found.map((list) => list.map(({ change }) => change))]
+      const payload = { problem, changes, effort: { seed, ...effort }, planned: [], at: 0 }
+      const options = { key: id, seconds: secondsOfScenario(payload) }
+      await enqueue({ tx, clock }, distributorId, PLAN_SCENARIOS, payload, options)
+      return { revision }
     },
     { isolationLevel: 'RepeatableRead' },
   )
-  const task = { client, clock, distributorId, id, scenarios, problems, effort: { seed, ...effort }, onFault }
-  drafts.begin(
-    () => solveComparison(task, drafts),
-    (error) => onFault(error, id),
-  )
+  jobs.wake()
   return { id, revision }
 }
 

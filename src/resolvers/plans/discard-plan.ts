@@ -2,10 +2,12 @@
 import { z } from 'zod'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
 import { Conflict, NotFound } from '../../errors.ts'
+import { cancelJobs } from '../../jobs/enqueue.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { Written } from '../written.ts'
 import { globalId, planIdOf } from './plan-ref.ts'
+import { SOLVE_DRAFT } from './solve-draft.ts'
 import { statusWords } from './status-words.ts'
 
 const shape = z.strictObject({ id: globalId })
@@ -16,7 +18,7 @@ const shape = z.strictObject({ id: globalId })
  */
 export async function discardPlan(actor: PlanningActor, input: unknown): Promise<Written> {
   const { id: text } = parseInput(shape, input)
-  const { distributorId, drafts } = actor
+  const { distributorId, clock, jobs } = actor
   const id = planIdOf(text)
   const { revision } = await withDistributorLock(actor, distributorId, async ({ tx, log }) => {
     const row = await tx.plan.findUnique({ where: { distributorId_id: { distributorId, id } } })
@@ -25,9 +27,10 @@ export async function discardPlan(actor: PlanningActor, input: unknown): Promise
     if (status === 'DISCARDED') return
     if (status !== 'DRAFT' && status !== 'SOLVING')
       throw new Conflict('STATUS_FORBIDS', `The plan is ${statusWords(status)}; only drafts can be discarded.`)
+    await cancelJobs({ tx, clock }, { distributorId, key: id }, SOLVE_DRAFT)
     await tx.plan.update({ where: { distributorId_id: { distributorId, id } }, data: { status: 'DISCARDED' } })
     log('PLAN_DISCARDED', { type: 'Plan', id }, { id, status }, { id, status: 'DISCARDED' })
   })
-  drafts.discard(id)
+  jobs.checkLeases()
   return { id, revision }
 }

@@ -1,16 +1,17 @@
-// A plan beside the plan in force: asked for here, answered at once, solved on a thread of its own.
+// A plan beside the plan in force: asked for here, answered at once, solved by a job.
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
 import { dateOf } from '../../database/calendar-day.ts'
+import { enqueue } from '../../jobs/enqueue.ts'
 import { applyChanges, costsShape, DEFAULT_COSTS, problemShape } from '../../planner/documents/index.ts'
 import { loadProblem } from '../../records/load-problem.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { readInput } from '../read-input.ts'
 import { References } from '../thing-ref.ts'
 import type { Written } from '../written.ts'
-import { effortUpTo, MOST_SECONDS, MOST_STEPS, seedShape } from './effort.ts'
-import { solveDraft } from './solve-draft.ts'
+import { effortUpTo, MOST_SECONDS, MOST_STEPS, secondsOf, seedShape } from './effort.ts'
+import { SOLVE_DRAFT } from './solve-draft.ts'
 import { tooMany } from './unfinished.ts'
 import { findWithout, withoutListShape } from './without.ts'
 
@@ -31,9 +32,9 @@ export async function draftPlan(actor: PlanningActor, input: unknown): Promise<W
   const reading = readInput(shape, input)
   const { given } = reading
   const { effort, seed, costs, frozenDays } = given
-  const { client, clock, distributorId, drafts, onFault } = actor
+  const { client, clock, distributorId, jobs } = actor
   const id = randomUUID()
-  const { problem, revision } = await client.$transaction(
+  const { revision } = await client.$transaction(
     async (tx) => {
       const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
       const today = todayIn(clock, timeZone)
@@ -59,14 +60,12 @@ export async function draftPlan(actor: PlanningActor, input: unknown): Promise<W
           createdAt: clock.now(),
         },
       })
-      return { ...loaded, problem: applyChanges(loaded.problem, without) }
+      const payload = { problem: applyChanges(loaded.problem, without), effort: { seed, ...effort } }
+      await enqueue({ tx, clock }, distributorId, SOLVE_DRAFT, payload, { key: id, seconds: secondsOf(effort) })
+      return loaded
     },
     { isolationLevel: 'RepeatableRead' },
   )
-  const task = { client, clock, distributorId, planId: id, problem, effort: { seed, ...effort }, onFault }
-  drafts.begin(
-    () => solveDraft(task, drafts),
-    (error) => onFault(error, id),
-  )
+  jobs.wake()
   return { id, revision }
 }

@@ -33,7 +33,7 @@ type Looked = { bound: PlanBound | null }
  * is stored if nothing changed meanwhile.
  */
 export async function planBound(actor: PlanningActor, planId: string): Promise<PlanBound | null> {
-  const { client, distributorId, drafts, onFault } = actor
+  const { client, distributorId, jobs, onFault } = actor
   const row = await client.plan.findUnique({ where: { distributorId_id: { distributorId, id: planId } } })
   if (!row || row.costTotal === null) return null
   if (row.lowerBound !== null) return stored(row)
@@ -44,7 +44,7 @@ export async function planBound(actor: PlanningActor, planId: string): Promise<P
   const found = known.get(key)
   if (found) return found.bound
   known.set(key, { bound: PENDING })
-  drafts.begin(
+  jobs.beside(
     async () => {
       if ((await find(actor, planId)) === null) known.set(key, { bound: null })
       else known.delete(key)

@@ -140,7 +140,7 @@ builder.mutationFields((t) => ({
   discardPlan: t.field({
     ...needs(
       'plan:write',
-      'Discards a draft: it stays readable with the status DISCARDED and can no longer be adopted. One that is being solved is stopped. A plan that is in force, past or failed is a Conflict.',
+      'Discards a draft: it stays readable for 14 days with the status DISCARDED and can no longer be adopted. One that is being solved is stopped. A plan that is in force, past or failed is a Conflict.',
     ),
     type: PlanPayload,
     errors: WRITE_ERRORS,

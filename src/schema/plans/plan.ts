@@ -41,7 +41,8 @@ builder.prismaNode('Plan', {
     fromRevision: t.exposeInt('fromRevision'),
     baseline: t.relation('baseline', {
       nullable: true,
-      description: 'The plan that was in force when it was begun, for frozen days and churn (F1).',
+      description:
+        'The plan that was in force when it was begun, for frozen days and churn (F1). Absent: there was none, or it is deleted.',
     }),
     today: t.expose('today', { type: 'LocalDate' }),
     horizonDays: t.exposeInt('horizonDays'),

@@ -18,7 +18,7 @@ import { availability } from '../../../src/resolvers/promise/availability.ts'
 import { promise } from '../../../src/resolvers/promise/promise.ts'
 import { reserveBeer } from '../../../src/resolvers/reservations/reserve-beer.ts'
 import { openTestDatabase } from '../../support/database.ts'
-import { testDrafts } from '../../support/drafts.ts'
+import { testJobs } from '../../support/jobs.ts'
 
 const ZONE = 'Etc/UTC'
 const { client, clock } = await openTestDatabase()
@@ -31,13 +31,10 @@ let breweries = 0
 /** A distributor of its own whose last casks are all held by one wish of priority 3. */
 async function opened() {
   breweries += 1
+  const services = { client, clock, onFault: (error: unknown) => expect(error).toBe(undefined) }
   const actor: PlanningActor = {
-    ...{ client, clock, distributorId: `last-${breweries}`, snapshots: new Snapshots() },
-    ...{
-      executor: new CommandExecutor(),
-      drafts: testDrafts(),
-      onFault: (error: unknown) => expect(error).toBe(undefined),
-    },
+    ...{ ...services, distributorId: `last-${breweries}`, snapshots: new Snapshots() },
+    ...{ executor: new CommandExecutor(), jobs: testJobs(services) },
   }
   const scenario = lastCasksScenario(today, ZONE)
   const { plan } = makePlan(scenario.problem, { steps: 0 })
@@ -110,7 +107,7 @@ test('what can be offered counts what wishes hold', async () => {
 test('a draft that was begun before a wish gave way comes into force with the promise kept and the wish placed anew', async () => {
   const { actor, wishId } = await opened()
   const { id } = await draftPlan(actor, { effort: { steps: 0 } })
-  await actor.drafts.settled()
+  await actor.jobs.settled()
   const placed = await placeOrder(actor, { ...asked(4, 1), accept: 'ON_TIME_ONLY' })
   expect(placed.gaveWay.map(({ orderLineId }) => orderLineId)).toEqual([wishId])
   const adopted = await adoptPlan(actor, { id: encodeGlobalId('Plan', id) })

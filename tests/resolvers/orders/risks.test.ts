@@ -81,7 +81,7 @@ test('an order that comes then writes what holds no more into the plan, and logs
 test('a plan that keeps the promise again, once the vessels are back, makes it safe', async () => {
   await stopFermenters([])
   const draft = await draftPlan(actor, { effort: { steps: 100 } })
-  await actor.drafts.settled()
+  await actor.jobs.settled()
   const { revision } = await adoptPlan(actor, { id: encodeGlobalId('Plan', draft.id) })
   const last = (await news()).at(-1)
   expect(last).toMatchObject({

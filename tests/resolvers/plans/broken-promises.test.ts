@@ -42,7 +42,7 @@ beforeAll(async () => {
   const batch = { id: encodeGlobalId('Batch', late.id) }
   await changeBatch(actor, { batch, readyAt: `${addDays(problem.today, 20)}T16:00:00Z` })
   const { id } = await draftPlan(actor, { effort: { steps: 60 } })
-  await actor.drafts.settled()
+  await actor.jobs.settled()
   await changeBatch(actor, { batch, readyAt: late.readyAt })
   const kept = brokenIn((await stored()).plan)
   const rows = await client.planVerdict.findMany({
@@ -117,7 +117,7 @@ test('where all broken promises are named it comes into force, answers each, and
 
 test('what the plan in force breaks already stands in no draft’s way', async () => {
   const { id } = await draftPlan(actor, { effort: { steps: 0 }, costs: { churn: 1_000_000 } })
-  await actor.drafts.settled()
+  await actor.jobs.settled()
   const { brokenPromises } = await adoptPlan(actor, { id: encodeGlobalId('Plan', id) })
   expect(brokenPromises).toEqual([])
 })

@@ -26,7 +26,7 @@ const day = served.get(line.id) ?? ''
 
 test('such a draft is refused with the line and both days', async () => {
   const { id } = await draftPlan(actor, { effort: { steps: 0 }, frozenDays: 0 })
-  await actor.drafts.settled()
+  await actor.jobs.settled()
   const draft = await client.delivery.findFirstOrThrow({ where: { distributorId, planId: id, orderLineId: line.id } })
   expect(dayOf(draft.serveOn)).toBe(day)
   // The plan in force serves it a day later than the draft does, by a promise that allows that.

@@ -5,7 +5,7 @@ import { adoptPlan } from '../../../src/resolvers/plans/adopt-plan.ts'
 import { discardPlan } from '../../../src/resolvers/plans/discard-plan.ts'
 import { draftPlan } from '../../../src/resolvers/plans/draft-plan.ts'
 import { planProgress } from '../../../src/resolvers/plans/plan-progress.ts'
-import { testDrafts } from '../../support/drafts.ts'
+import { testJobs } from '../../support/jobs.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
 
 const { client, actor, faults } = await openPlannedDemo()
@@ -13,11 +13,11 @@ const { distributorId } = actor
 const ref = (id: string) => ({ id: encodeGlobalId('Plan', id) })
 const row = (id: string) => client.plan.findUniqueOrThrow({ where: { distributorId_id: { distributorId, id } } })
 
-afterEach(() => actor.drafts.settled())
+afterEach(() => actor.jobs.settled())
 
 test('a draft is discarded once: the log says so, it stays readable, and it cannot be adopted', async () => {
   const { id } = await draftPlan(actor, { effort: { steps: 0 } })
-  await actor.drafts.settled()
+  await actor.jobs.settled()
   const { revision } = await discardPlan(actor, ref(id))
   const { status, costTotal } = await row(id)
   expect(status).toBe('DISCARDED')
@@ -37,22 +37,22 @@ test('one that is being solved is stopped at once, one that waits never begins, 
   for (let count = 0; count < 6; count += 1) ids.push((await draftPlan(actor, { effort: { seconds: 300 } })).id)
   const begun = performance.now()
   for (const id of ids) await discardPlan(actor, ref(id))
-  await actor.drafts.settled()
+  await actor.jobs.settled()
   expect(performance.now() - begun).toBeLessThan(60_000)
   for (const id of ids) expect(await row(id)).toMatchObject({ status: 'DISCARDED', failure: null, costTotal: null })
   const { id } = await draftPlan(actor, { effort: { steps: 0 } })
-  await actor.drafts.settled()
+  await actor.jobs.settled()
   expect((await row(id)).status).toBe('DRAFT')
   expect(faults).toEqual([])
 })
 
 test('a draft that another server solves is stopped too, and its progress ends', async () => {
-  const elsewhere = { ...actor, drafts: testDrafts(1) }
+  const elsewhere = { ...actor, jobs: testJobs(actor, 1) }
   const { id } = await draftPlan(elsewhere, { effort: { seconds: 300 } })
   const progress = await planProgress(actor, ref(id).id)
   await progress.next()
   await discardPlan(actor, ref(id))
-  await elsewhere.drafts.settled()
+  await elsewhere.jobs.settled()
   for await (const _ of progress);
   expect(await row(id)).toMatchObject({ status: 'DISCARDED', failure: null, costTotal: null })
   expect(faults).toEqual([])
@@ -63,7 +63,7 @@ test('a plan in force or past, and what is no plan, cannot be discarded', async 
   const refused = { code: 'STATUS_FORBIDS', message: expect.stringMatching(/is in force/) }
   await expect(discardPlan(actor, ref(inForce.id))).rejects.toMatchObject(refused)
   const { id } = await draftPlan(actor, { effort: { steps: 0 } })
-  await actor.drafts.settled()
+  await actor.jobs.settled()
   await adoptPlan(actor, { ...ref(id), acceptBrokenPromises: { all: true } })
   await expect(discardPlan(actor, ref(inForce.id))).rejects.toMatchObject({
     ...refused,

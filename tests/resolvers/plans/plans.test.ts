@@ -9,14 +9,13 @@ import { loadProblem } from '../../../src/records/load-problem.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { cancelOrder } from '../../../src/resolvers/orders/cancel-order.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
-import { giveUpAbandoned } from '../../../src/resolvers/plans/abandoned.ts'
 import { adoptPlan } from '../../../src/resolvers/plans/adopt-plan.ts'
 import { draftPlan } from '../../../src/resolvers/plans/draft-plan.ts'
 import { fixInPlan, unfixInPlan } from '../../../src/resolvers/plans/fix-in-plan.ts'
 import { decisionGlobalId } from '../../../src/resolvers/plans/plan-ref.ts'
 import { promise } from '../../../src/resolvers/promise/promise.ts'
 import { changeBatch } from '../../../src/resolvers/setup/batch.ts'
-import { testDrafts } from '../../support/drafts.ts'
+import { testJobs } from '../../support/jobs.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
 
 const { client, clock, actor, scenario, stored, expectValid, faults } = await openPlannedDemo()
@@ -29,12 +28,12 @@ const planRef = (id: string) => ({ id: encodeGlobalId('Plan', id) })
 const row = (id: string) => client.plan.findUniqueOrThrow({ where: { distributorId_id: { distributorId, id } } })
 const inForce = () => client.plan.findFirstOrThrow({ where: { distributorId, status: 'IN_FORCE' } })
 
-afterEach(() => actor.drafts.settled())
+afterEach(() => actor.jobs.settled())
 
 /** A draft that is ready. */
 async function ready(input: object = { effort: { steps: 20 } }): Promise<string> {
   const { id } = await draftPlan(actor, input)
-  await actor.drafts.settled()
+  await actor.jobs.settled()
   return id
 }
 
@@ -43,7 +42,7 @@ test('a draft is answered at once, solved in the background, and valid for the r
   const { id, revision: since } = await draftPlan(actor, { effort: { steps: 40 }, costs: { drop: 50 }, frozenDays: 3 })
   expect(since).toBe(revision)
   expect(await row(id)).toMatchObject({ status: 'SOLVING', costTotal: null, fromRevision: revision, frozenDays: 3 })
-  await actor.drafts.settled()
+  await actor.jobs.settled()
   const solved = await row(id)
   expect(faults).toEqual([])
   expect(solved).toMatchObject({ status: 'DRAFT', steps: 40, seed: 1, baselineId: (await inForce()).id })
@@ -210,27 +209,29 @@ test.each([
   expect(await client.plan.count()).toBe(before)
 })
 
-test('a server that stops gives its drafts up, and says so', async () => {
-  const drafts = testDrafts(1)
-  const { id } = await draftPlan({ ...actor, drafts }, { effort: { seconds: 60 } })
-  const { id: second } = await draftPlan({ ...actor, drafts }, { effort: { seconds: 60 } })
-  await drafts.stop()
-  for (const each of [id, second])
-    expect(await row(each)).toMatchObject({ status: 'FAILED', failure: { message: expect.stringMatching(/stopped/) } })
+test('a server that stops gives its drafts back, and another one makes them', async () => {
+  const jobs = testJobs(actor, 1)
+  const { id } = await draftPlan({ ...actor, jobs }, { effort: { seconds: 2 } })
+  const { id: second } = await draftPlan({ ...actor, jobs }, { effort: { seconds: 2 } })
+  await jobs.stop()
+  for (const each of [id, second]) expect(await row(each)).toMatchObject({ status: 'SOLVING' })
+  actor.jobs.wake()
+  await actor.jobs.settled()
+  for (const each of [id, second]) expect(await row(each)).toMatchObject({ status: 'DRAFT', failure: null })
 })
 
-test('a draft that no server solves any more is given up when one starts', async () => {
-  const id = await ready()
-  const { costTotal, costTerms } = await row(id)
-  const abandoned = { status: 'SOLVING', solvedAt: null } as const
-  await client.plan.update({ where: { distributorId_id: { distributorId, id } }, data: abandoned })
-  expect(await giveUpAbandoned(actor, 60)).toBe(0)
-  expect(await giveUpAbandoned(actor, 0)).toBe(1)
+test('a draft whose servers ended each time that they solved it fails, and says why and what to do', async () => {
+  const stopped = testJobs(actor, 1)
+  await stopped.stop()
+  const { id } = await draftPlan({ ...actor, jobs: stopped }, {})
+  const leaseUntil = new Date('2020-01-01')
+  const lost = { state: 'RUNNING', attempts: 2, leaseToken: 'of a server that ended', leaseUntil } as const
+  await client.job.updateMany({ where: { key: id }, data: lost })
+  actor.jobs.wake()
+  await actor.jobs.settled()
   expect(await row(id)).toMatchObject({
     status: 'FAILED',
-    failure: { message: expect.stringMatching(/Draft it again/) },
-    costTotal,
-    costTerms,
+    failure: { message: expect.stringMatching(/ended before it was done.*Draft it again/) },
   })
 })
 

@@ -18,7 +18,7 @@ import { type Offer, readOffer } from '../../../src/resolvers/promise/offer-toke
 import { type PromiseAnswer, promise } from '../../../src/resolvers/promise/promise.ts'
 import { ALTERNATIVE_KINDS } from '../../../src/resolvers/promise/promise-question.ts'
 import { openTestDatabase } from '../../support/database.ts'
-import { testDrafts } from '../../support/drafts.ts'
+import { testJobs } from '../../support/jobs.ts'
 import { DEMO_ID } from '../../support/planned-demo.ts'
 
 // The demo with its stock and batches, before anybody has ordered anything.
@@ -28,18 +28,19 @@ const bare = { ...demo.problem, orderLines: [] }
 const problem: Problem = { ...bare, baseline: makePlan(bare, { steps: 0 }).plan }
 const names = { ...demo.names, orderLines: {}, orders: {} }
 await client.$transaction((tx) => saveSetup(tx, DEMO_ID, { ...demo, names, problem }, clock.now()))
-const actor: PlanningActor = {
-  ...{
-    client,
-    clock,
-    distributorId: DEMO_ID,
-    snapshots: new Snapshots(),
-    executor: new CommandExecutor(),
-    drafts: testDrafts(),
-  },
-  onFault: (error) => {
+const services = {
+  client,
+  clock,
+  onFault: (error: unknown) => {
     throw error
   },
+}
+const actor: PlanningActor = {
+  ...services,
+  distributorId: DEMO_ID,
+  snapshots: new Snapshots(),
+  executor: new CommandExecutor(),
+  jobs: testJobs(services),
 }
 const revision = async () => (await client.distributor.findUniqueOrThrow({ where: { id: DEMO_ID } })).revision
 const { offerKey } = await client.distributor.findUniqueOrThrow({ where: { id: actor.distributorId } })

@@ -14,11 +14,11 @@ const { today } = scenario.problem
 const account = { id: encodeGlobalId('Account', scenario.problem.accounts[0]?.id ?? '') }
 const asked = { account, serveOn: addDays(today, 10), lines: [{ pack: { externalRef: 'MAR-KEG50' }, quantity: 1 }] }
 
-afterEach(() => actor.drafts.settled())
+afterEach(() => actor.jobs.settled())
 
 async function draft() {
   const { id } = await draftPlan(actor, { effort: { steps: 5 } })
-  await actor.drafts.settled()
+  await actor.jobs.settled()
   return { id: encodeGlobalId('Plan', id) }
 }
 

@@ -1,13 +1,12 @@
 // A process that grows old: an hour of mixed use in so many steps, and then the same questions as at the start.
 import { demoScenario } from '../../../seeds/demo.ts'
-import { createApp } from '../../../src/app.ts'
+import { type AppOptions, createApp } from '../../../src/app.ts'
 import { SetClock, systemClock, todayIn } from '../../../src/clock.ts'
-import type { Database } from '../../../src/database/open-database.ts'
+import { jobsOf } from '../../../src/jobs/kinds.ts'
 import { makePlan } from '../../../src/planner/index.ts'
 import { saveSetup } from '../../../src/records/save-setup.ts'
 import type { Scenario } from '../../../src/records/scenario.ts'
 import { makeDemoKeys } from '../../../src/resolvers/access/demo-keys.ts'
-import { Drafts } from '../../../src/resolvers/plans/drafts.ts'
 import { senderTo } from '../../serving/in-process.ts'
 import { MixedUse, type Send } from '../../serving/mixed-use.ts'
 import { ownDatabase } from '../../serving/own-database.ts'
@@ -34,11 +33,15 @@ const named = <T>(entries: Readonly<Record<string, T>>, front: string): Record<s
 export async function growsOld(report: Report, where: string, serverUrl: string | undefined): Promise<void> {
   const own = await ownDatabase(serverUrl)
   const database = await own.open()
-  const drafts = new Drafts()
+  // An hour from nine o'clock on ends on the same day.
+  const clock = new SetClock(`${todayIn(systemClock, 'UTC')}T09:00:00Z`)
+  const onFault = (error: unknown) => process.stderr.write(`fault: ${String(error)}\n`)
+  const services = { client: database.client, clock, onFault }
+  const jobs = jobsOf(services)
   try {
-    const { clock, begin, scenario } = await inProcess(database, drafts)
+    const { begin, scenario } = await inProcess({ ...services, jobs })
     const send = begin()
-    const use = new MixedUse(send, () => drafts.settled(), scenario, SEED)
+    const use = new MixedUse(send, () => jobs.settled(), scenario, SEED)
     const batches = await use.batches()
     const times = report.quick ? 15 : 60
     await mediansOf(questionsTo(send, scenario), times)
@@ -70,16 +73,15 @@ export async function growsOld(report: Report, where: string, serverUrl: string 
       goal('begun anew', both[ANEW + name])
     }
   } finally {
-    await drafts.stop()
+    await jobs.stop()
     await database.close()
     await own.drop()
   }
 }
 
 /** The demo with a plan in force, and the API over it. */
-async function inProcess({ client }: Database, drafts: Drafts) {
-  // An hour from nine o'clock on ends on the same day.
-  const clock = new SetClock(`${todayIn(systemClock, 'UTC')}T09:00:00Z`)
+async function inProcess(options: AppOptions) {
+  const { client, clock } = options
   const demo = demoScenario(todayIn(clock, 'Europe/London'))
   const { plan } = makePlan(demo.problem, { steps: 60 })
   const scenario: Scenario = { ...demo, problem: { ...demo.problem, baseline: plan } }
@@ -87,10 +89,9 @@ async function inProcess({ client }: Database, drafts: Drafts) {
     await saveSetup(tx, ID, scenario, clock.now())
     return makeDemoKeys(tx, ID, clock.now())
   })
-  const onFault = (error: unknown) => process.stderr.write(`fault: ${String(error)}\n`)
   /** A server that knows nothing of what others did but by the records. */
-  const begin = () => senderTo(createApp({ client, clock, drafts, onFault }), keys.admin)
-  return { clock, begin, scenario }
+  const begin = () => senderTo(createApp(options), keys.admin)
+  return { begin, scenario }
 }
 
 /** What is asked at the start and at the end: the same promises each time. */

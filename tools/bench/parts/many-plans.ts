@@ -2,7 +2,6 @@
 import { createApp } from '../../../src/app.ts'
 import { systemClock } from '../../../src/clock.ts'
 import type { Scenario } from '../../../src/records/scenario.ts'
-import { Drafts } from '../../../src/resolvers/plans/drafts.ts'
 import { senderTo } from '../../serving/in-process.ts'
 import { LARGE_ID, saveLarge } from '../../serving/large-data.ts'
 import { ownDatabase } from '../../serving/own-database.ts'
@@ -20,12 +19,11 @@ export async function amongManyPlans(
 ): Promise<void> {
   const own = await ownDatabase(serverUrl)
   const database = await own.open()
-  const drafts = new Drafts()
   try {
     const { client, pool } = database
     const key = await saveLarge(client, scenario)
     const onFault = (error: unknown) => report.fault(String(error))
-    const send = senderTo(createApp({ client, clock: systemClock, drafts, onFault }), key)
+    const send = senderTo(createApp({ client, clock: systemClock, onFault }), key)
     const questions = { 'orders at risk': () => send(AT_RISK), orders: () => send(ORDERS) }
     const times = report.quick ? 7 : 25
     await mediansOf(questions, times)
@@ -40,7 +38,6 @@ export async function amongManyPlans(
     )
     report.goal(`${where}: orders at risk among past plans`, many['orders at risk'] ?? 0, 50, milliseconds)
   } finally {
-    await drafts.stop()
     await database.close()
     await own.drop()
   }

@@ -1,0 +1,32 @@
+// All kinds of job, and the runner that each process has for them. It alone leads from the jobs to the use-cases.
+import { availableParallelism } from 'node:os'
+import { PLAN_SCENARIOS } from '../resolvers/plans/plan-scenarios.ts'
+import type { PlannerServices } from '../resolvers/plans/planner-services.ts'
+import { PRUNE_PLANS } from '../resolvers/plans/prune-plans.ts'
+import { SOLVE_DRAFT } from '../resolvers/plans/solve-draft.ts'
+import { planWithBound } from '../solver/plan-with-bound.ts'
+import type { JobKind, JobServices } from './job-kind.ts'
+import { JobRunner } from './runner.ts'
+
+/** A line for each kind. */
+const KINDS: readonly JobKind<never, PlannerServices>[] = [SOLVE_DRAFT, PLAN_SCENARIOS, PRUNE_PLANS]
+
+export interface PlanningLimits {
+  /** Searches at once in this process, and a short one beside them; 0: it plans nothing. Absent: the processors less one. */
+  planningThreads?: number
+  /** Searches at once for one distributor, over all processes. 2 unless given. */
+  planningPerDistributor?: number
+}
+
+/** The jobs of a process. `plan` is for tests that want no threads. */
+export function jobsOf(
+  services: JobServices & Partial<PlannerServices>,
+  { planningThreads, planningPerDistributor = 2 }: PlanningLimits = {},
+): JobRunner<PlannerServices> {
+  const planning = planningThreads ?? Math.max(1, availableParallelism() - 1)
+  return new JobRunner(
+    KINDS,
+    { plan: planWithBound, ...services },
+    { planning, perDistributor: planningPerDistributor },
+  )
+}
