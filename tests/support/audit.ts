@@ -5,7 +5,7 @@ import type { Plan } from '../../src/planner/documents/index.ts'
 import { withDelta } from '../../src/planner/documents/plan-delta.ts'
 import { checkPlan, planCost } from '../../src/planner/index.ts'
 import { carryForward } from '../../src/planner/live/carry-forward.ts'
-import { type Audit, openLivePlan } from '../../src/planner/live/live-plan.ts'
+import { LivePlan, openLivePlan, type Proposal } from '../../src/planner/live/live-plan.ts'
 
 /** A plan without its cost and the order of its lists. */
 function unordered({ cost: _, ...plan }: Plan): unknown {
@@ -30,7 +30,7 @@ function keysInOrder(_: string, value: unknown): unknown {
     : value
 }
 
-export const auditProposal: Audit = (before, { delta, next, inPlace }) => {
+function audit(before: LivePlan, { delta, next, inPlace }: Proposal): void {
   const { plan } = next
   const problem = { ...next.problem, baseline: plan }
   expect(unordered(withDelta(before.plan, delta))).toEqual(unordered(plan))
@@ -44,4 +44,26 @@ export const auditProposal: Audit = (before, { delta, next, inPlace }) => {
   expect(carryForward(problem, plan).plan).toBe(plan)
   const anew = openLivePlan(problem, plan)
   expect(unordered(unexplained(anew.plan))).toEqual(unordered(unexplained(plan)))
+}
+
+/**
+ * Has every proposal of every plan that is kept open looked at, until the answer is called. It takes as long as opening a plan
+ * anew.
+ */
+export function auditProposals(): () => void {
+  const { propose, lessen } = LivePlan.prototype
+  LivePlan.prototype.propose = function (...asked) {
+    return audited(this, propose.apply(this, asked))
+  }
+  LivePlan.prototype.lessen = function (...asked) {
+    return audited(this, lessen.apply(this, asked))
+  }
+  return () => {
+    Object.assign(LivePlan.prototype, { propose, lessen })
+  }
+}
+
+function audited(before: LivePlan, proposal: Proposal): Proposal {
+  audit(before, proposal)
+  return proposal
 }

@@ -45,5 +45,5 @@ function bucketDaysFor(instance: Instance): number {
   return 28
 }
 
-const BUCKET_DAYS = [1, 2, 3, 4, 7, 14]
+const BUCKET_DAYS: readonly number[] = [1, 2, 3, 4, 7, 14]
 const MOST_WAYS = 120_000

@@ -1,9 +1,11 @@
 // Levers of brewhouse and cellar: more brews or transfers a day, a batch ready earlier or released, one more vessel.
 import type { Batch } from '../model/batch.ts'
+import { element } from '../model/element.ts'
 import type { LineModel } from '../model/model.ts'
 import { refresh } from '../model/refresh.ts'
 import type { State } from '../model/state.ts'
-import { all, batchesOf, largestOf, sitesOf, swap } from '../rules/relaxation.ts'
+import type { UndoLog } from '../model/undo-log.ts'
+import { batchesOf, enterVessel, largestOf, packOf, siteModelsOf } from '../rules/relaxation-scope.ts'
 import type { Lever, LeverMaker } from './relief.ts'
 
 /** More brews than these no brewhouse adds to its day. */
@@ -13,23 +15,24 @@ const MOST_TRANSFERS = 8
 
 /** V1: so many brews more at a site, every day. */
 export const brewsPerDay: LeverMaker = (state, line) =>
-  sitesOf(state, line).map((index): Lever => {
-    const site = state.model.sites[index]
-    return {
+  siteModelsOf(state, line).map(
+    (site): Lever => ({
       what: 'BREWS_PER_DAY',
       rule: 'V1',
       resource: { kind: 'SITE', id: site.id },
       days: [0],
       most: MOST_BREWS,
-      pull: (amount) => ({ line, undo: swap(site, 'brewsPerDay', site.brewsPerDay + amount) }),
+      pull: (log, amount) => {
+        log.swap(site, 'brewsPerDay', site.brewsPerDay + amount)
+        return line
+      },
       by: () => undefined,
-    }
-  })
+    }),
+  )
 
 /** V11: so many transfers more at a site, every day. */
 export const transfersPerDay: LeverMaker = (state, line) =>
-  sitesOf(state, line)
-    .map((index) => state.model.sites[index])
+  siteModelsOf(state, line)
     .filter((site) => Number.isFinite(site.transfersPerDay))
     .map(
       (site): Lever => ({
@@ -38,7 +41,10 @@ export const transfersPerDay: LeverMaker = (state, line) =>
         resource: { kind: 'SITE', id: site.id },
         days: [0],
         most: MOST_TRANSFERS,
-        pull: (amount) => ({ line, undo: swap(site, 'transfersPerDay', site.transfersPerDay + amount) }),
+        pull: (log, amount) => {
+          log.swap(site, 'transfersPerDay', site.transfersPerDay + amount)
+          return line
+        },
         by: () => undefined,
       }),
     )
@@ -54,7 +60,8 @@ export const batchEarlier: LeverMaker = (state, line) =>
         resource: { kind: 'BATCH', id: idOf(state, batch) },
         days: [0],
         most: batch.ready,
-        pull: (amount) => change(state, line, batch, { ready: batch.ready - amount, quarantined: false }),
+        pull: (log, amount) =>
+          change(log, batch, { ready: batch.ready - amount, quarantined: false }) ? line : undefined,
         by: (amount) => batch.ready - amount,
       }),
     )
@@ -70,7 +77,8 @@ export const batchReleased: LeverMaker = (state, line) =>
         resource: { kind: 'BATCH', id: idOf(state, batch) },
         days: [0],
         most: 1,
-        pull: (amount) => change(state, line, batch, { ready: batch.ready, quarantined: amount === 0 }),
+        pull: (log, amount) =>
+          change(log, batch, { ready: batch.ready, quarantined: amount === 0 }) ? line : undefined,
         by: () => undefined,
       }),
     )
@@ -80,81 +88,59 @@ function standing(state: State, line: LineModel): Batch[] {
 }
 
 function idOf(state: State, batch: Batch): string {
-  return state.model.problem.batches[batch.standing].id
+  return element(state.model.problem.batches, batch.standing).id
 }
 
-/** Changes a standing batch and what follows from it (V5, V7); undefined where a run of the plan would break. */
-function change(
-  state: State,
-  line: LineModel,
-  batch: Batch,
-  to: { ready: number; quarantined: boolean },
-): { line: LineModel; undo: () => void } | undefined {
+/** Changes a standing batch and what follows from it (V5, V7); false where a run of the plan would break. */
+function change(log: UndoLog, batch: Batch, to: Pick<Batch, 'ready' | 'quarantined'>): boolean {
+  const { state } = log
   const { model } = state
-  const beer = model.beers[batch.beer]
+  const beer = element(model.beers, batch.beer)
   const stands =
     batch.fermenter < 0 ? batch.transferOn + beer.brightDays + beer.maxBrightDays : to.ready + beer.maxTankDays
-  const last = to.quarantined ? Number.POSITIVE_INFINITY : Math.max(stands, model.sites[batch.site].firstFillDay)
+  const last = to.quarantined
+    ? Number.POSITIVE_INFINITY
+    : Math.max(stands, element(model.sites, batch.site).firstFillDay)
   const breaks = batch.runs.some((run) => {
-    const { bright, primingWindow } = model.packs[run.pack]
+    const { bright, primingWindow } = element(model.packs, run.pack)
     return (!bright && run.day > last) || (primingWindow >= 0 && run.day > to.ready + primingWindow)
   })
-  if (breaks || (batch.transferOn > last && batch.fermenter >= 0)) return undefined
-  const undo = all([
-    swap(batch, 'ready', to.ready),
-    swap(batch, 'quarantined', to.quarantined),
-    swap(batch, 'fermenterDeadline', last),
-  ])
-  refresh(state, batch)
-  return {
-    line,
-    undo: () => {
-      undo()
-      refresh(state, batch)
-    },
+  if (breaks || (batch.transferOn > last && batch.fermenter >= 0)) return false
+  const { ready, quarantined, fermenterDeadline } = batch
+  const set = (values: Pick<Batch, 'ready' | 'quarantined' | 'fermenterDeadline'>) => {
+    Object.assign(batch, values)
+    refresh(state, batch)
   }
+  log.also(
+    () => set({ ...to, fermenterDeadline: last }),
+    () => set({ ready, quarantined, fermenterDeadline }),
+  )
+  return true
 }
 
 /** V3: one more vessel at a site like the largest that the beer may use, from a day on. */
 export const vesselFree: LeverMaker = (state, line) => {
   const { model } = state
-  const beer = model.beers[line.beer]
-  return sitesOf(state, line).flatMap((site) =>
+  const beer = element(model.beers, line.beer)
+  return siteModelsOf(state, line).flatMap((site) =>
     (['fermenters', 'brights'] as const).flatMap((kind): Lever[] => {
-      if (kind === 'brights' && !model.packs[line.pack].bright) return []
-      const like = largestOf(state, model.sites[site][kind], kind === 'fermenters' ? beer.allowed : undefined)
+      if (kind === 'brights' && !packOf(state, line).bright) return []
+      const like = largestOf(state, site[kind], kind === 'fermenters' ? beer.allowed : undefined)
       if (like === undefined) return []
-      const { id } = model.vessels[like]
       return [
         {
           what: 'VESSEL_FREE',
           rule: 'V3',
-          resource: { kind: 'VESSEL', id },
+          resource: { kind: 'VESSEL', id: like.id },
           days: Array.from({ length: Math.max(1, Math.min(model.horizon, line.dueOn + 1)) }, (_, day) => day),
           most: 1,
-          pull: (amount, day) => ({ line, undo: amount > 0 ? addVessel(state, line, like, day) : () => {} }),
+          pull: (log, amount, day) => {
+            if (amount > 0) enterVessel(log, line, { ...like, id: '', availableFrom: day, outOfService: [] })
+            return line
+          },
           by: (_, day) => day,
         },
       ]
     }),
   )
-}
-
-function addVessel(state: State, line: LineModel, like: number, from: number): () => void {
-  const { model } = state
-  const index = model.vessels.length
-  const vessel = { ...model.vessels[like], id: '', availableFrom: from, outOfService: [] }
-  model.vessels.push(vessel)
-  state.stays.push([])
-  const site = model.sites[vessel.site]
-  const list = vessel.bright ? 'brights' : 'fermenters'
-  const beer = model.beers[line.beer]
-  return all([
-    () => {
-      model.vessels.pop()
-      state.stays.pop()
-    },
-    swap(site, list, [...site[list], index]),
-    swap(beer, 'allowed', Uint8Array.from([...beer.allowed, 1])),
-  ])
 }

@@ -2,7 +2,6 @@
 import { laterCutOff, minutesMissed } from '../calendar/cut-off.ts'
 import { dispatchOptions, OPTION_SIZE } from '../model/options.ts'
 import { withoutCutOffs } from '../rules/cut-off/relaxation.ts'
-import { swap } from '../rules/relaxation.ts'
 import { onTimeVariant } from './on-time.ts'
 import type { Lever, LeverMaker } from './relief.ts'
 
@@ -31,11 +30,9 @@ export const cutOffLater: LeverMaker = (state, line) => {
         least: Math.min(...amounts),
         oneByOne: true,
         cannot: (amount) => !amounts.has(amount),
-        pull: (amount) => {
-          const undo = swap(route, 'cutOff', laterCutOff(cutOff, amount))
-          const later = { ...line, options: dispatchOptions(model, line) }
-          undo()
-          return { line: later, undo: () => {} }
+        pull: (log, amount) => {
+          log.swap(route, 'cutOff', laterCutOff(cutOff, amount))
+          return { ...line, options: dispatchOptions(model, line) }
         },
         by: () => undefined,
       },

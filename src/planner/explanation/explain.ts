@@ -9,6 +9,7 @@ import type { LineModel } from '../model/model.ts'
 import { dispatchOptions, OPTION_SIZE, soldUntil } from '../model/options.ts'
 import { isServedOnTime } from '../model/promises.ts'
 import type { State } from '../model/state.ts'
+import { UndoLog } from '../model/undo-log.ts'
 import type { Explain } from '../opening/export.ts'
 import { cutOffs, withoutCutOffs } from '../rules/cut-off/relaxation.ts'
 import type { Relaxation } from '../rules/relaxation.ts'
@@ -178,10 +179,13 @@ function asksTooMuch(state: State, line: LineModel): boolean {
 
 /** Would the line be served on time with some of its limits lifted? Or what is `asked` in its place. */
 function servedWithout(state: State, line: LineModel, limits: readonly Relaxation[], asked = line): boolean {
-  const undos = limits.map((each) => each.lift(state, line))
-  const served = servesOnTime(state, asked)
-  for (const undo of undos.reverse()) undo()
-  return served
+  const log = new UndoLog(state)
+  try {
+    for (const each of limits) each.lift(log, line)
+    return servesOnTime(state, asked)
+  } finally {
+    log.undo()
+  }
 }
 
 /**

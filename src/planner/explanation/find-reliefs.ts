@@ -6,6 +6,7 @@ import { RELIEF_UNITS } from '../documents/relief-units.ts'
 import type { RuleNumber } from '../documents/rule-numbers.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
+import { UndoLog } from '../model/undo-log.ts'
 import { batchEarlier, batchReleased, brewsPerDay, transfersPerDay, vesselFree } from './cellar-levers.ts'
 import { cutOffLater } from './cut-off-levers.ts'
 import { servesOnTime } from './on-time.ts'
@@ -113,14 +114,17 @@ class Search {
   private serves(amount: number, day = this.lever.days[0]): boolean | undefined {
     const { state, lever, effort } = this
     if (effort.trials-- <= 0) return undefined
-    const pulled = lever.pull(amount, day)
-    if (!pulled) return false
-    this.needed = amount
-    const served = servesOnTime(state, pulled.line, () => {
-      if (lever.need) this.needed = Math.min(amount, Math.max(1, lever.need()))
-    })
-    pulled.undo()
-    return served
+    const log = new UndoLog(state)
+    try {
+      const line = lever.pull(log, amount, day)
+      if (!line) return false
+      this.needed = amount
+      return servesOnTime(state, line, () => {
+        if (lever.need) this.needed = Math.min(amount, Math.max(1, lever.need()))
+      })
+    } finally {
+      log.undo()
+    }
   }
 
   /** One amount after the other: more is not always better. */

@@ -8,6 +8,7 @@ import { type LineModel, TERM } from '../model/model.ts'
 import { OPTION_SIZE } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { holds } from '../model/stores-fleets.ts'
+import { UndoLog } from '../model/undo-log.ts'
 
 /** The line as if it had to be served on time: only the dispatch days that are not late, which come first. */
 export function onTimeVariant(line: LineModel): LineModel {
@@ -22,25 +23,21 @@ export function onTimeVariant(line: LineModel): LineModel {
  * that does not depend on how the state came about. The state is as before afterwards.
  */
 export function withLineLifted<T>(state: State, line: LineModel, ask: () => T): T {
-  const { rates, sites } = state.model
-  const { baseline } = state
+  const { batches, baseline, model } = state
+  const { rates, sites } = model
   const placement = state.placements[line.index]
-  if (placement) state.remove(placement)
-  const churn = rates[TERM.churn]
-  rates[TERM.churn] = 0
-  // Not even looked up.
-  const { runs } = baseline
-  baseline.runs = new Map()
-  const first = line.beer * sites.length
-  const before = state.batches.slice(first, first + sites.length)
-  for (const [site, list] of before.entries()) state.batches[first + site] = [...list].sort(byBirth)
+  const log = new UndoLog(state)
   try {
+    if (placement) log.lift(placement)
+    log.swap(rates, TERM.churn, 0)
+    // Not even looked up.
+    log.swap(baseline, 'runs', new Map())
+    const first = line.beer * sites.length
+    for (const [site, list] of batches.slice(first, first + sites.length).entries())
+      log.swap(batches, first + site, [...list].sort(byBirth))
     return ask()
   } finally {
-    for (const [site, list] of before.entries()) state.batches[first + site] = list
-    baseline.runs = runs
-    rates[TERM.churn] = churn
-    if (placement) state.apply(placement)
+    log.undo()
   }
 }
 
@@ -67,9 +64,13 @@ export function placedOnTime(state: State, line: LineModel, look?: () => void): 
 
 /** Containers that came back when the line was served otherwise, and room that it made, may be what others live on. */
 function harmsNoOtherLine(state: State, placement: Placement, look: (() => void) | undefined): boolean {
-  state.apply(placement)
-  const held = holds(state)
-  if (held) look?.()
-  state.remove(placement)
-  return held
+  const log = new UndoLog(state)
+  try {
+    log.place(placement)
+    const held = holds(state)
+    if (held) look?.()
+    return held
+  } finally {
+    log.undo()
+  }
 }

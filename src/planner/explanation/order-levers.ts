@@ -6,8 +6,6 @@ import type { State } from '../model/state.ts'
 import { onTimeVariant } from './on-time.ts'
 import type { LeverMaker } from './relief.ts'
 
-const nothing = () => {}
-
 /** A later day than this is another order. */
 const MOST_DAYS_LATER = 31
 
@@ -28,7 +26,7 @@ export const serveLater: LeverMaker = (state, line) => {
       // On a day too late the beer would be past its best, or no route runs.
       oneByOne: true,
       cannot: (amount) => later.supply(amount) < line.quantity,
-      pull: (amount) => ({ line: later.by(amount), undo: nothing }),
+      pull: (_, amount) => later.by(amount),
       by: (amount) => line.dueOn + amount,
     },
   ]
@@ -90,7 +88,7 @@ export const fewerContainers: LeverMaker = (state, line) => {
       days: [0],
       most: line.quantity - 1,
       least: Math.max(1, line.quantity - supply(state, onTime)(onTime.options)),
-      pull: (amount) => ({ line: { ...line, quantity: line.quantity - amount }, undo: nothing }),
+      pull: (_, amount) => ({ ...line, quantity: line.quantity - amount }),
       by: () => undefined,
       params: (amount) => ({ remaining: line.quantity - amount }),
     },
@@ -107,7 +105,7 @@ export const splitAllowed: LeverMaker = (_, line) => {
       resource: { kind: 'ORDER_LINE', id: line.id },
       days: [0],
       most: 1,
-      pull: (amount) => ({ line: { ...line, splittable: amount > 0 }, undo: nothing }),
+      pull: (_, amount) => ({ ...line, splittable: amount > 0 }),
       by: () => undefined,
     },
   ]

@@ -4,10 +4,12 @@ import { brewSlot } from '../insertion/brews.ts'
 import { supply } from '../insertion/earliest-insertion.ts'
 import { fillWindows } from '../insertion/option.ts'
 import { setupKey } from '../model/batch.ts'
+import { element } from '../model/element.ts'
 import { fleetIndex, type LineModel } from '../model/model.ts'
+import { OPTION_SIZE } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { LITRE, MINUTE, SLACK } from '../model/units.ts'
-import { batchesOf, sitesOf, swap } from '../rules/relaxation.ts'
+import { batchesOf, packOf, sitesOf } from '../rules/relaxation-scope.ts'
 import { onTimeVariant } from './on-time.ts'
 import { atSite, type Lever, type LeverMaker } from './relief.ts'
 
@@ -17,14 +19,14 @@ export function fillDaysInTime(state: State, line: LineModel): Map<number, numbe
   return new Map(
     [...windows].map(([site, { from, to }]) => [
       site,
-      state.model.sites[site].fillDays.filter((day) => day >= from && day <= to),
+      element(state.model.sites, site).fillDays.filter((day) => day >= from && day <= to),
     ]),
   )
 }
 
 /** Litres of the line, in units. */
 function unitsOf(state: State, line: LineModel): number {
-  return line.quantity * state.model.packs[line.pack].nominal
+  return line.quantity * packOf(state, line).nominal
 }
 
 /** Containers of a line that must be filled on a day, since there are too few else; at least one, or it would not help. */
@@ -43,9 +45,9 @@ class Shortfall {
   /** Where the day would let the beer be brewed anew, that brew may give more on other days too. */
   on(site: number, day: number): number {
     const { state, line } = this
-    const { fermenters, brewsPerDay } = state.model.sites[site]
+    const { fermenters, brewsPerDay } = element(state.model.sites, site)
     if (this.missing <= 1) return 1
-    const { bright } = state.model.packs[line.pack]
+    const { bright } = packOf(state, line)
     const brews = brewsPerDay > 0 && brewSlot(state, line.beer, site, day, bright, fermenters, undefined) !== undefined
     return brews ? 1 : this.missing
   }
@@ -55,17 +57,18 @@ class Shortfall {
 export const fillerMinutes: LeverMaker = (state, line) => {
   const { model } = state
   const levers: Lever[] = []
-  const { type } = model.packs[line.pack]
+  const { type, kind } = packOf(state, line)
   const batches = batchesOf(state, line)
   const short = new Shortfall(state, line)
   for (const [site, days] of fillDaysInTime(state, line)) {
     for (const day of [...days].reverse()) {
-      for (const index of model.sites[site].fillers) {
-        const filler = model.fillers[index]
-        if (filler.each[type] === Number.POSITIVE_INFINITY) continue
-        const before = filler.minutes[day]
-        const over = state.minutesUsed[index][day] - before
-        const { kind } = model.packs[line.pack]
+      for (const index of element(model.sites, site).fillers) {
+        const filler = element(model.fillers, index)
+        const each = element(filler.each, type)
+        if (each === Number.POSITIVE_INFINITY) continue
+        const before = element(filler.minutes, day)
+        const used = element(state.minutesUsed, index)
+        const over = element(used, day) - before
         const started = batches.some((batch) => batch.setupAt.has(setupKey(model, index, day, kind)))
         const setup = started ? 0 : state.setupWork(line.beer, index, day)
         levers.push({
@@ -75,18 +78,15 @@ export const fillerMinutes: LeverMaker = (state, line) => {
           days: [day],
           // Set-up and work of the whole line, in a run of its own; and of those containers that nothing else can fill.
           most: Math.ceil(
-            (Math.max(0, over) +
-              filler.setupMinutes[line.beer] +
-              filler.washMinutes +
-              line.quantity * filler.each[type]) /
+            (Math.max(0, over) + element(filler.setupMinutes, line.beer) + filler.washMinutes + line.quantity * each) /
               MINUTE,
           ),
-          least: Math.max(1, Math.ceil((over + setup + short.on(site, day) * filler.each[type]) / MINUTE)),
-          need: () => Math.ceil((state.minutesUsed[index][day] - before) / MINUTE),
-          pull: (amount) => ({
-            line,
-            undo: swap(filler.minutes, day, before + amount * MINUTE),
-          }),
+          least: Math.max(1, Math.ceil((over + setup + short.on(site, day) * each) / MINUTE)),
+          need: () => Math.ceil((element(used, day) - before) / MINUTE),
+          pull: (log, amount) => {
+            log.swap(filler.minutes, day, before + amount * MINUTE)
+            return line
+          },
           by: () => day,
         })
       }
@@ -98,33 +98,28 @@ export const fillerMinutes: LeverMaker = (state, line) => {
 /** C1: so many more clean containers of the type at a site, from a day on. */
 export const cleanContainers: LeverMaker = (state, line) => {
   const { model } = state
-  const { type } = model.packs[line.pack]
+  const { type } = packOf(state, line)
   return sitesOf(state, line).flatMap((site): Lever[] => {
     const index = fleetIndex(model, site, type)
     const days = fillDaysInTime(state, line).get(site) ?? []
     if (!state.clean[index] || days.length === 0) return []
-    const typeId = model.types[type].id
+    const { id } = element(model.types, type)
     let added = 0
     let from = 0
     return [
       {
         what: 'CLEAN_CONTAINERS',
         rule: 'C1',
-        resource: { kind: 'FLEET', id: atSite(model.sites[site].id, typeId) },
+        resource: { kind: 'FLEET', id: atSite(element(model.sites, site).id, id) },
         days,
         most: line.quantity,
         need: () => added - leastFrom(state.clean[index], from),
-        pull: (amount, day) => {
+        pull: (log, amount, day) => {
           added = amount
           from = day
-          return {
-            line,
-            undo: swap(
-              state.clean,
-              index,
-              state.clean[index]?.map((clean, at) => (at >= day ? clean + amount : clean)),
-            ),
-          }
+          const more = state.clean[index]?.map((clean, at) => (at >= day ? clean + amount : clean))
+          log.swap(state.clean, index, more)
+          return line
         },
         by: (_, day) => day,
       },
@@ -142,25 +137,27 @@ export const storeLitres: LeverMaker = (state, line) => {
   return sitesOf(state, line).flatMap((site) =>
     (['COLD', 'WARM'] as const).flatMap((climate, offset): Lever[] => {
       const index = site * 2 + offset
-      const capacity = model.stores[index]
-      if (capacity === Number.POSITIVE_INFINITY || (offset === 1 && !model.packs[line.pack].warm)) return []
+      const capacity = element(model.stores, index)
+      if (capacity === Number.POSITIVE_INFINITY || (offset === 1 && !packOf(state, line).warm)) return []
       const most = (planned: boolean) => {
+        const stock = element(state.storeStock, index)
         let over = 0
-        for (let day = 0; day < model.horizon; day++) {
-          const units = state.storePlan[index][day]
-          if (units > 0 || !planned) over = Math.max(over, units + state.storeStock[index][day] - capacity)
-        }
+        for (const [day, units] of element(state.storePlan, index).entries())
+          if (units > 0 || !planned) over = Math.max(over, units + element(stock, day) - capacity)
         return over
       }
       return [
         {
           what: 'STORE_LITRES',
           rule: 'S1',
-          resource: { kind: 'STORE', id: atSite(model.sites[site].id, climate) },
+          resource: { kind: 'STORE', id: atSite(element(model.sites, site).id, climate) },
           days: [0],
           most: Math.ceil((unitsOf(state, line) + most(false)) / LITRE),
           need: () => Math.ceil((most(true) - SLACK) / LITRE),
-          pull: (amount) => ({ line, undo: swap(model.stores, index, capacity + amount * LITRE) }),
+          pull: (log, amount) => {
+            log.swap(model.stores, index, capacity + amount * LITRE)
+            return line
+          },
           by: () => undefined,
         },
       ]
@@ -172,21 +169,25 @@ export const storeLitres: LeverMaker = (state, line) => {
 export const routeLitres: LeverMaker = (state, line) => {
   const { model } = state
   const { options } = onTimeVariant(line)
-  return model.accounts[line.account].routes.flatMap((index): Lever[] => {
-    const route = model.routes[index]
+  return element(model.accounts, line.account).routes.flatMap((index): Lever[] => {
+    const route = element(model.routes, index)
     const before = route.capacity
-    const at = options.findIndex((value, position) => position % 3 === 0 && value === index)
-    if (before === Number.POSITIVE_INFINITY || at < 0) return []
+    const at = options.findIndex((value, position) => position % OPTION_SIZE === 0 && value === index)
+    const dispatch = options[at + 1]
+    if (before === Number.POSITIVE_INFINITY || at < 0 || dispatch === undefined) return []
+    const used = element(state.routeUsed, index)
     return [
       {
         what: 'ROUTE_LITRES',
         rule: 'D1',
         resource: { kind: 'ROUTE', id: route.id },
-        days: [options[at + 1]],
+        days: [dispatch],
         most: Math.ceil(unitsOf(state, line) / LITRE),
-        need: () =>
-          Math.ceil((state.routeUsed[index].reduce((most, each) => Math.max(most, each)) - before - SLACK) / LITRE),
-        pull: (amount) => ({ line, undo: swap(route, 'capacity', before + amount * LITRE) }),
+        need: () => Math.ceil((used.reduce((most, each) => Math.max(most, each)) - before - SLACK) / LITRE),
+        pull: (log, amount) => {
+          log.swap(route, 'capacity', before + amount * LITRE)
+          return line
+        },
         by: (_, day) => day,
       },
     ]

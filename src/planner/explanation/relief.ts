@@ -4,6 +4,7 @@ import type { ReliefCode } from '../documents/relief-units.ts'
 import type { RuleNumber } from '../documents/rule-numbers.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
+import type { UndoLog } from '../model/undo-log.ts'
 
 /** A change that can be made in the state by the unit, and taken back. Days are days after today. */
 export interface Lever {
@@ -24,10 +25,10 @@ export interface Lever {
   /** More is not always better: try one unit after the other. */
   oneByOne?: boolean
   /**
-   * Makes the change: the line to be served by it, and how to take it back; undefined where the plan as it stands
+   * Makes the change through a log, which takes it back: the line to be served by it; undefined where the plan as it stands
    * would not survive the change.
    */
-  pull: (amount: number, day: number) => { line: LineModel; undo: () => void } | undefined
+  pull: (log: UndoLog, amount: number, day: number) => LineModel | undefined
   /** The day to show, from the amount and the day that were found; undefined where no day matters. */
   by: (amount: number, day: number) => number | undefined
   /** What its words need beside the amount; absent: nothing. */

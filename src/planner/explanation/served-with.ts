@@ -3,8 +3,9 @@
 import { verifyPlan } from '../checker/verify-plan.ts'
 import { deliveredByLine } from '../documents/delivered-by-line.ts'
 import type { OrderLine, Plan, Problem } from '../documents/problem.ts'
-import { enterLine, removeLines } from '../insertion/joint-insertion.ts'
+import { enterLine } from '../insertion/joint-insertion.ts'
 import type { State } from '../model/state.ts'
+import { UndoLog } from '../model/undo-log.ts'
 import { exportPlan } from '../opening/export.ts'
 import { reopen, withFrozenDaysAsMade } from '../opening/reopen.ts'
 import { applyRelief, type Relief } from './apply-relief.ts'
@@ -34,13 +35,15 @@ export function servedWith(problem: Problem, plan: Plan, lineId: string, relief:
   const opened = reopen(withFrozenDaysAsMade({ ...helped, orderLines: [...others, was] }), plan)
   const { based, state, moved } = opened
   if (!servesAll(state, plan, others)) return undefined
-  const [line] = state.model.lines.slice(-1)
-  const placement = state.placements[line.index]
-  removeLines(state, { lines: [line], placements: placement ? [placement] : [] })
-  const again = enterLine(state, asked, { lines: [], placements: [] })
+  const line = state.model.lines.at(-1)
+  const placement = state.placements.at(-1)
+  const log = new UndoLog(state)
+  if (placement) log.lift(placement)
+  if (line) log.leave(line)
+  const again = enterLine(log, asked)
   const found = withLineLifted(state, again, () => placedOnTime(state, again))
   if (!found) return undefined
-  state.apply(found)
+  log.place(found)
   const relieved: Problem = { ...based, orderLines: [...others, asked] }
   const explain = reuseReasons(state, plan, explainer(state, { trials: 0, perLine: 0 }))
   return { problem: relieved, plan: verifyPlan(relieved, exportPlan(state, moved, explain)) }

@@ -86,14 +86,11 @@ function fillsWhenVesselFree(
   return fills.sort((a, b) => b.day - a.day)
 }
 
-/** Days on which a new brew could have fermented: 1 where some vessel has room up to then. Filled in by every `addBrews`. */
-let fermented = new Uint8Array(0)
-
-/** Finds, between the stays of the vessels, the days by which a brew of a beer could have fermented (V1, V3), into `fermented`. */
+/** Finds, between the stays of the vessels, the days by which a brew of a beer could have fermented (V1, V3). */
 function findFermented(state: State, beerIndex: number, site: number, vessels: number[]): void {
   const { model } = state
-  if (fermented.length < model.horizon) fermented = new Uint8Array(model.horizon)
-  else fermented.fill(0)
+  const { fermented } = state.scratch
+  fermented.fill(0)
   const beer = model.beers[beerIndex]
   for (const vessel of vessels) {
     if (!beer.allowed[vessel]) continue
@@ -149,7 +146,7 @@ function addBrew(
   const siteModel = model.sites[site]
   const pack = model.packs[line.pack]
   const by = fermentBy(state, line.beer, site, day, pack.bright)
-  if (by < 0 || !fermented[by]) return false
+  if (by < 0 || !state.scratch.fermented[by]) return false
   const before = found.length
   let vessels = order
   while (vessels.length > 0) {

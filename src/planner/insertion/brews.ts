@@ -3,7 +3,7 @@
 import type { Batch, Transfer } from '../model/batch.ts'
 import { TERM } from '../model/model.ts'
 import { below, type Random } from '../model/random.ts'
-import { economics, size } from '../model/sizing.ts'
+import { size } from '../model/sizing.ts'
 import type { State } from '../model/state.ts'
 import { SLACK } from '../model/units.ts'
 import { fits } from '../model/vessels.ts'
@@ -13,7 +13,8 @@ import { displacedCost, mayStand } from './draws.ts'
 /** Cost of a brew that gives `units` and leaves the rest; infinity where vessel, brewhouse or bright vessel refuse. */
 export function newBrewCost(state: State, batch: Batch, units: number, transfer: Transfer | undefined): number {
   const { model } = state
-  size(model, batch, transfer ? 0 : units, transfer ? units : 0, transfer ? transfer.bright : -1)
+  const { economics } = state.scratch
+  size(economics, model, batch, transfer ? 0 : units, transfer ? units : 0, transfer ? transfer.bright : -1)
   if (!economics.feasible) return Number.POSITIVE_INFINITY
   const { brews, left, leftAtTransfer } = economics
   const { rates } = model

@@ -64,8 +64,6 @@ export function findDrawDays(
   endBy(days, standsTo(state, batch, model.packs[pack].bright, transfer))
 }
 
-const oneDay: Days = { from: 0, to: -1 }
-
 /** Is a draw from the batch allowed on that day, as `findDrawDays` says? */
 export function mayDraw(
   state: State,
@@ -74,8 +72,9 @@ export function mayDraw(
   day: number,
   transfer: Transfer | undefined,
 ): boolean {
-  findDrawDays(state, batch, pack, transfer, oneDay)
-  return day >= oneDay.from && day <= oneDay.to
+  const { days } = state.scratch
+  findDrawDays(state, batch, pack, transfer, days)
+  return day >= days.from && day <= days.to
 }
 
 /** Last day to which a batch can stand where a pack is drawn from, beside the other stays there (V3); -1 where on none. */
@@ -111,8 +110,9 @@ export function transferable(state: State, batch: Batch, transfer: Transfer | un
   if (!transfer) return false
   const bright = state.model.vessels[transfer.bright]
   if (!bright.bright || bright.site !== batch.site || !mayTransferOn(state, batch.site, transfer.on)) return false
-  oneDay.from = 0
-  oneDay.to = state.model.horizon - 1
-  narrowTransferDays(state, batch, oneDay)
-  return transfer.on >= oneDay.from && transfer.on <= oneDay.to && fermenterLasts(state, batch, transfer.on)
+  const { days } = state.scratch
+  days.from = 0
+  days.to = state.model.horizon - 1
+  narrowTransferDays(state, batch, days)
+  return transfer.on >= days.from && transfer.on <= days.to && fermenterLasts(state, batch, transfer.on)
 }

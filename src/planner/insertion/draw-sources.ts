@@ -1,6 +1,5 @@
 // Draws from one batch as a source: the transfer that it needs, how many containers it can give, and what they would cost.
 import { type Batch, runKey, setupKey, type Transfer } from '../model/batch.ts'
-import type { Days } from '../model/constraint.ts'
 import { fleetIndex, type LineModel, TERM } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import { SLACK } from '../model/units.ts'
@@ -10,8 +9,6 @@ import { fermenterLasts, latestTransferDay, narrowTransferDays } from './days.ts
 import { drawCost } from './draws.ts'
 import { type LineSource, source } from './source.ts'
 
-const span: Days = { from: 0, to: -1 }
-
 /** The transfer that lets a batch be drawn from a bright vessel on a day: as late as may be, in the vessel that wastes least. */
 export function transferFor(state: State, batch: Batch, day: number): Transfer | undefined {
   const { model } = state
@@ -19,10 +16,11 @@ export function transferFor(state: State, batch: Batch, day: number): Transfer |
   const stay = batch.fermenterStay
   // The next batch in the fermenter may need it sooner (V3).
   const lasts = stay ? lastsTo(model, state.stays[stay.vessel], stay) : Number.POSITIVE_INFINITY
-  span.from = Math.max(day - beer.brightDays - beer.maxBrightDays, model.frozenUntil, 0)
-  span.to = Math.min(day - beer.brightDays, lasts)
-  narrowTransferDays(state, batch, span)
-  const on = latestTransferDay(state, batch.site, span.to, span.from)
+  const { days } = state.scratch
+  days.from = Math.max(day - beer.brightDays - beer.maxBrightDays, model.frozenUntil, 0)
+  days.to = Math.min(day - beer.brightDays, lasts)
+  narrowTransferDays(state, batch, days)
+  const on = latestTransferDay(state, batch.site, days.to, days.from)
   if (on < 0) return undefined
   if (!fermenterLasts(state, batch, on)) return undefined
   let best: Transfer | undefined

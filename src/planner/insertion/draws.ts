@@ -1,8 +1,7 @@
 // What drawing so many containers from a batch would cost and how many could be drawn, without touching the plan.
 import type { Batch, Occupant, Transfer } from '../model/batch.ts'
-import type { Volume } from '../model/constraint.ts'
 import { type Model, TERM } from '../model/model.ts'
-import { deadline, economics, size } from '../model/sizing.ts'
+import { deadline, size } from '../model/sizing.ts'
 import type { State } from '../model/state.ts'
 import { SLACK } from '../model/units.ts'
 import { inService, mayKeep, successor } from '../model/vessels.ts'
@@ -16,8 +15,6 @@ export function batchCost(model: Model, batch: Batch): number {
   )
 }
 
-const volume: Volume = { most: 0.5 }
-
 /** Units that can still be drawn from a batch at a stage: of a brew, up to what its vessel and the brewhouse allow. */
 export function mostUnits(state: State, batch: Batch, fromBright: boolean, transfer: Transfer | undefined): number {
   const { model } = state
@@ -25,6 +22,7 @@ export function mostUnits(state: State, batch: Batch, fromBright: boolean, trans
   if (batch.standing < 0) {
     let brewed = batch.given
     if (!batch.fixed) {
+      const { volume } = state.scratch
       volume.most = Number.POSITIVE_INFINITY
       for (const lower of state.constraints.brewUnits) lower(state, batch, volume)
       brewed = volume.most
@@ -52,7 +50,9 @@ export function drawCost(
   const { model } = state
   const { rates } = model
   const bright = transfer ? transfer.bright : batch.brightStay ? batch.bright : -1
+  const { economics } = state.scratch
   size(
+    economics,
     model,
     batch,
     batch.fromFermenter + (fromBright ? 0 : units),

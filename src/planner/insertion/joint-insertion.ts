@@ -4,10 +4,11 @@
 
 import type { OrderLine } from '../documents/problem.ts'
 import { lastServe, type Placement } from '../model/batch.ts'
-import { addLine } from '../model/compile.ts'
+import { compileLine } from '../model/compile.ts'
 import type { LineModel } from '../model/model.ts'
 import { OPTION_SIZE } from '../model/options.ts'
 import type { State } from '../model/state.ts'
+import { UndoLog } from '../model/undo-log.ts'
 import { placeEarliest } from './earliest-insertion.ts'
 
 /** Other orders tried for a few lines, and for many. */
@@ -17,39 +18,31 @@ const FEW = 20
 
 /** Lines that were inserted into a state, in the order in which they were asked for, and what serves them. */
 export interface InsertedLines {
-  lines: LineModel[]
-  placements: Placement[]
+  lines: readonly LineModel[]
+  placements: readonly Placement[]
 }
 
 /**
- * Inserts lines into the plan as it stands, each on the first day on which all of it can be served; notes in `inserted` what
- * it did so far. Asked again with those days as the latest, it serves each line no later.
+ * Inserts lines into the plan as it stands, each on the first day on which all of it can be served; looks; and takes them out
+ * again. Asked again with those days as the latest, it serves each line no later.
  */
-export function insertLines(state: State, lines: readonly OrderLine[], inserted: InsertedLines): void {
-  for (const each of lines) enterLine(state, each, inserted)
-  for (const placement of insertedSoonest(state, inserted.lines)) {
-    state.apply(placement)
-    inserted.placements.push(placement)
+export function whileInserted<T>(state: State, lines: readonly OrderLine[], look: (inserted: InsertedLines) => T): T {
+  const log = new UndoLog(state)
+  try {
+    const entered = lines.map((line) => enterLine(log, line))
+    const placements = insertedSoonest(state, entered)
+    for (const placement of placements) log.place(placement)
+    return look({ lines: entered, placements })
+  } finally {
+    log.undo()
   }
 }
 
-/** Makes a line known to the state without placing it; notes it in `inserted`. */
-export function enterLine(state: State, each: OrderLine, inserted: InsertedLines): LineModel {
-  const line = addLine(state.model, each)
-  inserted.lines.push(line)
-  state.lineAdded(line)
+/** Makes a line known to the state without placing it. */
+export function enterLine(log: UndoLog, each: OrderLine): LineModel {
+  const line = compileLine(log.state.model, each)
+  log.enter(line)
   return line
-}
-
-/** Takes out again what `insertLines` inserted last. */
-export function removeLines(state: State, { lines, placements }: InsertedLines): void {
-  for (const placement of placements.reverse()) state.remove(placement)
-  for (const line of lines.reverse()) {
-    state.lineRemoved(line)
-    state.model.lines.pop()
-    state.model.indexOf.line.delete(line.id)
-  }
-  state.touched.clear()
 }
 
 /** The best placements found for lines of the state, none of which is placed, to be applied in this order; the state is as before. */
@@ -92,13 +85,17 @@ interface Attempt {
 /** Inserts lines in an order, looks, and takes them out again. */
 function attempt(state: State, order: readonly LineModel[]): Attempt {
   const placements: Placement[] = []
-  for (const line of order) {
-    const placement = placeEarliest(state, line)
-    if (!placement) continue
-    state.apply(placement)
-    placements.push(placement)
+  const log = new UndoLog(state)
+  try {
+    for (const line of order) {
+      const placement = placeEarliest(state, line)
+      if (!placement) continue
+      log.place(placement)
+      placements.push(placement)
+    }
+  } finally {
+    log.undo()
   }
-  for (const placement of [...placements].reverse()) state.remove(placement)
   const byLine = new Map(placements.map((placement) => [placement.line.index, placement]))
   const serve = new Map<number, number>()
   let lost = 0

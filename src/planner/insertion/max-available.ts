@@ -8,19 +8,21 @@ import { fleetIndex, type LineModel } from '../model/model.ts'
 import { OPTION_SIZE, soldUntil } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { cleanAgain, cleanToSpare } from '../model/stores-fleets.ts'
+import { UndoLog } from '../model/undo-log.ts'
 import { placeOnTime, supply } from './earliest-insertion.ts'
-import { enterLine, type InsertedLines, removeLines } from './joint-insertion.ts'
+import { enterLine } from './joint-insertion.ts'
 
 /**
  * By serve day, from the `serveOn` of `wanted` to its `latestServeOn`, which is given: the largest quantity, at most that
  * of `wanted`, that is served wholly on that day in one delivery; one container more is not, or exceeds `wanted`.
  */
 export function maxAvailableByDay(state: State, wanted: OrderLine & { latestServeOn: LocalDate }): number[] {
-  const inserted: InsertedLines = { lines: [], placements: [] }
+  const log = new UndoLog(state)
   try {
-    return byDay(state, enterLine(state, { ...wanted, splittable: false }, inserted))
+    return byDay(state, enterLine(log, { ...wanted, splittable: false }))
   } finally {
-    removeLines(state, inserted)
+    log.undo()
+    state.touched.clear()
   }
 }
 

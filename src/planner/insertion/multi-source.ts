@@ -1,9 +1,10 @@
 // Serving one line from several sources: for a dispatch option, the cheapest sources by the container until there are
 // enough. Works on the plan itself, container group by group, and takes everything back before it answers.
-import type { Batch, Delivery, Placement } from '../model/batch.ts'
+import type { Batch, Delivery } from '../model/batch.ts'
 import { type LineModel, type Model, TERM } from '../model/model.ts'
 import { firstFillFor, OPTION_SIZE } from '../model/options.ts'
 import type { State } from '../model/state.ts'
+import { UndoLog } from '../model/undo-log.ts'
 import { SLACK } from '../model/units.ts'
 import { mostUnits } from './draws.ts'
 import { emptyDelivery, type Found, optionCost, optionRoom, servesOption, standingCost, takeFrom } from './option.ts'
@@ -109,12 +110,12 @@ function couldSuffice(reach: { day: number; sum: number }[], quantity: number, d
   return low > 0 && reach[low - 1].sum >= quantity
 }
 
-/** What was taken for a line so far, and is in the plan until it is taken back. */
+/** What was taken for a line so far, and is in the plan until the log takes it back. */
 interface Filling {
   missing: number
   /** How much less the search counts for what was taken than it costs: shares of new brews. */
   shares: number
-  applied: Placement[]
+  log: UndoLog
   deliveries: Delivery[]
 }
 
@@ -128,14 +129,18 @@ function fillOption(
   limit: number,
 ): Found | undefined {
   const before = state.cost
-  const filling: Filling = { missing: line.quantity, shares: 0, applied: [], deliveries: [] }
-  fill(state, line, list, at, policy, filling)
-  if (filling.missing > 0 && filling.missing < line.quantity && line.splittable) {
-    const second = secondOption(state, line, at)
-    if (second >= 0) fill(state, line, list, second, policy, filling)
+  const filling: Filling = { missing: line.quantity, shares: 0, log: new UndoLog(state), deliveries: [] }
+  let cost: number
+  try {
+    fill(state, line, list, at, policy, filling)
+    if (filling.missing > 0 && filling.missing < line.quantity && line.splittable) {
+      const second = secondOption(state, line, at)
+      if (second >= 0) fill(state, line, list, second, policy, filling)
+    }
+    cost = state.cost - before
+  } finally {
+    filling.log.undo()
   }
-  const cost = state.cost - before
-  for (const placement of filling.applied.reverse()) state.remove(placement)
   const delivered = line.quantity - filling.missing
   if (delivered === 0 || (filling.missing > 0 && !line.splittable)) return undefined
   // The ledger counts what is served; the bound does not.
@@ -163,9 +168,7 @@ function fill(
     if (quantity <= 0) continue
     const part = emptyDelivery(line, at)
     takeFrom(state, line, part, source, quantity)
-    const placement = { line, deliveries: [part], delivered: quantity }
-    state.apply(placement)
-    filling.applied.push(placement)
+    filling.log.place({ line, deliveries: [part], delivered: quantity })
     filling.shares += source.cost - source.searchCost
     filling.missing -= quantity
     delivery.runs.push(...part.runs)

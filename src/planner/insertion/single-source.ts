@@ -1,10 +1,9 @@
 // Serving one line whole from one source: every source that could give all of it is judged for every dispatch option,
 // the cheapest things first, and nothing is worked out that could no longer be the cheapest.
-import { type Batch, setupKey, type Transfer } from '../model/batch.ts'
-import type { Days } from '../model/constraint.ts'
+import { type Batch, setupKey, surplusLeaves, type Transfer } from '../model/batch.ts'
 import { type LineModel, TERM } from '../model/model.ts'
 import { firstFillFor, OPTION_SIZE } from '../model/options.ts'
-import { type State, surplusLeaves } from '../model/state.ts'
+import type { State } from '../model/state.ts'
 import { addBrews, leastBrewCost } from './brew-sources.ts'
 import { findDrawDays, latestFillDay, mayDraw } from './days.ts'
 import { churnSaved, drawRoom, transferFor } from './draw-sources.ts'
@@ -37,8 +36,6 @@ interface Candidate {
   fullFrom: number
   fullTo: number
 }
-
-const drawDays: Days = { from: 0, to: -1 }
 
 /** The cheapest way found to serve the line whole from one source below `limit`, or undefined. Looks only. */
 export function cheapestSingleSource(
@@ -176,9 +173,10 @@ class SingleSource {
       if (untransferred)
         cost = -batch.dumpedUnits * model.rates[TERM.dumped] - batch.unsoldUnits * model.rates[TERM.unsold]
       else {
-        findDrawDays(state, batch, line.pack, undefined, drawDays)
-        from = drawDays.from
-        to = drawDays.to
+        const { days } = state.scratch
+        findDrawDays(state, batch, line.pack, undefined, days)
+        from = days.from
+        to = days.to
         if (to < from) continue
         cost = drawCost(state, batch, units, pack.bright, undefined)
         if (cost === Number.POSITIVE_INFINITY) continue

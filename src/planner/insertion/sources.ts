@@ -1,17 +1,14 @@
 // Where a line's containers can come from at one site: stock lots, containers filled to stock, batches by fill
 // day, and new brews; each with how many it can give and what they would cost, dispatch left out.
-import type { Batch, Transfer } from '../model/batch.ts'
-import type { Days } from '../model/constraint.ts'
+import { type Batch, surplusLeaves, type Transfer } from '../model/batch.ts'
 import { type LineModel, TERM } from '../model/model.ts'
-import { type State, surplusLeaves } from '../model/state.ts'
+import type { State } from '../model/state.ts'
 import { addBrews } from './brew-sources.ts'
 import { findDrawDays, latestFillDay, mayDraw } from './days.ts'
 import { addDraw, transferFor } from './draw-sources.ts'
 import { mostUnits } from './draws.ts'
 import { blinks, type InsertionPolicy } from './policy.ts'
 import { type LineSource, source, type Window } from './source.ts'
-
-const drawDays: Days = { from: 0, to: -1 }
 
 /** Collects the sources of `quantity` containers for a line at a site. */
 export function collectSources(
@@ -78,9 +75,10 @@ function addDraws(
   let from = Math.max(0, window.from, batch.ready)
   let to = Math.min(window.to, model.horizon - 1)
   if (!untransferred) {
-    findDrawDays(state, batch, line.pack, undefined, drawDays)
-    from = Math.max(window.from, drawDays.from)
-    to = Math.min(window.to, drawDays.to)
+    const { days } = state.scratch
+    findDrawDays(state, batch, line.pack, undefined, days)
+    from = Math.max(window.from, days.from)
+    to = Math.min(window.to, days.to)
   }
   if (to < from) return
   let transfer: Transfer | undefined

@@ -7,6 +7,7 @@ import { fleetIndex, TERM } from '../model/model.ts'
 import { below, type Random } from '../model/random.ts'
 import type { State } from '../model/state.ts'
 import { cleanToSpare, roomToStand } from '../model/stores-fleets.ts'
+import type { UndoLog } from '../model/undo-log.ts'
 import { SLACK } from '../model/units.ts'
 import { fits } from '../model/vessels.ts'
 import { nextOn } from '../model/work-days.ts'
@@ -20,10 +21,11 @@ const MOST_RUNS = 4
 const NOTHING = 1e-6
 
 /**
- * Fills what a batch would dump to stock, as far as that pays; calls `note` with every stock run that it adds. With `random` not
- * always the best next run is added, so that a search can find the containers that go together.
+ * Fills what a batch would dump to stock, as far as that pays. With `random` not always the best next run is added, so that a
+ * search can find the containers that go together.
  */
-export function fillToStock(state: State, batch: Batch, note: (surplus: Surplus) => void, random?: Random): void {
+export function fillToStock(log: UndoLog, batch: Batch, random?: Random): void {
+  const { state } = log
   const { model } = state
   for (let count = 0; count < MOST_RUNS; count++) {
     if (!batch.active || batch.quarantined || batch.kept || batch.left <= SLACK) return
@@ -38,8 +40,7 @@ export function fillToStock(state: State, batch: Batch, note: (surplus: Surplus)
         chosen = { ...chosen, surplus: { ...surplus, quantity: 1 + below(random, surplus.quantity) } }
       }
     }
-    state.applySurplus(chosen.surplus, 1)
-    note(chosen.surplus)
+    log.stock(chosen.surplus)
   }
 }
 

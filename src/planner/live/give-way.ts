@@ -4,7 +4,7 @@
 import { dayNumber, type LocalDate, localDateOf } from '../calendar/days.ts'
 import type { OrderLine } from '../documents/problem.ts'
 import { lastServe, type Placement } from '../model/batch.ts'
-import { addLine } from '../model/compile.ts'
+import { compileLine } from '../model/compile.ts'
 import type { LineModel } from '../model/model.ts'
 import { OPTION_SIZE } from '../model/options.ts'
 import type { State } from '../model/state.ts'
@@ -131,9 +131,10 @@ export function liftWishes(state: State, edit: PlanEdit, wishes: readonly LineMo
   for (const line of wishes) {
     const before = state.placements[line.index]
     if (!before) continue
+    const { mark } = edit
     edit.lift(before)
     if (holds(state)) lifted.push({ line, before })
-    else edit.place(before)
+    else edit.undoTo(mark)
   }
   edit.settle()
   return lifted
@@ -190,9 +191,7 @@ function cannotBeSooner(state: State, lines: readonly OrderLine[], answers: read
 }
 
 function firstServeDay({ model }: State, line: OrderLine): number {
-  const { options } = addLine(model, line)
-  model.lines.pop()
-  model.indexOf.line.delete(line.id)
+  const { options } = compileLine(model, line)
   let first = Number.POSITIVE_INFINITY
   for (let at = 0; at < options.length; at += OPTION_SIZE) first = Math.min(first, options[at + 2])
   return first

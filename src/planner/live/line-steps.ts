@@ -1,9 +1,8 @@
 // The steps by which lines leave a plan that is kept open and come into it; each is part of an edit that can be taken back.
 import type { OrderLine } from '../documents/problem.ts'
 import { explainer, PLAN_RELIEFS } from '../explanation/explain.ts'
-import { type InsertedLines, insertedSoonest, insertLines, removeLines } from '../insertion/joint-insertion.ts'
+import { enterLine, insertedSoonest, whileInserted } from '../insertion/joint-insertion.ts'
 import type { Placement } from '../model/batch.ts'
-import { addLine } from '../model/compile.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import type { Explain } from '../opening/export.ts'
@@ -40,18 +39,13 @@ export function takeOut({ state, parts }: LiveState, edit: PlanEdit, without: Re
 
 /** Places lines, looks, and takes them out again. `how` explains those that are late or short; as plans do where it is absent. */
 export function tryOut(state: State, edit: PlanEdit, lines: readonly OrderLine[], how?: Explain): TrialResult {
-  const inserted: InsertedLines = { lines: [], placements: [] }
-  const placements = new Map<string, Placement>()
   try {
-    insertLines(state, lines, inserted)
-    const explain = how ?? explainer(state, PLAN_RELIEFS)
-    const answers = inserted.lines.map((line) => answerOf(state, line, explain))
-    for (const placement of inserted.placements) placements.set(placement.line.id, placement)
-    return { lines, answers, placements }
+    return whileInserted(state, lines, (inserted) => {
+      const explain = how ?? explainer(state, PLAN_RELIEFS)
+      const answers = inserted.lines.map((line) => answerOf(state, line, explain))
+      return { lines, answers, placements: new Map(inserted.placements.map((each) => [each.line.id, each])) }
+    })
   } finally {
-    const touched = [...state.touched]
-    removeLines(state, inserted)
-    for (const batch of touched) state.touched.add(batch)
     edit.settle()
   }
 }
@@ -63,14 +57,7 @@ export function putIn(
   coming: readonly Coming[],
   placements: ReadonlyMap<string, Placement>,
 ): LineModel[] {
-  const came: LineModel[] = []
-  for (const { wanted } of coming) {
-    const line = addLine(state.model, wanted)
-    // Compiled now, and known to the state by the edit.
-    state.model.lines.pop()
-    edit.enter(line)
-    came.push(line)
-  }
+  const came = coming.map(({ wanted }) => enterLine(edit, wanted))
   const byId = new Map(came.map((line) => [line.id, line]))
   for (const placement of placements.values()) {
     const line = byId.get(placement.line.id)

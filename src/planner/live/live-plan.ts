@@ -48,15 +48,6 @@ export interface Proposal {
   gaveWay: GaveWay[]
 }
 
-/** For tests: hears of every proposal. */
-export type Audit = (before: LivePlan, proposal: Proposal) => void
-let audit: Audit | undefined
-
-/** Has every proposal looked at; without an argument, none. Only tests do so: it takes as long as opening a plan anew. */
-export function auditProposals(by?: Audit): void {
-  audit = by
-}
-
 /** Opens a plan for a problem that may have moved on since, so that it goes on serving whom it serves (`carryForward`). */
 export function openLivePlan(problem: Problem, plan: Plan): LivePlan {
   const { live, held } = opened(problem, plan)
@@ -130,9 +121,7 @@ export class LivePlan {
    * containers or room would be missing because of those that leave, and wishes that give way to lines that are to be promised.
    */
   propose(without: ReadonlySet<string>, decide: (trial: Trial) => readonly Coming[]): Proposal {
-    const proposal = this.#proposeInPlace(without, decide) ?? this.#proposeAnew(without, decide)
-    audit?.(this, proposal)
-    return proposal
+    return this.#proposeInPlace(without, decide) ?? this.#proposeAnew(without, decide)
   }
 
   /**
@@ -154,9 +143,7 @@ export class LivePlan {
       const line = state.model.lines[state.model.indexOf.line.get(id) ?? -1]
       return line ? [answerOf(state, line, explain)] : []
     })
-    const proposal = { answers, delta: deltaBetween(plan, next.plan), next, inPlace: false, gaveWay: [] }
-    audit?.(this, proposal)
-    return proposal
+    return { answers, delta: deltaBetween(plan, next.plan), next, inPlace: false, gaveWay: [] }
   }
 
   #proposeInPlace(without: ReadonlySet<string>, decide: (trial: Trial) => readonly Coming[]): Proposal | undefined {

@@ -36,7 +36,7 @@ export function settleTransfers(
     const bright = transfer && indexOf.vessel.get(transfer.toVesselId)
     if (transfer && bright !== undefined) wanted.set(batch, { on: dayNumber(transfer.on) - today, bright })
   }
-  keepBeer(state, wanted, (surplus) => edit.stock(surplus))
+  keepBeer(edit, wanted)
   edit.settle()
 }
 

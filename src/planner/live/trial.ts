@@ -5,7 +5,7 @@ import { verifyPlan } from '../checker/verify-plan.ts'
 import type { OrderLine, Plan, Problem } from '../documents/problem.ts'
 import { explainer, PLAN_RELIEFS, TRIAL_RELIEFS } from '../explanation/explain.ts'
 import { reuseReasons } from '../explanation/reuse-reasons.ts'
-import { type InsertedLines, insertedSoonest, insertLines, removeLines } from '../insertion/joint-insertion.ts'
+import { type InsertedLines, insertedSoonest, whileInserted } from '../insertion/joint-insertion.ts'
 import { maxAvailableByDay } from '../insertion/max-available.ts'
 import type { State } from '../model/state.ts'
 import { type Explain, exportPlan } from '../opening/export.ts'
@@ -81,12 +81,10 @@ export function openTrial(
 export function trialIn({ state, moved, plan, based, wishesGiveWay = false, enter = () => {} }: OpenPlan): Trial {
   const { model } = state
   const tryLines = <T>(lines: OrderLine[], then: (inserted: InsertedLines) => T): T => {
-    const inserted: InsertedLines = { lines: [], placements: [] }
     try {
-      insertLines(state, lines, inserted)
-      return then(inserted)
+      return whileInserted(state, lines, then)
     } finally {
-      removeLines(state, inserted)
+      state.touched.clear()
     }
   }
   const answers = (lines: OrderLine[], explain: Explain) =>

@@ -53,7 +53,7 @@ export interface Batch {
   /** Drawable units of a batch that stands; of a fixed brew the brewed units; else −1. */
   readonly given: number
   /** Last day in the fermenter (V5), and last fill day of primed packs by their window (V7) is derived from `ready`. */
-  readonly fermenterDeadline: number
+  fermenterDeadline: number
   primable: boolean
   quarantined: boolean
   /** A brew that stays, drawn or not (F1). */
@@ -163,4 +163,9 @@ export interface Surplus {
   quantity: number
   transferOn: number
   bright: number
+}
+
+/** First day on which an undelivered container no longer stands (S2), or the horizon's length. */
+export function surplusLeaves(model: Model, bestBefore: number): number {
+  return bestBefore >= model.horizon - 1 ? model.horizon : Math.max(0, bestBefore + 1)
 }

@@ -74,15 +74,18 @@ export function compile(problem: Problem): Model {
 
   addStoresAndFleets(model, names)
   const served = firstServes(model.frozenUntil > 0 ? (problem.baseline?.deliveries ?? []) : [])
-  for (const line of problem.orderLines) addLine(model, line, servedNotBefore(problem, line, served.get(line.id)))
+  for (const [index, line] of problem.orderLines.entries()) {
+    model.lines.push(compileLine(model, line, servedNotBefore(problem, line, served.get(line.id))))
+    indexOf.line.set(line.id, index)
+  }
   return model
 }
 
 /**
- * Adds an order line to the model and returns it; its options are computed once, here. Absent `notBefore`, its serve day alone
- * says when it may first be served.
+ * An order line, compiled to stand after the model's lines; its options are computed once, here. Absent `notBefore`, its serve day
+ * alone says when it may first be served.
  */
-export function addLine(model: Model, line: OrderLine, notBefore?: LocalDate): LineModel {
+export function compileLine(model: Model, line: OrderLine, notBefore?: LocalDate): LineModel {
   const { problem, today, horizon } = model
   const at = (date: string) => dayNumber(date) - today
   const costs = { ...DEFAULT_COSTS, ...problem.costs }
@@ -114,8 +117,6 @@ export function addLine(model: Model, line: OrderLine, notBefore?: LocalDate): L
     options: new Int32Array(0),
   }
   compiled.options = dispatchOptions(model, compiled)
-  model.lines.push(compiled)
-  model.indexOf.line.set(line.id, compiled.index)
   return compiled
 }
 

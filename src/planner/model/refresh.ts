@@ -3,7 +3,8 @@ import type { BaselineKeys } from './baseline-keys.ts'
 import type { Batch, Occupant } from './batch.ts'
 import type { BindingConstraints, Tallies } from './constraint.ts'
 import { TERM } from './model.ts'
-import { deadline, earliestEnd, economics, size } from './sizing.ts'
+import type { Scratch } from './scratch.ts'
+import { deadline, earliestEnd, size } from './sizing.ts'
 import { SLACK } from './units.ts'
 import { enter, leave, mayKeep, predecessor, successor } from './vessels.ts'
 
@@ -19,6 +20,7 @@ export interface Books extends Tallies {
   readonly baseline: BaselineKeys
   /** Brews of the baseline that a batch of the plan carries on. */
   readonly claimed: Set<number>
+  readonly scratch: Scratch
   /** The id that a batch carries from outside. */
   identity(batch: Batch): { id: string | undefined }
 }
@@ -142,7 +144,8 @@ function settle(state: Books, batch: Batch): void {
   batch.unsoldUnits = 0
   batch.brews = 0
   if (!batch.active) return
-  size(model, batch, batch.fromFermenter, batch.fromBright, batch.brightStay ? batch.bright : -1)
+  const { economics } = state.scratch
+  size(economics, model, batch, batch.fromFermenter, batch.fromBright, batch.brightStay ? batch.bright : -1)
   batch.drawable = economics.drawable
   batch.brewed = economics.brewed
   batch.brews = economics.brews

@@ -4,16 +4,21 @@
 import { brewsOf } from '../documents/brews.ts'
 import type { Batch, Occupant } from './batch.ts'
 import type { Model } from './model.ts'
+import type { Economics } from './scratch.ts'
 import { LITRE, SLACK } from './units.ts'
-
-/** What a batch needs and leaves with given draws. Reused between calls: read it before the next one. */
-export const economics = { feasible: false, drawable: 0, brewed: 0, brews: 0, left: 0, leftAtTransfer: 0 }
 
 /**
  * Sizes a batch for draws of so many units from the fermenter and from the bright vessel (V2, V6), into `economics`.
  * Not feasible: more than the vessel or the standing beer holds, or a transfer below or above what the bright vessel takes.
  */
-export function size(model: Model, batch: Batch, fromFermenter: number, fromBright: number, bright: number): void {
+export function size(
+  economics: Economics,
+  model: Model,
+  batch: Batch,
+  fromFermenter: number,
+  fromBright: number,
+  bright: number,
+): void {
   const transferred = bright >= 0 && batch.fermenter >= 0
   const brightMin = transferred ? model.vessels[bright].minFill : 0
   const brightMax = transferred ? model.vessels[bright].capacity : Number.POSITIVE_INFINITY

@@ -11,10 +11,12 @@ import {
   runKey,
   type Surplus,
   setupKey,
+  surplusLeaves,
 } from './batch.ts'
 import { type BindingConstraints, bindingConstraints, type SearchConstraint } from './constraint.ts'
 import { fleetIndex, type LineModel, type Model, TERM } from './model.ts'
 import { type Books, refresh } from './refresh.ts'
+import { Scratch } from './scratch.ts'
 import { type Washing, washingOf } from './washing.ts'
 
 export class State implements Books {
@@ -40,6 +42,7 @@ export class State implements Books {
   readonly touched = new Set<Batch>()
   readonly baseline: BaselineKeys
   readonly claimed = new Set<number>()
+  readonly scratch: Scratch
   serial = 0
 
   constructor(model: Model, baseline: BaselineKeys, constraints: readonly SearchConstraint[]) {
@@ -47,6 +50,7 @@ export class State implements Books {
     const days = () => new Float64Array(horizon)
     this.model = model
     this.baseline = baseline
+    this.scratch = new Scratch(horizon)
     this.constraints = bindingConstraints(model, constraints)
     this.minutesUsed = model.fillers.map(days)
     this.washing = washingOf(model)
@@ -292,9 +296,4 @@ export class State implements Books {
     const units = quantity * this.model.packs[line.pack].nominal * line.weight
     this.ledger[line.promised ? TERM.unservedPromised : TERM.unserved] += units
   }
-}
-
-/** First day on which an undelivered container no longer stands (S2), or the horizon's length. */
-export function surplusLeaves(model: Model, bestBefore: number): number {
-  return bestBefore >= model.horizon - 1 ? model.horizon : Math.max(0, bestBefore + 1)
 }

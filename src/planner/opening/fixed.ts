@@ -11,6 +11,7 @@ import { runKey } from '../model/batch.ts'
 import { makeBatch } from '../model/make-batch.ts'
 import { refresh } from '../model/refresh.ts'
 import type { State } from '../model/state.ts'
+import { UndoLog } from '../model/undo-log.ts'
 import { LITRE, SLACK, units } from '../model/units.ts'
 import { fits } from '../model/vessels.ts'
 import { PlanReader } from './plan-reader.ts'
@@ -53,11 +54,12 @@ export function loadFixed(state: State, baseline: Plan): FixedDecisions {
   }
   // Small runs first, and whole ones before parts: so the most of them stay as they are.
   const runs = baseline.fillRuns.filter((run) => stays(run.on, run.fixed)).sort((a, b) => a.quantity - b.quantity)
+  const log = new UndoLog(state)
   lend(state, LENT)
-  const short = runs.filter((run) => !loadFixedRun(state, reader, run, held, run.quantity))
+  const short = runs.filter((run) => !loadFixedRun(log, reader, run, held, run.quantity))
   for (const run of short) {
     held.moved.push({ kind: 'FILL_RUN', id: run.id, reasons: [whyNot.run(run)] })
-    loadFixedRun(state, reader, run, held, 1)
+    loadFixedRun(log, reader, run, held, 1)
   }
   lend(state, -LENT)
   for (const transfer of baseline.transfers) {
@@ -95,7 +97,7 @@ function loadFixedBrew(state: State, reader: PlanReader, brew: Plan['brews'][num
 
 /** Adds a run, or the part of it that is possible if that is at least `least` containers; false where neither is possible. */
 function loadFixedRun(
-  state: State,
+  log: UndoLog,
   reader: PlanReader,
   run: Plan['fillRuns'][number],
   held: FixedDecisions,
@@ -104,9 +106,9 @@ function loadFixedRun(
   const take = reader.take(run, run.quantity)
   if (!take || take.quantity < least) return false
   const surplus: Surplus = { ...take }
-  state.applySurplus(surplus, 1)
+  log.stock(surplus)
   held.runs.set(surplus, run.id)
-  const loaded = take.batch.runAt.get(runKey(state.model, take.filler, take.day, take.pack))
+  const loaded = take.batch.runAt.get(runKey(log.state.model, take.filler, take.day, take.pack))
   if (loaded) loaded.fixed = true
   return true
 }

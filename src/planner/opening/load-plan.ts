@@ -9,6 +9,7 @@ import type { LineModel } from '../model/model.ts'
 import { OPTION_SIZE, soldUntil } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { cleanAgain, cleanToSpare, roomToStand } from '../model/stores-fleets.ts'
+import { UndoLog } from '../model/undo-log.ts'
 import { SLACK, units } from '../model/units.ts'
 import { PlanReader, standable } from './plan-reader.ts'
 import { currentBrews } from './standing.ts'
@@ -30,6 +31,7 @@ export class DroppedDecisions {
 /** What a plan is loaded with. */
 interface Loading {
   state: State
+  log: UndoLog
   reader: PlanReader
   whyNot: WhyNot
   dropped: DroppedDecisions
@@ -42,7 +44,8 @@ export function loadPlan(state: State, plan: Plan): DroppedDecisions {
   const { model } = state
   const reader = new PlanReader(state, plan)
   const left = new Map(plan.fillRuns.map((run) => [run.id, run.quantity]))
-  const loading: Loading = { state, reader, whyNot: new WhyNot(state, reader), dropped: new DroppedDecisions(), left }
+  const [whyNot, log] = [new WhyNot(state, reader), new UndoLog(state)]
+  const loading: Loading = { state, log, reader, whyNot, dropped: new DroppedDecisions(), left }
   const byLine = new Map<string, Plan['deliveries']>()
   for (const delivery of plan.deliveries) {
     const list = byLine.get(delivery.orderLineId)
@@ -65,14 +68,14 @@ export function loadPlan(state: State, plan: Plan): DroppedDecisions {
     const take = reader.take(run, quantity)
     if (!take || take.fromSurplus > 0 || take.day < model.frozenUntil) continue
     const most = Math.min(take.quantity, standable(state, take))
-    if (most > 0) state.applySurplus(surplusOf(take, most), 1)
+    if (most > 0) log.stock(surplusOf(take, most))
   }
   const transfers = new Map<Batch, Transfer>()
   for (const [batchId, transfer] of reader.transfers) {
     const batch = reader.batches.get(batchId)
     if (batch) transfers.set(batch, transfer)
   }
-  keepBeer(state, transfers, (surplus) => state.applySurplus(surplus, 1))
+  keepBeer(log, transfers)
   noteBrews(loading, plan)
   return loading.dropped
 }
@@ -99,7 +102,8 @@ function surplusOf(take: RunTake, quantity: number): Surplus {
 
 /** A line as the plan serves it, if every part still holds; else nothing of it, and false. */
 function loadLine(loading: Loading, index: number, deliveries: Plan['deliveries']): boolean {
-  const { state, left } = loading
+  const { state, log, left } = loading
+  const { mark } = log
   const line = state.model.lines[index]
   const parts: Placement[] = []
   const used: [runId: string, quantity: number][] = []
@@ -108,18 +112,18 @@ function loadLine(loading: Loading, index: number, deliveries: Plan['deliveries'
     return at >= 0 && delivery.from.every((from) => loadPart(loading, line, at, from, parts, used))
   })
   const placement = { line, deliveries: joined(parts), delivered: sum(parts) }
-  for (const part of [...parts].reverse()) state.remove(part)
+  log.undoTo(mark)
   const allowed = line.splittable ? placement.deliveries.length <= 2 : placement.deliveries.length === 1
   const enough = line.splittable ? placement.delivered <= line.quantity : placement.delivered === line.quantity
   if (!whole || !allowed || !enough) return false
-  state.apply(placement)
+  log.place(placement)
   for (const [id, quantity] of used) left.set(id, (left.get(id) ?? 0) - quantity)
   return true
 }
 
 /** What a delivery takes from one lot or run, put into the state if that holds (B3, B4, C1, S1, D1). */
 function loadPart(
-  { state, reader, whyNot, dropped }: Loading,
+  { state, log, reader, whyNot, dropped }: Loading,
   line: LineModel,
   at: number,
   from: Plan['deliveries'][number]['from'][number],
@@ -166,7 +170,7 @@ function loadPart(
   }
   if (from.quantity > most || from.quantity * pack.nominal > room + SLACK) return false
   const placement = { line, deliveries: [part], delivered: from.quantity }
-  state.apply(placement)
+  log.place(placement)
   parts.push(placement)
   return true
 }

@@ -6,6 +6,7 @@ import type { Placement, Surplus } from '../model/batch.ts'
 import { runKey } from '../model/batch.ts'
 import { fleetIndex } from '../model/model.ts'
 import type { State } from '../model/state.ts'
+import { UndoLog } from '../model/undo-log.ts'
 import { SLACK } from '../model/units.ts'
 
 /** A fleet (C1) or a store (S1) that is asked for too much on a day. */
@@ -25,10 +26,11 @@ export interface Cut {
  * answer tells which of them were cut.
  */
 export function restoreCapacity(state: State, held: Set<Surplus>): Cut[] {
+  const log = new UndoLog(state)
   const cuts: Cut[] = []
   for (let breach = firstBreach(state); breach; breach = firstBreach(state)) {
-    if (easeByStock(state, breach, held) || easeByLines(state, breach)) continue
-    const surplus = easeByHeld(state, breach, held)
+    if (easeByStock(log, breach, held) || easeByLines(log, breach)) continue
+    const surplus = easeByHeld(log, breach, held)
     if (!surplus) break
     cuts.push({ surplus, breach })
   }
@@ -74,7 +76,8 @@ function concerns(state: State, breach: Breach, site: number, packIndex: number)
 }
 
 /** Takes out stock runs that need not stay and that are unallocated still, those of the last days first, until the breach is eased. */
-function easeByStock(state: State, breach: Breach, held: ReadonlySet<Surplus>): boolean {
+function easeByStock(log: UndoLog, breach: Breach, held: ReadonlySet<Surplus>): boolean {
+  const { state } = log
   const stock = [...state.surpluses].filter(
     (each) =>
       !held.has(each) &&
@@ -87,13 +90,14 @@ function easeByStock(state: State, breach: Breach, held: ReadonlySet<Surplus>): 
     state,
     breach,
     stock,
-    (surplus) => state.applySurplus(surplus, -1),
-    (surplus) => state.applySurplus(surplus, 1),
+    (surplus) => log.unstock(surplus),
+    (surplus) => log.stock(surplus),
   )
 }
 
 /** Lifts lines, those first that cost least if not served, until the breach is eased. */
-function easeByLines(state: State, breach: Breach): boolean {
+function easeByLines(log: UndoLog, breach: Breach): boolean {
+  const { state } = log
   const placed = state.placements.filter(
     (each): each is Placement =>
       each?.deliveries.some((delivery) =>
@@ -107,8 +111,8 @@ function easeByLines(state: State, breach: Breach): boolean {
     state,
     breach,
     placed,
-    (placement) => state.remove(placement),
-    (placement) => state.apply(placement),
+    (placement) => log.lift(placement),
+    (placement) => log.place(placement),
   )
 }
 
@@ -145,7 +149,8 @@ function ease<T>(
 }
 
 /** Cuts one run that had to stay by as much as is needed, the one that suffices and lies last first; answers which. */
-function easeByHeld(state: State, breach: Breach, held: Set<Surplus>): Surplus | undefined {
+function easeByHeld(log: UndoLog, breach: Breach, held: Set<Surplus>): Surplus | undefined {
+  const { state } = log
   const over = excess(state, breach)
   const needed = ({ pack }: Surplus) =>
     breach.rule === 'C1' ? over : Math.ceil((over - SLACK) / Math.max(1, state.model.packs[pack].nominal))
@@ -155,26 +160,26 @@ function easeByHeld(state: State, breach: Breach, held: Set<Surplus>): Surplus |
   const suffices = (each: Surplus) => Number(each.quantity >= needed(each))
   runs.sort((a, b) => suffices(b) - suffices(a) || b.day - a.day || b.quantity - a.quantity)
   for (const surplus of runs) {
-    const lifted = liftTakers(state, surplus, Math.min(needed(surplus), surplus.quantity))
+    const { mark } = log
+    liftTakers(log, surplus, Math.min(needed(surplus), surplus.quantity))
     const quantity = Math.max(0, surplus.quantity - needed(surplus))
     const rest: Surplus = { ...surplus, quantity }
     // The smaller one first, so that the run never ceases to be.
-    if (quantity > 0) state.applySurplus(rest, 1)
-    state.applySurplus(surplus, -1)
+    if (quantity > 0) log.stock(rest)
+    log.unstock(surplus)
     if (excess(state, breach) < over) {
       held.delete(surplus)
       if (quantity > 0) held.add(rest)
       return surplus
     }
-    state.applySurplus(surplus, 1)
-    if (quantity > 0) state.applySurplus(rest, -1)
-    for (const placement of lifted.reverse()) state.apply(placement)
+    log.undoTo(mark)
   }
   return undefined
 }
 
 /** Lifts lines that take from a run until so many of its containers are unallocated. */
-function liftTakers(state: State, surplus: Surplus, quantity: number): Placement[] {
+function liftTakers(log: UndoLog, surplus: Surplus, quantity: number): void {
+  const { state } = log
   const { batch, filler, day, pack } = surplus
   const run = batch.runAt.get(runKey(state.model, filler, day, pack))
   const takers = [...batch.users].filter((user) =>
@@ -183,11 +188,8 @@ function liftTakers(state: State, surplus: Surplus, quantity: number): Placement
     ),
   )
   takers.sort((a, b) => a.line.unservedRate - b.line.unservedRate || a.line.index - b.line.index)
-  const lifted: Placement[] = []
   for (const taker of takers) {
     if (!run || run.surplus >= quantity) break
-    state.remove(taker)
-    lifted.push(taker)
+    log.lift(taker)
   }
-  return lifted
 }

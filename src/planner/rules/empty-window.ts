@@ -7,7 +7,7 @@ import { type Violation, violation } from '../facts/violation.ts'
 import { firstDayInTime } from './cut-off/check.ts'
 
 /** Rules that make a window what it is; a reason for an empty window names one of them. */
-const WINDOW_RULES = new Set<ReasonRule>(['T2', 'T3', 'T5', 'B1', 'B2', 'B3', 'B4', 'B5', 'B6'])
+const WINDOW_RULES: ReadonlySet<ReasonRule> = new Set(['T2', 'T3', 'T5', 'B1', 'B2', 'B3', 'B4', 'B5', 'B6'])
 
 /** B5: lines whose fill window is empty for every allowed serve day are unserved, for a reason of the window. */
 export function emptyWindows(facts: Facts): Violation[] {

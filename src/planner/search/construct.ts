@@ -3,9 +3,9 @@
 import { place } from '../insertion/place.ts'
 import type { InsertionPolicy } from '../insertion/policy.ts'
 import type { Batch } from '../model/batch.ts'
-import { Journal } from '../model/journal.ts'
 import type { State } from '../model/state.ts'
 import { holds } from '../model/stores-fleets.ts'
+import { UndoLog } from '../model/undo-log.ts'
 import { restore, type Snapshot, snapshot } from './improve.ts'
 import { ORDERS, placeAll, stockTouched } from './recreate.ts'
 
@@ -15,11 +15,11 @@ const WHOLE: InsertionPolicy = { blinkRate: 0, brewShare: 1, brewTries: 3 }
 
 /** Places every line that is not placed, in the order of that number, then drops brews that do not pay. */
 export function construct(state: State, order: number): void {
-  const journal = new Journal(state)
+  const log = new UndoLog(state)
   const missing = state.model.lines.filter((line) => !state.placements[line.index])
-  placeAll(state, missing.sort(ORDERS[order % ORDERS.length]), SHARED, journal)
+  placeAll(log, missing.sort(ORDERS[order % ORDERS.length]), SHARED)
   dropPoorBrews(state)
-  stockTouched(state, new Journal(state))
+  stockTouched(log)
 }
 
 /** Number of different first plans. */
@@ -44,13 +44,13 @@ function dropPoorBrews(state: State): void {
   for (const batch of planned) {
     if (!batch.active) continue
     const before = state.cost
-    const journal = new Journal(state)
+    const log = new UndoLog(state)
     const lines = [...batch.users].map((user) => user.line).sort((a, b) => a.index - b.index)
-    for (const user of [...batch.users]) journal.lift(user)
+    for (const user of [...batch.users]) log.lift(user)
     for (const line of lines) {
       const found = place(state, line, WHOLE)
-      if (found && found.searchCost < 0) journal.place(found.placement)
+      if (found && found.searchCost < 0) log.place(found.placement)
     }
-    if (state.cost >= before - 1e-9 || !holds(state)) journal.undo()
+    if (state.cost >= before - 1e-9 || !holds(state)) log.undo()
   }
 }

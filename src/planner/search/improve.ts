@@ -2,10 +2,10 @@
 // it is.
 
 import type { Placement, Surplus } from '../model/batch.ts'
-import { Journal } from '../model/journal.ts'
 import type { Random } from '../model/random.ts'
 import type { State } from '../model/state.ts'
 import { holds } from '../model/stores-fleets.ts'
+import { UndoLog } from '../model/undo-log.ts'
 import { changeSome } from './moves.ts'
 import { stockTouched } from './recreate.ts'
 import { resequence } from './sequence.ts'
@@ -24,15 +24,16 @@ export function snapshot(state: State): Snapshot {
 
 /** Brings the state back to a remembered plan. */
 export function restore(state: State, to: Snapshot): void {
+  const log = new UndoLog(state)
   const keep = new Set(to.surpluses)
-  for (const surplus of [...state.surpluses]) if (!keep.has(surplus)) state.applySurplus(surplus, -1)
+  for (const surplus of [...state.surpluses]) if (!keep.has(surplus)) log.unstock(surplus)
   for (const [index, placement] of state.placements.entries()) {
-    if (placement && placement !== to.placements[index]) state.remove(placement)
+    if (placement && placement !== to.placements[index]) log.lift(placement)
   }
   for (const placement of to.placements) {
-    if (placement && state.placements[placement.line.index] !== placement) state.apply(placement)
+    if (placement && state.placements[placement.line.index] !== placement) log.place(placement)
   }
-  for (const surplus of to.surpluses) if (!state.surpluses.has(surplus)) state.applySurplus(surplus, 1)
+  for (const surplus of to.surpluses) if (!state.surpluses.has(surplus)) log.stock(surplus)
 }
 
 /** How far the search is, from 0 to 1; at 1 it stops. A function of the steps done, or of a clock outside. */
@@ -70,15 +71,15 @@ export function improve(state: State, { random, schedule, onAccepted, onBest, he
   for (let progress = schedule(0); progress < 1; progress = schedule(steps)) {
     steps++
     const warm = (best.cost / lines.length) * WARMTH * Math.max(COLDEST, (1 - progress) ** COOLING)
-    const journal = new Journal(state)
+    const log = new UndoLog(state)
     state.touched.clear()
     const sequencing = random() < orders.share
-    if (sequencing ? !resequence(state, random, journal) : !changeSome(state, random, journal, held)) {
+    if (sequencing ? !resequence(log, random) : !changeSome(log, random, held)) {
       if (sequencing) orders.failed()
-      journal.undo()
+      log.undo()
       continue
     }
-    stockTouched(state, journal, random)
+    stockTouched(log, random)
     const after = state.cost
     if (sequencing) orders.tried(after < cost - 1e-7)
     if (after < cost - warm * Math.log(1 - random()) && holds(state) && (!keeps || keeps())) {
@@ -88,7 +89,7 @@ export function improve(state: State, { random, schedule, onAccepted, onBest, he
         best = snapshot(state)
         onBest?.(steps, cost)
       }
-    } else journal.undo()
+    } else log.undo()
   }
   if (state.cost > best.cost + 1e-9) restore(state, best)
   return steps

@@ -1,13 +1,13 @@
 // The moves of the improvement: take related lines out and place them again, or take out what stands in the way of a brew.
-// Each notes in a journal what it did; the caller judges whether it was worth it.
+// Each works through an undo log; the caller judges whether it was worth it.
 
 import type { InsertionPolicy } from '../insertion/policy.ts'
 import { isUnallocated } from '../insertion/surplus.ts'
 import type { Surplus } from '../model/batch.ts'
-import type { Journal } from '../model/journal.ts'
 import type { LineModel } from '../model/model.ts'
 import { below, type Random } from '../model/random.ts'
 import type { State } from '../model/state.ts'
+import type { UndoLog } from '../model/undo-log.ts'
 import { arrange, placeAll } from './recreate.ts'
 import { RUINS } from './ruins.ts'
 import { targetedRemoval } from './targeted-removal.ts'
@@ -20,32 +20,29 @@ const IN_TURN = 0.5
 const START_WHEN_FREE = 0.4
 
 /** Changes something of the plan; answers false where there was nothing to change. Stock runs of `held` stay (F1). */
-export function changeSome(state: State, random: Random, journal: Journal, held: ReadonlySet<Surplus>): boolean {
-  if (random() < TARGETED && removeTargetedAndRecreate(state, random, journal, held)) return true
-  return ruinAndRecreate(state, random, journal, held)
+export function changeSome(log: UndoLog, random: Random, held: ReadonlySet<Surplus>): boolean {
+  if (random() < TARGETED && removeTargetedAndRecreate(log, random, held)) return true
+  return ruinAndRecreate(log, random, held)
 }
 
-function removeTargetedAndRecreate(
-  state: State,
-  random: Random,
-  journal: Journal,
-  held: ReadonlySet<Surplus>,
-): boolean {
+function removeTargetedAndRecreate(log: UndoLog, random: Random, held: ReadonlySet<Surplus>): boolean {
+  const { state } = log
   const removal = targetedRemoval(state, random)
   if (!removal) return false
   const { first, others } = removal
-  takeOut(state, [...first, ...others], journal, held)
+  takeOut(log, [...first, ...others], held)
   addUnserved(state, others, random, first)
   const policy = policyOf(random)
-  placeAll(state, first, policy, journal)
-  placeAll(state, arrange(others, random), policy, journal)
+  placeAll(log, first, policy)
+  placeAll(log, arrange(others, random), policy)
   return true
 }
 
 const TOTAL_WEIGHT = RUINS.reduce((sum, each) => sum + each.weight, 0)
 
 /** Takes related lines out and places them again; answers false where there were none. */
-function ruinAndRecreate(state: State, random: Random, journal: Journal, held: ReadonlySet<Surplus>): boolean {
+function ruinAndRecreate(log: UndoLog, random: Random, held: ReadonlySet<Surplus>): boolean {
+  const { state } = log
   const { lines } = state.model
   const most = Math.max(3, Math.min(12, Math.ceil(lines.length * 0.45)))
   let ticket = random() * TOTAL_WEIGHT
@@ -55,23 +52,24 @@ function ruinAndRecreate(state: State, random: Random, journal: Journal, held: R
   })
   const removed = (chosen ?? RUINS[0]).ruin(state, random, 1 + below(random, most))
   if (removed.length === 0) return false
-  takeOut(state, removed, journal, held)
+  takeOut(log, removed, held)
   addUnserved(state, removed, random)
-  placeAll(state, arrange(removed, random), policyOf(random), journal)
+  placeAll(log, arrange(removed, random), policyOf(random))
   return true
 }
 
 /** Lifts lines and, so that their beer is free, the stock runs of the same beers at hand. */
-function takeOut(state: State, lines: LineModel[], journal: Journal, held: ReadonlySet<Surplus>): void {
+function takeOut(log: UndoLog, lines: LineModel[], held: ReadonlySet<Surplus>): void {
+  const { state } = log
   const beers = new Set<number>()
   for (const line of lines) {
     beers.add(line.beer)
     const placement = state.placements[line.index]
-    if (placement) journal.lift(placement)
+    if (placement) log.lift(placement)
   }
   for (const surplus of [...state.surpluses]) {
     if (!held.has(surplus) && beers.has(surplus.batch.beer)) {
-      if (surplus.quantity === 0 || isUnallocated(state, surplus)) journal.unstock(surplus)
+      if (surplus.quantity === 0 || isUnallocated(state, surplus)) log.unstock(surplus)
     }
   }
 }

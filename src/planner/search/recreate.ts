@@ -3,10 +3,9 @@
 import { place } from '../insertion/place.ts'
 import type { InsertionPolicy } from '../insertion/policy.ts'
 import { fillToStock } from '../insertion/surplus.ts'
-import type { Journal } from '../model/journal.ts'
 import type { LineModel } from '../model/model.ts'
 import { below, type Random, shuffle } from '../model/random.ts'
-import type { State } from '../model/state.ts'
+import type { UndoLog } from '../model/undo-log.ts'
 
 type Order = (a: LineModel, b: LineModel) => number
 
@@ -27,23 +26,24 @@ export function arrange(lines: LineModel[], random: Random): LineModel[] {
 }
 
 /** Places lines in the given order, those that pay; unless the policy differs, parts of lines only after all that can be whole. */
-export function placeAll(state: State, lines: LineModel[], policy: InsertionPolicy, journal: Journal): void {
+export function placeAll(log: UndoLog, lines: LineModel[], policy: InsertionPolicy): void {
   const inPart: LineModel[] = []
   for (const line of lines) {
-    const found = place(state, line, policy)
+    const found = place(log.state, line, policy)
     if (!found || found.searchCost >= 0) continue
     if (found.placement.delivered < line.quantity && !policy.inTurn) inPart.push(line)
-    else journal.place(found.placement)
+    else log.place(found.placement)
   }
   for (const line of inPart) {
-    const found = place(state, line, policy)
-    if (found && found.searchCost < 0) journal.place(found.placement)
+    const found = place(log.state, line, policy)
+    if (found && found.searchCost < 0) log.place(found.placement)
   }
 }
 
 /** Fills to stock what batches touched since the last call would dump. */
-export function stockTouched(state: State, journal: Journal, random?: Random): void {
-  const touched = [...state.touched].sort((a, b) => a.serial - b.serial)
-  state.touched.clear()
-  for (const batch of touched) fillToStock(state, batch, (surplus) => journal.noteStock(surplus), random)
+export function stockTouched(log: UndoLog, random?: Random): void {
+  const { touched } = log.state
+  const batches = [...touched].sort((a, b) => a.serial - b.serial)
+  touched.clear()
+  for (const batch of batches) fillToStock(log, batch, random)
 }

@@ -8,11 +8,11 @@ import { mostUnits } from '../insertion/draws.ts'
 import { emptyDelivery, optionCost, optionRoom, servesOption } from '../insertion/option.ts'
 import { stockless } from '../insertion/source.ts'
 import type { Batch, Placement, RunTake } from '../model/batch.ts'
-import type { Journal } from '../model/journal.ts'
 import type { LineModel } from '../model/model.ts'
 import { OPTION_SIZE } from '../model/options.ts'
 import { below, type Random } from '../model/random.ts'
 import type { State } from '../model/state.ts'
+import type { UndoLog } from '../model/undo-log.ts'
 import { SLACK } from '../model/units.ts'
 
 /** Lines put into another order at once, at most. */
@@ -31,8 +31,9 @@ interface Job {
   cost: Float64Array
 }
 
-/** Puts lines of one filler into a better order, if one is found on paper; notes it in the journal. Answers whether it tried. */
-export function resequence(state: State, random: Random, journal: Journal): boolean {
+/** Puts lines of one filler into a better order, if one is found on paper. Answers whether it tried. */
+export function resequence(log: UndoLog, random: Random): boolean {
+  const { state } = log
   const { model } = state
   const filler = below(random, Math.max(1, model.fillers.length))
   const jobs = jobsOf(state, filler, random)
@@ -42,7 +43,7 @@ export function resequence(state: State, random: Random, journal: Journal): bool
       job.placement.deliveries[0].runs.reduce((day, take) => Math.min(day, take.day), model.horizon),
     ),
   )
-  for (const job of jobs) journal.lift(job.placement)
+  for (const job of jobs) log.lift(job.placement)
   const paper = new Paper(state, filler, start)
   const before = paper.cost(jobs)
   // No line is late: another order would improve nothing.
@@ -53,7 +54,7 @@ export function resequence(state: State, random: Random, journal: Journal): bool
   for (const job of order) {
     const placement = layFrom(state, job, filler, from)
     if (!placement) continue
-    journal.place(placement)
+    log.place(placement)
     while (from < model.horizon && model.fillers[filler].minutes[from] - state.minutesUsed[filler][from] <= 0) from++
   }
   return true

@@ -50,6 +50,33 @@ describe.each(PROBLEM_KINDS)('explaining %s problems', (kind) => {
   })
 })
 
+describe('an explanation that fails on the way', () => {
+  it.each(['MIXED', 'BINDING_FILLERS', 'BRIGHT'] as const)('puts back every limit of %s problems', (kind) => {
+    const state = openState(compile(randomProblem(4, kind)))
+    construct(state, 0)
+    const before = trace(state)
+    let [calls, failing] = [0, Number.POSITIVE_INFINITY]
+    const fail = () => {
+      if (++calls >= failing) throw new Error('fails on the way')
+    }
+    // Asked wherever a placement is tried, with whatever is lifted then.
+    Object.assign(state.constraints, { drawDays: [fail, ...state.constraints.drawDays] })
+    const explainAll = () => {
+      calls = 0
+      const explain = explainer(state, { trials: 500, perLine: 100 })
+      for (const line of state.model.lines) explain(line)
+    }
+    explainAll()
+    const all = calls
+    expect(all).toBeGreaterThan(100)
+    for (let share = 1; share <= 40; share++) {
+      failing = Math.ceil((all * share) / 40)
+      expect(explainAll).toThrow('fails on the way')
+      expect(trace(state)).toEqual(before)
+    }
+  })
+})
+
 describe('the effort for reliefs', () => {
   it('goes to promised lines first, and what was not looked for is said', () => {
     const state = openState(compile(sizedProblem({ lines: 40, vessels: 5, days: 35, seed: 2, tightness: 1.2 })))

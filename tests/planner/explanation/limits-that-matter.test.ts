@@ -7,15 +7,17 @@ import { compile } from '../../../src/planner/model/compile.ts'
 import type { LineModel } from '../../../src/planner/model/model.ts'
 import { isServedOnTime } from '../../../src/planner/model/promises.ts'
 import type { State } from '../../../src/planner/model/state.ts'
+import { UndoLog } from '../../../src/planner/model/undo-log.ts'
 import { openState } from '../../../src/planner/opening/standing.ts'
-import { all, type Relaxation } from '../../../src/planner/rules/relaxation.ts'
+import type { Relaxation } from '../../../src/planner/rules/relaxation.ts'
 import { RELAXATIONS } from '../../../src/planner/rules/relaxations.ts'
 import { construct } from '../../../src/planner/search/construct.ts'
 
 function servedWithout(state: State, line: LineModel, limits: readonly Relaxation[]): boolean {
-  const putBack = all(limits.map((each) => each.lift(state, line)))
+  const log = new UndoLog(state)
+  for (const each of limits) each.lift(log, line)
   const served = servesOnTime(state, line)
-  putBack()
+  log.undo()
   return served
 }
 

@@ -1,20 +1,19 @@
 // Wishes give way to promises: as few as needed, the least important first, never a promised line; and asking says the same as
 // doing. Shown on the last casks, where it can be counted, and on problems of every kind.
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { beforeAll, describe, expect, test } from 'vitest'
 import { LAST_CASKS, LAST_CASKS_SERVE_IN, lastCasksScenario } from '../../../seeds/last-casks.ts'
 import { randomFrom } from '../../../seeds/random.ts'
 import { randomProblem } from '../../../seeds/random-problem.ts'
 import type { OrderLine, Plan, Problem } from '../../../src/planner/documents/index.ts'
 import { addDays, deliveredByLine } from '../../../src/planner/documents/index.ts'
 import { makePlan } from '../../../src/planner/index.ts'
-import { auditProposals, type Coming, type LivePlan, openLivePlan } from '../../../src/planner/live/live-plan.ts'
+import { type Coming, type LivePlan, openLivePlan } from '../../../src/planner/live/live-plan.ts'
 import type { Trial } from '../../../src/planner/live/trial.ts'
-import { auditProposal } from '../../support/audit.ts'
+import { auditProposals } from '../../support/audit.ts'
 import { sampledNumbers } from '../../support/sampled.ts'
 import { someLines } from '../../support/some-lines.ts'
 
-beforeAll(() => auditProposals(auditProposal))
-afterAll(() => auditProposals())
+beforeAll(auditProposals)
 
 const TODAY = '2027-03-01'
 const SERVE_ON = addDays(TODAY, LAST_CASKS_SERVE_IN)

@@ -1,12 +1,12 @@
 // A plan that is kept open while lines come and go, on problems of every kind: each change is reported whole, costs what the
 // checker says, and leaves a plan that is the same when it is opened from its document; versions do not disturb each other.
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { beforeAll, describe, expect, test } from 'vitest'
 import { randomFrom } from '../../../seeds/random.ts'
 import { randomProblem } from '../../../seeds/random-problem.ts'
 import type { OrderLine } from '../../../src/planner/documents/index.ts'
 import { makePlan } from '../../../src/planner/index.ts'
-import { auditProposals, type LivePlan, openLivePlan } from '../../../src/planner/live/live-plan.ts'
-import { auditProposal } from '../../support/audit.ts'
+import { type LivePlan, openLivePlan } from '../../../src/planner/live/live-plan.ts'
+import { auditProposals } from '../../support/audit.ts'
 import { someLines } from '../../support/some-lines.ts'
 
 /** Seeds, and how many of the lines leave at each step. */
@@ -21,8 +21,7 @@ const PROBLEMS: [seed: number, leaving: number][] = [
 ]
 const STEPS = 6
 
-beforeAll(() => auditProposals(auditProposal))
-afterAll(() => auditProposals())
+beforeAll(auditProposals)
 
 /** What a version says of itself, and of lines that are asked for. */
 function seen(version: LivePlan, asked: OrderLine[]): string {

@@ -11,10 +11,11 @@ import { place } from '../../../src/planner/insertion/place.ts'
 import { EXACT } from '../../../src/planner/insertion/policy.ts'
 import { carryForward } from '../../../src/planner/live/carry-forward.ts'
 import { lastServe } from '../../../src/planner/model/batch.ts'
-import { addLine } from '../../../src/planner/model/compile.ts'
+import { compileLine } from '../../../src/planner/model/compile.ts'
 import type { LineModel } from '../../../src/planner/model/model.ts'
 import { OPTION_SIZE } from '../../../src/planner/model/options.ts'
 import type { State } from '../../../src/planner/model/state.ts'
+import { UndoLog } from '../../../src/planner/model/undo-log.ts'
 import { reopen } from '../../../src/planner/opening/reopen.ts'
 import { sampled } from '../../support/sampled.ts'
 
@@ -70,14 +71,13 @@ describe.each(sampled(SEEDS, 12))('problem %i', (seed) => {
   test('a line is not to be had wholly on any day before its earliest, each day tried alone', () => {
     const { state } = reopen(problem, plan)
     for (const each of lines) {
-      const line = addLine(state.model, each)
-      state.lineAdded(line)
+      const log = new UndoLog(state)
+      const line = compileLine(state.model, each)
+      log.enter(line)
       const found = placeEarliest(state, line)
       const day = found?.delivered === line.quantity ? lastServe(found) : undefined
       expect(day).toBe(firstDay(state, line))
-      state.lineRemoved(line)
-      state.model.lines.pop()
-      state.model.indexOf.line.delete(line.id)
+      log.undo()
     }
   })
 

@@ -3,9 +3,9 @@ import { expect, it } from 'vitest'
 import { PROBLEM_KINDS, randomProblem } from '../../../seeds/random-problem.ts'
 import { sizedProblem } from '../../../seeds/sized-problem.ts'
 import { compile } from '../../../src/planner/model/compile.ts'
-import { Journal } from '../../../src/planner/model/journal.ts'
 import { seeded } from '../../../src/planner/model/random.ts'
 import type { State } from '../../../src/planner/model/state.ts'
+import { UndoLog } from '../../../src/planner/model/undo-log.ts'
 import { openState } from '../../../src/planner/opening/standing.ts'
 import { construct } from '../../../src/planner/search/construct.ts'
 import { changeSome } from '../../../src/planner/search/moves.ts'
@@ -24,9 +24,9 @@ it.each(PROBLEM_KINDS)('leave no trace in %s problems once they are undone', (ki
   const before = trace(state)
   const random = seeded(5)
   for (let step = 0; step < 100; step++) {
-    const journal = new Journal(state)
-    changeSome(state, random, journal, new Set())
-    journal.undo()
+    const log = new UndoLog(state)
+    changeSome(log, random, new Set())
+    log.undo()
   }
   expect(trace(state)).toEqual(before)
 })

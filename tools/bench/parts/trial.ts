@@ -6,7 +6,8 @@ import { addDays, lineWithDefaults } from '../../../src/planner/documents/index.
 import { openTrial } from '../../../src/planner/index.ts'
 import { place } from '../../../src/planner/insertion/place.ts'
 import { EXACT } from '../../../src/planner/insertion/policy.ts'
-import { addLine, compile } from '../../../src/planner/model/compile.ts'
+import { compile, compileLine } from '../../../src/planner/model/compile.ts'
+import { UndoLog } from '../../../src/planner/model/undo-log.ts'
 import { loadBaseline } from '../../../src/planner/opening/load-baseline.ts'
 import { openState } from '../../../src/planner/opening/standing.ts'
 import { milliseconds, type Part } from '../part.ts'
@@ -88,16 +89,12 @@ function placements(problem: Problem, plan: Plan, asks: readonly OrderLine[]): n
   loadBaseline(state, plan)
   const once = (ask: OrderLine): number => {
     const started = performance.now()
-    const line = addLine(model, ask)
-    state.lineAdded(line)
+    const log = new UndoLog(state)
+    const line = compileLine(model, ask)
+    log.enter(line)
     const found = place(state, line, EXACT, true)
-    if (found) {
-      state.apply(found.placement)
-      state.remove(found.placement)
-    }
-    state.lineRemoved(line)
-    model.lines.pop()
-    model.indexOf.line.delete(line.id)
+    if (found) log.place(found.placement)
+    log.undo()
     state.touched.clear()
     return performance.now() - started
   }

@@ -1,24 +1,29 @@
 // C1, lifted to explain a line: there are as many clean containers of its type as it takes.
+import { element } from '../../model/element.ts'
 import { fleetIndex } from '../../model/model.ts'
-import { all, isAlways, type Relaxation, sitesOf, swap } from '../relaxation.ts'
+import type { Relaxation } from '../relaxation.ts'
+import { packOf, sitesOf } from '../relaxation-scope.ts'
 
 export const cleanContainers: Relaxation = {
   rule: 'C1',
   matters: (state, line) => {
-    const { type } = state.model.packs[line.pack]
-    return sitesOf(state, line).some((site) => {
-      const clean = state.clean[fleetIndex(state.model, site, type)]
-      return clean !== undefined && !isAlways(clean.length, (day) => clean[day] >= line.quantity)
-    })
+    const { type } = packOf(state, line)
+    return sitesOf(state, line).some(
+      (site) => state.clean[fleetIndex(state.model, site, type)]?.some((clean) => clean < line.quantity) ?? false,
+    )
   },
-  lift: (state, line) => {
-    const { type } = state.model.packs[line.pack]
-    return all(sitesOf(state, line).map((site) => swap(state.clean, fleetIndex(state.model, site, type), undefined)))
+  lift: (log, line) => {
+    const { model, clean } = log.state
+    const { type } = packOf(log.state, line)
+    for (const site of sitesOf(log.state, line)) log.swap(clean, fleetIndex(model, site, type), undefined)
   },
-  reason: (state, line) => ({
-    rule: 'C1',
-    code: 'NO_CLEAN_CONTAINERS',
-    params: { containerTypeId: state.model.types[state.model.packs[line.pack].type].id },
-    resource: { kind: 'CONTAINER_TYPE', id: state.model.types[state.model.packs[line.pack].type].id },
-  }),
+  reason: (state, line) => {
+    const { id } = element(state.model.types, packOf(state, line).type)
+    return {
+      rule: 'C1',
+      code: 'NO_CLEAN_CONTAINERS',
+      params: { containerTypeId: id },
+      resource: { kind: 'CONTAINER_TYPE', id },
+    }
+  },
 }

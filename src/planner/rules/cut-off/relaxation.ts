@@ -1,7 +1,7 @@
 // B6, lifted to explain a line: it may leave on every day on which its routes run, whenever it was placed.
 import type { LineModel, Model } from '../../model/model.ts'
 import { dispatchOptions } from '../../model/options.ts'
-import { type Relaxation, swap } from '../relaxation.ts'
+import type { Relaxation } from '../relaxation.ts'
 
 /** The line as if placed in time for every day of every route; the line itself where no cut-off keeps it from any. */
 export function withoutCutOffs(model: Model, line: LineModel): LineModel {
@@ -15,7 +15,7 @@ export function withoutCutOffs(model: Model, line: LineModel): LineModel {
 export const cutOffs: Relaxation = {
   rule: 'B6',
   matters: ({ model }, line) => withoutCutOffs(model, line) !== line,
-  lift: ({ model }, line) => swap(line, 'options', withoutCutOffs(model, line).options),
+  lift: (log, line) => log.swap(line, 'options', withoutCutOffs(log.state.model, line).options),
   reason: ({ model }, line) => {
     const route = model.accounts[line.account].routes.find((each) => model.routes[each].cutOff)
     return {

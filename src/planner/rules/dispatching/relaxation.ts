@@ -1,25 +1,26 @@
 // D1, lifted to explain a line: the routes of its account carry whatever is loaded.
-import { all, isAlways, type Relaxation, swap } from '../relaxation.ts'
+import { element } from '../../model/element.ts'
+import type { Relaxation } from '../relaxation.ts'
+import { isAlways, packOf } from '../relaxation-scope.ts'
 
 export const routeRoom: Relaxation = {
   rule: 'D1',
   matters: (state, line) => {
-    const { accounts, routes, packs } = state.model
-    const units = line.quantity * packs[line.pack].nominal
-    return accounts[line.account].routes.some((route) => {
-      const room = routes[route].capacity - units
-      return !isAlways(line.dueOn + 1, (day) => state.routeUsed[route][day] <= room)
+    const { accounts, routes } = state.model
+    const units = line.quantity * packOf(state, line).nominal
+    return element(accounts, line.account).routes.some((route) => {
+      const room = element(routes, route).capacity - units
+      const used = element(state.routeUsed, route)
+      return !isAlways(Math.min(line.dueOn + 1, used.length), (day) => element(used, day) <= room)
     })
   },
-  lift: (state, line) =>
-    all(
-      state.model.accounts[line.account].routes.map((route) =>
-        swap(state.model.routes[route], 'capacity', Number.POSITIVE_INFINITY),
-      ),
-    ),
-  reason: (state, line) => ({
-    rule: 'D1',
-    code: 'NO_ROUTE_ROOM',
-    resource: { kind: 'ROUTE', id: state.model.routes[state.model.accounts[line.account].routes[0]].id },
-  }),
+  lift: (log, line) => {
+    const { accounts, routes } = log.state.model
+    for (const route of element(accounts, line.account).routes)
+      log.swap(element(routes, route), 'capacity', Number.POSITIVE_INFINITY)
+  },
+  reason: ({ model }, line) => {
+    const route = element(element(model.accounts, line.account).routes, 0)
+    return { rule: 'D1', code: 'NO_ROUTE_ROOM', resource: { kind: 'ROUTE', id: element(model.routes, route).id } }
+  },
 }

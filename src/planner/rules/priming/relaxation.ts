@@ -1,22 +1,18 @@
 // V7, lifted to explain a line: all beer at hand is fit for priming.
-import { all, batchesOf, type Relaxation, swap } from '../relaxation.ts'
+
+import type { Relaxation } from '../relaxation.ts'
+import { batchesOf, packOf } from '../relaxation-scope.ts'
 
 export const priming: Relaxation = {
   rule: 'V7',
-  matters: (state, line) => state.model.packs[line.pack].primingWindow >= 0,
-  lift: (state, line) =>
-    all([
-      swap(
-        state.model.packs[line.pack],
-        'primingWindow',
-        state.model.packs[line.pack].primingWindow < 0 ? -1 : Number.POSITIVE_INFINITY,
-      ),
-      ...batchesOf(state, line).map((batch) => swap(batch, 'primable', true)),
-    ]),
-  reason: (state, line) => ({
-    rule: 'V7',
-    code: 'NOT_FIT_FOR_PRIMING',
-    params: { packId: state.model.packs[line.pack].id },
-    resource: { kind: 'PACK', id: state.model.packs[line.pack].id },
-  }),
+  matters: (state, line) => packOf(state, line).primingWindow >= 0,
+  lift: (log, line) => {
+    const pack = packOf(log.state, line)
+    log.swap(pack, 'primingWindow', pack.primingWindow < 0 ? -1 : Number.POSITIVE_INFINITY)
+    for (const batch of batchesOf(log.state, line)) log.swap(batch, 'primable', true)
+  },
+  reason: (state, line) => {
+    const { id } = packOf(state, line)
+    return { rule: 'V7', code: 'NOT_FIT_FOR_PRIMING', params: { packId: id }, resource: { kind: 'PACK', id } }
+  },
 }

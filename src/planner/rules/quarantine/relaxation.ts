@@ -1,14 +1,16 @@
 // V8, lifted to explain a line: no batch of its beer is quarantined.
-import { all, batchesOf, type Relaxation, swap } from '../relaxation.ts'
+
+import type { Relaxation } from '../relaxation.ts'
+import { batchesOf, beerOf } from '../relaxation-scope.ts'
 
 export const quarantine: Relaxation = {
   rule: 'V8',
   matters: (state, line) => batchesOf(state, line).some(({ quarantined }) => quarantined),
-  lift: (state, line) => all(batchesOf(state, line).map((batch) => swap(batch, 'quarantined', false))),
-  reason: (state, line) => ({
-    rule: 'V8',
-    code: 'BEER_QUARANTINED',
-    params: { beerId: state.model.beers[line.beer].id },
-    resource: { kind: 'BEER', id: state.model.beers[line.beer].id },
-  }),
+  lift: (log, line) => {
+    for (const batch of batchesOf(log.state, line)) log.swap(batch, 'quarantined', false)
+  },
+  reason: (state, line) => {
+    const beer = beerOf(state, line)
+    return { rule: 'V8', code: 'BEER_QUARANTINED', params: { beerId: beer.id }, resource: beer }
+  },
 }

@@ -1,0 +1,25 @@
+// Objects that a question fills in and its asker reads before the next question: a new one each time would cost more than the
+// answer. They hang on a state, so that two states never share one; between questions they mean nothing.
+import type { Days, Volume } from './constraint.ts'
+
+/** What a batch needs and leaves with given draws. */
+export interface Economics {
+  feasible: boolean
+  drawable: number
+  brewed: number
+  brews: number
+  left: number
+  leftAtTransfer: number
+}
+
+export class Scratch {
+  readonly days: Days = { from: 0, to: -1 }
+  readonly volume: Volume = { most: 0.5 }
+  readonly economics: Economics = { feasible: false, drawable: 0, brewed: 0, brews: 0, left: 0, leftAtTransfer: 0 }
+  /** By day of the horizon: 1 where a new brew could have fermented by then, since some vessel has room up to it. */
+  readonly fermented: Uint8Array
+
+  constructor(horizon: number) {
+    this.fermented = new Uint8Array(horizon)
+  }
+}
