@@ -28,7 +28,7 @@ import { type Coming, placeAgain, putIn, takeOut, tryOut } from './line-steps.ts
 import { LiveState } from './live-state.ts'
 import { PlanEdit } from './plan-edit.ts'
 import { proposalDelta } from './proposal-delta.ts'
-import { restoreCapacity } from './restore-capacity.ts'
+import { removeLines } from './removed-lines.ts'
 import { settleTransfers } from './stock.ts'
 import { type Trial, trialIn } from './trial.ts'
 import { answerOf, type TrialAnswer } from './trial-answer.ts'
@@ -152,7 +152,7 @@ export class LivePlan {
     const edit = new PlanEdit(state)
     try {
       const left = takeOut(this.#live, edit, without)
-      const removed = restoreCapacity(state, edit, this.problem.orderLines)
+      const removed = removeLines(edit, this.problem.orderLines)
       if (!removed) {
         edit.undo()
         return undefined

@@ -44,28 +44,49 @@ export function holds(state: State): boolean {
   return overdrawn(state) === undefined
 }
 
-/** A fleet or a store, by its index, that has too little on a day. */
+/** A fleet (C1) or a store (S1), by its index, that is asked for too much on a day. */
 export interface Overdrawn {
-  kind: 'FLEET' | 'STORE'
+  rule: 'C1' | 'S1'
   index: number
-  /** The first such day. */
   day: number
 }
 
-/** The first fleet or store that is out of bounds; undefined where all are within. */
+/** What is asked for too much on the first such day, fleets before stores; undefined where all is within bounds. */
 export function overdrawn(state: State): Overdrawn | undefined {
   const { model } = state
+  let first: Overdrawn | undefined
+  let to = model.horizon
   for (const [index, clean] of state.clean.entries()) {
-    if (clean) for (let day = 0; day < model.horizon; day++) if (clean[day] < 0) return { kind: 'FLEET', index, day }
+    if (!clean) continue
+    for (let day = 0; day < to; day++)
+      if (clean[day] < 0) {
+        first = { rule: 'C1', index, day }
+        to = day
+      }
   }
   for (let index = 0; index < model.stores.length; index++) {
     const capacity = model.stores[index]
     if (capacity === Number.POSITIVE_INFINITY) continue
     const plan = state.storePlan[index]
     const stock = state.storeStock[index]
-    for (let day = 0; day < model.horizon; day++) {
-      if (plan[day] > 0 && plan[day] + stock[day] > capacity + SLACK) return { kind: 'STORE', index, day }
-    }
+    for (let day = 0; day < to; day++)
+      if (plan[day] > 0 && plan[day] + stock[day] > capacity + SLACK) {
+        first = { rule: 'S1', index, day }
+        to = day
+      }
   }
-  return undefined
+  return first
+}
+
+/** By how many containers or units more is asked than there is; 0 or less where it is not. */
+export function excess(state: State, { rule, index, day }: Overdrawn): number {
+  if (rule === 'C1') return -(state.clean[index]?.[day] ?? 0)
+  const planned = state.storePlan[index][day]
+  // S1: with nothing planned in it, a store may be over-full.
+  return planned > 0 ? planned + state.storeStock[index][day] - state.model.stores[index] : 0
+}
+
+/** Whether so much excess passes the bound. */
+export function isOver({ rule }: Overdrawn, units: number): boolean {
+  return units > (rule === 'S1' ? SLACK : 0)
 }

@@ -3,6 +3,7 @@
 import type { Plan } from '../documents/problem.ts'
 import type { Surplus } from '../model/batch.ts'
 import type { State } from '../model/state.ts'
+import { UndoLog } from '../model/undo-log.ts'
 import { loadFixed, type Moved } from './fixed.ts'
 import { type DroppedDecisions, loadPlan } from './load-plan.ts'
 import { PlanReader } from './plan-reader.ts'
@@ -27,10 +28,13 @@ export function loadBaseline(state: State, baseline: Plan): LoadedBaseline {
   const dropped = loadPlan(state, baseline)
   const held = new Set(runs.keys())
   const whyNot = new WhyNot(state, new PlanReader(state, baseline))
-  for (const { surplus, breach } of restoreCapacity(state, held)) {
+  const { cuts } = restoreCapacity(new UndoLog(state), { lines: Number.POSITIVE_INFINITY, cut: held })
+  for (const { surplus, over, rest } of cuts) {
+    held.delete(surplus)
+    if (rest) held.add(rest)
     const id = runs.get(surplus)
     if (id !== undefined && !moved.some((each) => each.kind === 'FILL_RUN' && each.id === id))
-      moved.push({ kind: 'FILL_RUN', id, reasons: [whyNot.breach(breach)] })
+      moved.push({ kind: 'FILL_RUN', id, reasons: [whyNot.overdrawn(over)] })
   }
   return { moved, held, dropped }
 }

@@ -5,7 +5,7 @@ import type { Reason } from '../documents/reason.ts'
 import { transferable } from '../insertion/days.ts'
 import { keepBeer } from '../insertion/keep-beer.ts'
 import type { Batch, Delivery, Placement, RunTake, Surplus, Transfer } from '../model/batch.ts'
-import type { LineModel } from '../model/model.ts'
+import { fleetIndex, type LineModel } from '../model/model.ts'
 import { OPTION_SIZE, soldUntil } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { cleanAgain, cleanToSpare, roomToStand } from '../model/stores-fleets.ts'
@@ -157,12 +157,16 @@ function loadPart(
       const store = roomToStand(state, site, line.pack, take.day, dispatch)
       room = Math.min(room, store)
       if (from.quantity > most)
-        dropped.note('FILL_RUN', run.id, whyNot.breach({ rule: 'C1', site, type: pack.type, day: take.day }))
+        dropped.note(
+          'FILL_RUN',
+          run.id,
+          whyNot.overdrawn({ rule: 'C1', index: fleetIndex(model, site, pack.type), day: take.day }),
+        )
       else if (from.quantity * pack.nominal > store + SLACK)
         dropped.note(
           'FILL_RUN',
           run.id,
-          whyNot.breach({ rule: 'S1', store: site * 2 + (pack.warm ? 1 : 0), day: take.day }),
+          whyNot.overdrawn({ rule: 'S1', index: site * 2 + (pack.warm ? 1 : 0), day: take.day }),
         )
     }
     part.runs.push(take)

@@ -1,115 +1,112 @@
-// Bringing fleets and stores back within bounds (C1, S1) after a plan was loaded for a problem that has changed: too few
-// clean containers, or too much in a store. As little as can be is taken out, what matters least first.
+// Bringing fleets and stores back within bounds (C1, S1) where a plan asks them for too much: it was loaded for a problem that
+// has changed, or lines left it and took with them the containers that they would have brought back.
 
 import { isUnallocated } from '../insertion/surplus.ts'
-import type { Placement, Surplus } from '../model/batch.ts'
-import { runKey } from '../model/batch.ts'
-import { fleetIndex } from '../model/model.ts'
+import { type Placement, runKey, type Surplus } from '../model/batch.ts'
+import { fleetIndex, type LineModel, type Model } from '../model/model.ts'
 import type { State } from '../model/state.ts'
-import { UndoLog } from '../model/undo-log.ts'
+import { excess, isOver, type Overdrawn, overdrawn } from '../model/stores-fleets.ts'
+import type { UndoLog } from '../model/undo-log.ts'
 import { SLACK } from '../model/units.ts'
 
-/** A fleet (C1) or a store (S1) that is asked for too much on a day. */
-export type Breach =
-  | { rule: 'C1'; site: number; type: number; day: number }
-  | { rule: 'S1'; store: number; day: number }
-
-/** A run that had to stay (F1), and what took containers out of it. */
+/** A run that had to stay (F1), what took containers out of it, and what is left of it, if anything. */
 export interface Cut {
   surplus: Surplus
-  breach: Breach
+  over: Overdrawn
+  rest: Surplus | undefined
+}
+
+/** How far the repair may go. */
+interface Allowed {
+  /** Most lines that are lifted. */
+  lines: number
+  /** Runs that have to stay (F1), and are cut where nothing else helps. */
+  cut: Iterable<Surplus>
+}
+
+export interface Repair {
+  /** What served lines that were lifted; they can be placed again. */
+  lifted: Placement[]
+  cuts: Cut[]
+  /** Whether all fleets and stores are within bounds now. */
+  complete: boolean
 }
 
 /**
- * Takes out what fleets and stores cannot bear: first what is filled for no line, then lines, then runs that had to stay.
- * Lines that were lifted can be placed again. `held` are the stock runs that had to stay; it is kept up to date, and the
- * answer tells which of them were cut.
+ * Takes out what fleets and stores cannot bear, no more of it than needed: first what is filled for no line and may change (F1),
+ * then lines, those first that matter least, then parts of runs that had to stay.
  */
-export function restoreCapacity(state: State, held: Set<Surplus>): Cut[] {
-  const log = new UndoLog(state)
-  const cuts: Cut[] = []
-  for (let breach = firstBreach(state); breach; breach = firstBreach(state)) {
-    if (easeByStock(log, breach, held) || easeByLines(log, breach)) continue
-    const surplus = easeByHeld(log, breach, held)
-    if (!surplus) break
-    cuts.push({ surplus, breach })
-  }
-  return cuts
-}
-
-/** The first day on which a fleet or a store is asked for too much; undefined where all is within bounds. */
-function firstBreach(state: State): Breach | undefined {
-  const { model } = state
-  const types = model.types.length
-  for (let day = 0; day < model.horizon; day++) {
-    for (let fleet = 0; fleet < state.clean.length; fleet++) {
-      const breach: Breach = { rule: 'C1', site: Math.floor(fleet / types), type: fleet % types, day }
-      if (isOver(breach, excess(state, breach))) return breach
-    }
-    for (let store = 0; store < model.stores.length; store++) {
-      const breach: Breach = { rule: 'S1', store, day }
-      if (isOver(breach, excess(state, breach))) return breach
-    }
-  }
-  return undefined
-}
-
-/** By how many containers or units a bound is passed; 0 or less where it is not. */
-function excess(state: State, breach: Breach): number {
-  const { model } = state
-  const { day } = breach
-  if (breach.rule === 'C1') return -(state.clean[fleetIndex(model, breach.site, breach.type)]?.[day] ?? 0)
-  const planned = state.storePlan[breach.store][day]
-  // S1: with nothing planned in it, a store may be over-full.
-  return planned > 0 ? planned + state.storeStock[breach.store][day] - model.stores[breach.store] : 0
-}
-
-function isOver(breach: Breach, over: number): boolean {
-  return over > (breach.rule === 'S1' ? SLACK : 0)
-}
-
-/** Does it matter for the breach what is filled of a pack at a site? */
-function concerns(state: State, breach: Breach, site: number, packIndex: number): boolean {
-  const pack = state.model.packs[packIndex]
-  if (breach.rule === 'C1') return site === breach.site && pack.type === breach.type
-  return site === breach.store >> 1 && (breach.store % 2 === 0 || pack.warm)
-}
-
-/** Takes out stock runs that need not stay and that are unallocated still, those of the last days first, until the breach is eased. */
-function easeByStock(log: UndoLog, breach: Breach, held: ReadonlySet<Surplus>): boolean {
+export function restoreCapacity(log: UndoLog, allowed: Allowed): Repair {
   const { state } = log
+  const held = new Set(allowed.cut)
+  const repair: Repair = { lifted: [], cuts: [], complete: false }
+  const { lifted, cuts } = repair
+  for (let over = overdrawn(state); over; over = overdrawn(state)) {
+    if (easeByStock(log, over)) continue
+    const lines = easeByLines(log, over)
+    if (lines.length === 0) {
+      const cut = easeByCut(log, over, held)
+      if (!cut) return repair
+      cuts.push(cut.cut)
+      lines.push(...cut.lifted)
+    }
+    lifted.push(...lines)
+    if (lifted.length > allowed.lines) return repair
+  }
+  return { ...repair, complete: true }
+}
+
+/** Lines that matter less come first: without a promise, cheap to leave unserved, due late. */
+function byImportance(a: LineModel, b: LineModel): number {
+  return (
+    Number(a.promised) - Number(b.promised) ||
+    a.unservedRate - b.unservedRate ||
+    b.dueOn - a.dueOn ||
+    (a.id < b.id ? -1 : 1)
+  )
+}
+
+/** Does it matter for the fleet or the store what is filled of a pack at a site? */
+function concerns(model: Model, over: Overdrawn, site: number, packIndex: number): boolean {
+  const pack = model.packs[packIndex]
+  if (over.rule === 'C1') return over.index === fleetIndex(model, site, pack.type)
+  return site === over.index >> 1 && (over.index % 2 === 0 || pack.warm)
+}
+
+/** Takes out stock runs that may change and that are unallocated still, those of the last days first. */
+function easeByStock(log: UndoLog, over: Overdrawn): boolean {
+  const { state } = log
+  const { model } = state
   const stock = [...state.surpluses].filter(
     (each) =>
-      !held.has(each) &&
       each.quantity > 0 &&
-      concerns(state, breach, each.batch.site, each.pack) &&
+      concerns(model, over, each.batch.site, each.pack) &&
+      !each.batch.runAt.get(runKey(model, each.filler, each.day, each.pack))?.fixed &&
       isUnallocated(state, each),
   )
   stock.sort((a, b) => b.day - a.day || a.batch.serial - b.batch.serial)
-  return ease(
+  const out = ease(
     state,
-    breach,
+    over,
     stock,
     (surplus) => log.unstock(surplus),
     (surplus) => log.stock(surplus),
   )
+  return out.length > 0
 }
 
-/** Lifts lines, those first that cost least if not served, until the breach is eased. */
-function easeByLines(log: UndoLog, breach: Breach): boolean {
+/** Lifts lines, those first that matter least; answers what served them. */
+function easeByLines(log: UndoLog, over: Overdrawn): Placement[] {
   const { state } = log
+  const { routes } = state.model
   const placed = state.placements.filter(
     (each): each is Placement =>
-      each?.deliveries.some((delivery) =>
-        concerns(state, breach, state.model.routes[delivery.route].site, each.line.pack),
-      ) ?? false,
+      each?.deliveries.some(({ route }) => concerns(state.model, over, routes[route].site, each.line.pack)) ?? false,
   )
-  placed.sort(
-    (a, b) => a.line.unservedRate - b.line.unservedRate || b.line.dueOn - a.line.dueOn || a.line.index - b.line.index,
-  )
+  placed.sort((a, b) => byImportance(a.line, b.line))
   return ease(
     state,
-    breach,
+    over,
     placed,
     (placement) => log.lift(placement),
     (placement) => log.place(placement),
@@ -117,79 +114,81 @@ function easeByLines(log: UndoLog, breach: Breach): boolean {
 }
 
 /**
- * Takes things out, one after the other, where that eases the breach, until it is no more; then puts back what can stay,
- * the last first. Answers whether anything stayed out.
+ * Takes things out, one after the other, where that helps, until no more is asked than there is; then puts back what can stay,
+ * the last first. Answers what stayed out.
  */
 function ease<T>(
   state: State,
-  breach: Breach,
-  things: T[],
+  over: Overdrawn,
+  things: readonly T[],
   out: (thing: T) => void,
   back: (thing: T) => void,
-): boolean {
+): T[] {
   const taken: T[] = []
-  let over = excess(state, breach)
+  let before = excess(state, over)
   for (const thing of things) {
-    if (!isOver(breach, over)) break
+    if (!isOver(over, before)) break
     out(thing)
-    const now = excess(state, breach)
-    if (now < over) {
+    const now = excess(state, over)
+    if (now < before) {
       taken.push(thing)
-      over = now
+      before = now
     } else back(thing)
   }
-  let stayedOut = 0
+  const stayedOut: T[] = []
   for (const thing of taken.reverse()) {
     back(thing)
-    if (!isOver(breach, excess(state, breach))) continue
+    if (!isOver(over, excess(state, over))) continue
     out(thing)
-    stayedOut++
+    stayedOut.push(thing)
   }
-  return stayedOut > 0
+  return stayedOut
 }
 
-/** Cuts one run that had to stay by as much as is needed, the one that suffices and lies last first; answers which. */
-function easeByHeld(log: UndoLog, breach: Breach, held: Set<Surplus>): Surplus | undefined {
+/** Cuts one run that had to stay by as much as is needed, the one that suffices and lies last first; keeps `held` up to date. */
+function easeByCut(log: UndoLog, over: Overdrawn, held: Set<Surplus>): { cut: Cut; lifted: Placement[] } | undefined {
   const { state } = log
-  const over = excess(state, breach)
+  const { model } = state
+  const before = excess(state, over)
   const needed = ({ pack }: Surplus) =>
-    breach.rule === 'C1' ? over : Math.ceil((over - SLACK) / Math.max(1, state.model.packs[pack].nominal))
+    over.rule === 'C1' ? before : Math.ceil((before - SLACK) / Math.max(1, model.packs[pack].nominal))
   const runs = [...held].filter(
-    (each) => each.quantity > 0 && concerns(state, breach, each.batch.site, each.pack) && each.day <= breach.day,
+    (each) => each.quantity > 0 && concerns(model, over, each.batch.site, each.pack) && each.day <= over.day,
   )
   const suffices = (each: Surplus) => Number(each.quantity >= needed(each))
   runs.sort((a, b) => suffices(b) - suffices(a) || b.day - a.day || b.quantity - a.quantity)
   for (const surplus of runs) {
     const { mark } = log
-    liftTakers(log, surplus, Math.min(needed(surplus), surplus.quantity))
+    const lifted = liftTakers(log, surplus, Math.min(needed(surplus), surplus.quantity))
     const quantity = Math.max(0, surplus.quantity - needed(surplus))
-    const rest: Surplus = { ...surplus, quantity }
+    const rest = quantity > 0 ? { ...surplus, quantity } : undefined
     // The smaller one first, so that the run never ceases to be.
-    if (quantity > 0) log.stock(rest)
+    if (rest) log.stock(rest)
     log.unstock(surplus)
-    if (excess(state, breach) < over) {
+    if (excess(state, over) < before) {
       held.delete(surplus)
-      if (quantity > 0) held.add(rest)
-      return surplus
+      if (rest) held.add(rest)
+      return { cut: { surplus, over, rest }, lifted }
     }
     log.undoTo(mark)
   }
   return undefined
 }
 
-/** Lifts lines that take from a run until so many of its containers are unallocated. */
-function liftTakers(log: UndoLog, surplus: Surplus, quantity: number): void {
-  const { state } = log
-  const { batch, filler, day, pack } = surplus
-  const run = batch.runAt.get(runKey(state.model, filler, day, pack))
+/** Lifts lines that take from a run until so many of its containers are unallocated; answers what served them. */
+function liftTakers(log: UndoLog, { batch, filler, day, pack }: Surplus, quantity: number): Placement[] {
+  const run = batch.runAt.get(runKey(log.state.model, filler, day, pack))
   const takers = [...batch.users].filter((user) =>
     user.deliveries.some(({ runs }) =>
       runs.some((take) => take.batch === batch && take.filler === filler && take.day === day && take.pack === pack),
     ),
   )
-  takers.sort((a, b) => a.line.unservedRate - b.line.unservedRate || a.line.index - b.line.index)
+  takers.sort((a, b) => byImportance(a.line, b.line))
+  const lifted: Placement[] = []
   for (const taker of takers) {
     if (!run || run.surplus >= quantity) break
     log.lift(taker)
+    lifted.push(taker)
   }
+  return lifted
 }

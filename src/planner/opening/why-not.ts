@@ -10,9 +10,9 @@ import type { Batch } from '../model/batch.ts'
 import type { SiteModel } from '../model/model.ts'
 import { deadline } from '../model/sizing.ts'
 import type { State } from '../model/state.ts'
+import type { Overdrawn } from '../model/stores-fleets.ts'
 import { LITRE, MINUTE, SLACK } from '../model/units.ts'
 import type { PlanReader } from './plan-reader.ts'
-import type { Breach } from './restore-capacity.ts'
 
 /** Answers for the state as it stands. Each question is about a decision that was found not to fit into it. */
 export class WhyNot {
@@ -96,15 +96,14 @@ export class WhyNot {
   }
 
   /** C1, S1: a run of which a fleet or a store cannot bear all. */
-  breach(breach: Breach): Reason {
-    const { model } = this.state
-    const { day } = breach
-    if (breach.rule === 'C1') {
-      const { id } = model.sites[breach.site]
-      return this.on(day, say('C1', 'CONTAINERS_SHORT', 'FLEET', `${id}/${model.types[breach.type].id}`))
+  overdrawn({ rule, index, day }: Overdrawn): Reason {
+    const { sites, types } = this.state.model
+    if (rule === 'C1') {
+      const { id } = sites[Math.floor(index / types.length)]
+      return this.on(day, say('C1', 'CONTAINERS_SHORT', 'FLEET', `${id}/${types[index % types.length].id}`))
     }
-    const { id } = model.sites[breach.store >> 1]
-    return this.on(day, say('S1', 'STORE_FULL', 'STORE', `${id}/${breach.store % 2 === 0 ? 'COLD' : 'WARM'}`))
+    const { id } = sites[index >> 1]
+    return this.on(day, say('S1', 'STORE_FULL', 'STORE', `${id}/${index % 2 === 0 ? 'COLD' : 'WARM'}`))
   }
 
   /** What the batch itself forbids: quarantine, ready day, priming, how long it may stand (V4, V5, V7, V8). */

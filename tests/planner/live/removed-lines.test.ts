@@ -5,7 +5,7 @@ import { randomProblem } from '../../../seeds/random-problem.ts'
 import { makePlan } from '../../../src/planner/index.ts'
 import { byUrgency, openCarried } from '../../../src/planner/live/carry-forward.ts'
 import { PlanEdit } from '../../../src/planner/live/plan-edit.ts'
-import { restoreCapacity } from '../../../src/planner/live/restore-capacity.ts'
+import { removeLines } from '../../../src/planner/live/removed-lines.ts'
 import type { State } from '../../../src/planner/model/state.ts'
 import { overdrawn } from '../../../src/planner/model/stores-fleets.ts'
 
@@ -20,7 +20,7 @@ const filledForNobody = ({ surpluses }: State) => [...surpluses].filter(({ quant
 /** Lets a third of the lines of a problem leave its plan, again and again, and looks where others have to make room. */
 function leaving(
   seed: number,
-  look: (made: ReturnType<typeof restoreCapacity>, state: State, orderIds: string[], dropped: number) => void,
+  look: (made: ReturnType<typeof removeLines>, state: State, orderIds: string[], dropped: number) => void,
 ): number {
   const problem = randomProblem(seed)
   const { plan } = makePlan(problem, { steps: 20 })
@@ -41,7 +41,7 @@ function leaving(
       found += 1
       const stock = filledForNobody(state)
       look(
-        restoreCapacity(state, step, staying),
+        removeLines(step, staying),
         state,
         staying.map(({ id }) => id),
         stock - filledForNobody(state),
