@@ -11,6 +11,7 @@ const LINES = ['line-a', 'line-b', 'line-c']
 const ACCOUNTS = ['account-a', 'account-b']
 const FLEET = { siteId: 'site', typeId: 'firkin' }
 const FIRKIN_ML = 40_900
+const START = { vesselId: 'vessel', readyAt: '2027-02-10T08:00:00Z', primable: true, quarantined: false }
 
 /** A fact that is said, with the one that it replaces or withdraws. */
 export interface Said {
@@ -53,7 +54,10 @@ const travel = (random: Random) => ({
 })
 
 const KINDS: readonly ((random: Random) => object)[] = [
-  (random) => ({ kind: 'BATCH_OPENING', data: { batchId: random.pick(BATCHES), ml: random.int(0, 3_000_000) } }),
+  (random) => ({
+    kind: 'BATCH_OPENING',
+    data: { batchId: random.pick(BATCHES), ml: random.int(0, 3_000_000), start: START },
+  }),
   (random) => ({ kind: 'FLEET_OPENING', data: { ...FLEET, quantity: random.int(0, 100) } }),
   (random) => ({
     kind: 'LOT_OPENING',
@@ -61,7 +65,14 @@ const KINDS: readonly ((random: Random) => object)[] = [
   }),
   (random) => {
     const ml = random.int(100_000, 2_000_000)
-    const data = { batchId: random.pick(BATCHES), beerId: 'beer', vesselId: 'vessel', ml, trubMl: Math.floor(ml / 20) }
+    const data = {
+      batchId: random.pick(BATCHES),
+      beerId: 'beer',
+      vesselId: 'vessel',
+      ml,
+      trubMl: Math.floor(ml / 20),
+      start: START,
+    }
     return { kind: 'BREWED', data }
   },
   (random) => ({
@@ -83,7 +94,14 @@ const KINDS: readonly ((random: Random) => object)[] = [
   }),
   (random) => ({
     kind: 'PART_TRANSFERRED',
-    data: { batchId: 'batch-a', newBatchId: 'batch-b', toVesselId: 'bright', ml: random.int(1, 500_000) },
+    data: {
+      batchId: 'batch-a',
+      newBatchId: 'batch-b',
+      toVesselId: 'bright',
+      ml: random.int(1, 500_000),
+      emptied: random.chance(0.2),
+      start: START,
+    },
   }),
   (random) => ({
     kind: 'DISPATCHED',

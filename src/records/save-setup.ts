@@ -4,6 +4,7 @@ import { dateOf } from '../database/calendar-day.ts'
 import type { Prisma, TransactionClient } from '../database/client.ts'
 import { insertRows } from '../database/insert-rows.ts'
 import { DEFAULT_COSTS, type Plan, type Problem } from '../planner/documents/index.ts'
+import { openLedger } from './open-ledger.ts'
 import { savePlan } from './save-plan.ts'
 import { saveSetupRows } from './save-setup-rows.ts'
 import { named, type Scenario } from './scenario.ts'
@@ -31,6 +32,7 @@ export async function saveSetup(
   await saveSetupRows(tx, distributorId, problem, names)
   await saveOrders(tx, distributorId, problem, names, at)
   await saveBeerThatExists(tx, distributorId, problem, names)
+  await openLedger(tx, distributorId, { revision: 0, day: problem.today, at })
   if (!problem.baseline) return undefined
   return saveBaseline(tx, distributorId, problem, stillSaid(problem.baseline, problem), at)
 }

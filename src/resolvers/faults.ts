@@ -14,6 +14,11 @@ export class Faults {
     this.#unread.push(...unread)
   }
 
+  /** Whether nothing was noted so far. */
+  get isClean(): boolean {
+    return this.#issues.length + this.#refusals.length === 0
+  }
+
   /** Notes what is wrong with an input. */
   note(...issues: Issue[]): void {
     this.#issues.push(...issues.filter(({ path }) => !isWithin(this.#unread, path)))

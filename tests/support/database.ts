@@ -68,7 +68,9 @@ async function deletionsOf(pool: pg.Pool): Promise<string> {
     for (const table of next) left.delete(table)
     ordered.push(...next)
   }
-  return ordered.map((table) => `DELETE FROM ${table}`).join('; ')
+  // The ledger refuses to be emptied: its triggers rest meanwhile.
+  const rest = (role: string) => `SET session_replication_role = ${role}`
+  return [rest('replica'), ...ordered.map((table) => `DELETE FROM ${table}`), rest('DEFAULT')].join('; ')
 }
 
 /** Runs `work` and answers what it answers, with the SQL statements that it sent, in order. */

@@ -6,9 +6,10 @@ import { rankOf } from './postings.ts'
 
 /** A batch as it was when the records began to follow it, or when it was brewed. */
 export interface BatchStart {
+  id: string
   vesselId: string
-  /** When its crash was expected to end. */
-  readyAt: Date
+  /** When its crash was expected to end, in RFC 3339. */
+  readyAt: string
   transferredOn?: LocalDate
   openedOn?: LocalDate
   primable: boolean
@@ -61,11 +62,11 @@ function apply(state: BatchState, fact: Fact, readiness: Readiness, instantOf: (
     case 'READING':
       if (isHigh(fact.data.gravity, readiness)) {
         const end = instantOf(fact).getTime() + (HOURS_AFTER_A_HIGH_READING + readiness.hoursAfterFermentation) * HOUR
-        if (end > state.readyAt.getTime()) state.readyAt = new Date(end)
+        if (end > new Date(state.readyAt).getTime()) state.readyAt = new Date(end).toISOString()
       }
       break
     case 'READY':
-      state.readyAt = instantOf(fact)
+      state.readyAt = instantOf(fact).toISOString()
       break
     case 'TRANSFERRED':
       leave(state, day)
@@ -85,8 +86,11 @@ function apply(state: BatchState, fact: Fact, readiness: Readiness, instantOf: (
     case 'DUMPED':
       if (fact.data.all) empty(state, day)
       break
+    case 'PART_TRANSFERRED':
+      if (fact.data.batchId === state.id && fact.data.emptied) empty(state, day)
+      break
     case 'BLENDED':
-      empty(state, day)
+      if (fact.data.parents.some(({ batchId, emptied }) => batchId === state.id && emptied)) empty(state, day)
       break
     case 'QUARANTINED':
       state.quarantined = true

@@ -17,6 +17,16 @@ const container = { nominalMl: millilitres, overfillMl: millilitres }
 /** An ingredient lot that went into a brew, in the brewer's own words. */
 const ingredient = z.strictObject({ name: z.string(), lot: z.string(), amount: z.string().optional() })
 
+/** A batch as it begins: where it is, and when its crash is expected to end. */
+const start = z.strictObject({
+  vesselId: id,
+  readyAt: z.iso.datetime(),
+  transferredOn: localDate.optional(),
+  openedOn: localDate.optional(),
+  primable: z.boolean(),
+  quarantined: z.boolean(),
+})
+
 /** The shape of one kind: its name, and its own data. */
 function of<const Kind extends string, Data extends z.ZodRawShape>(kind: Kind, data: Data) {
   return z.strictObject({ kind: z.literal(kind), data: z.strictObject(data) })
@@ -25,13 +35,13 @@ function of<const Kind extends string, Data extends z.ZodRawShape>(kind: Kind, d
 /** Everything that can have happened. */
 export const happenedShape = z.discriminatedUnion('kind', [
   // Set-up: what was there when the records began.
-  of('BATCH_OPENING', { batchId: id, ml: millilitres }),
+  of('BATCH_OPENING', { batchId: id, ml: millilitres, start }),
   of('LOT_OPENING', { lotId: id, ...fleet, quantity: count, nominalMl: millilitres }),
   of('FLEET_OPENING', { ...fleet, quantity: count }),
 
   // Beer.
   of('BREWED', {
-    ...{ batchId: id, beerId: id, vesselId: id, ml: some, trubMl: millilitres },
+    ...{ batchId: id, beerId: id, vesselId: id, ml: some, trubMl: millilitres, start },
     originalGravity: z.number().optional(),
     abv: z.number().optional(),
     ingredients: z.array(ingredient).default([]),
@@ -46,10 +56,11 @@ export const happenedShape = z.discriminatedUnion('kind', [
   of('CRASH_BEGUN', { batchId: id }),
   of('READY', { batchId: id }),
   of('TRANSFERRED', { batchId: id, fromVesselId: id, toVesselId: id, ml: millilitres.optional() }),
-  of('PART_TRANSFERRED', { batchId: id, newBatchId: id, toVesselId: id, ml: some }),
+  of('PART_TRANSFERRED', { batchId: id, newBatchId: id, toVesselId: id, ml: some, emptied: z.boolean(), start }),
   of('BLENDED', {
     newBatchId: id,
     toVesselId: id,
+    start,
     parents: z.array(z.strictObject({ batchId: id, ml: some, emptied: z.boolean() })).min(2),
   }),
   of('MOVED', { batchId: id, fromVesselId: id, toVesselId: id, ml: millilitres.optional() }),

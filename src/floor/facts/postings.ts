@@ -50,8 +50,11 @@ const MEANINGS: { [Kind in FactKind]?: (data: FactData<Kind>) => Meaning } = {
     at(RANKS.BREW, [beer(ml, 'BREWED', vesselPlace(batchId)), beer(trubMl, vesselPlace(batchId), 'TRUB')]),
   TRANSFERRED: ({ batchId, ml }) => at(RANKS.TRANSFER, measured(batchId, ml)),
   MOVED: ({ batchId, ml }) => at(RANKS.TRANSFER, measured(batchId, ml)),
-  PART_TRANSFERRED: ({ batchId, newBatchId, ml }) =>
-    at(RANKS.TRANSFER, [beer(ml, vesselPlace(batchId), vesselPlace(newBatchId))]),
+  PART_TRANSFERRED: ({ batchId, newBatchId, ml, emptied }) =>
+    at(RANKS.TRANSFER, [
+      beer(ml, vesselPlace(batchId), vesselPlace(newBatchId)),
+      ...(emptied ? [empties(batchId)] : []),
+    ]),
   BLENDED: ({ newBatchId, parents }) =>
     at(
       RANKS.TRANSFER,

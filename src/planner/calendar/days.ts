@@ -49,6 +49,14 @@ export function wallClock(instant: string, timeZone: string): { day: number; min
   return { day, minute: shown.getHours() * 60 + shown.getMinutes() + seconds / 60 }
 }
 
+/** The instant at which a clock in the zone shows a time, `HH:mm`, of a day. */
+export function instantOf(day: LocalDate, time: string, timeZone: string): Date {
+  const minute = minuteOfDay(time)
+  const [year, month, date] = [day.slice(0, 4), day.slice(5, 7), day.slice(8, 10)].map(Number)
+  const shown = new TZDate(year ?? 0, (month ?? 1) - 1, date ?? 1, Math.floor(minute / 60), minute % 60, timeZone)
+  return new Date(shown.getTime())
+}
+
 /** The later of two days. */
 export function laterOf(a: LocalDate, b: LocalDate): LocalDate {
   return a < b ? b : a

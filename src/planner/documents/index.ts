@@ -4,6 +4,7 @@ export {
   addDays,
   dayNumber,
   dayWords,
+  instantOf,
   isoWeekday,
   type LocalDate,
   laterOf,

@@ -17,12 +17,12 @@ function at(instant: string, happened: Happened): Fact {
 const reading = (instant: string, gravity: number) => at(instant, { kind: 'READING', data: { batchId: 'b', gravity } })
 const instantOf = ({ at: instant = '' }: Fact) => new Date(instant)
 const READINESS = { finalGravity: 1.01, above: 0.002, hoursAfterFermentation: 96 }
-const START = { vesselId: 'fv', readyAt: new Date('2027-02-10T08:00:00Z'), primable: true, quarantined: false }
+const START = { id: 'b', vesselId: 'fv', readyAt: '2027-02-10T08:00:00.000Z', primable: true, quarantined: false }
 const stateAfter = (...facts: Fact[]) => batchState(START, facts, READINESS, instantOf)
 
 describe('the ready day', () => {
   test('moves to a day and the stages after fermentation behind a reading above the limit', () => {
-    expect(stateAfter(reading('2027-02-08T08:00:00Z', 1.013)).readyAt).toEqual(new Date('2027-02-13T08:00:00Z'))
+    expect(stateAfter(reading('2027-02-08T08:00:00Z', 1.013)).readyAt).toEqual('2027-02-13T08:00:00.000Z')
   })
 
   test('is moved by no reading at the limit, and by none earlier', () => {
@@ -32,7 +32,7 @@ describe('the ready day', () => {
 
   test('is what a person says, whatever was read before', () => {
     const ready = at('2027-02-09T10:00:00Z', { kind: 'READY', data: { batchId: 'b' } })
-    expect(stateAfter(ready, reading('2027-02-08T08:00:00Z', 1.02)).readyAt).toEqual(new Date('2027-02-09T10:00:00Z'))
+    expect(stateAfter(ready, reading('2027-02-08T08:00:00Z', 1.02)).readyAt).toEqual('2027-02-09T10:00:00.000Z')
   })
 })
 

@@ -1,0 +1,49 @@
+// Every kind of fact that people say, in the order in which the API lists them.
+import * as beer from './kinds/beer.ts'
+import * as containers from './kinds/containers.ts'
+import * as empties from './kinds/empties.ts'
+import * as things from './kinds/things.ts'
+import * as travel from './kinds/travel.ts'
+
+/** By what the input calls it. */
+export const FACT_INPUTS = {
+  brewed: beer.brewed,
+  reading: beer.reading,
+  dryHopped: beer.dryHopped,
+  crashBegun: beer.crashBegun,
+  ready: beer.ready,
+  transferred: beer.transferred,
+  dumped: beer.dumped,
+  batchQuarantined: beer.batchQuarantined,
+  batchReleased: beer.batchReleased,
+  filled: containers.filled,
+  lotQuarantined: containers.lotQuarantined,
+  lotReleased: containers.lotReleased,
+  lotDestroyed: containers.lotDestroyed,
+  issued: containers.issued,
+  dispatched: travel.dispatched,
+  delivered: travel.delivered,
+  refused: travel.refused,
+  returned: empties.returned,
+  washed: empties.washed,
+  bought: empties.bought,
+  scrapped: empties.scrapped,
+  containersLost: empties.containersLost,
+  containersFound: empties.containersFound,
+  foreignContainers: empties.foreignContainers,
+  fleetCounted: empties.fleetCounted,
+  vesselOut: things.vesselOut,
+  vesselBack: things.vesselBack,
+  batchCounted: things.batchCounted,
+  lotCounted: things.lotCounted,
+  fillingEnded: things.fillingEnded,
+  routeEnded: things.routeEnded,
+}
+
+export type FactInputKey = keyof typeof FACT_INPUTS
+
+export const FACT_INPUT_KEYS = Object.keys(FACT_INPUTS).filter(isFactInputKey)
+
+export function isFactInputKey(key: string): key is FactInputKey {
+  return Object.hasOwn(FACT_INPUTS, key)
+}

@@ -1,0 +1,76 @@
+// The plan in force becomes valid for the records again, in the transaction of whatever changed them: what holds stays, what
+// lost its beer, vessel or container is placed anew, promises first.
+import { todayIn } from '../../clock.ts'
+import { runBatchedStatement } from '../../database/batched-statement.ts'
+import { dateOf } from '../../database/calendar-day.ts'
+import type { TransactionClient } from '../../database/client.ts'
+import type { Locked } from '../../database/distributor-lock.ts'
+import { type CarriedOut, planAfter } from '../../floor/carried-out.ts'
+import { deltaBetween, type Plan } from '../../planner/documents/index.ts'
+import { openLivePlan } from '../../planner/index.ts'
+import { deltaWrites } from '../../records/change-plan.ts'
+import { loadPlan } from '../../records/load-plan.ts'
+import { loadProblem } from '../../records/load-problem.ts'
+import { readSites } from '../../records/plan-rows.ts'
+import { inForceSince, type Snapshot } from '../../records/snapshots.ts'
+import type { Actor } from '../actor.ts'
+import { type Cause, noteRisks } from '../orders/note-risks.ts'
+
+/** What a repair did to the plan in force. */
+export interface Repaired {
+  /** The records as they are once it is committed, but for their revision. */
+  snapshot: Snapshot
+  before: Plan
+  after: Plan
+}
+
+/** The plan in force as its rows say it; undefined where none is. */
+export async function planInForce(
+  tx: TransactionClient,
+  distributorId: string,
+): Promise<{ id: string; plan: Plan } | undefined> {
+  const row = await tx.plan.findFirst({ where: { distributorId, status: 'IN_FORCE' }, select: { id: true } })
+  return row ? { id: row.id, plan: await loadPlan(tx, distributorId, row.id) } : undefined
+}
+
+/**
+ * Brings the plan in force up to the records, which have changed, and to what was carried out of it; writes it and logs the
+ * promises that are kept otherwise since. Answers undefined where no plan is in force.
+ */
+export async function repairPlan(
+  actor: Actor,
+  { tx, log, timeZone, revision }: Pick<Locked, 'tx' | 'log' | 'timeZone' | 'revision'>,
+  inForce: { id: string; plan: Plan } | undefined,
+  done: readonly CarriedOut[],
+  cause: Cause,
+): Promise<Repaired | undefined> {
+  const { distributorId, clock } = actor
+  if (!inForce) return undefined
+  const today = todayIn(clock, timeZone)
+  const { problem, reserved, lastOrder } = await loadProblem(tx, distributorId, { today, at: 'BEFORE_SWEEP' })
+  const carried = planAfter(inForce.plan, done, problem.orderLines)
+  const based = { ...problem, baseline: carried }
+  const live = openLivePlan(based, carried)
+  const { plan } = live
+  const sites = await readSites(tx, distributorId)
+  const horizon = { today, horizonDays: problem.horizonDays }
+  const delta = deltaBetween(inForce.plan, plan)
+  await runBatchedStatement(tx, await deltaWrites(tx, distributorId, inForce.id, delta, sites, horizon))
+  await noteRisks(tx, log, { distributorId, problem, before: [inForce.plan, inForce.plan], after: plan }, cause)
+  const after = { ...problem, baseline: plan }
+  const snapshot: Snapshot = {
+    ...{ distributorId, revision, today, problem: after, reserved, lastOrder },
+    inForce: inForceSince(inForce.id, live),
+  }
+  return { snapshot, before: inForce.plan, after: plan }
+}
+
+/** The day in the rows of the plan, where no decision changed. */
+export async function dateThePlan(
+  tx: TransactionClient,
+  distributorId: string,
+  id: string,
+  today: string,
+): Promise<void> {
+  await tx.plan.update({ where: { distributorId_id: { distributorId, id } }, data: { today: dateOf(today) } })
+}

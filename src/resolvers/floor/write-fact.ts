@@ -1,0 +1,114 @@
+// One fact to rows: what it needs to be there, itself, its entries in the ledger, and the rows that follow from it.
+import { randomUUID } from 'node:crypto'
+import { dateOf } from '../../database/calendar-day.ts'
+import type { TransactionClient } from '../../database/client.ts'
+import { postingsOf } from '../../floor/facts/postings.ts'
+import type { LocalDate } from '../../planner/documents/index.ts'
+import { factOf, type Subject } from '../../records/fact-rows.ts'
+import { appendToLedger, type EntryCounter } from '../../records/ledger.ts'
+import { projectFacts } from '../../records/project-facts.ts'
+import type { Meant } from './fact-kind.ts'
+
+/** Where facts are written: the transaction under the lock, and what counts up in it. */
+export interface FactWriting {
+  tx: TransactionClient
+  distributorId: string
+  /** The instant of recording. */
+  now: Date
+  counter: EntryCounter
+  /** The number of the fact that was recorded last. */
+  number: number
+}
+
+/** What is said besides what happened. */
+export interface SaidOf {
+  on: LocalDate
+  at?: string | undefined
+  reference?: string | undefined
+  contentHash: string
+  /** The name of the key, or what assumes it. */
+  saidBy: string
+  assumed: boolean
+  /** The fact that it corrects or, where it was assumed, replaces. */
+  corrects?: string | undefined
+  replaces?: readonly string[]
+}
+
+/** Begins writing at the next revision. */
+export async function beginFacts(
+  tx: TransactionClient,
+  distributorId: string,
+  revision: number,
+  now: Date,
+): Promise<FactWriting> {
+  const { _max } = await tx.fact.aggregate({ where: { distributorId }, _max: { number: true } })
+  return { tx, distributorId, now, counter: { revision, n: 0 }, number: _max.number ?? 0 }
+}
+
+/** Writes a fact; `replaces` no longer count. Answers its id. */
+export async function writeFact(writing: FactWriting, meant: Meant, said: SaidOf): Promise<string> {
+  const { tx, distributorId } = writing
+  await meant.create?.()
+  const id = randomUUID()
+  writing.number += 1
+  const { kind, data } = meant.happened
+  const row = await tx.fact.create({
+    data: {
+      ...{ distributorId, id, number: writing.number, kind, siteId: meant.siteId, on: dateOf(said.on) },
+      at: said.at === undefined ? null : new Date(said.at),
+      // Undefined parts are left out, as JSON has none.
+      data: JSON.parse(JSON.stringify(data)),
+      ...{ reference: said.reference ?? null, contentHash: said.contentHash, saidBy: said.saidBy },
+      ...{ assumed: said.assumed, revision: writing.counter.revision, recordedAt: writing.now },
+      correctsId: said.corrects ?? null,
+      decisionKind: meant.decision?.kind ?? null,
+      decisionId: meant.decision?.id ?? null,
+      warnings: meant.warnings.map(({ code, message }) => ({ code, message })),
+    },
+  })
+  const subjects = uniqueSubjects(meant.subjects)
+  await tx.factSubject.createMany({
+    data: subjects.map(({ kind: subject, id: subjectId }) => ({ distributorId, factId: id, kind: subject, subjectId })),
+  })
+  const gone = said.replaces ?? []
+  const before = await subjectsOf(writing, gone)
+  if (gone.length > 0)
+    await tx.fact.updateMany({ where: { distributorId, id: { in: [...gone] } }, data: { replacedById: id } })
+  const balances = await appendToLedger(tx, distributorId, writing.counter, postingsOf(factOf(row)), gone)
+  await projectFacts(tx, distributorId, [...subjects, ...before], balances)
+  return id
+}
+
+/** Writes that a fact did not happen: nothing takes its place. Answers the id of the withdrawal. */
+export async function writeWithdrawal(
+  writing: FactWriting,
+  original: { id: string; kind: string; siteId: string; on: Date },
+  said: SaidOf,
+): Promise<string> {
+  const { tx, distributorId } = writing
+  const id = randomUUID()
+  writing.number += 1
+  await tx.fact.create({
+    data: {
+      ...{ distributorId, id, number: writing.number, kind: original.kind, siteId: original.siteId, on: original.on },
+      ...{ data: {}, reference: said.reference ?? null, contentHash: said.contentHash, saidBy: said.saidBy },
+      ...{ revision: writing.counter.revision, recordedAt: writing.now, correctsId: original.id, withdraws: true },
+    },
+  })
+  const gone = said.replaces ?? []
+  const before = await subjectsOf(writing, gone)
+  await tx.fact.updateMany({ where: { distributorId, id: { in: [...gone] } }, data: { replacedById: id } })
+  const balances = await appendToLedger(tx, distributorId, writing.counter, [], gone)
+  await projectFacts(tx, distributorId, before, balances)
+  return id
+}
+
+async function subjectsOf({ tx, distributorId }: FactWriting, factIds: readonly string[]): Promise<Subject[]> {
+  if (factIds.length === 0) return []
+  const rows = await tx.factSubject.findMany({ where: { distributorId, factId: { in: [...factIds] } } })
+  return rows.map(({ kind, subjectId }) => ({ kind, id: subjectId }))
+}
+
+function uniqueSubjects(subjects: readonly Subject[]): Subject[] {
+  return [...new Map(subjects.map((each) => [`${each.kind}|${each.id}`, each])).values()]
+}

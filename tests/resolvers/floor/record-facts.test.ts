@@ -1,0 +1,46 @@
+// Facts through the use-case: what they do to the records, the ledger and the plan in force.
+import { describe, expect, test } from 'vitest'
+import { ledgerFaults } from '../../../src/floor/ledger/identity.ts'
+import { checkPlan } from '../../../src/planner/index.ts'
+import { entryOf } from '../../../src/records/ledger.ts'
+import { recordFacts } from '../../../src/resolvers/floor/record-facts.ts'
+import { openPlannedDemo } from '../../support/planned-demo.ts'
+
+const { client, actor, stored } = await openPlannedDemo()
+const { distributorId } = actor
+const record = (...facts: object[]) => recordFacts(actor, { facts }, 'the cellar')
+const ledger = async () => (await client.ledgerEntry.findMany({ where: { distributorId } })).map(entryOf)
+
+/** The plan in force is valid for the records, and the ledger balances. */
+async function holds() {
+  const { problem, plan } = await stored()
+  expect(
+    checkPlan({ ...problem, baseline: plan }, { ...plan, moved: [] }).violations.filter(({ rule }) => rule !== 'COST'),
+  ).toEqual([])
+  expect(ledgerFaults(await ledger())).toEqual([])
+}
+
+describe('a fill', () => {
+  test('makes its lot, takes beer and clean containers, and leaves nothing of its run in the plan', async () => {
+    const { plan, problem } = await stored()
+    const run = plan.fillRuns.find(
+      ({ on, batchId }) => on === problem.today && problem.batches.some(({ id }) => id === batchId),
+    )
+    if (!run) throw new Error('something is filled today')
+    const takers = plan.deliveries.filter(({ from }) => from.some(({ fillRunId }) => fillRunId === run.id))
+    const { ids } = await record({ filled: { fillRun: run.id, quantity: run.quantity } })
+    const fact = await client.fact.findUniqueOrThrow({
+      where: { distributorId_id: { distributorId, id: ids[0] ?? '' } },
+    })
+    const lotId = String(Object(fact.data).lotId)
+    const lot = await client.stockLot.findUniqueOrThrow({ where: { distributorId_id: { distributorId, id: lotId } } })
+    expect(lot.quantity).toBe(run.quantity)
+    const after = await stored()
+    expect(after.plan.fillRuns.some(({ id }) => id === run.id)).toBe(false)
+    for (const { orderLineId } of takers) {
+      const own = after.plan.deliveries.filter((each) => each.orderLineId === orderLineId)
+      expect(own.flatMap(({ from }) => from.map(({ stockLotId }) => stockLotId))).toContain(lotId)
+    }
+    await holds()
+  })
+})
