@@ -9,7 +9,7 @@ import { below, type Random } from '../model/random.ts'
 import type { State } from '../model/state.ts'
 import type { UndoLog } from '../model/undo-log.ts'
 import { arrange, placeAll } from './recreate.ts'
-import { RUINS } from './ruins.ts'
+import { RUINS } from './ruins/ruins.ts'
 import { targetedRemoval } from './targeted-removal.ts'
 
 /** How often what stands in the way of a brew is taken out. */

@@ -9,7 +9,8 @@ import type { LineModel } from '../model/model.ts'
 import { below, type Random } from '../model/random.ts'
 import type { State } from '../model/state.ts'
 import { latest } from '../model/work-days.ts'
-import { nearest, unsatisfiedLine } from './ruins.ts'
+import { unsatisfiedLine } from './ruins/by-unsatisfied.ts'
+import { nearest } from './ruins/choosing.ts'
 
 /** Fill days before the last one that is on time, up to which a brew is considered. */
 const DAYS_EARLIER = 6

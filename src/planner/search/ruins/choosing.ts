@@ -1,0 +1,33 @@
+// How ruins choose among the lines that they find: the nearest, or any.
+import type { Batch } from '../../model/batch.ts'
+import type { LineModel } from '../../model/model.ts'
+import { below, type Random } from '../../model/random.ts'
+
+/** Lines that draw from some batches; by chance where there are more than `most`. */
+export function usersOf(batches: Batch[], random: Random, most: number): LineModel[] {
+  const found = new Set<LineModel>()
+  for (const batch of batches) for (const user of batch.users) found.add(user.line)
+  return sample([...found], random, most)
+}
+
+/** The lines nearest to one in time; sorts what it is given. */
+export function nearest(lines: LineModel[], centre: LineModel, most: number): LineModel[] {
+  const distance = (line: LineModel) => Math.abs(line.serveOn - centre.serveOn)
+  return lines.sort((a, b) => distance(a) - distance(b) || a.index - b.index).slice(0, most)
+}
+
+/** Some of a list, by chance; reorders it. */
+export function sample<T>(list: T[], random: Random, most: number): T[] {
+  for (let at = 0; at < Math.min(most, list.length); at++) {
+    const other = at + below(random, list.length - at)
+    const held = list[at]
+    list[at] = list[other]
+    list[other] = held
+  }
+  return list.slice(0, most)
+}
+
+/** One of a list, by chance; undefined where it is empty. */
+export function pick<T>(random: Random, list: T[]): T | undefined {
+  return list[below(random, list.length)]
+}
