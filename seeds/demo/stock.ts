@@ -49,5 +49,6 @@ function lot(id: string, siteId: string, packId: string, quantity: number, fille
     filledOn,
     readyOn: addDays(filledOn, pack.conditioningDays),
     bestBefore: addDays(filledOn, pack.shelfLifeDays),
+    quarantined: false,
   }
 }

@@ -198,6 +198,7 @@ function stockAfter(
         filledOn: run.on,
         readyOn: addDays(run.on, pack.conditioningDays),
         bestBefore: addDays(run.on, pack.shelfLifeDays),
+        quarantined: false,
       }
     })
   const sources = deliveries.flatMap((delivery) => delivery.from)

@@ -19,6 +19,7 @@ import {
   overfullStores,
   ownCosts,
   quarantinedBatches,
+  quarantinedLots,
   readyOnTheMinute,
   staleStock,
   type Twist,
@@ -170,6 +171,7 @@ const KINDS = {
     twists: [washGroups],
   },
   BINDING_CUT_OFFS: { twists: [cutOffs] },
+  QUARANTINED_LOTS: { spec: () => ({ stockDays: 8 }), twists: [quarantinedLots] },
 } satisfies Record<string, Kind>
 
 /** What a generated problem is about; MIXED has something of everything. */

@@ -39,6 +39,7 @@ export function makeStock(spec: ProblemSpec, demand: readonly DemandLine[], rand
         filledOn,
         readyOn: addDays(filledOn, pack.conditioningDays),
         bestBefore: addDays(filledOn, pack.shelfLifeDays),
+        quarantined: false,
       })
       left -= quantity
     }

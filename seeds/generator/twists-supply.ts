@@ -27,6 +27,14 @@ export const quarantinedBatches: Twist = (problem, random) =>
     (batch) => ({ ...batch, quarantined: true }),
   )
 
+/** Lots kept back for quality (V8): one at least, where there is stock. */
+export const quarantinedLots: Twist = (problem, random) => {
+  if (problem.stock.length === 0) return problem
+  const certain = random.pick(problem.stock)
+  const stock = problem.stock.map((lot) => ({ ...lot, quarantined: lot === certain || random.chance(0.4) }))
+  return { ...problem, stock }
+}
+
 /** Batches that were fined and can no longer be primed (V7), of beers with primed packs where there are any. */
 export const unprimableBatches: Twist = (problem, random) => {
   const primed = new Set(problem.beers.filter((beer) => beer.packs.some((pack) => pack.primed)).map((beer) => beer.id))
@@ -108,6 +116,7 @@ export const staleStock: Twist = (problem, random) => {
       filledOn,
       readyOn,
       bestBefore,
+      quarantined: false,
     }
   })
   return { ...problem, stock: [...problem.stock, ...stale] }
@@ -128,6 +137,7 @@ export const overfullStores: Twist = (problem, random) => {
     filledOn: addDays(problem.today, -pack.conditioningDays - 1),
     readyOn: addDays(problem.today, -1),
     bestBefore: addDays(problem.today, random.int(2, Math.min(problem.horizonDays - 1, 20))),
+    quarantined: false,
   }
   const stock = [...problem.stock, extra]
   const ready = stock.filter(

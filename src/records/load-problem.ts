@@ -53,7 +53,7 @@ export interface LoadedProblem {
 /**
  * Reads a distributor's problem in a fixed number of queries. Inside a transaction that sees one snapshot (under the
  * distributor's lock, or `RepeatableRead`) it is consistent. What is retired is left out, unless a batch, stock or an
- * open order line names it; emptied batches, empty lots, closed lines and what has left of open ones are left out. Lines of
+ * open order line names it; emptied batches, empty lots, closed lines and what of open ones has left or was closed short are left out. Lines of
  * reservations that hold are read like open ones. Throws `NotFound`.
  */
 export async function loadProblem(
@@ -80,7 +80,7 @@ export async function loadProblem(
   const accountOf = new Map(orders.map(({ id, accountId }) => [id, accountId]))
   const openLines = lines.flatMap((line) => {
     const accountId = lapsedIds.has(line.orderId) ? undefined : accountOf.get(line.orderId)
-    const quantity = line.quantity - line.dispatched
+    const quantity = line.quantity - line.dispatched - line.closedShort
     return accountId === undefined || quantity === 0 ? [] : [{ ...line, quantity, accountId }]
   })
   const setup = await readSetup(tx, distributorId, {
@@ -144,6 +144,7 @@ function lotOf(row: Prisma.StockLotGetPayload<object>): StockLot {
     filledOn: dayOf(row.filledOn),
     readyOn: dayOf(row.readyOn),
     bestBefore: dayOf(row.bestBefore),
+    quarantined: row.quarantined,
   }
 }
 

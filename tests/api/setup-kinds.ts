@@ -205,7 +205,7 @@ export const KINDS: Kind[] = [
   },
   {
     kind: 'StockLot',
-    read: 'externalRef code quantity filledOn readyOn bestBefore site { externalRef } pack { externalRef } batch { externalRef }',
+    read: 'externalRef code quantity filledOn readyOn bestBefore quarantined site { externalRef } pack { externalRef } batch { externalRef }',
     create: {
       externalRef: 'NEW-LOT',
       code: 'L1',
@@ -217,7 +217,7 @@ export const KINDS: Kind[] = [
       readyOn: '2027-02-25',
       bestBefore: '2027-04-03',
     },
-    shown: { batch: ref('NEW-BATCH') },
+    shown: { batch: ref('NEW-BATCH'), quarantined: false },
     change: { quantity: 0, batch: null },
     changed: { quantity: 0, batch: null },
     retired: false,

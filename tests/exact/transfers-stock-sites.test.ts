@@ -101,6 +101,7 @@ describe('stock', () => {
     filledOn: day(-5),
     readyOn: day(-4),
     bestBefore: day(bestBefore),
+    quarantined: false,
   })
 
   it('takes three casks from stock where that costs less than to set up and fill', async () => {
@@ -123,6 +124,23 @@ describe('stock', () => {
     problem.batches[0]!.litres = 40
     const { terms } = await optimum(problem)
     expect(terms).toEqual({ setup: 10, drop: 5, standing: 4.8 })
+  })
+
+  it('takes nothing from a quarantined lot, which is unsold', async () => {
+    // As above, but the three casks of stock stay: they and the tank's last 80 litres are unsold.
+    const problem = oneVesselBrewery({ stock: [{ ...lot(20), quarantined: true }], orderLines: [order('a', 3, 3)] })
+    const { terms } = await optimum(problem)
+    expect(terms).toEqual({ setup: 10, drop: 5, unsold: (120 + 80) * 2 })
+  })
+
+  it('keeps the room of a quarantined lot until its best before, the day after which it is emptied', async () => {
+    // The store has room for what is ordered once the lot is gone: emptied on day 3 (120 × 5), filled then, fit on day 4,
+    // settled on 5; were the lot not there the line could be served on day 3.
+    const problem = oneVesselBrewery({ stock: [{ ...lot(2), quarantined: true }], orderLines: [order('a', 3, 3)] })
+    problem.stores = [{ siteId: 'yard', climate: 'COLD', capacityLitres: 120 }]
+    const { terms, plan } = await optimum(problem)
+    expect(plan.fillRuns.map(({ on }) => on)).toEqual([day(3)])
+    expect(terms).toEqual({ late: 120 * 2 * 2, dumped: 120 * 5, setup: 10, drop: 5, unsold: 80 * 2 })
   })
 })
 

@@ -106,6 +106,24 @@ test('lines that are closed, or whose order is, are gone', async () => {
   expect(lines.length).toBeGreaterThan(10)
 })
 
+test('a lot is quarantined where its row says so', async () => {
+  const [lot] = scenario.problem.stock
+  await client.stockLot.update({ ...key(lot!.id), data: { quarantined: true } })
+  const quarantined = async () => idsOf((await load()).stock.filter((each) => each.quarantined))
+  expect(await quarantined()).toEqual([lot!.id])
+  await client.stockLot.update({ ...key(lot!.id), data: { quarantined: false } })
+  expect(await quarantined()).toEqual([])
+})
+
+test('a line asks for what has neither left nor been closed short, and for nothing once that is all of it', async () => {
+  const line = scenario.problem.orderLines.find(({ quantity }) => quantity > 2)!
+  const asked = async () => (await load()).orderLines.find(({ id }) => id === line.id)?.quantity
+  await client.orderLine.update({ ...key(line.id), data: { dispatched: 1, closedShort: 1 } })
+  expect(await asked()).toBe(line.quantity - 2)
+  await client.orderLine.update({ ...key(line.id), data: { closedShort: line.quantity - 1 } })
+  expect(await asked()).toBeUndefined()
+})
+
 test('options replace what the distributor has: horizon, frozen days and single prices', async () => {
   await client.distributor.update({ where: { id: 'd' }, data: { costs: { brew: 50, drop: 1 }, revision: 7 } })
   const { problem, revision } = await loadProblem(client, 'd', {

@@ -105,6 +105,8 @@ function addLine(
   const deliveries = line.options.flatMap((option): Delivery[] => {
     const usable = sources.filter(
       (source) =>
+        // V8: a quarantined lot stands, and gives nothing.
+        !source.lot?.quarantined &&
         source.facts.pack === pack &&
         source.siteId === option.siteId &&
         source.fit <= option.dispatchOn &&

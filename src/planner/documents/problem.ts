@@ -140,6 +140,7 @@ const stockLot = z.strictObject({
   filledOn: localDate,
   readyOn: localDate,
   bestBefore: localDate,
+  quarantined: z.boolean().default(false),
 })
 
 const orderLine = z.strictObject({

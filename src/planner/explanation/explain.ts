@@ -156,11 +156,12 @@ function stockIsShort({ model }: State, line: LineModel): Reason {
   }
 }
 
-/** Whether any stock lot, were it not given to others, could serve the line on time (B3, B4). */
+/** Whether any stock lot that is not quarantined, were it not given to others, could serve the line on time (B3, B4, V8). */
 function fitsSomeLot({ model }: State, line: LineModel): boolean {
   const { options } = onTimeVariant(line)
   return model.lotsByPack[line.pack].some((index) => {
-    const { site, readyOn, bestBefore } = model.lots[index]
+    const { site, readyOn, bestBefore, quarantined } = model.lots[index]
+    if (quarantined) return false
     for (let at = 0; at < options.length; at += OPTION_SIZE)
       if (
         model.routes[options[at]].site === site &&

@@ -124,7 +124,7 @@ class SingleSource {
     }
     for (const index of model.lotsByPack[line.pack]) {
       const lot = model.lots[index]
-      if (lot.site !== site || state.lotLeft[index] < line.quantity || lot.bestBefore < 0) continue
+      if (lot.site !== site || state.lotLeft[index] < line.quantity || lot.bestBefore < 0 || lot.quarantined) continue
       this.aim(index, undefined, -1, lot.readyOn - conditioning, undefined, false)
       add(rates[lot.leaves < model.horizon ? TERM.dumped : TERM.unsold])
     }

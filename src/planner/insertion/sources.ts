@@ -37,7 +37,7 @@ function addLots(state: State, line: LineModel, quantity: number, site: number, 
   for (const index of model.lotsByPack[line.pack]) {
     const lot = model.lots[index]
     const left = state.lotLeft[index]
-    if (lot.site !== site || left <= 0 || lot.bestBefore < 0) continue
+    if (lot.site !== site || left <= 0 || lot.bestBefore < 0 || lot.quarantined) continue
     const amount = Math.min(left, quantity)
     const cost = -amount * nominal * model.rates[lot.leaves < model.horizon ? TERM.dumped : TERM.unsold]
     found.push(

@@ -189,6 +189,7 @@ export function compileLots(names: Names): LotModel[] {
       readyOn: at(each.readyOn),
       bestBefore,
       leaves: bestBefore >= horizon - 1 ? horizon : Math.max(0, bestBefore + 1),
+      quarantined: each.quarantined,
     }
   })
 }

@@ -129,6 +129,8 @@ export interface LotModel {
   bestBefore: number
   /** First day on which it no longer stands if no line takes it (S2), or the horizon's length. */
   leaves: number
+  /** It stands, and no line may take from it (V8). */
+  quarantined: boolean
 }
 
 /** Dispatch options of a line, three numbers each: route, dispatch day, earliest serve day; least late first. */

@@ -142,7 +142,7 @@ function loadPart(
     const index = model.indexOf.lot.get(from.stockLotId)
     const lot = index === undefined ? undefined : model.lots[index]
     if (index === undefined || !lot || lot.site !== site || lot.pack !== line.pack) return false
-    if (lot.readyOn > dispatch || lot.bestBefore < sellBy) return false
+    if (lot.readyOn > dispatch || lot.bestBefore < sellBy || lot.quarantined) return false
     most = state.lotLeft[index]
     part.lots.push({ lot: index, quantity: from.quantity })
   } else {

@@ -62,8 +62,8 @@ export async function amendOrder(actor: PlanningActor, input: unknown): Promise<
 interface Prepared {
   before: DescribedOrder
   cancelled: OwnLine['row'][]
-  /** The lines that change, as they are to be, and how many of each have left. */
-  altered: { line: OrderLine; dispatched: number }[]
+  /** The lines that change, as they are to be, and how many of each have left or were closed short. */
+  altered: { line: OrderLine; settled: number }[]
   added: OrderLine[]
 }
 
@@ -91,9 +91,9 @@ function amending(read: Reading<Given>): Command<Prepared, OrderDecided> {
 /** The lines and the plan in force after the amendment; undefined where no line is touched. */
 function placed(snapshot: Snapshot, given: Given, { cancelled, altered, added }: Prepared): Changed | undefined {
   if (cancelled.length + altered.length + added.length === 0) return undefined
-  // What has left is no longer the planner's.
-  const yetToLeave = altered.flatMap(({ line, dispatched }) => {
-    const quantity = line.quantity - dispatched
+  // What has left or was closed short is no longer the planner's.
+  const yetToLeave = altered.flatMap(({ line, settled }) => {
+    const quantity = line.quantity - settled
     return quantity > 0 ? [{ ...line, quantity }] : []
   })
   return changeLines(snapshot, {
@@ -273,7 +273,7 @@ async function alteredLines(
     }
     refs.latest(wanted.serveOn, wanted.latestServeOn, `${path}.latestServeOn`, `${path}.serveOn`)
     noteFaultOfChange(refs, row, { ...wanted, sameDay }, path)
-    lines.push({ line: orderLineOf(wanted, row.id, orderId, accountId), dispatched: row.dispatched })
+    lines.push({ line: orderLineOf(wanted, row.id, orderId, accountId), settled: row.dispatched + row.closedShort })
   }
   return lines
 }

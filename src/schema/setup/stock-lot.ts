@@ -26,6 +26,7 @@ builder.prismaNode('StockLot', {
     filledOn: t.expose('filledOn', { type: 'LocalDate' }),
     readyOn: t.expose('readyOn', { type: 'LocalDate' }),
     bestBefore: t.expose('bestBefore', { type: 'LocalDate' }),
+    quarantined: t.exposeBoolean('quarantined'),
   }),
 })
 

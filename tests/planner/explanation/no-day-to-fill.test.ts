@@ -22,7 +22,7 @@ function tomorrowFromStock(quantity: number, stock: number, others: number): Pro
     }),
     stock: [
       {
-        ...{ id: 'lot', siteId: 'shop', packId: 'pin', quantity: stock },
+        ...{ id: 'lot', siteId: 'shop', packId: 'pin', quantity: stock, quarantined: false },
         ...{ filledOn: shopDay(-10), readyOn: shopDay(-3), bestBefore: shopDay(40) },
       },
     ],

@@ -12,7 +12,9 @@ import { LONG, sampled } from '../../support/sampled.ts'
 const seeds = (count: number) => Array.from({ length: count }, (_, index) => index + 1)
 
 /** 100 overloaded problems: 10 plainly so, 80 by what binds, 10 sized with a fifth more load than there is of anything. */
-const BINDING: readonly ProblemKind[] = PROBLEM_KINDS.filter((kind) => /^BINDING|^QUARANTINED|^SPLITTABLE/.test(kind))
+const BINDING: readonly ProblemKind[] = PROBLEM_KINDS.filter((kind) =>
+  /^BINDING|^QUARANTINED_BATCHES|^SPLITTABLE/.test(kind),
+)
 const ALL: readonly { name: string; problem: () => Problem }[] = [
   ...seeds(10).map((seed) => ({ name: `OVERLOAD ${seed}`, problem: () => randomProblem(seed, 'OVERLOAD') })),
   ...BINDING.flatMap((kind) =>

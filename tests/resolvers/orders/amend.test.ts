@@ -218,7 +218,12 @@ test('what has left a site keeps its pack and day, is not withdrawn, and its qua
   expect(more.outcome).toMatchObject([{ lineId: id, quantity: 2, promisedOn: serveOn, served: 2 }])
   expect(await lineOf('LEFT')).toMatchObject({ quantity: 5, dispatched: 3, delivered: 2 })
   await expectValid()
-  await client.orderLine.update({ where, data: { dispatched: 0, delivered: 0 } })
+  // One is closed short: of seven, three have left and one is not sent any more.
+  await client.orderLine.update({ where, data: { closedShort: 1 } })
+  await client.distributor.updateMany({ data: { revision: { increment: 1 } } })
+  const closedShort = await amendOrder(actor, amending('LEFT', { quantity: 7 }))
+  expect(closedShort.outcome).toMatchObject([{ lineId: id, quantity: 3 }])
+  await client.orderLine.update({ where, data: { dispatched: 0, delivered: 0, closedShort: 0 } })
   await client.distributor.updateMany({ data: { revision: { increment: 1 } } })
 })
 

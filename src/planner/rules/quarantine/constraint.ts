@@ -1,4 +1,5 @@
-// V8 in the search: a quarantined batch is neither drawn nor moved.
+// V8 in the search: a quarantined batch is neither drawn nor moved. Quarantined lots are left out where sources are collected
+// (insertion) and where a plan is opened.
 import type { SearchConstraint } from '../../model/constraint.ts'
 
 export const quarantine: SearchConstraint = {

@@ -211,6 +211,13 @@ export const VESSELS: Mutation[] = [
     },
   },
   {
+    rule: 'V8',
+    name: 'a delivery from a quarantined lot',
+    change: (_, problem) => {
+      by(problem.stock, 'K1').quarantined = true
+    },
+  },
+  {
     rule: 'V9',
     name: 'more dumped than there is',
     change: (plan) => {
