@@ -51,6 +51,10 @@ const ROUNDINGS: Readonly<Record<string, Rounding>> = {
   // Amounts of litres, minutes, days or containers.
   'Relief.amount': THOUSANDTH,
   'DecisionSummary.amount': THOUSANDTH,
+  // Readings, as they were said.
+  gravity: AS_GIVEN,
+  celsius: AS_GIVEN,
+  bar: AS_GIVEN,
   // Times.
   crashHours: THOUSANDTH,
   dryHopHours: THOUSANDTH,

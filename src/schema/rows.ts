@@ -16,6 +16,9 @@ export class Rows {
   readonly pack
   readonly stockLot
   readonly orderLine
+  readonly fact
+  /** What facts are about, by the fact's id. */
+  readonly subjects
   readonly #names: NamesOf
 
   constructor(client: PrismaClient, distributorId: string) {
@@ -31,6 +34,12 @@ export class Rows {
     this.route = loaderOf((ids) => client.route.findMany(many(ids)))
     this.pack = loaderOf((ids) => client.pack.findMany(many(ids)))
     this.stockLot = loaderOf((ids) => client.stockLot.findMany(many(ids)))
+    this.fact = loaderOf((ids) => client.fact.findMany(many(ids)))
+    this.subjects = new DataLoader(async (ids: readonly string[]) => {
+      const where = { distributorId, factId: { in: [...ids] } }
+      const found = await client.factSubject.findMany({ where, orderBy: { subjectId: 'asc' } })
+      return ids.map((id) => found.filter(({ factId }) => factId === id))
+    })
     this.orderLine = loaderOf((ids) => client.orderLine.findMany(many(ids)))
   }
 

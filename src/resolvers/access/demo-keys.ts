@@ -8,6 +8,7 @@ import { newKey } from './keys.ts'
 export const DEMO_USERS = {
   sales: ['orders:read', 'orders:write', 'plan:read'],
   planner: ['orders:read', 'plan:read', 'plan:write', 'floor:write'],
+  floor: ['orders:read', 'plan:read', 'floor:write'],
   integrator: ['orders:read', 'orders:write', 'plan:read', 'setup:write', 'movements:read', 'webhooks:write'],
   admin: ALL_SCOPES,
 } as const satisfies Record<string, readonly Scope[]>
@@ -20,7 +21,7 @@ export async function makeDemoKeys(
   distributorId: string,
   createdAt: Date,
 ): Promise<Record<DemoUser, string>> {
-  const keys = { sales: newKey(), planner: newKey(), integrator: newKey(), admin: newKey() }
+  const keys = { sales: newKey(), planner: newKey(), floor: newKey(), integrator: newKey(), admin: newKey() }
   await tx.apiKey.createMany({
     data: Object.entries(DEMO_USERS).map(([user, scopes]) => ({
       distributorId,

@@ -6,6 +6,8 @@ import type { CarriedOut } from '../../floor/carried-out.ts'
 import type { Happened } from '../../floor/facts/fact.ts'
 import { type LocalDate, localDate, type Plan } from '../../planner/documents/index.ts'
 import type { Subject } from '../../records/fact-rows.ts'
+import { decodeGlobalId } from '../global-id.ts'
+import { decisionKeyOf } from '../plans/plan-ref.ts'
 import { type Reading, readInput } from '../read-input.ts'
 import type { References } from '../thing-ref.ts'
 
@@ -18,6 +20,13 @@ export const said = {
   /** The caller's own reference: said again with the same content, the first result is answered. */
   reference: z.string().min(1).max(200).optional(),
 }
+
+/** A planned decision as inputs name it: by its id, or by its name within the plan in force. Read, it is the name. */
+export const decisionName = z
+  .string()
+  .min(1)
+  .max(500)
+  .transform((text) => decisionKeyOf(decodeGlobalId(text)?.id ?? '')?.id ?? text)
 
 /** Something that was taken otherwise than said, or that people should look at. */
 export interface Warning {

@@ -2,6 +2,7 @@
 import { createHash } from 'node:crypto'
 import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
+import { dateOf, dayOf } from '../../database/calendar-day.ts'
 import { type Locked, type Log, withDistributorLock } from '../../database/distributor-lock.ts'
 import { refusedByDatabase } from '../../database/refused-by-database.ts'
 import { Conflict, issue } from '../../errors.ts'
@@ -31,8 +32,8 @@ export interface Recorded {
   revision: number
   /** The facts, in the order of the input; one that was said before is the first one. */
   ids: string[]
-  /** What the repair did to the plan; absent where no plan is in force, or where nothing is new. */
-  repaired?: Pick<Repaired, 'before' | 'after'>
+  /** What the repair did to the plan in force; absent where none is. */
+  repaired?: Pick<Repaired, 'before' | 'carried' | 'after'>
 }
 
 /**
@@ -41,34 +42,36 @@ export interface Recorded {
  */
 export async function recordFacts(actor: PlanningActor, input: unknown, saidBy: string): Promise<Recorded> {
   const reading = readInput(shape, input)
-  const items = reading.given.facts.map(readFact)
+  const items = reading.given.facts.map((fact, index) => readFact(fact, `facts[${index}]`))
   const { result, revision } = await withDistributorLock(actor, actor.distributorId, (locked) =>
     recordLocked(actor, locked, reading, items, saidBy),
   ).catch((error: unknown) => {
     throw refusedByDatabase(error) ?? error
   })
-  const { snapshot, ids, before, after } = result
+  const { snapshot, ids, repaired } = result
   if (snapshot) actor.snapshots.keep({ ...snapshot, revision })
-  return { revision, ids, ...(before && after ? { repaired: { before, after } } : {}) }
+  return { revision, ids, ...(repaired ? { repaired } : {}) }
 }
 
-interface Item extends ReadFact {
+/** A fact of an input, read by its kind's shape. */
+export interface Item extends ReadFact {
   path: string
   contentHash: string
 }
 
-/** One fact of the input, read by its kind's shape. */
-function readFact(fact: Record<string, unknown>, index: number): Item {
+/** Reads one fact of an input, which stands at `place`, by its kind's shape. */
+export function readFact(fact: Record<string, unknown>, place: string): Item {
   const keys = FACT_INPUT_KEYS.filter((key) => fact[key] !== undefined && fact[key] !== null)
   const [key = 'reading'] = keys
-  const path = `facts[${index}].${key}`
+  const path = `${place}.${key}`
+  const within = (field: string) => (field === '' ? path : `${path}.${field}`)
   const { reading, mean } = FACT_INPUTS[key].read(fact[key] ?? {})
-  const oneOf = keys.length === 1 ? [] : [issue(`facts[${index}]`, 'NOT_BOTH', 'say exactly one thing that happened')]
-  const issues = [...reading.issues.map((each) => ({ ...each, path: `${path}.${each.path}` })), ...oneOf]
+  const oneOf = keys.length === 1 ? [] : [issue(place, 'NOT_BOTH', 'say exactly one thing that happened')]
+  const issues = [...reading.issues.map((each) => ({ ...each, path: within(each.path) })), ...oneOf]
   const content = JSON.stringify([key, fact[key]], (name, value: unknown) => (name === 'reference' ? undefined : value))
   return {
     ...{ path, mean },
-    reading: { ...reading, issues, unread: reading.unread.map((each) => `${path}.${each}`) },
+    reading: { ...reading, issues, unread: reading.unread.map(within) },
     contentHash: createHash('sha256').update(content).digest('hex'),
   }
 }
@@ -76,8 +79,7 @@ function readFact(fact: Record<string, unknown>, index: number): Item {
 interface RecordedLocked {
   ids: string[]
   snapshot?: Repaired['snapshot']
-  before?: Plan
-  after?: Plan
+  repaired?: Recorded['repaired']
 }
 
 async function recordLocked(
@@ -114,10 +116,15 @@ async function recordLocked(
     if (plan) plan = planAfter(inForce?.plan ?? plan, done, [])
   }
   refs.settle()
-  if (!isNew) return { ids }
+  if (!isNew) return { ids, ...(inForce ? { repaired: asItIs(inForce.plan) } : {}) }
   const cause = { kind: 'FACTS_RECORDED', type: 'Fact', id: ids.at(-1) ?? '' }
   const repaired = await repairPlan(actor, locked, inForce, done, cause)
-  return { ids, ...(repaired ?? {}) }
+  return { ids, ...(repaired ? { snapshot: repaired.snapshot, repaired } : {}) }
+}
+
+/** The plan in force where nothing has happened that it did not know. */
+function asItIs(plan: Plan): Recorded['repaired'] {
+  return { before: plan, carried: plan, after: plan }
 }
 
 /** The fact that was recorded with the same reference; a conflict is noted where it said something else. */
@@ -136,13 +143,13 @@ async function saidBefore(
 }
 
 /** A fact as it is meant, with the day on which it happened. */
-interface Spoken {
+export interface Spoken {
   meant: Meant
   on: LocalDate
 }
 
 /** What an item means for the records as they are; undefined where something is wrong, which is noted. */
-async function meaning(
+export async function meaning(
   { clock, distributorId }: PlanningActor,
   { tx }: Locked,
   refs: References,
@@ -170,7 +177,28 @@ async function meaning(
     note: (...issues) => refs.note(...issues),
   }
   const meant = await mean(context)
-  return meant && on !== undefined ? { meant, on } : undefined
+  if (!meant || on === undefined) return undefined
+  await noteBeforeOpening(context, meant, on, given.on === undefined && given.at !== undefined ? 'at' : 'on')
+  return { meant, on }
+}
+
+/** Notes that the records of a thing begin after the day on which something is said to have happened to it. */
+async function noteBeforeOpening(
+  { tx, distributorId, note, path }: FactContext,
+  { subjects }: Meant,
+  on: LocalDate,
+  field: 'at' | 'on',
+): Promise<void> {
+  if (subjects.length === 0) return
+  const opening = await tx.fact.findFirst({
+    where: {
+      ...{ distributorId, ...EFFECTIVE, kind: { in: ['BATCH_OPENING', 'LOT_OPENING'] }, on: { gt: dateOf(on) } },
+      subjects: { some: { OR: subjects.map(({ kind, id: subjectId }) => ({ kind, subjectId })) } },
+    },
+    orderBy: { on: 'desc' },
+  })
+  if (opening)
+    note(issue(path(field), 'BEFORE_OPENING', `${on} is before ${dayOf(opening.on)}, when the records of it begin`))
 }
 
 /** Writes what is meant, what it implies first, and logs it. */
@@ -186,10 +214,23 @@ async function recordMeant(
     await recordMeant(log, writing, spoken, { contentHash: '', saidBy: said.saidBy, assumed: true }, done)
   }
   const replaces = await assumedBefore(writing, meant)
-  const id = await writeFact(writing, meant, { ...said, on, replaces })
+  const warnings = [...meant.warnings, ...(await saidTwice(writing, said.contentHash, on))]
+  const id = await writeFact(writing, { ...meant, warnings }, { ...said, on, replaces })
   done.push(...meant.carriedOut)
   log('FACT_RECORDED', { type: 'Fact', id }, undefined, { kind: meant.happened.kind, on, siteId: meant.siteId })
   return id
+}
+
+/** The warning that the same was said of the day before, under another reference or none. */
+async function saidTwice(
+  { tx, distributorId }: FactWriting,
+  contentHash: string,
+  on: LocalDate,
+): Promise<Meant['warnings']> {
+  if (contentHash === '') return []
+  const before = await tx.fact.findFirst({ where: { distributorId, contentHash, on: dateOf(on), ...EFFECTIVE } })
+  const message = 'The same was recorded of that day before: withdraw one of the two if it happened once.'
+  return before ? [{ code: 'SAID_BEFORE', message }] : []
 }
 
 function dayOfImplied({ carriedOut }: Meant, on: LocalDate): LocalDate {

@@ -21,6 +21,8 @@ export interface Repaired {
   /** The records as they are once it is committed, but for their revision. */
   snapshot: Snapshot
   before: Plan
+  /** The plan without what was carried out of it: what a repair is compared with. */
+  carried: Plan
   after: Plan
 }
 
@@ -62,7 +64,7 @@ export async function repairPlan(
     ...{ distributorId, revision, today, problem: after, reserved, lastOrder },
     inForce: inForceSince(inForce.id, live),
   }
-  return { snapshot, before: inForce.plan, after: plan }
+  return { snapshot, before: inForce.plan, carried, after: plan }
 }
 
 /** The day in the rows of the plan, where no decision changed. */

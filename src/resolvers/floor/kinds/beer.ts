@@ -4,14 +4,14 @@ import { dateOf } from '../../../database/calendar-day.ts'
 import { issue } from '../../../errors.ts'
 import { instantOf } from '../../../planner/documents/index.ts'
 import { thingRef } from '../../thing-ref.ts'
-import { type FactContext, factKind, type Meant, said } from '../fact-kind.ts'
+import { decisionName, type FactContext, factKind, type Meant, said } from '../fact-kind.ts'
 import { type FoundBatch, findBatch, findVessel, millilitres, noteUnplanned } from './find.ts'
 
 /** Specific gravities that beer and wort have (common practice). */
 const gravity = z.number().min(0.98).max(1.2)
 const litres = z.number().min(0).max(1_000_000)
 const someLitres = z.number().gt(0).max(1_000_000)
-const decision = z.string().min(1).max(200).optional()
+const decision = decisionName.optional()
 
 export const brewed = factKind({
   shape: z.strictObject({

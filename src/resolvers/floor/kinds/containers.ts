@@ -5,7 +5,7 @@ import { issue } from '../../../errors.ts'
 import { lotCode } from '../../../floor/lot-code.ts'
 import { addDays, type LocalDate, type Plan } from '../../../planner/documents/index.ts'
 import { thingRef } from '../../thing-ref.ts'
-import { type FactContext, factKind, type Meant, said, type Warning } from '../fact-kind.ts'
+import { decisionName, type FactContext, factKind, type Meant, said, type Warning } from '../fact-kind.ts'
 import { containerOf, type FoundBatch, type FoundLot, findBatch, findLot, millilitres, noteUnplanned } from './find.ts'
 
 const count = z.int().min(0).max(100_000)
@@ -14,7 +14,7 @@ const some = z.int().min(1).max(100_000)
 const fillShape = z.strictObject({
   ...said,
   /** The planned run that it carries out. */
-  fillRun: z.string().min(1).max(200).optional(),
+  fillRun: decisionName.optional(),
   batch: thingRef.optional(),
   pack: thingRef.optional(),
   filler: thingRef.optional(),

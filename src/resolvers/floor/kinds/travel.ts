@@ -214,6 +214,8 @@ async function arriving(
 const arrivalShape = z.strictObject({ ...said, orderLine: thingRef, lots: lots.optional(), quantity: some.optional() })
 
 async function arrival(context: FactContext, given: z.output<typeof arrivalShape>) {
+  if (given.lots && given.quantity !== undefined)
+    context.note(issue(context.path('quantity'), 'NOT_BOTH', 'the lots say how many: give one of the two'))
   const line = await findLine(context, given.orderLine)
   if (!line) return undefined
   const found = await arriving(context, line, given)
