@@ -1,6 +1,8 @@
 // What people want to read of a fact: its amounts in litres and containers, and its warnings.
 import { z } from 'zod'
 
+export { FACT_KINDS, type FactKind } from '../../floor/facts/fact.ts'
+
 /** Amounts of a fact; what a kind does not say is absent. */
 export interface FactAmounts {
   /** Litres brewed, moved, poured away or measured. */

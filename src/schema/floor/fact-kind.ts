@@ -1,5 +1,5 @@
 // The kinds of facts as the schema names them.
-import { FACT_KINDS, type FactKind } from '../../floor/facts/fact.ts'
+import { FACT_KINDS, type FactKind } from '../../resolvers/floor/fact-view.ts'
 import { builder } from '../builder.ts'
 
 /** What each kind says, for the schema. */
