@@ -74,7 +74,9 @@ async function start(): Promise<void> {
     }
     const found = await readPlanInForce(services, DEMO_ID)
     if (found) console.log(pictureOf(found.problem, found.plan, found.nameOf, found.today).join('\n'))
-    console.log(`\nKeys of the demo's users (sales, planner, floor, integrator, admin): ${demoKeysFile(settings.folder)}`)
+    console.log(
+      `\nKeys of the demo's users (sales, planner, floor, integrator, admin): ${demoKeysFile(settings.folder)}`,
+    )
   }
 }
 
