@@ -16,6 +16,7 @@ import {
   withoutLines,
 } from '../planner/documents/index.ts'
 import { openLivePlan } from '../planner/index.ts'
+import { withContainers } from './expected-containers.ts'
 import { sortedBy } from './group.ts'
 import { loadPlan } from './load-plan.ts'
 import { lapsedBy, type Reserved, readReserved } from './reserved.ts'
@@ -93,12 +94,13 @@ export async function loadProblem(
   const baseline = await tx.plan.findFirst({ where: { ...where, status: 'IN_FORCE' }, select: { id: true } })
   const { today } = options
   const horizonDays = options.horizonDays ?? distributor.horizonDays
+  const asSetUp = setupToProblem(setup, today, addDays(today, horizonDays - 1))
 
   const problem: Problem = {
     today,
     horizonDays,
     frozenDays: options.frozenDays ?? distributor.frozenDays,
-    ...setupToProblem(setup, today, addDays(today, horizonDays - 1)),
+    ...(await withContainers(tx, distributorId, asSetUp, today)),
     batches: batches.map(batchOf),
     stock: lots.map(lotOf),
     orderLines: openLines.map(lineOf),

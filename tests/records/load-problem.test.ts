@@ -151,6 +151,6 @@ test('a large problem takes as many queries as a small one', async () => {
     return (await recordStatements(() => loadProblem(client, id, { today: TODAY, at: clock.now() }))).statements.length
   }
   const small = await statementsFor('small', 20)
-  expect(small).toBeLessThan(30)
+  expect(small).toBeLessThan(36)
   expect(await statementsFor('large', 1000)).toBe(small)
 })
