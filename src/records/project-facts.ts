@@ -61,7 +61,11 @@ async function projectBatches(tx: TransactionClient, distributorId: string, ids:
     const about = facts.get(row.id) ?? []
     const start = startOf(row.id, about)
     const site = sites.find(({ id }) => id === row.siteId)
-    if (!start || !site) continue
+    if (!site) continue
+    if (!start) {
+      await emptyUnbrewed(tx, distributorId, row)
+      continue
+    }
     const at = (fact: Fact) => momentOf(fact, site)
     const state = batchState(start, about, readinessOf(row.beer), at)
     const vessel = await tx.vessel.findUniqueOrThrow({
@@ -90,6 +94,21 @@ async function projectBatches(tx: TransactionClient, distributorId: string, ids:
         data: { emptiedOn: dateOf(on) },
       })
   }
+}
+
+/** A batch whose brew was withdrawn holds no vessel. One that no fact ever began is left as set-up entered it. */
+async function emptyUnbrewed(
+  tx: TransactionClient,
+  distributorId: string,
+  { id, brewedOn, readyAt }: Prisma.BatchGetPayload<object>,
+): Promise<void> {
+  const begun = await tx.fact.findFirst({
+    where: {
+      ...{ distributorId, kind: { in: ['BREWED', 'PART_TRANSFERRED', 'BLENDED'] }, replacedById: { not: null } },
+      subjects: { some: { kind: 'BATCH', subjectId: id } },
+    },
+  })
+  if (begun) await tx.batch.updateMany({ where: { distributorId, id }, data: { emptiedOn: brewedOn ?? readyAt } })
 }
 
 /** How the batch began; undefined where no fact says so. */
@@ -165,6 +184,7 @@ async function projectVessels(tx: TransactionClient, distributorId: string, ids:
   if (ids.length === 0) return
   const facts = await factsAbout(tx, distributorId, 'VESSEL', ids)
   for (const [vesselId, about] of facts) {
+    await endUnsaidOutages(tx, distributorId, vesselId, about)
     for (const fact of about) {
       const where = { distributorId_vesselId_from: { distributorId, vesselId, from: dateOf(fact.day) } }
       if (fact.kind === 'VESSEL_OUT') {
@@ -178,6 +198,25 @@ async function projectVessels(tx: TransactionClient, distributorId: string, ids:
       }
     }
   }
+}
+
+/** Takes away the spans that facts said and that none says any more: they were corrected or withdrawn. */
+async function endUnsaidOutages(
+  tx: TransactionClient,
+  distributorId: string,
+  vesselId: string,
+  counting: readonly Fact[],
+): Promise<void> {
+  const gone = await tx.fact.findMany({
+    where: {
+      ...{ distributorId, kind: 'VESSEL_OUT', withdraws: false, replacedById: { not: null } },
+      subjects: { some: { kind: 'VESSEL', subjectId: vesselId } },
+    },
+    select: { on: true },
+  })
+  const said = new Set(counting.flatMap(({ kind, day }) => (kind === 'VESSEL_OUT' ? [dateOf(day).getTime()] : [])))
+  const from = gone.map(({ on }) => on).filter((on) => !said.has(on.getTime()))
+  if (from.length > 0) await tx.vesselOutage.deleteMany({ where: { distributorId, vesselId, from: { in: from } } })
 }
 
 /** A vessel of which no return is known is out until here. */

@@ -3,7 +3,7 @@ import { z } from 'zod'
 import type { TransactionClient } from '../../database/client.ts'
 import type { Issue } from '../../errors.ts'
 import type { CarriedOut } from '../../floor/carried-out.ts'
-import type { Happened } from '../../floor/facts/fact.ts'
+import type { Fact, Happened } from '../../floor/facts/fact.ts'
 import { type LocalDate, localDate, type Plan } from '../../planner/documents/index.ts'
 import type { Subject } from '../../records/fact-rows.ts'
 import { decodeGlobalId } from '../global-id.ts'
@@ -48,6 +48,21 @@ export interface Decision {
   id: string
 }
 
+/** The decision that a fact's row says it carries out; undefined where it names none. */
+export function decisionOf(row: { decisionKind: string | null; decisionId: string | null }): Decision | undefined {
+  const { decisionKind: kind, decisionId: id } = row
+  switch (kind) {
+    case 'BREW':
+    case 'TRANSFER':
+    case 'FILL_RUN':
+    case 'DUMP':
+    case 'DELIVERY':
+      return id === null ? undefined : { kind, id }
+    default:
+      return undefined
+  }
+}
+
 /** What a fact means for the records. */
 export interface Meant {
   happened: Happened
@@ -69,6 +84,8 @@ export interface FactContext {
   refs: References
   /** The plan in force after the facts before this one; undefined where there is none. */
   plan: Plan | undefined
+  /** The fact that this one takes the place of, which has been taken back; undefined where it corrects none. */
+  corrects?: Fact | undefined
   /** Writes the path of a field of the input. */
   path: (field: string) => string
   /** The day on which it happened, once the site is known. */

@@ -8,6 +8,7 @@ import { refusedByDatabase } from '../../database/refused-by-database.ts'
 import { Conflict, issue } from '../../errors.ts'
 import type { CarriedOut } from '../../floor/carried-out.ts'
 import { planAfter } from '../../floor/carried-out.ts'
+import type { Fact } from '../../floor/facts/fact.ts'
 import { type LocalDate, localDateOf, type Plan, wallClock } from '../../planner/documents/index.ts'
 import { EFFECTIVE } from '../../records/fact-rows.ts'
 import type { PlanningActor } from '../planning-actor.ts'
@@ -24,7 +25,8 @@ export const MOST_FACTS = 200
 /** A fact may be so far ahead of our clock: clocks differ. */
 const GRACE_MINUTES = 5
 
-const oneFact = z.strictObject(Object.fromEntries(FACT_INPUT_KEYS.map((key) => [key, z.unknown().optional()])))
+/** One fact of an input: exactly one kind, which `readFact` reads by its own shape. */
+export const oneFact = z.strictObject(Object.fromEntries(FACT_INPUT_KEYS.map((key) => [key, z.unknown().optional()])))
 const shape = z.strictObject({ facts: z.array(oneFact).min(1).max(MOST_FACTS) })
 
 /** What recording answers. */
@@ -155,6 +157,7 @@ export async function meaning(
   refs: References,
   { path, mean, reading: { given } }: Item,
   plan: Plan | undefined,
+  corrects?: Fact,
 ): Promise<Spoken | undefined> {
   let on: LocalDate | undefined
   const at = (field: string) => `${path}.${field}`
@@ -173,7 +176,7 @@ export async function meaning(
     return day
   }
   const context: FactContext = {
-    ...{ tx, distributorId, refs, plan, path: at, dayAt },
+    ...{ tx, distributorId, refs, plan, path: at, dayAt, corrects },
     note: (...issues) => refs.note(...issues),
   }
   const meant = await mean(context)

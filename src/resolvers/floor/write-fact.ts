@@ -22,6 +22,8 @@ export interface FactWriting {
 
 /** What is said besides what happened. */
 export interface SaidOf {
+  /** The id that the fact gets. Absent: a new one. */
+  id?: string
   on: LocalDate
   at?: string | undefined
   reference?: string | undefined
@@ -49,7 +51,7 @@ export async function beginFacts(
 export async function writeFact(writing: FactWriting, meant: Meant, said: SaidOf): Promise<string> {
   const { tx, distributorId } = writing
   await meant.create?.()
-  const id = randomUUID()
+  const id = said.id ?? randomUUID()
   writing.number += 1
   const { kind, data } = meant.happened
   const row = await tx.fact.create({
@@ -79,28 +81,31 @@ export async function writeFact(writing: FactWriting, meant: Meant, said: SaidOf
   return id
 }
 
-/** Writes that a fact did not happen: nothing takes its place. Answers the id of the withdrawal. */
+/** Takes back all that facts moved, as they count no more: the fact `by` counts in their place. */
+export async function takeBack(writing: FactWriting, gone: readonly string[], by: string): Promise<void> {
+  const { tx, distributorId, counter } = writing
+  const before = await subjectsOf(writing, gone)
+  await tx.fact.updateMany({ where: { distributorId, id: { in: [...gone] } }, data: { replacedById: by } })
+  const balances = await appendToLedger(tx, distributorId, counter, [], gone)
+  await projectFacts(tx, distributorId, before, balances)
+}
+
+/** Writes that a fact, which has been taken back, did not happen: nothing takes its place. */
 export async function writeWithdrawal(
   writing: FactWriting,
   original: { id: string; kind: string; siteId: string; on: Date },
-  said: SaidOf,
-): Promise<string> {
+  said: { id: string; saidBy: string },
+): Promise<void> {
   const { tx, distributorId } = writing
-  const id = randomUUID()
   writing.number += 1
+  const { kind, siteId, on } = original
   await tx.fact.create({
     data: {
-      ...{ distributorId, id, number: writing.number, kind: original.kind, siteId: original.siteId, on: original.on },
-      ...{ data: {}, reference: said.reference ?? null, contentHash: said.contentHash, saidBy: said.saidBy },
-      ...{ revision: writing.counter.revision, recordedAt: writing.now, correctsId: original.id, withdraws: true },
+      ...{ distributorId, id: said.id, number: writing.number, kind, siteId, on, data: {} },
+      ...{ contentHash: '', saidBy: said.saidBy, revision: writing.counter.revision, recordedAt: writing.now },
+      ...{ correctsId: original.id, withdraws: true },
     },
   })
-  const gone = said.replaces ?? []
-  const before = await subjectsOf(writing, gone)
-  await tx.fact.updateMany({ where: { distributorId, id: { in: [...gone] } }, data: { replacedById: id } })
-  const balances = await appendToLedger(tx, distributorId, writing.counter, [], gone)
-  await projectFacts(tx, distributorId, before, balances)
-  return id
 }
 
 async function subjectsOf({ tx, distributorId }: FactWriting, factIds: readonly string[]): Promise<Subject[]> {

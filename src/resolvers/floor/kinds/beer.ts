@@ -51,7 +51,10 @@ interface BrewInput {
 
 async function meanBrew(context: FactContext, given: BrewInput): Promise<Meant | undefined> {
   const { tx, distributorId, refs, path, note } = context
-  const planned = context.plan?.brews.find(({ id }) => id === given.brew)
+  const was = context.corrects?.kind === 'BREWED' ? context.corrects.data : undefined
+  const planned = was
+    ? { id: was.batchId, beerId: was.beerId, vesselId: was.vesselId, litres: was.ml / 1000 }
+    : context.plan?.brews.find(({ id }) => id === given.brew)
   if (given.brew !== undefined && !planned) noteUnplanned(context, 'brew', given.brew)
   const missing = (['beer', 'vessel', 'litres'] as const).filter((key) => given[key] === undefined && !planned)
   if (given.brew === undefined)
@@ -65,15 +68,16 @@ async function meanBrew(context: FactContext, given: BrewInput): Promise<Meant |
   const place = vessel ?? (await tx.vessel.findUniqueOrThrow({ where: where(vesselId), include: { site: true } }))
   if (place.kind !== 'FERMENTER') note(issue(path('vessel'), 'WRONG_VESSEL_KIND', `${place.name} is no fermenter`))
   const holder = await tx.batch.findFirst({ where: { distributorId, vesselId, emptiedOn: null } })
-  if (holder)
+  if (holder && holder.id !== was?.batchId)
     note(issue(path('vessel'), 'VESSEL_HOLDS_TWO_BATCHES', `${place.name} holds the batch "${holder.code}" still`))
   const day = context.dayAt(place.site)
   const ml = millilitres(given.litres ?? planned?.litres ?? 0)
   if (ml > millilitres(place.capacityLitres))
     note(issue(path('litres'), 'MORE_THAN_VESSEL_HOLDS', `${place.name} holds ${place.capacityLitres} L`))
-  const id = await freeBatchId(context, planned?.id)
-  const code = given.code ?? (await freeCode(context, beer, day))
-  const namesake = await tx.batch.findFirst({ where: { distributorId, code } })
+  const id = was?.batchId ?? (await freeBatchId(context, planned?.id))
+  const known = was && (await tx.batch.findUnique({ where: where(id) }))
+  const code = given.code ?? known?.code ?? (await freeCode(context, beer, day))
+  const namesake = await tx.batch.findFirst({ where: { distributorId, code, id: { not: id } } })
   if (namesake) note(issue(path('code'), 'CODE_TAKEN', `another batch has the code "${code}"`))
   const hours = beer.fermentHours + beer.restHours + beer.dryHopHours + beer.crashHours
   const end = instantOf(day, place.site.brewEnds, place.site.timeZone).getTime() + hours * 3_600_000
@@ -90,15 +94,16 @@ async function meanBrew(context: FactContext, given: BrewInput): Promise<Meant |
       { kind: 'BATCH', id },
       { kind: 'VESSEL', id: vesselId },
     ],
-    ...(planned ? { decision: { kind: 'BREW' as const, id: planned.id } } : {}),
+    ...(planned && !was ? { decision: { kind: 'BREW' as const, id: planned.id } } : {}),
     carriedOut: [{ kind: 'BREW', decisionId: planned?.id, batchId: id }],
     warnings:
-      planned && planned.vesselId !== vesselId
+      planned && !was && planned.vesselId !== vesselId
         ? [{ code: 'OTHER_THAN_PLANNED', message: 'The brew went into another vessel than planned.' }]
         : [],
     create: async () => {
       const data = { ...{ distributorId, id, code, beerId, siteId: place.siteId, vesselId }, vesselKind: place.kind }
-      await tx.batch.create({ data: { ...data, litres: 0, readyAt: new Date(end), brewedOn: dateOf(day) } })
+      const begins = { ...data, litres: (ml - trubMl) / 1000, readyAt: new Date(end), brewedOn: dateOf(day) }
+      await tx.batch.upsert({ where: where(id), create: begins, update: begins })
     },
   }
 }

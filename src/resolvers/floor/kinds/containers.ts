@@ -2,6 +2,7 @@
 import { z } from 'zod'
 import { dateOf } from '../../../database/calendar-day.ts'
 import { issue } from '../../../errors.ts'
+import type { FactData } from '../../../floor/facts/fact.ts'
 import { lotCode } from '../../../floor/lot-code.ts'
 import { addDays, type LocalDate, type Plan } from '../../../planner/documents/index.ts'
 import { thingRef } from '../../thing-ref.ts'
@@ -30,18 +31,20 @@ export const filled = factKind({ shape: fillShape, mean: meanFill })
 /** What a fill means; of a planned run, what the input leaves out is as planned. */
 export async function meanFill(context: FactContext, given: z.output<typeof fillShape>): Promise<Meant | undefined> {
   const { plan, refs, path, note, tx, distributorId } = context
-  const run = plan?.fillRuns.find(({ id }) => id === given.fillRun)
-  if (given.fillRun !== undefined && !run) noteUnplanned(context, 'fillRun', given.fillRun)
+  const was = context.corrects?.kind === 'FILLED' ? context.corrects.data : undefined
+  const run = was ? undefined : plan?.fillRuns.find(({ id }) => id === given.fillRun)
+  const known = was ?? run
+  if (given.fillRun !== undefined && !known) noteUnplanned(context, 'fillRun', given.fillRun)
   for (const key of ['batch', 'pack'] as const)
-    if (given.fillRun === undefined && given[key] === undefined)
+    if (given.fillRun === undefined && given[key] === undefined && !known)
       note(issue(path(key), 'MISSING_VALUE', 'say it, or name the planned run'))
   if (given.quantity + given.spoiled === 0)
     note(issue(path('quantity'), 'MISSING_VALUE', 'a fill fills or spoils at least one container'))
-  const batch = given.batch ? await findBatch(context, given.batch) : run && (await batchOfRun(context, run))
-  const packId = given.pack ? await refs.id('Pack', given.pack, path('pack'), { retired: true }) : run?.packId
+  const batch = given.batch ? await findBatch(context, given.batch) : known && (await batchOfRun(context, known))
+  const packId = given.pack ? await refs.id('Pack', given.pack, path('pack'), { retired: true }) : known?.packId
   const fillerId = given.filler
     ? await refs.id('Filler', given.filler, path('filler'), { retired: true })
-    : run?.fillerId
+    : known?.fillerId
   if (!batch || !packId) return undefined
   const pack = await tx.pack.findUniqueOrThrow({
     where: { distributorId_id: { distributorId, id: packId } },
@@ -50,11 +53,11 @@ export async function meanFill(context: FactContext, given: z.output<typeof fill
   if (pack.beerId !== batch.beerId)
     note(issue(path('pack'), 'BATCH_OF_OTHER_BEER', `${pack.name} is of another beer than the batch "${batch.code}"`))
   const day = context.dayAt(batch.vessel.site)
-  const lot = await lotOf(context, batch, pack.id, day)
+  const lot = (await sameLot(context, was, batch.id, pack.id)) ?? (await lotOf(context, batch, pack.id, day))
   const container = containerOf(pack.containerType)
   const warnings = fillWarnings(batch, (given.quantity + given.spoiled) * (container.nominalMl + container.overfillMl))
   const setUpMl = await setUpLoss(context, { batchId: batch.id, packId: pack.id, fillerId, day })
-  const emptied = given.emptied ?? (run !== undefined && !given.more && isLastDraw(plan, run))
+  const emptied = given.emptied ?? was?.emptied ?? (run !== undefined && !given.more && isLastDraw(plan, run))
   return {
     happened: {
       kind: 'FILLED',
@@ -80,7 +83,7 @@ export async function meanFill(context: FactContext, given: z.output<typeof fill
     ],
     warnings,
     create: async () => {
-      if (lot.exists) return
+      if (lot.exists && !was) return
       const data = {
         distributorId,
         id: lot.id,
@@ -91,7 +94,9 @@ export async function meanFill(context: FactContext, given: z.output<typeof fill
       }
       const readyOn = dateOf(addDays(day, pack.conditioningDays))
       const bestBefore = dateOf(addDays(day, pack.shelfLifeDays))
-      await tx.stockLot.create({ data: { ...data, quantity: 0, filledOn: dateOf(day), readyOn, bestBefore } })
+      const begins = { ...data, filledOn: dateOf(day), readyOn, bestBefore }
+      const where = { distributorId_id: { distributorId, id: lot.id } }
+      await tx.stockLot.upsert({ where, create: { ...begins, quantity: 0 }, update: begins })
     },
   }
 }
@@ -110,7 +115,7 @@ function fillWarnings(batch: FoundBatch, drawnMl: number): Warning[] {
 }
 
 /** The batch of a planned run; of a run from a planned brew there is none until the brew is said. */
-async function batchOfRun(context: FactContext, run: Plan['fillRuns'][number]): Promise<FoundBatch | undefined> {
+async function batchOfRun(context: FactContext, run: { batchId: string }): Promise<FoundBatch | undefined> {
   const { tx, distributorId, note, path } = context
   const batch = await tx.batch.findUnique({
     where: { distributorId_id: { distributorId, id: run.batchId } },
@@ -118,6 +123,19 @@ async function batchOfRun(context: FactContext, run: Plan['fillRuns'][number]): 
   })
   if (!batch) note(issue(path('fillRun'), 'NOT_BREWED', 'the run fills from a brew that has not been said to be made'))
   return batch ?? undefined
+}
+
+/** The lot of the fill that is corrected, which keeps its code; undefined where none is, or where it is of other beer now. */
+async function sameLot(
+  { tx, distributorId }: FactContext,
+  was: FactData<'FILLED'> | undefined,
+  batchId: string,
+  packId: string,
+): Promise<{ id: string; code: string; exists: boolean } | undefined> {
+  if (!was || was.batchId !== batchId || was.packId !== packId) return undefined
+  const where = { distributorId_id: { distributorId, id: was.lotId } }
+  const { id, code } = await tx.stockLot.findUniqueOrThrow({ where })
+  return { id, code, exists: true }
 }
 
 /** The lot of a fill: one for each site, day, batch and pack. */

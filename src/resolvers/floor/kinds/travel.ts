@@ -1,6 +1,7 @@
 // Facts about travel: dispatched, delivered, refused at the door.
 import { z } from 'zod'
 import { issue } from '../../../errors.ts'
+import type { FactData } from '../../../floor/facts/fact.ts'
 import { addDays, type LocalDate, type Plan } from '../../../planner/documents/index.ts'
 import { encodeGlobalId } from '../../global-id.ts'
 import { thingRef } from '../../thing-ref.ts'
@@ -72,15 +73,20 @@ async function meanDispatch(context: FactContext, given: z.output<typeof dispatc
   const line = await findLine(context, given.orderLine)
   if (!line) return undefined
   const planned = plan?.deliveries.find(({ orderLineId }) => orderLineId === line.id)
-  if (!given.lots && !planned)
+  const was = wasDispatched(context, line.id)
+  if (!given.lots && !planned && !was)
     note(issue(path('lots'), 'MISSING_VALUE', 'say which lots left: the plan has none for the line'))
   const implied: Meant[] = []
   const named = given.lots
     ? await findLots(context, line, given.lots)
-    : await plannedLots(context, planned?.from ?? [], implied)
+    : was
+      ? await Promise.all(was.lots.map(async (each) => ({ ...each, ...(await knownOf(context, each.lotId)) })))
+      : await plannedLots(context, planned?.from ?? [], implied)
   const [first] = named
   if (!first) return undefined
-  const routeId = given.route ? await refs.id('Route', given.route, path('route'), { retired: true }) : planned?.routeId
+  const routeId = given.route
+    ? await refs.id('Route', given.route, path('route'), { retired: true })
+    : (was ?? planned)?.routeId
   const route = routeId
     ? await tx.route.findUnique({
         where: { distributorId_id: { distributorId, id: routeId } },
@@ -121,6 +127,11 @@ async function meanDispatch(context: FactContext, given: z.output<typeof dispatc
     warnings: named.flatMap((each) => lotWarnings(each, day)),
     implied,
   }
+}
+
+/** The dispatch that is corrected, where it was of the same line. */
+function wasDispatched({ corrects }: FactContext, lineId: string): FactData<'DISPATCHED'> | undefined {
+  return corrects?.kind === 'DISPATCHED' && corrects.data.orderLineId === lineId ? corrects.data : undefined
 }
 
 /** The lots that the plan takes; of a run that has not been said to be filled, the lot that the dispatch implies. */
