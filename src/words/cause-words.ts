@@ -28,11 +28,17 @@ const WORDS: Readonly<Record<ReasonCode, (it: SentenceParts) => string>> = {
   NO_ROUTE_IN_TIME: (it) =>
     `No route of ${it.named('accountId', 'the account')} runs in time to arrive and settle before the serve day.`,
   NO_DAY_TO_FILL: (it) =>
-    `No day is left on which ${it.named('packId', 'this')} could be filled: conditioning, the journey and settling take longer than there is time, or the beer would be past its best.`,
+    `No day is left on which ${it.named('packId', 'this')} could be filled: conditioning, the journey and settling take longer than there is time, the site fills on none of the days, or the beer would be past its best.`,
   STOCK_IS_SHORT: (it) => `The stock of ${it.named('packId', 'this')} that other orders leave is not enough.`,
+  NO_FILLER_FILLS_IT: (it) =>
+    `No filler of the sites that supply it fills containers of ${it.named('containerTypeId', 'this type')}.`,
+  BEER_SOLD_OUT: (it) =>
+    `No more of ${it.named('beerId', 'this beer')} can be brewed in time, and what other orders leave of it is not enough.`,
   ASKS_TOO_MUCH: () => 'It asks for more than vessels, fillers and routes of these sites ever give in one delivery.',
   NO_DAYS_ON_SALE: (it) =>
     `No fill would leave ${it.named('packId', 'it')} enough days on sale before its best before.`,
+  DAYS_DO_NOT_MEET: (it) =>
+    `The days on which ${it.named('packId', 'this')} can be brewed, drawn, filled and sent out do not fit together in time.`,
   COSTS_MORE: () =>
     'It could be served on time, but that would cost more than it saves: for so few litres a new brew or set-up does not pay, or other orders would lose more.',
 

@@ -24,8 +24,11 @@ export const REASON_PARAMS = {
   NO_ROUTE_IN_TIME: ['accountId'],
   NO_DAY_TO_FILL: ['packId'],
   STOCK_IS_SHORT: ['packId'],
+  NO_FILLER_FILLS_IT: ['containerTypeId'],
+  BEER_SOLD_OUT: ['beerId'],
   ASKS_TOO_MUCH: [],
   NO_DAYS_ON_SALE: ['packId'],
+  DAYS_DO_NOT_MEET: ['packId'],
   COSTS_MORE: [],
   // ---- what would help
   /** Says a relief and nothing else. */

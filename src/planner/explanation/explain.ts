@@ -1,19 +1,20 @@
 // Why a line is late or not served: with every limit lifted it is placed once more, on time; then the limits are put
-// back one by one. Those that cannot come back without losing the line bind it; where one alone does, it alone is reported.
+// back one by one. Those that cannot come back without losing the line bind it; where one alone does, one is reported.
 import { localDateOf } from '../calendar/days.ts'
 import type { Reason } from '../documents/reason.ts'
 import type { RuleNumber } from '../documents/rule-numbers.ts'
 import { fillWindows } from '../insertion/option.ts'
 import type { Window } from '../insertion/source.ts'
 import type { LineModel } from '../model/model.ts'
-import { dispatchOptions, OPTION_SIZE, soldUntil } from '../model/options.ts'
 import { isServedOnTime } from '../model/promises.ts'
 import type { State } from '../model/state.ts'
 import { UndoLog } from '../model/undo-log.ts'
 import type { Explain } from '../opening/export.ts'
 import { cutOffs, withoutCutOffs } from '../rules/cut-off/relaxation.ts'
+import { frozen } from '../rules/frozen-decisions/relaxation.ts'
 import type { Relaxation } from '../rules/relaxation.ts'
 import { RELAXATIONS } from '../rules/relaxations.ts'
+import { beyondLimits, noDayToFill, noDispatch } from './beyond-limits.ts'
 import { type Effort, findReliefs } from './find-reliefs.ts'
 import { onTimeVariant, servesOnTime, withLineLifted } from './on-time.ts'
 
@@ -106,10 +107,10 @@ function limitsOf(state: State, line: LineModel): Limits {
   const { model } = state
   const reach = withoutCutOffs(model, line)
   if (reach.options.length === 0) return { limits: [noDispatch(state, line)], alone: NONE, helpless: true }
-  const usable = [...fillWindows(state, reach)].filter(([, window]) => window.from <= window.to)
+  const usable = usableWindows(state, reach)
   if (usable.length === 0 && model.lotsByPack[line.pack].length === 0)
     return { limits: [noDayToFill(state, line)], alone: NONE, helpless: true }
-  const span = spanOf(usable.map(([, window]) => window))
+  const span = spanOf(usable)
   const dates =
     span.from <= span.to ? { from: localDateOf(model.today + span.from), to: localDateOf(model.today + span.to) } : {}
   if (onTimeVariant(reach).options.length === 0)
@@ -120,62 +121,13 @@ function limitsOf(state: State, line: LineModel): Limits {
   }
   const { binding, alone } = bindingLimits(state, line)
   const limits = binding.map((each) => ({ ...each.reason(state, line), ...dates }))
-  if (limits.length === 0) limits.push(...withAllLifted(state, reach, usable).map((each) => ({ ...each, ...dates })))
-  // B6: where no day that is in time is left by the cut-offs, they bind, whatever else does.
-  if (reach !== line && onTimeVariant(line).options.length === 0 && !limits.some(({ rule }) => rule === cutOffs.rule))
-    limits.push({ ...cutOffs.reason(state, line), ...dates })
-  return { limits, alone: alone ? new Set(binding.map((each) => each.rule)) : NONE, helpless: true }
-}
-
-/** Why the line cannot be served on time even with every limit lifted. */
-function withAllLifted(state: State, line: LineModel, usable: readonly [number, Window][]): Reason[] {
-  // Where every fill that is in time lies in the past, stock alone could serve the line, and has too little left.
-  if (usable.every(([, { from, onTimeTo }]) => from > onTimeTo))
-    return [noDayToFill(state, line), ...(fitsSomeLot(state, line) ? [stockIsShort(state, line)] : [])]
-  if (asksTooMuch(state, line)) return [{ rule: 'A3', code: 'ASKS_TOO_MUCH' }]
-  return [{ rule: 'B4', code: 'NO_DAYS_ON_SALE', params: { packId: state.model.packs[line.pack].id } }]
-}
-
-/** B3: no fill from today on would be in time. */
-function noDayToFill({ model }: State, line: LineModel): Reason {
-  return {
-    rule: 'B3',
-    code: 'NO_DAY_TO_FILL',
-    params: { packId: model.packs[line.pack].id },
-    resource: { kind: 'ACCOUNT', id: model.problem.accounts[line.account].id },
+  if (limits.length === 0) {
+    const best = beyondLimits(state, reach, (asked) => servedWithout(state, line, RELAXATIONS, asked))
+    // B6: no day that is in time is left by the cut-offs either.
+    if (reach !== line && onTimeVariant(line).options.length === 0) best.push(cutOffs.reason(state, line))
+    limits.push(...best.map((each) => ({ ...each, ...dates })))
   }
-}
-
-/** A2: what stock would be fit for the line does not suffice. */
-function stockIsShort({ model }: State, line: LineModel): Reason {
-  return {
-    rule: 'A2',
-    code: 'STOCK_IS_SHORT',
-    params: { packId: model.packs[line.pack].id },
-    resource: { kind: 'PACK', id: model.packs[line.pack].id },
-  }
-}
-
-/** Whether any stock lot that is not quarantined, were it not given to others, could serve the line on time (B3, B4, V8). */
-function fitsSomeLot({ model }: State, line: LineModel): boolean {
-  const { options } = onTimeVariant(line)
-  return model.lotsByPack[line.pack].some((index) => {
-    const { site, readyOn, bestBefore, quarantined } = model.lots[index]
-    if (quarantined) return false
-    for (let at = 0; at < options.length; at += OPTION_SIZE)
-      if (
-        model.routes[options[at]].site === site &&
-        readyOn <= options[at + 1] &&
-        bestBefore >= soldUntil(model, line, options[at + 2])
-      )
-        return true
-    return false
-  })
-}
-
-/** Whether a single container could be served where the line cannot, with every limit lifted. */
-function asksTooMuch(state: State, line: LineModel): boolean {
-  return servedWithout(state, line, RELAXATIONS, { ...line, quantity: 1 })
+  return { limits, alone, helpless: true }
 }
 
 /** Would the line be served on time with some of its limits lifted? Or what is `asked` in its place. */
@@ -190,33 +142,44 @@ function servedWithout(state: State, line: LineModel, limits: readonly Relaxatio
 }
 
 /**
- * The limits of which each alone would have to give way, else a set, found greedily, that would have to together; empty
- * where even all of them do not help.
+ * Limits that, lifted together, serve the line, while with any one of them in its place the others do not: one alone where
+ * one does, the last of the list, else what is left of all limits as they are put back in the order of the list. Empty where
+ * even all of them do not help. `alone` names each rule that would do alone.
  */
-function bindingLimits(state: State, line: LineModel): { binding: Relaxation[]; alone: boolean } {
-  const binding: Relaxation[] = []
+function bindingLimits(
+  state: State,
+  line: LineModel,
+): { binding: readonly Relaxation[]; alone: ReadonlySet<RuleNumber> } {
   const served = (lifted: readonly Relaxation[]) => servedWithout(state, line, lifted)
   const limits = RELAXATIONS.filter((each) => each.matters(state, line))
-  if (!served(limits)) return { binding, alone: false }
+  if (!served(limits)) return { binding: [], alone: NONE }
   const single = limits.filter((each) => served([each]))
-  if (single.length > 0) return { binding: single.reverse(), alone: true }
-  for (const [index, relaxation] of limits.entries()) {
-    if (!served([...binding, ...limits.slice(index + 1)])) binding.push(relaxation)
-  }
-  return { binding: binding.reverse(), alone: false }
+  if (single.length > 0) return { binding: single.slice(-1), alone: new Set(single.map(({ rule }) => rule)) }
+  let lifted = limits
+  let before: number
+  do {
+    // Once more where any came back: by less freedom the search may find what it missed by more.
+    before = lifted.length
+    for (const each of lifted) {
+      const others = lifted.filter((other) => other !== each)
+      if (served(others)) lifted = others
+    }
+  } while (lifted.length < before)
+  return { binding: [...lifted].reverse(), alone: NONE }
 }
 
-function noDispatch(state: State, line: LineModel): Reason {
-  const { model } = state
-  const { id, routeIds } = model.problem.accounts[line.account]
-  const params = { accountId: id }
-  const account = { kind: 'ACCOUNT', id }
-  if (routeIds.length === 0) return { rule: 'B2', code: 'ON_NO_ROUTE', params, resource: account }
-  const sooner = { ...line, notBefore: 0, latestServeOn: Math.min(line.latestServeOn, line.dueOn) }
-  // Within the frozen days a promised line is not brought forward.
-  if (line.notBefore > line.serveOn && dispatchOptions(model, sooner).length > 0)
-    return { rule: 'F1', code: 'PROMISE_NOT_FORWARD', params, resource: account }
-  return { rule: 'B2', code: 'NO_ROUTE_IN_TIME', params, resource: { kind: 'ROUTE', id: routeIds[0] } }
+/** Fill days that can serve the line, a window for each site that has any; where the frozen days leave none (F1), without them. */
+function usableWindows(state: State, line: LineModel): Window[] {
+  const usable = () => [...fillWindows(state, line).values()].filter(({ from, to }) => from <= to)
+  const windows = usable()
+  if (windows.length > 0) return windows
+  const log = new UndoLog(state)
+  try {
+    frozen.lift(log, line)
+    return usable().filter(({ to }) => to >= 0)
+  } finally {
+    log.undo()
+  }
 }
 
 function spanOf(windows: Window[]): { from: number; to: number } {

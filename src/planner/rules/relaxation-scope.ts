@@ -1,7 +1,8 @@
 // What a line that is explained could draw on: its sites, the batches of its beer there, vessels like theirs.
+import type { Reason } from '../documents/reason.ts'
 import type { Batch } from '../model/batch.ts'
 import { element } from '../model/element.ts'
-import type { LineModel, PackModel, SiteModel, VesselModel } from '../model/model.ts'
+import type { FillerModel, LineModel, PackModel, RouteModel, SiteModel, VesselModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import type { UndoLog } from '../model/undo-log.ts'
 
@@ -61,15 +62,31 @@ export function enterVessel(log: UndoLog, line: LineModel, vessel: VesselModel):
   log.swap(beer, 'allowed', allowed)
 }
 
+/** Whether a filler fills containers of a type at all. */
+export function fills({ each }: FillerModel, type: number): boolean {
+  return Number.isFinite(element(each, type))
+}
+
 /** Does something hold on every one of the first so many days of the horizon? */
 export function isAlways(days: number, holds: (day: number) => boolean): boolean {
   for (let day = 0; day < days; day++) if (!holds(day)) return false
   return true
 }
 
-/** The first site of a line, to name in its reasons. */
-export function firstSite(state: State, line: LineModel): { kind: 'SITE'; id: string } {
-  return { kind: 'SITE', id: element(siteModelsOf(state, line), 0).id }
+/** What a reason names where only one thing of its kind can be in the way; of several none is known to be the one. */
+export function onlyOne(kind: string, those: readonly { id: string }[]): Reason['resource'] {
+  const [first, ...others] = those
+  return first === undefined || others.length > 0 ? undefined : { kind, id: first.id }
+}
+
+/** The site of a line, to name in its reasons; undefined where it has several. */
+export function onlySite(state: State, line: LineModel): Reason['resource'] {
+  return onlyOne('SITE', siteModelsOf(state, line))
+}
+
+/** The routes that reach the line's account. */
+export function routesOf({ model }: State, line: LineModel): RouteModel[] {
+  return element(model.accounts, line.account).routes.map((route) => element(model.routes, route))
 }
 
 /** The beer of a line, to name in its reasons. */

@@ -11,5 +11,6 @@ export interface Relaxation {
   matters: (state: State, line: LineModel) => boolean
   /** Lifts the limit for the line's beer, sites and account through a log, which puts it back. */
   lift: (log: UndoLog, line: LineModel) => void
+  /** What binds; its resource is named only where no other could be the one. */
   reason: (state: State, line: LineModel) => Reason
 }

@@ -14,7 +14,7 @@ import { readiness } from './time/relaxation.ts'
 import { transfers } from './transfers-per-day/relaxation.ts'
 import { washing } from './washing/relaxation.ts'
 
-/** In the order in which they are given the benefit of the doubt; reported in the reverse order, what can be changed first. */
+/** In the order in which they are put back: the first are given the benefit of the doubt, the last is named where several would do. */
 export const RELAXATIONS: readonly Relaxation[] = [
   frozen,
   readiness,
@@ -27,6 +27,7 @@ export const RELAXATIONS: readonly Relaxation[] = [
   routeRoom,
   cutOffs,
   cleanContainers,
-  washing,
   fillerMinutes,
+  // More minutes make up for washing too: where it is the washing, that is said.
+  washing,
 ]

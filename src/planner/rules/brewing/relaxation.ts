@@ -1,7 +1,7 @@
 // V1, lifted to explain a line: its sites brew as often as they like on a brew day.
 
 import type { Relaxation } from '../relaxation.ts'
-import { firstSite, siteModelsOf } from '../relaxation-scope.ts'
+import { onlySite, siteModelsOf } from '../relaxation-scope.ts'
 
 export const brewhouse: Relaxation = {
   rule: 'V1',
@@ -9,5 +9,5 @@ export const brewhouse: Relaxation = {
   lift: (log, line) => {
     for (const site of siteModelsOf(log.state, line)) log.swap(site, 'brewsPerDay', 1e9)
   },
-  reason: (state, line) => ({ rule: 'V1', code: 'NO_BREW_LEFT', resource: firstSite(state, line) }),
+  reason: (state, line) => ({ rule: 'V1', code: 'NO_BREW_LEFT', resource: onlySite(state, line) }),
 }

@@ -2,6 +2,7 @@
 import type { LineModel, Model } from '../../model/model.ts'
 import { dispatchOptions } from '../../model/options.ts'
 import type { Relaxation } from '../relaxation.ts'
+import { onlyOne, routesOf } from '../relaxation-scope.ts'
 
 /** The line as if placed in time for every day of every route; the line itself where no cut-off keeps it from any. */
 export function withoutCutOffs(model: Model, line: LineModel): LineModel {
@@ -16,12 +17,12 @@ export const cutOffs: Relaxation = {
   rule: 'B6',
   matters: ({ model }, line) => withoutCutOffs(model, line) !== line,
   lift: (log, line) => log.swap(line, 'options', withoutCutOffs(log.state.model, line).options),
-  reason: ({ model }, line) => {
-    const route = model.accounts[line.account].routes.find((each) => model.routes[each].cutOff)
-    return {
-      rule: 'B6',
-      code: 'AFTER_CUT_OFF',
-      resource: route === undefined ? undefined : { kind: 'ROUTE', id: model.routes[route].id },
-    }
-  },
+  reason: (state, line) => ({
+    rule: 'B6',
+    code: 'AFTER_CUT_OFF',
+    resource: onlyOne(
+      'ROUTE',
+      routesOf(state, line).filter(({ cutOff }) => cutOff),
+    ),
+  }),
 }

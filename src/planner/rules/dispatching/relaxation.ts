@@ -1,7 +1,7 @@
 // D1, lifted to explain a line: the routes of its account carry whatever is loaded.
 import { element } from '../../model/element.ts'
 import type { Relaxation } from '../relaxation.ts'
-import { isAlways, packOf } from '../relaxation-scope.ts'
+import { isAlways, onlyOne, packOf, routesOf } from '../relaxation-scope.ts'
 
 export const routeRoom: Relaxation = {
   rule: 'D1',
@@ -15,12 +15,7 @@ export const routeRoom: Relaxation = {
     })
   },
   lift: (log, line) => {
-    const { accounts, routes } = log.state.model
-    for (const route of element(accounts, line.account).routes)
-      log.swap(element(routes, route), 'capacity', Number.POSITIVE_INFINITY)
+    for (const route of routesOf(log.state, line)) log.swap(route, 'capacity', Number.POSITIVE_INFINITY)
   },
-  reason: ({ model }, line) => {
-    const route = element(element(model.accounts, line.account).routes, 0)
-    return { rule: 'D1', code: 'NO_ROUTE_ROOM', resource: { kind: 'ROUTE', id: element(model.routes, route).id } }
-  },
+  reason: (state, line) => ({ rule: 'D1', code: 'NO_ROUTE_ROOM', resource: onlyOne('ROUTE', routesOf(state, line)) }),
 }

@@ -1,7 +1,7 @@
 // L1, lifted to explain a line: its fillers have as many minutes as it takes on every fill day.
 import { element } from '../../model/element.ts'
 import type { Relaxation } from '../relaxation.ts'
-import { siteModelsOf } from '../relaxation-scope.ts'
+import { fills, onlyOne, packOf, siteModelsOf } from '../relaxation-scope.ts'
 
 /** More minutes than any plan uses. */
 const PLENTY = 1e15
@@ -18,11 +18,9 @@ export const fillerMinutes: Relaxation = {
     }
   },
   reason: (state, line) => {
-    const filler = siteModelsOf(state, line)[0]?.fillers[0]
-    return {
-      rule: 'L1',
-      code: 'NO_FILLER_MINUTES',
-      resource: filler === undefined ? undefined : { kind: 'FILLER', id: element(state.model.fillers, filler).id },
-    }
+    const { type } = packOf(state, line)
+    const fillers = siteModelsOf(state, line).flatMap((site) => site.fillers)
+    const able = fillers.map((index) => element(state.model.fillers, index)).filter((filler) => fills(filler, type))
+    return { rule: 'L1', code: 'NO_FILLER_MINUTES', resource: onlyOne('FILLER', able) }
   },
 }

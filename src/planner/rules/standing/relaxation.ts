@@ -3,7 +3,7 @@ import { element } from '../../model/element.ts'
 import type { LineModel } from '../../model/model.ts'
 import type { State } from '../../model/state.ts'
 import type { Relaxation } from '../relaxation.ts'
-import { firstSite, isAlways, packOf, sitesOf } from '../relaxation-scope.ts'
+import { isAlways, onlySite, packOf, sitesOf } from '../relaxation-scope.ts'
 
 /** The stores of a line's sites. */
 function storesOf(state: State, line: LineModel): number[] {
@@ -25,5 +25,5 @@ export const storeRoom: Relaxation = {
   lift: (log, line) => {
     for (const store of storesOf(log.state, line)) log.swap(log.state.model.stores, store, Number.POSITIVE_INFINITY)
   },
-  reason: (state, line) => ({ rule: 'S1', code: 'NO_STORE_ROOM', resource: firstSite(state, line) }),
+  reason: (state, line) => ({ rule: 'S1', code: 'NO_STORE_ROOM', resource: onlySite(state, line) }),
 }

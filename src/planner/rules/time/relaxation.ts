@@ -1,9 +1,8 @@
-// T1, lifted to explain a line: its beer is ready the day it is brewed, and what stands is ready today.
+// T1, lifted to explain a line: its beer is ready the day it is brewed, and today where it stands already.
 import { element } from '../../model/element.ts'
 import type { Relaxation } from '../relaxation.ts'
 import { batchesOf, beerOf } from '../relaxation-scope.ts'
 
-/** Beer ready the day it is brewed, and standing beer ready today. */
 export const readiness: Relaxation = {
   rule: 'T1',
   matters: () => true,
@@ -14,7 +13,8 @@ export const readiness: Relaxation = {
       'readyAfter',
       beer.readyAfter.map(() => 0),
     )
-    for (const batch of batchesOf(log.state, line)) log.swap(batch, 'ready', Math.min(batch.ready, 0))
+    for (const batch of batchesOf(log.state, line))
+      log.swap(batch, 'ready', Math.min(batch.ready, Math.max(0, batch.brewOn)))
   },
   reason: (state, line) => {
     const beer = beerOf(state, line)

@@ -1,7 +1,7 @@
 // V11, lifted to explain a line: its sites start any number of transfers on a fill day.
 
 import type { Relaxation } from '../relaxation.ts'
-import { firstSite, packOf, siteModelsOf } from '../relaxation-scope.ts'
+import { onlySite, packOf, siteModelsOf } from '../relaxation-scope.ts'
 
 export const transfers: Relaxation = {
   rule: 'V11',
@@ -11,5 +11,5 @@ export const transfers: Relaxation = {
   lift: (log, line) => {
     for (const site of siteModelsOf(log.state, line)) log.swap(site, 'transfersPerDay', Number.POSITIVE_INFINITY)
   },
-  reason: (state, line) => ({ rule: 'V11', code: 'NO_TRANSFER_LEFT', resource: firstSite(state, line) }),
+  reason: (state, line) => ({ rule: 'V11', code: 'NO_TRANSFER_LEFT', resource: onlySite(state, line) }),
 }

@@ -4,14 +4,15 @@ import type { FillerModel, LineModel } from '../../model/model.ts'
 import type { State } from '../../model/state.ts'
 import type { Washing } from '../../model/washing.ts'
 import type { Relaxation } from '../relaxation.ts'
-import { siteModelsOf } from '../relaxation-scope.ts'
+import { fills, onlyOne, packOf, siteModelsOf } from '../relaxation-scope.ts'
 
-/** Fillers at the line's sites that are washed between groups. */
+/** Fillers at the line's sites that fill its containers and are washed between groups. */
 function washedFillers(state: State, line: LineModel): { index: number; filler: FillerModel; washing: Washing }[] {
   return siteModelsOf(state, line).flatMap(({ fillers }) =>
     fillers.flatMap((index) => {
       const washing = state.washing[index]
-      return washing ? [{ index, filler: element(state.model.fillers, index), washing }] : []
+      const filler = element(state.model.fillers, index)
+      return washing && fills(filler, packOf(state, line).type) ? [{ index, filler, washing }] : []
     }),
   )
 }
@@ -32,6 +33,9 @@ export const washing: Relaxation = {
   reason: (state, line) => ({
     rule: 'L4',
     code: 'NO_MINUTES_TO_WASH',
-    resource: { kind: 'FILLER', id: element(washedFillers(state, line), 0).filler.id },
+    resource: onlyOne(
+      'FILLER',
+      washedFillers(state, line).map(({ filler }) => filler),
+    ),
   }),
 }
