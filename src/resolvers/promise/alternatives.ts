@@ -54,7 +54,7 @@ export async function alternativesTo(
       ...line,
       latestServeOn: lines[of[0] ?? 0]?.latestServeOn,
     }))
-    const { lines: served, earliestServeOn, offerToken } = offerOf(session, placed, wanted)
+    const { lines: served, earliestServeOn, offerToken } = offerOf(session, placed, { wanted })
     if (!offerToken || !earliestServeOn) continue
     const asked = askedLinesOf(lines, candidate, served)
     const alternative: Alternative = {

@@ -3,7 +3,7 @@
 import type { LocalDate, OrderLine, Reason } from '../../planner/documents/index.ts'
 import type { TrialAnswer } from '../../planner/index.ts'
 import { mintOffer } from './offer-token.ts'
-import type { PromiseSession } from './promise-session.ts'
+import { lastDayOf, type PromiseSession } from './promise-session.ts'
 import { isWhole } from './whole.ts'
 
 export type TrialDelivery = TrialAnswer['deliveries'][number]
@@ -13,7 +13,11 @@ export interface PromisedLine extends Omit<TrialAnswer, 'orderLineId' | 'limits'
   packId: string
   /** The day that was asked for. */
   wantedOn: LocalDate
-  /** What binds it where it is not on time; found when it is first asked for. */
+  /**
+   * What binds it where it is not on time; found when it is first asked for. Where no day was named, the first one answers
+   * the question: nothing binds a line that is wholly served then, and one that is not is bound by what keeps it from its
+   * last day, not from today.
+   */
   limits: () => Reason[]
 }
 
@@ -28,17 +32,27 @@ export interface Offered {
   offerToken: string | null
 }
 
-/**
- * Places lines of one account together in the plan in force, looks, and takes them out again. `wanted` is what the offer says
- * of each line, where that differs from how it was placed: how long it is wanted.
- */
-export function offerOf(session: PromiseSession, lines: readonly OrderLine[], wanted = lines): Offered {
+/** How a question is to be answered. */
+export interface OfferManner {
+  /** What the offer says of each line, where that differs from how it was placed: how long it is wanted. */
+  wanted?: readonly OrderLine[]
+  /** Whether no day was named: the lines are wanted as early as can be. */
+  undated?: boolean
+}
+
+/** Places lines of one account together in the plan in force, looks, and takes them out again. */
+export function offerOf(
+  session: PromiseSession,
+  lines: readonly OrderLine[],
+  { wanted = lines, undated = false }: OfferManner = {},
+): Offered {
   const answers = session.trial().promise([...lines], { unexplained: true })
   let explained: Reason[][] | undefined
   const limitsOf = (index: number): Reason[] => {
+    const asked = undated ? lines.map((line, at) => onLastDay(session, line, answers[at])) : [...lines]
     explained ??= session
       .trial()
-      .promise([...lines])
+      .promise(asked)
       .map(({ limits }) => limits)
     return explained[index] ?? []
   }
@@ -46,7 +60,7 @@ export function offerOf(session: PromiseSession, lines: readonly OrderLine[], wa
     ...answer,
     packId: lines[index]?.packId ?? '',
     wantedOn: lines[index]?.serveOn ?? '',
-    limits: () => (answer.onTime ? [] : limitsOf(index)),
+    limits: () => (answer.onTime || (undated && isWhole(answer)) ? [] : limitsOf(index)),
   }))
   const days = answers.flatMap((answer) => (isWhole(answer) && answer.serveOn ? [answer.serveOn] : [])).sort()
   const all = days.length === answers.length
@@ -56,6 +70,12 @@ export function offerOf(session: PromiseSession, lines: readonly OrderLine[], wa
     earliestServeOn: all ? (days.at(-1) ?? null) : null,
     offerToken: all ? tokenOf(session, wanted, answers) : null,
   }
+}
+
+/** A line that is wanted as early as can be, as if wanted on the day that it gets, or where it gets none on its last. */
+function onLastDay(session: PromiseSession, line: OrderLine, answer: TrialAnswer | undefined): OrderLine {
+  const gets = answer && isWhole(answer) ? answer.serveOn : null
+  return { ...line, serveOn: gets ?? line.latestServeOn ?? lastDayOf(session) }
 }
 
 function tokenOf(

@@ -1,7 +1,7 @@
 // What a question of sales is answered from: one snapshot of the plan in force. No question writes anything.
 import { todayIn } from '../../clock.ts'
 import { Conflict } from '../../errors.ts'
-import type { LocalDate, Problem } from '../../planner/documents/index.ts'
+import { addDays, type LocalDate, type Problem } from '../../planner/documents/index.ts'
 import type { Trial } from '../../planner/index.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import { OrderReferences } from '../orders/wanted-lines.ts'
@@ -45,4 +45,9 @@ export async function openPromiseSession(actor: PlanningActor): Promise<PromiseS
       return snapshot.inForce.held().trial
     },
   }
+}
+
+/** The last day that plans reach (T5). */
+export function lastDayOf({ today, problem }: Pick<PromiseSession, 'today' | 'problem'>): LocalDate {
+  return addDays(today, problem.horizonDays - 1)
 }

@@ -46,8 +46,8 @@ export async function promise(actor: PlanningActor, input: unknown): Promise<Pro
     lines.push(lineWithDefaults({ ...wanted, id: `asked-${index}`, orderId: 'asked', accountId }))
   }
   refs.settle()
-  const offered = offerOf(session, lines)
   const undated = given.serveOn === undefined && given.lines.every((line) => !line.serveOn)
+  const offered = offerOf(session, lines, { undated })
   // An undated question that gets a day leaves nothing to choose from.
   const settled = undated && offered.offerToken
   const answered = { session, lines, offered, undated }

@@ -1,7 +1,7 @@
 // A promise, or an alternative, in one line that can be read out over a bar: what, how many, when, and what limits it.
 
-import type { LocalDate, OrderLine, Reason } from '../../planner/documents/index.ts'
-import { addDays, dayWords, laterOf } from '../../planner/documents/index.ts'
+import type { OrderLine } from '../../planner/documents/index.ts'
+import { dayWords, laterOf } from '../../planner/documents/index.ts'
 import type { NameOfMention } from '../../words/mentions.ts'
 import { limitInWords, namesIn } from '../../words/reason-words.ts'
 import { capital } from '../../words/sentence-parts.ts'
@@ -9,12 +9,12 @@ import type { Alternative } from './alternative.ts'
 import type { AskedLine } from './asked-line.ts'
 import { type LineWords, linesInWords } from './line-words.ts'
 import type { Offered, PromisedLine } from './offer.ts'
-import type { PromiseSession } from './promise-session.ts'
+import { lastDayOf, type PromiseSession } from './promise-session.ts'
 import { isWhole } from './whole.ts'
 
 /** The question that was answered. */
 export interface Answered {
-  session: Pick<PromiseSession, 'today' | 'problem' | 'trial'>
+  session: Pick<PromiseSession, 'today' | 'problem'>
   lines: readonly OrderLine[]
   offered: Offered
   /** Whether no day was named: the first one that there is answers the question. */
@@ -30,8 +30,7 @@ export async function summaryOfPromise(
   const { session, lines, offered } = question
   const asked = offered.lines.map(asAsked)
   const isAnswered = offered.offerToken !== null
-  // Where no day was named, the first possible one is not late.
-  const limit = isAnswered && question.undated ? '' : await whatLimits(question, nameOf)
+  const limit = await whatLimits(question, nameOf)
   if (isAnswered) {
     const sayWanted = new Set(lines.map(({ serveOn }) => serveOn)).size > 1
     const words = { ...(await lineWords(session, asked, nameOf)), sayWanted }
@@ -81,17 +80,10 @@ function wantedInWords({ lines, offered, undated }: Answered): string {
 async function whatLimits(question: Answered, nameOf: NameOfMention): Promise<string> {
   const late = question.offered.lines.filter(({ onTime }) => !onTime)
   const worst = late.find((line) => !isWhole(line)) ?? [...late].sort(laterFirst)[0]
-  const [limit] = worst ? limitsOf(question, worst) : []
+  const [limit] = worst?.limits() ?? []
   if (!limit) return ''
   // What would help is said in the answer's `limits`.
   return ` What limits it: ${limitInWords(limit, { name: await namesIn(limit, nameOf), day: dayWords })}`
-}
-
-/** What limits a line. Where no day was named, that is what keeps it from being had by the last day, and not what does today. */
-function limitsOf({ session, lines, offered, undated }: Answered, line: PromisedLine): readonly Reason[] {
-  if (!undated) return line.limits()
-  const onLast = lines.map((each) => ({ ...each, serveOn: each.latestServeOn ?? lastDayOf(session) }))
-  return session.trial().promise(onLast)[offered.lines.indexOf(line)]?.limits ?? []
 }
 
 function laterFirst({ serveOn: a }: PromisedLine, { serveOn: b }: PromisedLine): number {
@@ -111,11 +103,6 @@ async function lineWords(
     lastDay: lastDayOf(session),
     nameOf: (packId) => names.get(packId) ?? 'the same pack',
   }
-}
-
-/** The last day that plans reach (T5). */
-function lastDayOf({ today, problem }: Answered['session']): LocalDate {
-  return addDays(today, problem.horizonDays - 1)
 }
 
 /** The words as a sentence. */

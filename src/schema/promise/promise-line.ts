@@ -117,7 +117,7 @@ export const PromiseLine = builder.objectRef<PromisedLine>('PromiseLine').implem
     }),
     limits: t.field({
       type: [ReasonType],
-      description: `What binds it where it is not on time (section 9 of the planning rules); at most ${MOST_REASONS}.`,
+      description: `What binds it where it is not on time (section 9 of the planning rules); at most ${MOST_REASONS}. Where the question names no day, nothing binds a line that is wholly served: its first day is the answer; one that is not says what binds it on the last day on which it is wanted.`,
       resolve: ({ limits }) => limits().slice(0, MOST_REASONS),
     }),
   }),

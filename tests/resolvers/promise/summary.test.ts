@@ -58,6 +58,28 @@ test('where a question without a day cannot be had whole, what limits it is not 
   expect(short).toBeGreaterThan(0)
 })
 
+test('a line that is wanted as early as can be names no limits where it is had, and those of its last day where it is not', async () => {
+  let had = 0
+  let short = 0
+  for (const pack of packs)
+    for (const quantity of [2, 200]) {
+      const { answer } = await say([{ pack, quantity }])
+      for (const line of answer.lines) {
+        const codes = line.limits().map(({ code }) => code)
+        if (answer.offerToken) {
+          had++
+          expect(codes, pack).toEqual([])
+        } else {
+          short++
+          expect(codes.length, pack).toBeGreaterThan(0)
+          // That no route leaves today keeps nothing from its last day.
+          expect(codes, pack).not.toContain('NO_ROUTE_IN_TIME')
+        }
+      }
+    }
+  expect(Math.min(had, short)).toBeGreaterThan(0)
+})
+
 test('an alternative says what it gives, and not what limits the answer', async () => {
   const { summary, summaries } = await say([{ pack: 'FOO-FIRKIN', quantity: 120 }], addDays(today, 24))
   expect(summary).toMatch(/What limits it: /)
