@@ -45,9 +45,10 @@ export interface InForce {
   unwritten: () => PlanDelta | undefined
 }
 
-/** The plan in force of a problem as the rows say it, to be compiled when it is first asked for. */
-export function inForceOf(problem: Problem, planId: string, plan: Plan): InForce {
+/** The plan in force of a problem as the rows say it, to be compiled when it is first asked for, unless it is open already. */
+export function inForceOf(problem: Problem, planId: string, plan: Plan, isOpen?: LivePlan): InForce {
   let open: () => LivePlan = () => {
+    if (isOpen) return isOpen
     try {
       const opened = openLivePlan(problem, plan)
       open = () => opened

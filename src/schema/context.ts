@@ -1,8 +1,11 @@
 // What every resolver of the schema gets for one request: the database, the clock, and the caller.
+
+import { todayIn } from '../clock.ts'
 import type { PrismaClient } from '../database/client.ts'
 import { Forbidden, Unauthenticated } from '../errors.ts'
 import { authenticate, type Caller } from '../resolvers/access/authenticate.ts'
 import type { Actor } from '../resolvers/actor.ts'
+import { isRolled, rollDays } from '../resolvers/floor/roll-days.ts'
 import { LinesInForce } from '../resolvers/orders/lines-in-force.ts'
 import type { PlanningActor } from '../resolvers/planning-actor.ts'
 import { type PlanBound, planBound } from '../resolvers/plans/plan-bound.ts'
@@ -104,9 +107,18 @@ export class Context {
 export async function contextOf(services: Services, request: Request): Promise<Context> {
   const key = keyOf(request.headers)
   if (key === undefined) return new Context(services, undefined)
-  const caller = await authenticate(services.client, key)
+  const caller = await callerOf(services, key)
   if (!caller) throw new Unauthenticated('KEY_UNKNOWN')
   return new Context(services, caller)
+}
+
+/** The owner of a key. On a new day the days that are over are rolled first, so that nothing is answered from a plan of yesterday. */
+async function callerOf(services: Services, key: string): Promise<Caller | undefined> {
+  const { client, clock } = services
+  const caller = await authenticate(client, key)
+  if (!caller || isRolled(caller.found.rolledThrough, todayIn(clock, caller.found.timeZone))) return caller
+  await rollDays({ ...services, distributorId: caller.distributorId })
+  return authenticate(client, key)
 }
 
 /** The key from `Authorization: Bearer <key>` or `x-api-key: <key>`; undefined where there is neither. */

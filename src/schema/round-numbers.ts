@@ -74,6 +74,8 @@ const ROUNDINGS: Readonly<Record<string, Rounding>> = {
   lossFraction: AS_GIVEN,
   overfillFraction: AS_GIVEN,
   setupWeight: AS_GIVEN,
+  finalGravity: AS_GIVEN,
+  gravityTolerance: AS_GIVEN,
 }
 
 /** Prices, one for each term of the cost. */

@@ -24,3 +24,11 @@ export const Climate = builder.enumType('Climate', {
     WARM: { description: 'The warm store, for containers that condition warm.' },
   },
 })
+
+export const UnsaidWork = builder.enumType('UnsaidWork', {
+  description: 'What becomes of planned work on a day that is over and that no fact has carried out.',
+  values: {
+    ASSUMED: { description: 'It is taken to have happened as planned, listed to confirm or correct.' },
+    DUE_UNTIL_SAID: { description: 'It stays due until someone says what happened; plans take it as done.' },
+  },
+})

@@ -3,6 +3,7 @@ import { createHash } from 'node:crypto'
 import { z } from 'zod'
 import { Prisma, type PrismaClient } from '../../database/client.ts'
 import { KEPT } from '../../database/kept-statements.ts'
+import type { LocalDate } from '../../planner/documents/index.ts'
 import { isScope, type Scope } from '../../scopes.ts'
 
 /** What questions have to know of a distributor before they look at its records. */
@@ -11,6 +12,8 @@ export interface DistributorNow {
   timeZone: string
   /** Its key for offer tokens. */
   offerKey: string
+  /** The last day that is over and was rolled. Absent: none. */
+  rolledThrough?: LocalDate | undefined
 }
 
 /** The owner of a valid key. */
@@ -30,6 +33,7 @@ const rowsShape = z.array(
     revision: z.number(),
     timeZone: z.string(),
     offerKey: z.string(),
+    rolledThrough: z.string().nullable(),
   }),
 )
 
@@ -44,11 +48,12 @@ export function hashKey(key: string): string {
  */
 export async function authenticate(client: PrismaClient, key: string): Promise<Caller | undefined> {
   const rows = await client.$queryRaw`${Prisma.raw(KEPT)}
-    SELECT k."distributorId", k."id" AS "keyId", k."scopes", d."revision", d."timeZone", d."offerKey"
+    SELECT k."distributorId", k."id" AS "keyId", k."scopes", d."revision", d."timeZone", d."offerKey", d."rolledThrough"::text
     FROM "ApiKey" k JOIN "Distributor" d ON d."id" = k."distributorId"
     WHERE k."hash" = ${hashKey(key)} AND k."revokedAt" IS NULL`
   const [row] = rowsShape.parse(rows)
   if (!row) return undefined
-  const { distributorId, keyId, scopes, ...found } = row
+  const { distributorId, keyId, scopes, rolledThrough, ...rest } = row
+  const found = { ...rest, rolledThrough: rolledThrough ?? undefined }
   return { distributorId, keyId, scopes: new Set(scopes.filter(isScope)), found }
 }

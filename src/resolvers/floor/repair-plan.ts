@@ -1,18 +1,18 @@
 // The plan in force becomes valid for the records again, in the transaction of whatever changed them: what holds stays, what
 // lost its beer, vessel or container is placed anew, promises first.
+import { randomUUID } from 'node:crypto'
 import { todayIn } from '../../clock.ts'
 import { runBatchedStatement } from '../../database/batched-statement.ts'
-import { dateOf } from '../../database/calendar-day.ts'
 import type { TransactionClient } from '../../database/client.ts'
 import type { Locked } from '../../database/distributor-lock.ts'
 import { type CarriedOut, planAfter } from '../../floor/carried-out.ts'
-import { deltaBetween, type Plan } from '../../planner/documents/index.ts'
-import { openLivePlan } from '../../planner/index.ts'
+import { deltaBetween, type Plan, type Problem } from '../../planner/documents/index.ts'
+import { type LivePlan, openLivePlan } from '../../planner/index.ts'
 import { deltaWrites } from '../../records/change-plan.ts'
 import { loadPlan } from '../../records/load-plan.ts'
 import { loadProblem } from '../../records/load-problem.ts'
 import { readSites } from '../../records/plan-rows.ts'
-import { inForceSince, type Snapshot } from '../../records/snapshots.ts'
+import { inForceOf, type Snapshot } from '../../records/snapshots.ts'
 import type { Actor } from '../actor.ts'
 import { type Cause, noteRisks } from '../orders/note-risks.ts'
 
@@ -41,19 +41,26 @@ export async function planInForce(
  */
 export async function repairPlan(
   actor: Actor,
-  { tx, log, timeZone, revision }: Pick<Locked, 'tx' | 'log' | 'timeZone' | 'revision'>,
+  { tx, log, revision }: Pick<Locked, 'tx' | 'log' | 'revision'>,
   inForce: { id: string; plan: Plan } | undefined,
   done: readonly CarriedOut[],
   cause: Cause,
 ): Promise<Repaired | undefined> {
   const { distributorId, clock } = actor
   if (!inForce) return undefined
+  // The change may be of the zone.
+  const { timeZone } = await tx.distributor.findUniqueOrThrow({
+    where: { id: distributorId },
+    select: { timeZone: true },
+  })
   const today = todayIn(clock, timeZone)
   const { problem, reserved, lastOrder } = await loadProblem(tx, distributorId, { today, at: 'BEFORE_SWEEP' })
   const carried = planAfter(inForce.plan, done, problem.orderLines)
   const based = { ...problem, baseline: carried }
-  const live = openLivePlan(based, carried)
-  const { plan } = live
+  const live = opened(based, carried, actor.onFault)
+  if (!live) return undefined
+  // Where all of it holds it is the very plan that was given.
+  const plan = live.held
   const sites = await readSites(tx, distributorId)
   const horizon = { today, horizonDays: problem.horizonDays }
   const delta = deltaBetween(inForce.plan, plan)
@@ -62,17 +69,17 @@ export async function repairPlan(
   const after = { ...problem, baseline: plan }
   const snapshot: Snapshot = {
     ...{ distributorId, revision, today, problem: after, reserved, lastOrder },
-    inForce: inForceSince(inForce.id, live),
+    inForce: inForceOf(after, inForce.id, plan, live),
   }
   return { snapshot, before: inForce.plan, carried, after: plan }
 }
 
-/** The day in the rows of the plan, where no decision changed. */
-export async function dateThePlan(
-  tx: TransactionClient,
-  distributorId: string,
-  id: string,
-  today: string,
-): Promise<void> {
-  await tx.plan.update({ where: { distributorId_id: { distributorId, id } }, data: { today: dateOf(today) } })
+/** The plan opened for the records; undefined where it cannot be, which is a fault of ours and undoes no one's change. */
+function opened(problem: Problem, plan: Plan, onFault: Actor['onFault']): LivePlan | undefined {
+  try {
+    return openLivePlan(problem, plan)
+  } catch (error) {
+    onFault?.(error, randomUUID())
+    return undefined
+  }
 }

@@ -31,6 +31,8 @@ export interface SaidOf {
   /** The name of the key, or what assumes it. */
   saidBy: string
   assumed: boolean
+  /** Of what was assumed: whether it is due until someone says it. */
+  due?: boolean
   /** The fact that it corrects or, where it was assumed, replaces. */
   corrects?: string | undefined
   replaces?: readonly string[]
@@ -61,7 +63,7 @@ export async function writeFact(writing: FactWriting, meant: Meant, said: SaidOf
       // Undefined parts are left out, as JSON has none.
       data: JSON.parse(JSON.stringify(data)),
       ...{ reference: said.reference ?? null, contentHash: said.contentHash, saidBy: said.saidBy },
-      ...{ assumed: said.assumed, revision: writing.counter.revision, recordedAt: writing.now },
+      ...{ assumed: said.assumed, due: said.due ?? false, revision: writing.counter.revision, recordedAt: writing.now },
       correctsId: said.corrects ?? null,
       decisionKind: meant.decision?.kind ?? null,
       decisionId: meant.decision?.id ?? null,

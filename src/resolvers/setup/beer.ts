@@ -25,6 +25,9 @@ const shape = z.strictObject({
   vessels: z.array(thingRef).max(MOST_VESSELS).optional(),
   setupWeight: planned.beer.setupWeight,
   washGroup: planned.beer.washGroup,
+  /** Specific gravities of beer (common practice). */
+  finalGravity: z.number().min(0.98).max(1.2).optional(),
+  gravityTolerance: z.number().min(0).max(0.05).default(0.002),
 })
 
 const noun: Noun<typeof shape> = {
@@ -33,14 +36,16 @@ const noun: Noun<typeof shape> = {
   shape,
   fixed: [],
   describe: async (tx, key) => {
-    const { vessels, anyVessel, externalRef, maxOpenDays, washGroup, ...row } = await tx.beer.findUniqueOrThrow({
-      where: { distributorId_id: key },
-      omit: { distributorId: true, id: true, retiredAt: true },
-      include: { vessels: { orderBy: { vesselId: 'asc' } } },
-    })
+    const { vessels, anyVessel, externalRef, maxOpenDays, washGroup, finalGravity, ...row } =
+      await tx.beer.findUniqueOrThrow({
+        where: { distributorId_id: key },
+        omit: { distributorId: true, id: true, retiredAt: true },
+        include: { vessels: { orderBy: { vesselId: 'asc' } } },
+      })
     return {
       ...row,
       washGroup: washGroup ?? undefined,
+      finalGravity: finalGravity ?? undefined,
       externalRef: externalRef ?? undefined,
       maxOpenDays: maxOpenDays ?? undefined,
       vessels: anyVessel ? undefined : vessels.map(({ vesselId }) => ({ id: encodeGlobalId('Vessel', vesselId) })),
@@ -56,6 +61,7 @@ const noun: Noun<typeof shape> = {
       externalRef: given.externalRef ?? null,
       maxOpenDays: given.maxOpenDays ?? null,
       washGroup: given.washGroup ?? null,
+      finalGravity: given.finalGravity ?? null,
       anyVessel: vessels === undefined,
     }
     await tx.beer.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })

@@ -1,6 +1,7 @@
 // Sites: where beer is brewed, filled, stored and sent out, with their calendars.
 import { z } from 'zod'
 import { dateOf, dayOf } from '../../database/calendar-day.ts'
+import type { TransactionClient } from '../../database/client.ts'
 import { issue } from '../../errors.ts'
 import { isTimeZone } from '../../planner/documents/index.ts'
 import { planned } from './limits.ts'
@@ -19,6 +20,8 @@ const shape = z.strictObject({
   brewLitres: planned.site.brewLitres,
   brewEnds: planned.site.brewEnds,
   fillStarts: planned.site.fillStarts,
+  dayEnds: planned.site.fillStarts.default('23:59'),
+  unsaidWork: z.enum(['ASSUMED', 'DUE_UNTIL_SAID']).default('ASSUMED'),
 })
 
 const noun: Noun<typeof shape> = {
@@ -29,7 +32,7 @@ const noun: Noun<typeof shape> = {
   describe: async (tx, key) => {
     const { closures, transfersPerDay, brewLitres, externalRef, ...row } = await tx.site.findUniqueOrThrow({
       where: { distributorId_id: key },
-      omit: { distributorId: true, id: true, retiredAt: true },
+      omit: { distributorId: true, id: true, retiredAt: true, number: true },
       include: { closures: { orderBy: { on: 'asc' } } },
     })
     return {
@@ -49,7 +52,8 @@ const noun: Noun<typeof shape> = {
       refs.note(issue('timeZone', 'UNKNOWN_TIME_ZONE', `there is no time zone "${given.timeZone}"`))
     refs.settle()
     const data = { ...given, transfersPerDay, brewLitres, externalRef }
-    await tx.site.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })
+    const number = await freeNumber(tx, key.distributorId)
+    await tx.site.upsert({ where: { distributorId_id: key }, create: { ...key, ...data, number }, update: data })
     const ofSite = { distributorId: key.distributorId, siteId: key.id }
     await tx.siteClosure.deleteMany({ where: ofSite })
     await tx.siteClosure.createMany({ data: closedOn.map((day) => ({ ...ofSite, on: dateOf(day) })) })
@@ -57,6 +61,13 @@ const noun: Noun<typeof shape> = {
   retire: async (tx, key, retiredAt) => {
     await tx.site.update({ where: { distributorId_id: key }, data: { retiredAt } })
   },
+}
+
+/** The lowest number that no site has, for lot codes; 0 where all 36 are taken. */
+async function freeNumber(tx: TransactionClient, distributorId: string): Promise<number> {
+  const taken = new Set((await tx.site.findMany({ where: { distributorId } })).map(({ number }) => number))
+  const free = Array.from({ length: 36 }, (_, n) => n).find((n) => !taken.has(n))
+  return free ?? 0
 }
 
 export const { create: createSite, change: changeSite, retire: retireSite } = useCasesOf(noun)

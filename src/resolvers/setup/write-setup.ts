@@ -1,9 +1,9 @@
-// How every change of set-up is written: under the lock, with its entry of the change log and the promises that it puts at
-// risk in the same transaction.
+// How every change of set-up is written: under the lock, with its entry of the change log, and the plan in force repaired in
+// the same transaction.
 import type { TransactionClient } from '../../database/client.ts'
 import { type Entity, withDistributorLock } from '../../database/distributor-lock.ts'
 import type { Actor } from '../actor.ts'
-import { noteRisksSince, planBefore } from '../orders/risks-of-change.ts'
+import { planInForce, repairPlan } from '../floor/repair-plan.ts'
 import type { Written } from '../written.ts'
 
 /** A change of set-up as the change log has it. */
@@ -22,20 +22,21 @@ export interface Unchanged {
 }
 
 /**
- * Runs `change`, which writes the rows and answers what to log, as the only writer of the records; then logs it, and the
- * promises that it puts at risk or makes safe.
+ * Runs `change`, which writes the rows and answers what to log, as the only writer of the records; then logs it, repairs
+ * the plan in force, and logs the promises that it puts at risk or makes safe.
  */
 export async function writeSetup(
   actor: Actor,
   change: (tx: TransactionClient) => Promise<SetupChange | Unchanged>,
 ): Promise<Written> {
   const { result, revision } = await withDistributorLock(actor, actor.distributorId, async (locked) => {
-    const before = await planBefore(actor, locked)
+    const inForce = await planInForce(locked.tx, actor.distributorId)
     const changed = await change(locked.tx)
     const { entity } = changed
     if (!('kind' in changed)) return { id: entity.id }
     locked.log(changed.kind, entity, changed.before, changed.after)
-    return { id: entity.id, snapshot: await noteRisksSince(actor, locked, before, { kind: changed.kind, ...entity }) }
+    const repaired = await repairPlan(actor, locked, inForce, [], { kind: changed.kind, ...entity })
+    return { id: entity.id, snapshot: repaired?.snapshot }
   })
   if (result.snapshot) actor.snapshots?.keep({ ...result.snapshot, revision })
   return { id: result.id, revision }

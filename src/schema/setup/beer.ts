@@ -42,6 +42,8 @@ builder.prismaNode('Beer', {
     }),
     setupWeight: t.exposeFloat('setupWeight'),
     washGroup: t.exposeString('washGroup', { nullable: true }),
+    finalGravity: t.exposeFloat('finalGravity', { nullable: true }),
+    gravityTolerance: t.exposeFloat('gravityTolerance'),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })
@@ -85,6 +87,8 @@ setupMutations({
     vessels: { type: [ThingRefInput], description: `${VESSELS} Absent: any.` },
     setupWeight: { type: 'Float' },
     washGroup: { type: 'String' },
+    finalGravity: { type: 'Float' },
+    gravityTolerance: { type: 'Float' },
   }),
   useCases: { create: createBeer, change: changeBeer, retire: retireBeer },
   retiring: 'It is not brewed again; what exists is sold.',

@@ -2,6 +2,7 @@
 import { changeSite, createSite, retireSite } from '../../resolvers/setup/site.ts'
 import { builder } from '../builder.ts'
 import { pages } from '../pages.ts'
+import { UnsaidWork } from '../words.ts'
 import { BY_NAME, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
 import { rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
 import { recordedList, setupInputs } from './setup-inputs.ts'
@@ -28,6 +29,8 @@ builder.prismaNode('Site', {
     brewLitres: t.exposeFloat('brewLitres', { nullable: true }),
     brewEnds: t.exposeString('brewEnds'),
     fillStarts: t.exposeString('fillStarts'),
+    dayEnds: t.exposeString('dayEnds'),
+    unsaidWork: t.expose('unsaidWork', { type: UnsaidWork }),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })
@@ -67,6 +70,8 @@ setupMutations({
     brewLitres: { type: 'Float' },
     brewEnds: { type: 'String', needed: true },
     fillStarts: { type: 'String', needed: true },
+    dayEnds: { type: 'String' },
+    unsaidWork: { type: UnsaidWork },
   }),
   useCases: { create: createSite, change: changeSite, retire: retireSite },
   retiring: 'Nothing new is planned there; what stands there may still be filled and sent.',

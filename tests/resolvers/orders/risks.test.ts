@@ -58,13 +58,14 @@ test('vessels that are out put a promise at risk: logged once, with the cause, a
   })
   expect(heard[0]?.cause.id).toBe(cause.entityId)
   const last = entries.at(-1)?.after
-  const moved = (await readMovedOn(actor, await planInForceId(actor))).get(line.id)
-  expect(moved?.atRisk?.reasons.length).toBeGreaterThan(0)
-  expect(last).toMatchObject({ containers: moved?.atRisk?.containers })
-  expect(moved?.expectedOn === promisedOn).toBe(false)
+  // The plan in force was repaired in that revision: its rows say what they can keep.
+  const { plan } = await expectValid()
+  const broken = plan.brokenPromises?.find(({ orderLineId }) => orderLineId === line.id)
+  expect(broken?.reasons.length).toBeGreaterThan(0)
+  expect(last).toMatchObject({ expectedOn: broken?.now })
 })
 
-test('an order that comes then writes what holds no more into the plan, and logs nothing twice', async () => {
+test('an order that comes then logs nothing twice', async () => {
   const before = await news()
   await placeOrder(actor, {
     account,
