@@ -78,3 +78,12 @@ test('every check, partial index and constraint trigger of the database has a te
   const triggers = await pool.query(`SELECT conname FROM pg_constraint WHERE contype = 't' ORDER BY 1`)
   expect(triggers.rows.map(({ conname }) => conname)).toEqual(['DeliverySource_leaves_source', 'Delivery_has_source'])
 })
+
+test.each([
+  'UPDATE "LedgerEntry" SET "amount" = 1',
+  'DELETE FROM "LedgerEntry"',
+  `UPDATE "Fact" SET "kind" = 'READY'`,
+  'DELETE FROM "Fact"',
+])('%s is refused: what was recorded is corrected by recording more', async (statement) => {
+  await expect(refusalOf(statement)).rejects.toThrow(/never changed/)
+})

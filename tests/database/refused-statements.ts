@@ -2,6 +2,18 @@
 
 const set = (table: string, change: string, where = 'TRUE') => `UPDATE "${table}" SET ${change} WHERE ${where}`
 
+/** A new fact with a value that must not be: facts are never changed. */
+function newFact(column: string, value: string): string {
+  return `INSERT INTO "Fact" ("distributorId", "id", "number", "kind", "siteId", "on", "data", "contentHash", "saidBy", "revision", "recordedAt", ${column})
+    SELECT 'd', 'f', 9999, 'READY', "id", '2027-03-01', '{}', '', 'K', 1, now(), ${value} FROM "Site" LIMIT 1`
+}
+
+/** A new entry of the ledger that must not be: entries are never changed. */
+function newEntry(amount: number, to: string, columns = '', values = ''): string {
+  return `INSERT INTO "LedgerEntry" ("distributorId", "revision", "n", "factId", "on", "rank", "recorded", "unit", "amount", "from", "to"${columns})
+    VALUES ('d', 99, 1, 'f', '2027-03-01', 0, 1, 'CONTAINERS', ${amount}, 'OPENING', '${to}'${values})`
+}
+
 /** By constraint: statements that it refuses. */
 export const REFUSED: Record<string, string[]> = {
   Distributor_name_check: [set('Distributor', `"name" = ' '`)],
@@ -117,13 +129,24 @@ export const REFUSED: Record<string, string[]> = {
   OrderLine_externalRef_check: [set('OrderLine', `"externalRef" = ''`, `"id" = (SELECT min("id") FROM "OrderLine")`)],
   OrderLine_lineNumber_check: [set('OrderLine', '"lineNumber" = 0', '"lineNumber" = 1')],
   OrderLine_quantity_check: [set('OrderLine', '"quantity" = 0'), set('OrderLine', '"quantity" = 1000001')],
-  OrderLine_dispatched_check: [set('OrderLine', '"dispatched" = "quantity" + 1')],
+  Site_dayEnds_check: [`UPDATE "Site" SET "dayEnds" = '25:00'`],
+  Site_number_check: ['UPDATE "Site" SET "number" = 36'],
+  Beer_finalGravity_check: ['UPDATE "Beer" SET "finalGravity" = 1.5'],
+  Beer_gravityTolerance_check: ['UPDATE "Beer" SET "gravityTolerance" = -0.001'],
+  Fact_reference_check: [newFact('"reference"', "' '")],
+  Fact_withdraws_check: [newFact('"withdraws"', 'true')],
+  Fact_due_check: [newFact('"due"', 'true')],
+  LedgerEntry_amount_check: [newEntry(-1, 'CLEAN|s|t')],
+  LedgerEntry_places_check: [newEntry(1, 'OPENING')],
+  LedgerEntry_setsTo_check: [newEntry(1, 'CLEAN|s|t', ', "setsTo"', ', -1')],
+  LedgerEntry_reverses_check: [newEntry(1, 'CLEAN|s|t', ', "reversesN"', ', 1')],
+  OrderLine_closedShort_check: ['UPDATE "OrderLine" SET "closedShort" = "quantity" + 1 - "dispatched"'],
   OrderLine_delivered_check: [set('OrderLine', '"delivered" = -1'), set('OrderLine', '"delivered" = "dispatched" + 1')],
   OrderLine_latestServeOn_check: [set('OrderLine', '"latestServeOn" = "serveOn" - 1')],
   OrderLine_priority_check: [set('OrderLine', '"priority" = 0'), set('OrderLine', '"priority" = 4')],
   Batch_externalRef_check: [set('Batch', `"externalRef" = ''`, `"id" = (SELECT min("id") FROM "Batch")`)],
   Batch_code_check: [set('Batch', `"code" = ''`, `"id" = (SELECT min("id") FROM "Batch")`)],
-  Batch_litres_check: [set('Batch', '"litres" = 0'), set('Batch', `"litres" = -1, "emptiedOn" = '2027-03-01'`)],
+  Batch_litres_check: ['UPDATE "Batch" SET "litres" = -1'],
   Batch_transferredOn_check: [
     set('Batch', `"transferredOn" = '2027-02-01'`, `"vesselKind" = 'FERMENTER'`),
     set('Batch', '"transferredOn" = NULL', `"vesselKind" = 'BRIGHT'`),
