@@ -72,7 +72,7 @@ async function rollLocked(actor: Actor, locked: Locked): Promise<Snapshot | unde
 
 const whereOf = (distributorId: string, id: string) => ({ distributorId_id: { distributorId, id } })
 
-/** The last day on which somebody said something, as recorded; undefined where nobody ever did. */
+/** The last day on which a person said something, as recorded; undefined where no fact was ever said. */
 async function lastSaidOn({ tx }: Locked, distributorId: string): Promise<LocalDate | undefined> {
   const last = await tx.fact.findFirst({
     where: { distributorId, assumed: false },
