@@ -81,7 +81,7 @@ test('a subscription to what is not there, is of another kind, or is not allowed
       { errors: [{ extensions: { code: 'NO_SUCH_THING', action: expect.any(String) } }] },
     ])
   const id = encodeGlobalId('Plan', plan.id)
-  const floor = { id: 'floor', name: 'Floor', hash: hashKey('floor-key'), scopes: ['floor:write'] }
+  const floor = { id: 'cellar', name: 'Cellar', hash: hashKey('floor-key'), scopes: ['floor:write'] }
   await client.apiKey.create({ data: { ...floor, distributorId: DEMO_ID, createdAt: plan.createdAt } })
   expect(await listen(WATCH, { plan: id }, 'floor-key')).toMatchObject([
     { errors: [{ extensions: { code: 'SCOPE_MISSING' } }] },

@@ -53,7 +53,8 @@ test('one query shows the whole plan in force, and costs a bounded number of dat
   })
   expect(lists.deliveries?.edges.length).toBe(Math.min(200, plan.deliveries.length))
   expect(shown.costTotal).toBe(Number(plan.cost.total.toFixed(2)))
-  expect(statements.length).toBeLessThan(80)
+  // Where the containers are, and what they do at their accounts, takes up to seven.
+  expect(statements.length).toBeLessThan(95)
 })
 
 test('the number of database queries does not grow with the plan', async () => {

@@ -31,6 +31,9 @@ test('rows come out as they would by createMany: defaults, nulls, lists, days, i
       brewLitres: 0.1,
       transfersPerDay: null,
       externalRef: null,
+      dayEnds: '23:59',
+      unsaidWork: 'ASSUMED',
+      number: 0,
       retiredAt: null,
     },
     {
@@ -42,6 +45,9 @@ test('rows come out as they would by createMany: defaults, nulls, lists, days, i
       brewLitres: null,
       transfersPerDay: null,
       externalRef: 'x',
+      dayEnds: '23:59',
+      unsaidWork: 'ASSUMED',
+      number: 0,
       retiredAt: null,
     },
   ])

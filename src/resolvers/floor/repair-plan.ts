@@ -57,8 +57,9 @@ export async function repairPlan(
   const { problem, reserved, lastOrder } = await loadProblem(tx, distributorId, { today, at: 'BEFORE_SWEEP' })
   const carried = planAfter(inForce.plan, done, problem.orderLines)
   const based = { ...problem, baseline: carried }
-  const live = opened(based, carried, actor.onFault)
-  if (!live) return undefined
+  const holding = opened(based, carried, actor.onFault)
+  if (!holding) return undefined
+  const live = keptAgain(holding, problem)
   // Where all of it holds it is the very plan that was given.
   const plan = live.held
   const sites = await readSites(tx, distributorId)
@@ -82,4 +83,24 @@ function opened(problem: Problem, plan: Plan, onFault: Actor['onFault']): LivePl
     onFault?.(error, randomUUID())
     return undefined
   }
+}
+
+/** Most promises that are tried again with one change of the records. */
+const MOST_TRIED = 50
+
+/**
+ * The plan with promises that it did not keep kept again, where the records allow it now without moving anyone else: the most
+ * urgent first.
+ */
+function keptAgain(live: LivePlan, problem: Problem): LivePlan {
+  const broken = new Set((live.held.brokenPromises ?? []).map(({ orderLineId }) => orderLineId))
+  const lines = problem.orderLines.filter(({ id }) => broken.has(id)).slice(0, MOST_TRIED)
+  return lines.reduce((plan, line) => {
+    const placed = { ...line, latestServeOn: line.promisedOn }
+    const { answers, next, inPlace } = plan.propose(new Set([line.id]), () => [{ placed, wanted: line }])
+    const isKept = answers.every(
+      ({ served, quantity, serveOn }) => served === quantity && (serveOn ?? '') <= (line.promisedOn ?? ''),
+    )
+    return inPlace && isKept ? next : plan
+  }, live)
 }

@@ -7,8 +7,6 @@ import { planInForceId } from '../../../src/resolvers/orders/lines-in-force.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
 import { readMovedOn } from '../../../src/resolvers/orders/risks.ts'
 import { type PromiseNews, watchPromises } from '../../../src/resolvers/orders/watch-promises.ts'
-import { adoptPlan } from '../../../src/resolvers/plans/adopt-plan.ts'
-import { draftPlan } from '../../../src/resolvers/plans/draft-plan.ts'
 import { changeVessel } from '../../../src/resolvers/setup/vessel.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
 
@@ -79,17 +77,15 @@ test('an order that comes then logs nothing twice', async () => {
   expect((await readMovedOn(actor, await planInForceId(actor))).size).toBe(0)
 })
 
-test('a plan that keeps the promise again, once the vessels are back, makes it safe', async () => {
+test('the plan in force keeps the promise again as soon as the vessels are back', async () => {
   await stopFermenters([])
-  const draft = await draftPlan(actor, { effort: { steps: 100 } })
-  await actor.jobs.settled()
-  const { revision } = await adoptPlan(actor, { id: encodeGlobalId('Plan', draft.id) })
   const last = (await news()).at(-1)
   expect(last).toMatchObject({
     kind: 'PROMISE_SAFE_AGAIN',
-    revision,
-    after: { promisedOn, cause: { kind: 'PLAN_ADOPTED', id: draft.id } },
+    after: { promisedOn, cause: { kind: 'VESSEL_CHANGED', type: 'Vessel' } },
   })
+  const { plan } = await expectValid()
+  expect(plan.brokenPromises?.map(({ orderLineId }) => orderLineId) ?? []).not.toContain(line.id)
   expect(faults).toEqual([])
 })
 
