@@ -67,7 +67,7 @@ test('naming all lines but one is refused with that one', async () => {
 test.each([
   ['naming each line', () => ({ lines })],
   ['saying all', () => ({ all: true })],
-])('%s puts it in force; answer and subscribers have each line', async (_, accepted) => {
+])('%s puts it in force; answer and subscribers have each line', { timeout: 120_000 }, async (_, accepted) => {
   const leaving = new AbortController()
   const { heard, leave } = listenFor(
     await subscribe(app, LINE_AT_RISK, keys.sales, leaving.signal),

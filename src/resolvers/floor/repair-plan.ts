@@ -7,7 +7,7 @@ import type { TransactionClient } from '../../database/client.ts'
 import type { Locked } from '../../database/distributor-lock.ts'
 import { type CarriedOut, planAfter } from '../../floor/carried-out.ts'
 import { deltaBetween, type Plan, type Problem } from '../../planner/documents/index.ts'
-import { type LivePlan, openLivePlan } from '../../planner/index.ts'
+import { type LivePlan, openLivePlan, type TrialAnswer } from '../../planner/index.ts'
 import { deltaWrites } from '../../records/change-plan.ts'
 import { loadPlan } from '../../records/load-plan.ts'
 import { loadProblem } from '../../records/load-problem.ts'
@@ -97,10 +97,12 @@ function keptAgain(live: LivePlan, problem: Problem): LivePlan {
   const lines = problem.orderLines.filter(({ id }) => broken.has(id)).slice(0, MOST_TRIED)
   return lines.reduce((plan, line) => {
     const placed = { ...line, latestServeOn: line.promisedOn }
-    const { answers, next, inPlace } = plan.propose(new Set([line.id]), () => [{ placed, wanted: line }])
-    const isKept = answers.every(
-      ({ served, quantity, serveOn }) => served === quantity && (serveOn ?? '') <= (line.promisedOn ?? ''),
+    const isKept = ({ served, quantity, serveOn }: TrialAnswer) =>
+      served === quantity && (serveOn ?? '') <= (line.promisedOn ?? '')
+    // Asked first without reasons: to explain what cannot be had takes long.
+    const { answers, next, inPlace } = plan.propose(new Set([line.id]), (trial) =>
+      trial.promise([placed], { unexplained: true }).every(isKept) ? [{ placed, wanted: line }] : [],
     )
-    return inPlace && isKept ? next : plan
+    return inPlace && answers.length > 0 && answers.every(isKept) ? next : plan
   }, live)
 }
