@@ -1,6 +1,7 @@
 // A plan after something happened: what was carried out is planned no more, and what was to be taken from a run is taken from
-// the lot that came of it. The same for the plan in force, for a draft, and for a plan of the day before.
+// the lot that was filled. It works alike on the plan in force, on a draft, and on a plan of yesterday.
 import type { OrderLine, Plan } from '../planner/documents/index.ts'
+import { byUrgency } from '../planner/index.ts'
 
 /** What was done, as far as plans have to know. */
 export type CarriedOut =
@@ -129,15 +130,9 @@ function joined(from: Plan['deliveries'][number]['from']): Plan['deliveries'][nu
   return [...byKey.values()]
 }
 
-/** Promised lines first, then by priority, then by day; lines that are not known come last. */
+/** The most urgent line first; lines that are not known come last. */
 function byImportance(lines: readonly OrderLine[]): (orderLineId: string) => number {
-  const ordered = [...lines].sort(
-    (a, b) =>
-      Number(b.promisedOn !== undefined) - Number(a.promisedOn !== undefined) ||
-      a.priority - b.priority ||
-      ((a.promisedOn ?? a.serveOn) < (b.promisedOn ?? b.serveOn) ? -1 : 1),
-  )
-  const rank = new Map(ordered.map(({ id }, index) => [id, index]))
+  const rank = new Map([...lines].sort(byUrgency).map(({ id }, index) => [id, index]))
   return (id) => rank.get(id) ?? lines.length
 }
 

@@ -39,12 +39,11 @@ export async function appendToLedger(
   )
   const changes = balancesOf(entries)
   const units = new Map(entries.flatMap(({ from, to, unit }) => [from, to].map((place) => [place, unit] as const)))
-  const rows = [...changes].map(([place, amount]) => ({
-    ...{ distributorId, place, amount },
-    // Sources and sinks take both units: only holders have a balance of one.
-    unit: units.get(place) ?? 'CONTAINERS',
-  }))
-  const held = rows.filter(({ place }) => isHolder(place))
+  // Sources and sinks take both units: only holders have a balance.
+  const held = [...changes].flatMap(([place, amount]) => {
+    const unit = units.get(place)
+    return unit !== undefined && isHolder(place) ? [{ distributorId, place, amount, unit }] : []
+  })
   if (held.length > 0)
     await tx.$executeRaw`
       INSERT INTO "PlaceBalance" ("distributorId", "place", "unit", "amount")
@@ -105,8 +104,7 @@ async function readBooks(
     (day, each) => (day === undefined || each.day < day ? each.day : day),
     undefined,
   )
-  const rows = await tx.placeBalance.findMany({ where: { distributorId, place: { in: places } } })
-  const balances = new Map(rows.map(({ place, amount }) => [place, Number(amount)]))
+  const balances = await balancesAt(tx, distributorId, places)
   const since =
     first === undefined
       ? []

@@ -2,7 +2,7 @@
 // them; from the first fact about a thing on, its volume and count follow from facts alone.
 import { randomUUID } from 'node:crypto'
 import { dateOf, dayOf } from '../database/calendar-day.ts'
-import type { Prisma, TransactionClient } from '../database/client.ts'
+import type { TransactionClient } from '../database/client.ts'
 import { insertRows } from '../database/insert-rows.ts'
 import type { Happened } from '../floor/facts/fact.ts'
 import { postingsOf } from '../floor/facts/postings.ts'
@@ -43,12 +43,10 @@ export async function openLedger(
     ).map((row) => [keyOf(factOf(row)), row]),
   )
   const due = openings.filter(({ place, amount }) => !balances.has(place) || balances.get(place) !== amount)
-  const fresh = due.filter(({ happened }) => !entered.has(keyOf(happened)))
-  const changed = due.filter(({ happened }) => entered.has(keyOf(happened)))
-  if (fresh.length + changed.length === 0) return 0
+  if (due.length === 0) return 0
   const { _max } = await tx.fact.aggregate({ where: { distributorId }, _max: { number: true } })
   let number = _max.number ?? 0
-  const rows = [...fresh, ...changed].map(({ happened, siteId, subject }) => {
+  const rows = due.map(({ happened, siteId, subject }) => {
     number += 1
     return { row: openingRow({ distributorId, number, revision, day, at, siteId }, happened), subject, happened }
   })
@@ -99,7 +97,7 @@ interface OpeningOf {
 function openingRow({ day, at, ...row }: OpeningOf, { kind, data }: Happened) {
   return {
     ...row,
-    ...{ id: randomUUID(), kind, on: dateOf(day), data: JSON.parse(JSON.stringify(data)) as Prisma.InputJsonValue },
+    ...{ id: randomUUID(), kind, on: dateOf(day), data: JSON.parse(JSON.stringify(data)) },
     ...{ contentHash: '', saidBy: 'set-up', recordedAt: at },
   }
 }

@@ -1,6 +1,5 @@
 // What every resolver of the schema gets for one request: the database, the clock, and the caller.
 
-import { todayIn } from '../clock.ts'
 import type { PrismaClient } from '../database/client.ts'
 import { Forbidden, Unauthenticated } from '../errors.ts'
 import { authenticate, type Caller } from '../resolvers/access/authenticate.ts'
@@ -116,7 +115,7 @@ export async function contextOf(services: Services, request: Request): Promise<C
 async function callerOf(services: Services, key: string): Promise<Caller | undefined> {
   const { client, clock } = services
   const caller = await authenticate(client, key)
-  if (!caller || isRolled(caller.found.rolledThrough, todayIn(clock, caller.found.timeZone))) return caller
+  if (!caller || isRolled(clock, caller.found)) return caller
   await rollDays({ ...services, distributorId: caller.distributorId })
   return authenticate(client, key)
 }

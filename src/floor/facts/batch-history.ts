@@ -1,5 +1,5 @@
 // What the facts of a batch make of it: where it is, when it may be filled, whether it is kept back.
-import { addDays, type LocalDate, laterOf } from '../../planner/documents/index.ts'
+import type { LocalDate } from '../../planner/documents/index.ts'
 import { byOrder } from '../ledger/entry.ts'
 import type { Fact } from './fact.ts'
 import { rankOf } from './postings.ts'
@@ -143,10 +143,4 @@ export function isFermentationProven(
   return readings.some((a) =>
     readings.some((b) => b.at - a.at >= HOURS_BETWEEN_PROOFS * HOUR && Math.abs(a.gravity - b.gravity) <= EQUAL_WITHIN),
   )
-}
-
-/** The first day on which a vessel may be entered after it was emptied (V3). */
-export function freeFrom(emptiedOn: LocalDate, turnaroundDays: number, availableFrom?: LocalDate): LocalDate {
-  const cleaned = addDays(emptiedOn, turnaroundDays + 1)
-  return availableFrom === undefined ? cleaned : laterOf(cleaned, availableFrom)
 }

@@ -168,7 +168,7 @@ function bindingLimits(
   return { binding: [...lifted].reverse(), alone: NONE }
 }
 
-/** Fill days that can serve the line, a window for each site that has any; where the frozen days leave none (F1), without them. */
+/** Windows of fill days that can serve the line, one for each site. Where the frozen days (F1) leave none, those that there would be without them. */
 function usableWindows(state: State, line: LineModel): Window[] {
   const usable = () => [...fillWindows(state, line).values()].filter(({ from, to }) => from <= to)
   const windows = usable()

@@ -12,6 +12,8 @@ export interface DistributorNow {
   timeZone: string
   /** Its key for offer tokens. */
   offerKey: string
+  /** The time zones of its sites. */
+  siteZones: readonly string[]
   /** The last day that is over and was rolled. Absent: none. */
   rolledThrough?: LocalDate | undefined
 }
@@ -33,6 +35,7 @@ const rowsShape = z.array(
     revision: z.number(),
     timeZone: z.string(),
     offerKey: z.string(),
+    siteZones: z.array(z.string()),
     rolledThrough: z.string().nullable(),
   }),
 )
@@ -48,7 +51,8 @@ export function hashKey(key: string): string {
  */
 export async function authenticate(client: PrismaClient, key: string): Promise<Caller | undefined> {
   const rows = await client.$queryRaw`${Prisma.raw(KEPT)}
-    SELECT k."distributorId", k."id" AS "keyId", k."scopes", d."revision", d."timeZone", d."offerKey", d."rolledThrough"::text
+    SELECT k."distributorId", k."id" AS "keyId", k."scopes", d."revision", d."timeZone", d."offerKey", d."rolledThrough"::text,
+      ARRAY(SELECT DISTINCT s."timeZone" FROM "Site" s WHERE s."distributorId" = d."id") AS "siteZones"
     FROM "ApiKey" k JOIN "Distributor" d ON d."id" = k."distributorId"
     WHERE k."hash" = ${hashKey(key)} AND k."revokedAt" IS NULL`
   const [row] = rowsShape.parse(rows)

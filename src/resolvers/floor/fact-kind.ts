@@ -35,7 +35,6 @@ export interface Warning {
     | 'MORE_THAN_KNOWN'
     | 'FROM_QUARANTINE'
     | 'FILL_IMPLIED'
-    | 'BREW_IMPLIED'
     | 'LEFT_TOO_YOUNG'
     | 'RETURN_OF_NONE'
     | 'OTHER_THAN_PLANNED'

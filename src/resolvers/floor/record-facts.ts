@@ -113,9 +113,10 @@ async function recordLocked(
     if (!spoken || !refs.isClean) continue
     const { at, reference } = item.reading.given
     const said = { at, reference, contentHash: item.contentHash, saidBy, assumed: false }
+    const before = done.length
     ids.push(await recordMeant(locked.log, writing, spoken, said, done))
     isNew = true
-    if (plan) plan = planAfter(inForce?.plan ?? plan, done, [])
+    if (plan) plan = planAfter(plan, done.slice(before), [])
   }
   refs.settle()
   if (!isNew) return { ids, ...(inForce ? { repaired: asItIs(inForce.plan) } : {}) }

@@ -1,13 +1,15 @@
 // Days that are over: what was planned for them has happened as planned, or is due, or is planned anew. In a revision of its own,
 // before anything else is done on the new day.
-import { todayIn } from '../../clock.ts'
+import { type Clock, todayIn } from '../../clock.ts'
 import { dateOf, dayOf } from '../../database/calendar-day.ts'
 import { type Locked, withDistributorLock } from '../../database/distributor-lock.ts'
 import { type CarriedOut, planAfter } from '../../floor/carried-out.ts'
 import { daysOver, type PlannedWork, plannedWork } from '../../floor/planned-day.ts'
-import { addDays, dayNumber, type LocalDate, type Plan, type Problem } from '../../planner/documents/index.ts'
+import { addDays, dayNumber, type LocalDate, laterOf, type Plan, type Problem } from '../../planner/documents/index.ts'
+import { EFFECTIVE } from '../../records/fact-rows.ts'
 import { loadProblem } from '../../records/load-problem.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
+import type { DistributorNow } from '../access/authenticate.ts'
 import type { Actor } from '../actor.ts'
 import { encodeGlobalId } from '../global-id.ts'
 import { References } from '../thing-ref.ts'
@@ -29,10 +31,17 @@ interface SiteOfDay {
   unsaidWork: 'ASSUMED' | 'DUE_UNTIL_SAID'
 }
 
-/** Whether days are over that have not been rolled. One look at the row; the lock is not taken. */
-export function isRolled(rolledThrough: LocalDate | undefined, today: LocalDate): boolean {
-  return rolledThrough !== undefined && rolledThrough >= addDays(today, -1)
+/** Whether all days that are over have been rolled, by what a request found. The lock is not taken. */
+export function isRolled(clock: Clock, { rolledThrough, timeZone, siteZones }: DistributorNow): boolean {
+  return rolledThrough !== undefined && rolledThrough >= addDays(earliestToday(clock, timeZone, siteZones), -1)
 }
+
+/** Today where the day is youngest, at the distributor or at a site: every day before it is over everywhere. */
+function earliestToday(clock: Clock, timeZone: string, siteZones: readonly string[]): LocalDate {
+  return siteZones.map((zone) => todayIn(clock, zone)).reduce(earlierOf, todayIn(clock, timeZone))
+}
+
+const earlierOf = (a: LocalDate, b: LocalDate): LocalDate => (laterOf(a, b) === a ? b : a)
 
 /**
  * Rolls the days that are over at all sites and at the distributor: assumable work that was planned for them is recorded as
@@ -50,8 +59,8 @@ async function rollLocked(actor: Actor, locked: Locked): Promise<Snapshot | unde
   const where = { id: distributorId }
   const { rolledThrough } = await tx.distributor.findUniqueOrThrow({ where, select: { rolledThrough: true } })
   const sites = await tx.site.findMany({ where: { distributorId }, orderBy: { id: 'asc' } })
-  const zones = [timeZone, ...sites.map((site) => site.timeZone)]
-  const [today = ''] = zones.map((zone) => todayIn(clock, zone)).sort()
+  const zones = sites.map((site) => site.timeZone)
+  const today = earliestToday(clock, timeZone, zones)
   const inForce = await planInForce(tx, distributorId)
   const planned = inForce ? await tx.plan.findUniqueOrThrow({ where: whereOf(distributorId, inForce.id) }) : undefined
   const through = rolledThrough ? dayOf(rolledThrough) : planned ? addDays(dayOf(planned.today), -1) : undefined
@@ -60,13 +69,13 @@ async function rollLocked(actor: Actor, locked: Locked): Promise<Snapshot | unde
   if (days.length === 0 || !inForce) return undefined
   const { problem } = await loadProblem(tx, distributorId, { today: days[0] ?? today, at: 'BEFORE_SWEEP' })
   const writing = await beginFacts(tx, distributorId, revision + 1, clock.now())
-  const rolling = { writing, problem, sites, lastSaid: await lastSaidOn(locked, distributorId) }
-  const done: CarriedOut[] = []
-  for (const day of days) await rollDay(rolling, inForce.plan, day, done)
+  const lastSaid = await lastSaidOn(locked, distributorId)
+  const rolling: Rolling = { writing, problem, sites, lastSaid, plan: inForce.plan, done: [] }
+  for (const day of days) await rollDay(rolling, day)
   log('DAYS_ROLLED', { type: 'Distributor', id: distributorId }, { through }, { through: addDays(today, -1) })
   const cause = { kind: 'DAYS_ROLLED', type: 'Distributor', id: distributorId }
-  const left = planAfter(inForce.plan, done, problem.orderLines)
-  const repaired = await repairPlan(actor, locked, inForce, [...done, ...overdue(left, today)], cause)
+  const done = [...rolling.done, ...overdue(rolling.plan, today)]
+  const repaired = await repairPlan(actor, locked, inForce, done, cause)
   return repaired?.snapshot
 }
 
@@ -87,18 +96,21 @@ interface Rolling {
   problem: Problem
   sites: readonly SiteOfDay[]
   lastSaid: LocalDate | undefined
+  /** What was recorded so far, oldest first, and the plan in force after it. */
+  done: CarriedOut[]
+  plan: Plan
 }
 
 /** Records what was planned for a day, as far as it can have happened. */
-async function rollDay(rolling: Rolling, plan: Plan, day: LocalDate, done: CarriedOut[]): Promise<void> {
+async function rollDay(rolling: Rolling, day: LocalDate): Promise<void> {
   const { sites, lastSaid, problem } = rolling
   if (lastSaid !== undefined && dayNumber(day) - dayNumber(lastSaid) > DAYS_WITHOUT_A_WORD) return
   const siteById = new Map(sites.map((site) => [site.id, site]))
-  for (const work of plannedWork(problem, planAfter(plan, done, problem.orderLines), day)) {
+  for (const work of plannedWork(problem, rolling.plan, day)) {
     const site = siteById.get(work.siteId)
-    if (site) await assume(rolling, site, planAfter(plan, done, problem.orderLines), work, day, done)
+    if (site) await assume(rolling, site, work, day)
   }
-  await assumeArrivals(rolling, siteById, day, done)
+  await assumeArrivals(rolling, siteById, day)
 }
 
 /** The input that says planned work as it was planned. */
@@ -115,19 +127,11 @@ function inputOf(work: PlannedWork): [FactInputKey, object] {
   }
 }
 
-async function assume(
-  rolling: Rolling,
-  site: SiteOfDay,
-  plan: Plan,
-  work: PlannedWork,
-  day: LocalDate,
-  done: CarriedOut[],
-): Promise<void> {
+async function assume(rolling: Rolling, site: SiteOfDay, work: PlannedWork, day: LocalDate): Promise<void> {
   const [key, input] = inputOf(work)
-  const meant = await meantOn(rolling, key, input, plan, day)
-  // What can not have happened as planned stays due: the plan has it no more, and people are asked.
-  if (!meant || !(await canHaveHappened(rolling, work, plan, day))) return
-  await record(rolling, site, meant, day, done)
+  const meant = await meantOn(rolling, key, input, rolling.plan, day)
+  // What can not have happened as planned is recorded by no fact: the plan has it no more.
+  if (meant && (await canHaveHappened(rolling, work, day))) await record(rolling, site, meant, day)
 }
 
 /** What an input means on a day; undefined where something is wrong with it. */
@@ -150,52 +154,55 @@ async function meantOn(
   return refs.isClean ? meant : undefined
 }
 
-async function record(
-  { writing }: Rolling,
-  { unsaidWork }: SiteOfDay,
-  meant: Meant,
-  day: LocalDate,
-  done: CarriedOut[],
-): Promise<void> {
+async function record(rolling: Rolling, { unsaidWork }: SiteOfDay, meant: Meant, day: LocalDate): Promise<void> {
   for (const each of [...(meant.implied ?? []), meant]) {
     const said = { on: day, contentHash: '', saidBy: SAID_BY, assumed: true, due: unsaidWork === 'DUE_UNTIL_SAID' }
-    await writeFact(writing, each, said)
-    done.push(...each.carriedOut)
+    await writeFact(rolling.writing, each, said)
+    rolling.done.push(...each.carriedOut)
+    rolling.plan = planAfter(rolling.plan, each.carriedOut, rolling.problem.orderLines)
   }
 }
 
-/** Whether beer, vessel and batch were as the work needs them: ready, in service, not kept back. */
+/** What planned work needs to be ready, in service and not kept back. */
+interface Needs {
+  batchId?: string | undefined
+  /** The vessel that beer was to come into. */
+  vesselId?: string | undefined
+  lotIds?: string[]
+}
+
+function needsOf(work: PlannedWork, plan: Plan): Needs {
+  switch (work.kind) {
+    case 'BREW':
+      return { vesselId: plan.brews.find(({ id }) => id === work.id)?.vesselId }
+    case 'FILL_RUN':
+      return { batchId: plan.fillRuns.find(({ id }) => id === work.id)?.batchId }
+    case 'TRANSFER':
+      return { batchId: work.batchId, vesselId: plan.transfers.find(({ id }) => id === work.id)?.toVesselId }
+    case 'DISPATCH': {
+      const own = plan.deliveries.filter(({ orderLineId }) => orderLineId === work.orderLineId)
+      return { lotIds: own.flatMap(({ from }) => from.flatMap(({ stockLotId }) => stockLotId ?? [])) }
+    }
+  }
+}
+
+/** Whether batch, vessel and lots were as the work needs them on its day. */
 async function canHaveHappened(
-  { writing: { tx, distributorId } }: Rolling,
+  { writing: { tx, distributorId }, plan }: Rolling,
   work: PlannedWork,
-  plan: Plan,
   day: LocalDate,
 ): Promise<boolean> {
-  if (work.kind === 'DISPATCH') {
-    const lots = plan.deliveries
-      .filter(({ orderLineId }) => orderLineId === work.orderLineId)
-      .flatMap(({ from }) => from.flatMap(({ stockLotId }) => stockLotId ?? []))
-    const bad = await tx.stockLot.count({ where: { distributorId, id: { in: lots }, quarantined: true } })
-    return bad === 0
+  const { batchId, vesselId, lotIds = [] } = needsOf(work, plan)
+  if (lotIds.length > 0) {
+    const lots = { distributorId, id: { in: lotIds }, quarantined: true }
+    if ((await tx.stockLot.count({ where: lots })) > 0) return false
   }
-  const batchId =
-    work.kind === 'FILL_RUN'
-      ? plan.fillRuns.find(({ id }) => id === work.id)?.batchId
-      : work.kind === 'TRANSFER'
-        ? work.batchId
-        : undefined
-  const vesselId =
-    work.kind === 'BREW'
-      ? plan.brews.find(({ id }) => id === work.id)?.vesselId
-      : work.kind === 'TRANSFER'
-        ? plan.transfers.find(({ id }) => id === work.id)?.toVesselId
-        : undefined
   if (vesselId !== undefined) {
     const on = dateOf(day)
-    const out = await tx.vesselOutage.count({ where: { distributorId, vesselId, from: { lte: on }, to: { gte: on } } })
-    if (out > 0) return false
+    const out = { distributorId, vesselId, from: { lte: on }, to: { gte: on } }
+    if ((await tx.vesselOutage.count({ where: out })) > 0) return false
   }
-  if (batchId === undefined) return work.kind === 'BREW'
+  if (batchId === undefined) return true
   const batch = await tx.batch.findUnique({ where: whereOf(distributorId, batchId) })
   return batch !== null && !batch.quarantined && batch.emptiedOn === null && batch.readyAt < dateOf(addDays(day, 1))
 }
@@ -205,26 +212,26 @@ async function assumeArrivals(
   rolling: Rolling,
   siteById: ReadonlyMap<string, SiteOfDay>,
   day: LocalDate,
-  done: CarriedOut[],
 ): Promise<void> {
   const { tx, distributorId } = rolling.writing
+  // What left before the longest transit has arrived before.
+  const transits = new Map(rolling.problem.routes.map(({ id, transitDays }) => [id, transitDays]))
+  const first = addDays(day, -Math.max(0, ...transits.values()))
   const dispatches = await tx.fact.findMany({
-    where: { distributorId, kind: 'DISPATCHED', replacedById: null, withdraws: false, on: { lte: dateOf(day) } },
+    where: { distributorId, ...EFFECTIVE, kind: 'DISPATCHED', on: { gte: dateOf(first), lte: dateOf(day) } },
     orderBy: { number: 'desc' },
-    take: 2_000,
     include: { subjects: true },
   })
   const seen = new Set<string>()
   for (const { siteId, on, subjects } of dispatches) {
     const lineId = subjects.find(({ kind }) => kind === 'ORDER_LINE')?.subjectId ?? ''
     const routeId = subjects.find(({ kind }) => kind === 'ROUTE')?.subjectId ?? ''
-    const route = rolling.problem.routes.find(({ id }) => id === routeId)
     const site = siteById.get(siteId)
-    if (!site || seen.has(lineId) || addDays(dayOf(on), route?.transitDays ?? 0) !== day) continue
+    if (!site || seen.has(lineId) || addDays(dayOf(on), transits.get(routeId) ?? 0) !== day) continue
     seen.add(lineId)
     const input = { orderLine: { id: encodeGlobalId('OrderLine', lineId) } }
     const meant = await meantOn(rolling, 'delivered', input, undefined, day)
-    if (meant) await record(rolling, site, meant, day, done)
+    if (meant) await record(rolling, site, meant, day)
   }
 }
 

@@ -157,7 +157,7 @@ function pick<Item>(random: Random, list: readonly Item[]): Item | undefined {
   return list[below(random, list.length)]
 }
 
-/** A fill day at a batch's site: any, or one close to a day on which something about the batch begins or ends. */
+/** A random fill day at the batch's site, often near one of `turns`: days on which something about the batch begins or ends. */
 function someFillDay({ model }: State, random: Random, { site }: Batch, turns: readonly number[]): number | undefined {
   const { fillDays } = model.sites[site]!
   const near = (pick(random, turns) ?? 0) + below(random, 3) - 1

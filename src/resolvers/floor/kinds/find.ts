@@ -25,15 +25,15 @@ export type FoundLot = Prisma.StockLotGetPayload<{
 }>
 
 export async function findLot(context: FactContext, ref: ThingRef, field = 'lot'): Promise<FoundLot | undefined> {
-  const { tx, distributorId, refs, path } = context
+  const { refs, path } = context
   const id = await refs.id('StockLot', ref, path(field))
-  return id === '' ? undefined : lotById(context, id, { tx, distributorId })
+  return id === '' ? undefined : lotById(context, id)
 }
 
+/** The lot of that id, which is there. */
 export function lotById(
-  _: unknown,
-  id: string,
   { tx, distributorId }: Pick<FactContext, 'tx' | 'distributorId'>,
+  id: string,
 ): Promise<FoundLot> {
   return tx.stockLot.findUniqueOrThrow({
     where: { distributorId_id: { distributorId, id } },

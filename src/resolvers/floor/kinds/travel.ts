@@ -161,7 +161,7 @@ function earlierOf(a: LocalDate, b: LocalDate): LocalDate {
 }
 
 async function knownOf(context: FactContext, lotId: string) {
-  const { siteId, quantity: known, code, readyOn } = await lotById(context, lotId, context)
+  const { siteId, quantity: known, code, readyOn } = await lotById(context, lotId)
   return { siteId, known, code, readyOn }
 }
 
