@@ -13,6 +13,7 @@ import {
 } from './twists-demand.ts'
 import {
   closedDays,
+  dayLimits,
   fillerExceptions,
   openedBatches,
   overdueBatches,
@@ -172,6 +173,7 @@ const KINDS = {
   },
   BINDING_CUT_OFFS: { twists: [cutOffs] },
   QUARANTINED_LOTS: { spec: () => ({ stockDays: 8 }), twists: [quarantinedLots] },
+  DAY_LIMITS: { spec: bright, twists: [wantBright, dayLimits] },
 } satisfies Record<string, Kind>
 
 /** What a generated problem is about; MIXED has something of everything. */

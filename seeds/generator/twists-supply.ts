@@ -194,6 +194,30 @@ export const closedDays: Twist = (problem, random) => {
 }
 
 /**
+ * Days on which only so much is left to brew, transfer, fill and dispatch, today and about every other day (V1, V11, L1, D1); on
+ * some there are no fills and no transfers at all (T2).
+ */
+export const dayLimits: Twist = (problem, random) => {
+  const days = () =>
+    Array.from({ length: problem.horizonDays }, (_, offset) => addDays(problem.today, offset)).filter(
+      (day) => day === problem.today || random.chance(0.4),
+    )
+  const limits = (most: number, shares: readonly number[]): Record<LocalDate, number> =>
+    Object.fromEntries(days().map((day) => [day, Math.floor(most * random.pick(shares))]))
+  return {
+    ...problem,
+    sites: problem.sites.map((site) => ({
+      ...site,
+      noFillsOn: days().filter(() => random.chance(0.2)),
+      brewsOn: limits(site.brewsPerDay, [0, 0, 0.5, 1.5]),
+      transfersOn: limits(2, [0, 0, 0.5, 1]),
+    })),
+    fillers: problem.fillers.map((filler) => ({ ...filler, minutesOn: limits(filler.minutesPerDay, [0, 0.4, 0.7]) })),
+    routes: problem.routes.map((route) => ({ ...route, capacityLitresOn: limits(1000, [0, 0.1, 0.3]) })),
+  }
+}
+
+/**
  * Stages that end on the minute at which filling starts, so that an hour more or less would move the ready day (T1):
  * whole days from `brewEnds` to `fillStarts`, batches ready at that minute, or a minute after it.
  */

@@ -17,7 +17,12 @@ const saveSites: Save = async (tx, distributorId, { sites, vessels }, names) => 
   await insertRows(
     tx,
     'Site',
-    sites.map(({ closedOn, ...site }) => ({ distributorId, ...site, ...named(names.sites, site.id) })),
+    // Limits of single days follow from what happened on them: the set-up has none.
+    sites.map(({ closedOn, noFillsOn, brewsOn, transfersOn, ...site }) => ({
+      distributorId,
+      ...site,
+      ...named(names.sites, site.id),
+    })),
   )
   await insertRows(
     tx,
@@ -158,7 +163,7 @@ const saveRoutesAndAccounts: Save = async (tx, distributorId, { routes, accounts
   await insertRows(
     tx,
     'Route',
-    routes.map(({ closedOn, cutOff, ...route }) => ({
+    routes.map(({ closedOn, cutOff, capacityLitresOn, ...route }) => ({
       distributorId,
       ...route,
       cutOffDaysBefore: cutOff?.daysBefore ?? null,

@@ -67,6 +67,8 @@ function siteOf(rows: SetupRows, row: Row<'sites'>): Site {
     brewsPerDay: row.retiredAt ? 0 : row.brewsPerDay,
     transfersPerDay: row.transfersPerDay ?? undefined,
     brewLitres: row.brewLitres ?? undefined,
+    // Facts of today give days limits of their own.
+    ...{ noFillsOn: [], brewsOn: {}, transfersOn: {} },
     brewEnds: row.brewEnds,
     fillStarts: row.fillStarts,
   }
@@ -166,6 +168,7 @@ function routeOf(rows: SetupRows, row: Row<'routes'>): Route {
     weekdays: row.weekdays,
     transitDays: row.transitDays,
     capacityLitres: row.capacityLitres ?? undefined,
+    capacityLitresOn: {},
     closedOn: rows.routeClosures(row.id).map(({ on }) => dayOf(on)),
     cutOff: cutOffOf(row),
   }

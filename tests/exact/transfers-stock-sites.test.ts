@@ -57,6 +57,14 @@ describe('transfers', () => {
     expect(terms).toEqual({ unserved: 100 * 20, unsold: 200 * 2 })
   })
 
+  it('moves on the next day what a day has no transfer left for (V11)', async () => {
+    const problem = withBrightVessel({ orderLines: [kegs('a', 4, 2)] })
+    problem.sites[0]!.transfersOn = { [day(0)]: 0 }
+    const { terms, plan } = await optimum(problem)
+    expect(terms).toEqual({ late: 200 * 2, setup: 10, drop: 5 })
+    expect(plan.transfers[0]!.on).toBe(day(1))
+  })
+
   it('draws casks before the transfer and kegs after it, and lets both wait a day to share a drop', async () => {
     // Casks on day 0, then 120 litres over, kegs on day 2, both dispatched on day 2: casks could be served a day before
     // (80 litres), so could kegs (100); 20 litres stay. Two drops would cost 5 more than these 3.60.

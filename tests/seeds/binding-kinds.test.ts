@@ -40,6 +40,15 @@ const LIFTED: readonly [kind: ProblemKind, lift: (problem: Problem) => Problem][
     'BINDING_TRANSFERS',
     (problem) => ({ ...problem, sites: problem.sites.map(({ transfersPerDay: _, ...site }) => site) }),
   ],
+  [
+    'DAY_LIMITS',
+    (problem) => ({
+      ...problem,
+      sites: problem.sites.map((site) => ({ ...site, noFillsOn: [], brewsOn: {}, transfersOn: {} })),
+      fillers: problem.fillers.map((filler) => ({ ...filler, minutesOn: {} })),
+      routes: problem.routes.map((route) => ({ ...route, capacityLitresOn: {} })),
+    }),
+  ],
 ]
 const SEEDS = sampled(
   Array.from({ length: 12 }, (_, index) => index * 17 + 3),

@@ -123,6 +123,10 @@ const CONTENTS: Record<ProblemKind, (problem: Problem) => boolean> = {
     problem.routes.every(({ cutOff }) => cutOff !== undefined) &&
     problem.orderLines.some(({ placedAt }) => placedAt !== undefined),
   QUARANTINED_LOTS: (problem) => problem.stock.length === 0 || problem.stock.some((lot) => lot.quarantined),
+  DAY_LIMITS: ({ today, sites, routes, fillers }) =>
+    sites.every(({ brewsOn, transfersOn }) => brewsOn[today] !== undefined && transfersOn[today] !== undefined) &&
+    routes.every(({ capacityLitresOn }) => capacityLitresOn[today] !== undefined) &&
+    fillers.every(({ minutesOn }) => minutesOn[today] !== undefined),
   MIXED: () => true,
 }
 

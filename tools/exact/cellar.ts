@@ -2,7 +2,7 @@
 // One 0-or-1 column for each vessel, beer, first day and last day.
 import { emptyBy, type Instance, readyAfterBrew, readyDayOfBatch } from '../../src/planner/bound/instance.ts'
 import { each, type Term } from '../../src/planner/bound/linear-model.ts'
-import type { Batch, Beer, Vessel } from '../../src/planner/documents/index.ts'
+import { type Batch, type Beer, mostBrews, mostTransfers, type Vessel } from '../../src/planner/documents/index.ts'
 import { grouped } from './grouped.ts'
 import { addRange, LITRE_SLACK, type PricedModel } from './priced-model.ts'
 
@@ -186,22 +186,23 @@ function addBrews(model: PricedModel, instance: Instance, cellar: Cellar, vessel
 function addBrewhouses(model: PricedModel, instance: Instance, cellar: Cellar): void {
   const days = grouped(cellar.brews, ({ vessel, day }) => [vessel.siteId, day])
   for (const starts of days) {
-    const { brewLitres, brewsPerDay } = instance.site(starts[0]!.vessel.siteId).site
+    const { vessel, day } = starts[0]!
+    const { site } = instance.site(vessel.siteId)
     const counts = starts.map(({ spans, litres }) => {
       const brews = model.rows.column({ whole: true })
       model.charge(brews, 'brew', instance.costs.brew)
       model.rows.atMost([[brews, -1], ...each(columnsOf(spans))], 0)
-      if (brewLitres !== undefined)
+      if (site.brewLitres !== undefined)
         model.rows.atMost(
           [
             [litres, 1],
-            [brews, -brewLitres],
+            [brews, -site.brewLitres],
           ],
           LITRE_SLACK,
         )
       return brews
     })
-    model.rows.atMost(each(counts), brewsPerDay)
+    model.rows.atMost(each(counts), mostBrews(site, instance.dateOf(day)))
   }
 }
 
@@ -226,8 +227,9 @@ function addTransfers(model: PricedModel, instance: Instance, cellar: Cellar): v
   }
   // V11: so many transfers a day at a site.
   for (const started of grouped(cellar.moves, ({ to, day }) => [to.siteId, day])) {
-    const { transfersPerDay } = instance.site(started[0]!.to.siteId).site
-    if (transfersPerDay !== undefined) model.rows.atMost(each(started.map((move) => move.chosen)), transfersPerDay)
+    const { to, day } = started[0]!
+    const most = mostTransfers(instance.site(to.siteId).site, instance.dateOf(day))
+    if (Number.isFinite(most)) model.rows.atMost(each(started.map((move) => move.chosen)), most)
   }
   const arrivals = grouped(cellar.moves, ({ source, to, day }) => [
     to.id,

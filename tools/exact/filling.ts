@@ -1,15 +1,13 @@
 // The exact model's fills: whole containers by vessel, filler, day and pack, with their set-ups (V4, V7, V10, L1 to L4).
-import {
-  fillerMinutes,
-  type Instance,
-  mayPrime,
-  minutesEach,
-  type PackFacts,
-  setupMinutes,
-} from '../../src/planner/bound/instance.ts'
+import { type Instance, mayPrime, minutesEach, type PackFacts, setupMinutes } from '../../src/planner/bound/instance.ts'
 import { each, type Term } from '../../src/planner/bound/linear-model.ts'
-import type { Beer, ContainerType, Filler, Vessel } from '../../src/planner/documents/index.ts'
-import { dayNumber, localDateOf } from '../../src/planner/documents/index.ts'
+import {
+  type Beer,
+  type ContainerType,
+  type Filler,
+  mostMinutes,
+  type Vessel,
+} from '../../src/planner/documents/index.ts'
 import { type Cellar, columnsOf, type Span } from './cellar.ts'
 import { grouped } from './grouped.ts'
 import { LITRE_SLACK, type PricedModel } from './priced-model.ts'
@@ -47,7 +45,7 @@ export function addFilling(model: PricedModel, instance: Instance, cellar: Cella
   const setups: Setup[] = []
   for (const filler of instance.problem.fillers) {
     for (const day of instance.site(filler.siteId).fillDays) {
-      const minutes = fillerMinutes(filler, localDateOf(dayNumber(instance.problem.today) + day))
+      const minutes = mostMinutes(filler, instance.dateOf(day))
       const here = instance.problem.vessels
         .filter((vessel) => vessel.siteId === filler.siteId)
         // Fermenters first: a set-up of theirs may serve a bright vessel, too.

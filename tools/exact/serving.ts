@@ -2,7 +2,7 @@
 // containers, stores, routes and what is never delivered.
 import type { DispatchOption, Instance, LineFacts, PackFacts } from '../../src/planner/bound/instance.ts'
 import { each, type Term } from '../../src/planner/bound/linear-model.ts'
-import type { Fleet, StockLot, Store } from '../../src/planner/documents/index.ts'
+import { type Fleet, mostLitres, type StockLot, type Store } from '../../src/planner/documents/index.ts'
 import type { Fill } from './filling.ts'
 import { grouped } from './grouped.ts'
 import { LITRE_SLACK, type PricedModel } from './priced-model.ts'
@@ -47,7 +47,7 @@ export function addServing(model: PricedModel, instance: Instance, fills: readon
     model.rows.equal([...takesOf.get(source)!, [source.left, 1], ...filled], source.lot?.quantity ?? 0)
   }
   addDrops(model, instance, deliveries)
-  addRoutes(model, deliveries)
+  addRoutes(model, instance, deliveries)
   for (const fleet of instance.problem.fleets) addFleet(model, instance, fleet, sources, deliveries)
   for (const store of instance.problem.stores)
     for (let day = 0; day < instance.horizon; day++) addStoreDay(model, { store, day, sources, takes })
@@ -157,12 +157,13 @@ function addDrops(model: PricedModel, instance: Instance, deliveries: readonly D
 }
 
 /** D1. */
-function addRoutes(model: PricedModel, deliveries: readonly Delivery[]): void {
+function addRoutes(model: PricedModel, instance: Instance, deliveries: readonly Delivery[]): void {
   for (const group of grouped(deliveries, ({ option }) => [option.route.id, option.dispatchOn])) {
-    const { capacityLitres } = group[0]!.option.route
-    if (capacityLitres === undefined) continue
+    const { route, dispatchOn } = group[0]!.option
+    const most = mostLitres(route, instance.dateOf(dispatchOn))
+    if (!Number.isFinite(most)) continue
     const litres = group.flatMap(({ takes, line }) => takes.map(({ column }): Term => [column, line.facts.nominal]))
-    model.rows.atMost(litres, capacityLitres + LITRE_SLACK)
+    model.rows.atMost(litres, most + LITRE_SLACK)
   }
 }
 

@@ -4,7 +4,7 @@
 
 import { minutesMissed } from '../calendar/cut-off.ts'
 import type { LocalDate } from '../calendar/days.ts'
-import { dayNumber, isoWeekday, minuteOfDay, wallClock } from '../calendar/days.ts'
+import { dayNumber, isoWeekday, localDateOf, minuteOfDay, wallClock } from '../calendar/days.ts'
 import {
   type Account,
   type Batch,
@@ -79,6 +79,8 @@ export interface Instance {
   routeDays: ReadonlyMap<string, number[]>
   /** Days from today to a date. */
   at(date: LocalDate): number
+  /** The date so many days after today. */
+  dateOf(day: number): LocalDate
   site(id: string): SiteDays
   vessel(id: string): Vessel
   pack(id: string): PackFacts
@@ -117,6 +119,7 @@ export function readInstance(problem: Problem): Instance {
       }),
     ),
     at,
+    dateOf: (day) => localDateOf(today + day),
     site: (id) => found(sites, id),
     vessel: (id) => found(vessels, id),
     pack: (id) => found(packs, id),
@@ -186,11 +189,6 @@ export function primedUntil(pack: Pack, batch: { ready: number; primable: boolea
   return batch.primable ? batch.ready + (pack.primingWindowDays ?? Number.POSITIVE_INFINITY) : -1
 }
 
-/** Minutes that a filler works on a day (L1). */
-export function fillerMinutes(filler: Filler, date: LocalDate): number {
-  return own(filler.minutesOn, date) ?? filler.minutesPerDay
-}
-
 /** Set-up minutes of a beer on a filler (L1). */
 export function setupMinutes(filler: Filler, beerId: string): number {
   return typeof filler.setupMinutes === 'number' ? filler.setupMinutes : (own(filler.setupMinutes, beerId) ?? 0)
@@ -226,13 +224,13 @@ function workingDays(
 }
 
 function siteDays(site: Site, { today, horizon }: Calendar): SiteDays {
-  const closedOn = site.closedOn
-  const fillDays = workingDays({ today, horizon }, site.fillWeekdays, closedOn)
+  const noFills = [...site.closedOn, ...site.noFillsOn]
+  const fillDays = workingDays({ today, horizon }, site.fillWeekdays, noFills)
   // Past the horizon, each closed day can hide the one fill day of a week.
-  const later = workingDays({ today, horizon: horizon + 7 * (closedOn.length + 1) }, site.fillWeekdays, closedOn)
+  const later = workingDays({ today, horizon: horizon + 7 * (noFills.length + 1) }, site.fillWeekdays, noFills)
   return {
     site,
-    brewDays: workingDays({ today, horizon }, site.brewWeekdays, closedOn),
+    brewDays: workingDays({ today, horizon }, site.brewWeekdays, site.closedOn),
     fillDays,
     firstFillDay: later[0] ?? Number.POSITIVE_INFINITY,
   }

@@ -1,14 +1,7 @@
 // Which ways to deliver a line are open to it as a whole: a line that is not to be split needs all its containers fit to
 // leave on one day (A3), and early on there may not be so many of them, whatever the other lines do without.
-import { dayNumber, localDateOf } from '../calendar/days.ts'
-import {
-  type DispatchOption,
-  fillerMinutes,
-  type Instance,
-  type LineFacts,
-  minutesEach,
-  setupMinutes,
-} from './instance.ts'
+import { mostLitres, mostMinutes } from '../documents/day-limits.ts'
+import { type DispatchOption, type Instance, type LineFacts, minutesEach, setupMinutes } from './instance.ts'
 import {
   BATCH_TOLERANCE_LITRES,
   type Brewable,
@@ -48,8 +41,7 @@ function mostAtHand(
 ): number {
   const { facts, minDaysOnSale } = line
   const { pack, beer, nominal, drawn } = facts
-  if (route.capacityLitres !== undefined && line.line.quantity * nominal > route.capacityLitres + TOLERANCE_LITRES)
-    return 0
+  if (line.line.quantity * nominal > mostLitres(route, instance.dateOf(dispatchOn)) + TOLERANCE_LITRES) return 0
   const keepsTo = serveOn + minDaysOnSale
   let lots = 0
   for (const lot of instance.problem.stock)
@@ -135,12 +127,11 @@ function fillLimits(instance: Instance): FillLimit {
     const known = counts.get(key)
     if (known) return known
     const days = new Array<number>(instance.horizon).fill(0)
-    const today = dayNumber(problem.today)
     for (const filler of problem.fillers) {
       const each = minutesEach(filler, type.id)
       if (filler.siteId !== siteId || each === undefined) continue
       for (const day of instance.site(siteId).fillDays) {
-        const time = fillerMinutes(filler, localDateOf(today + day)) - setupMinutes(filler, beer.id) + 1e-6
+        const time = mostMinutes(filler, instance.dateOf(day)) - setupMinutes(filler, beer.id) + 1e-6
         if (time > 0) days[day] = days[day]! + (each > 0 ? Math.floor(time / each + 1e-9) : Number.POSITIVE_INFINITY)
       }
     }

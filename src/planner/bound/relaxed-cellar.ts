@@ -1,6 +1,7 @@
 // The relaxation's beer: litres in all fermenters and in all bright vessels of a site instead of batches in vessels,
 // balanced at the end of each bucket of days (V4, V5, V9). Beer that is not delivered may leave at any time for the least
 // that it can cost; to fill it to stock is no cheaper.
+import { mostBrews } from '../documents/day-limits.ts'
 import { type BeerColumns, type Brewed, drawableShare, forgiving, type Kept, mostStanding } from './beer-columns.ts'
 import { each, type Term } from './linear-model.ts'
 import type { Draws, RelaxationContext } from './relaxation-context.ts'
@@ -53,7 +54,8 @@ function addBrewed({ rows, instance, buckets }: RelaxationContext, pool: BeerPoo
     const last = days.at(-1)
     if (first === undefined || last === undefined || first + readyAfter >= instance.horizon) return []
     const litres = rows.column({ upper: space * days.length })
-    const most = { upper: Math.max(1, site.brewsPerDay) * days.length, whole: wholeBrews }
+    const upper = days.reduce((sum, day) => sum + Math.max(1, mostBrews(site, instance.dateOf(day))), 0)
+    const most = { upper, whole: wholeBrews }
     const batches = rows.column(most)
     const brews = rows.column({ ...most, cost: instance.costs.brew })
     rows.atMost(litresOf(litres, batches, largest), 0)

@@ -1,9 +1,8 @@
 // The relaxation's fills: containers by filler and bucket of days, with the set-ups that they need at least, and the
 // fillers' minutes (L1). What is filled and never delivered is not counted here: on the beer's side it leaves its vessel
 // at no more than its cost.
-import { dayNumber, localDateOf } from '../calendar/days.ts'
+import { mostMinutes } from '../documents/day-limits.ts'
 import type { Filler } from '../documents/problem.ts'
-import { fillerMinutes } from './instance.ts'
 import { each, type Term } from './linear-model.ts'
 import type { Draws, PackPool, RelaxationContext } from './relaxation-context.ts'
 import { type BeerPool, type FillingCost, fillingCosts } from './supply.ts'
@@ -24,10 +23,9 @@ export function addFilling(
     for (const pack of own) addFills(context, { pool, pack, drawn: draws.get(pool)!, minutes, setups })
     for (const setup of setups.values()) addSetup(context, pool, setup, whole)
   }
-  const today = dayNumber(instance.problem.today)
   for (const [filler, used] of minutes)
     for (const [bucket, days] of buckets.split(instance.site(filler.siteId).fillDays).entries()) {
-      const available = days.reduce((sum, day) => sum + fillerMinutes(filler, localDateOf(today + day)), 0)
+      const available = days.reduce((sum, day) => sum + mostMinutes(filler, instance.dateOf(day)), 0)
       rows.atMost(used[bucket]!, available + 1e-6 * days.length)
     }
   return draws

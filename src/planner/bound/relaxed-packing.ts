@@ -1,5 +1,6 @@
 // The relaxation's containers: filled or in stock, standing in pools by site and pack, delivered to demands (D1, A2, B3).
 // Containers are fractional.
+import { mostLitres } from '../documents/day-limits.ts'
 import type { DeliveryWay, Demand } from './demand.ts'
 import { each, type Term } from './linear-model.ts'
 import type { Draws, PackPool, RelaxationContext } from './relaxation-context.ts'
@@ -116,11 +117,13 @@ function addPool({ rows, buckets }: RelaxationContext, pack: PackPool): void {
 /** D1, over the dispatch days of a bucket. */
 function addRoutes({ rows, instance, buckets }: RelaxationContext, packs: readonly PackPool[]): void {
   for (const route of instance.problem.routes) {
-    if (route.capacityLitres === undefined) continue
+    const mostOn = (day: number) => mostLitres(route, instance.dateOf(day)) + TOLERANCE_LITRES
     const loads = Array.from({ length: buckets.count }, (): Term[] => [])
     for (const { facts, ways } of packs)
       for (const { column, way } of ways) if (way.route === route) loads[way.bucket]!.push([column, facts.nominal])
-    for (const [bucket, days] of buckets.split(instance.routeDays.get(route.id) ?? []).entries())
-      rows.atMost(loads[bucket]!, (route.capacityLitres + TOLERANCE_LITRES) * days.length)
+    for (const [bucket, days] of buckets.split(instance.routeDays.get(route.id) ?? []).entries()) {
+      const most = days.reduce((sum, day) => sum + mostOn(day), 0)
+      if (Number.isFinite(most)) rows.atMost(loads[bucket]!, most)
+    }
   }
 }

@@ -1,5 +1,6 @@
 // The relaxation's space: litres in fermenters and in bright vessels against the capacity in service, batches against the
 // number of vessels, brews against the brewhouse (V1, V3).
+import { mostBrews } from '../documents/day-limits.ts'
 import type { Vessel } from '../documents/problem.ts'
 import { type BeerColumns, type Brewed, drawableShare, mostStanding } from './beer-columns.ts'
 import { each, type Term } from './linear-model.ts'
@@ -17,7 +18,10 @@ export function addBrewhouse(
     const terms = beers.flatMap(({ brewed }) =>
       brewed.filter((one) => one.bucket === bucket).map(({ brews }): Term => [brews, 1]),
     )
-    rows.atMost(terms, site.brewsPerDay * days.length)
+    rows.atMost(
+      terms,
+      days.reduce((sum, day) => sum + mostBrews(site, instance.dateOf(day)), 0),
+    )
   }
 }
 

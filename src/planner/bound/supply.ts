@@ -1,10 +1,9 @@
 // Where beer can come from at a site: what stands there today and what could be brewed, with the least that a litre of it
 // costs and the first days on which it can be drawn. Everything is as favourable as the rules allow.
-import { dayNumber, localDateOf } from '../calendar/days.ts'
+import { mostBrews, mostMinutes } from '../documents/day-limits.ts'
 import type { Batch, Beer, Filler, Pack, Vessel } from '../documents/problem.ts'
 import {
   emptyBy,
-  fillerMinutes,
   type Instance,
   minutesEach,
   type PackFacts,
@@ -108,7 +107,7 @@ export function readSupply(instance: Instance): Supply {
     }
   }
   for (const [siteId, { site, brewDays }] of instance.sites) {
-    if (brewDays.length === 0 || site.brewsPerDay === 0) continue
+    if (!brewDays.some((day) => mostBrews(site, instance.dateOf(day)) > 0)) continue
     for (const beer of problem.beers) {
       const readyAfter = readyAfterBrew(site, beer)
       const free = problem.vessels.flatMap((vessel) => {
@@ -177,11 +176,10 @@ export function fillingCosts(
 ): FillingCost[] {
   const { problem, costs } = instance
   const { fillDays } = instance.site(siteId)
-  const today = dayNumber(problem.today)
   return problem.fillers.flatMap((filler) => {
     const perContainer = minutesEach(filler, facts.type.id)
     if (filler.siteId !== siteId || perContainer === undefined) return []
-    const longest = Math.max(0, ...fillDays.map((day) => fillerMinutes(filler, localDateOf(today + day))))
+    const longest = Math.max(0, ...fillDays.map((day) => mostMinutes(filler, instance.dateOf(day))))
     const setup = setupMinutes(filler, facts.beer.id)
     const time = longest - setup
     if (perContainer > time + 1e-6) return []

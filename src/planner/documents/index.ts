@@ -15,6 +15,7 @@ export {
 export { instantAfter, instantAt } from '../calendar/instants.ts'
 export { applyChanges } from './changes/apply-changes.ts'
 export type { ProblemChange, Without } from './changes/problem-change.ts'
+export { mostBrews, mostLitres, mostMinutes, mostTransfers } from './day-limits.ts'
 export {
   type AccountDocument,
   type BatchDocument,

@@ -13,7 +13,7 @@ const MOST_BREWS = 8
 /** More transfers than these no cellar adds to its day. */
 const MOST_TRANSFERS = 8
 
-/** V1: so many brews more at a site, every day. */
+/** V1: so many brews more at a site, every day that has no limit of its own. */
 export const brewsPerDay: LeverMaker = (state, line) =>
   siteModelsOf(state, line).map(
     (site): Lever => ({
@@ -30,7 +30,7 @@ export const brewsPerDay: LeverMaker = (state, line) =>
     }),
   )
 
-/** V11: so many transfers more at a site, every day. */
+/** V11: so many transfers more at a site, every day that has no limit of its own. */
 export const transfersPerDay: LeverMaker = (state, line) =>
   siteModelsOf(state, line)
     .filter((site) => Number.isFinite(site.transfersPerDay))

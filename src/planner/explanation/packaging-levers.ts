@@ -5,7 +5,7 @@ import { supply } from '../insertion/earliest-insertion.ts'
 import { fillWindows } from '../insertion/option.ts'
 import { setupKey } from '../model/batch.ts'
 import { element } from '../model/element.ts'
-import { fleetIndex, type LineModel } from '../model/model.ts'
+import { brewsAtAll, fleetIndex, type LineModel } from '../model/model.ts'
 import { OPTION_SIZE } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { LITRE, MINUTE, SLACK } from '../model/units.ts'
@@ -45,10 +45,12 @@ class Shortfall {
   /** Where the day would let the beer be brewed anew, that brew may give more on other days too. */
   on(site: number, day: number): number {
     const { state, line } = this
-    const { fermenters, brewsPerDay } = element(state.model.sites, site)
+    const siteModel = element(state.model.sites, site)
     if (this.missing <= 1) return 1
     const { bright } = packOf(state, line)
-    const brews = brewsPerDay > 0 && brewSlot(state, line.beer, site, day, bright, fermenters, undefined) !== undefined
+    const brews =
+      brewsAtAll(siteModel) &&
+      brewSlot(state, line.beer, site, day, bright, siteModel.fermenters, undefined) !== undefined
     return brews ? 1 : this.missing
   }
 }
@@ -165,7 +167,7 @@ export const storeLitres: LeverMaker = (state, line) => {
   )
 }
 
-/** D1: so many litres more on a route of the account, every day that it runs; with the last day that is in time. */
+/** D1: so many litres more on a route of the account, every day that has no limit of its own; with the last day that is in time. */
 export const routeLitres: LeverMaker = (state, line) => {
   const { model } = state
   const { options } = onTimeVariant(line)
@@ -183,7 +185,7 @@ export const routeLitres: LeverMaker = (state, line) => {
         resource: { kind: 'ROUTE', id: route.id },
         days: [dispatch],
         most: Math.ceil(unitsOf(state, line) / LITRE),
-        need: () => Math.ceil((used.reduce((most, each) => Math.max(most, each)) - before - SLACK) / LITRE),
+        need: () => Math.ceil((mostUsed(used, route.capacityOnly) - before - SLACK) / LITRE),
         pull: (log, amount) => {
           log.swap(route, 'capacity', before + amount * LITRE)
           return line
@@ -192,4 +194,9 @@ export const routeLitres: LeverMaker = (state, line) => {
       },
     ]
   })
+}
+
+/** Most units of a day that has no limit of its own. */
+function mostUsed(used: Float64Array, only: Float64Array): number {
+  return used.reduce((most, each, day) => (element(only, day) < 0 ? Math.max(most, each) : most), 0)
 }

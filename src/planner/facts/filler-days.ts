@@ -1,4 +1,5 @@
 // A filler's days: the minutes of runs and set-ups (L1), and the wash groups between which it is washed (L4).
+import { mostMinutes } from '../documents/day-limits.ts'
 import type { RunFacts } from './cellar.ts'
 import type { Facts } from './facts.ts'
 
@@ -16,7 +17,7 @@ export function fillerDays(facts: Facts): Iterable<FillerDay> {
   const used = new Map<string, FillerDay>()
   const dayOf = (filler: RunFacts['filler'], day: number) => {
     const key = JSON.stringify([filler.id, day])
-    const limit = own(filler.minutesOn, facts.dateOf(day)) ?? filler.minutesPerDay
+    const limit = mostMinutes(filler, facts.dateOf(day))
     const found = used.get(key) ?? { filler, day, minutes: 0, limit, groups: new Set() }
     used.set(key, found)
     return found

@@ -126,17 +126,17 @@ function siteFacts(
   weekdayOf: (day: number) => number,
 ): SiteFacts {
   const closed = new Set(site.closedOn.map(dayOf))
-  const works = (weekdays: readonly number[]) => {
+  const works = (weekdays: readonly number[], not: ReadonlySet<number>) => {
     const set = new Set(weekdays)
-    return (day: number) => set.has(weekdayOf(day)) && !closed.has(day)
+    return (day: number) => set.has(weekdayOf(day)) && !not.has(day)
   }
-  const fillsOn = works(site.fillWeekdays)
+  const fillsOn = works(site.fillWeekdays, new Set([...closed, ...site.noFillsOn.map(dayOf)]))
   let firstFillDay: number | undefined
   for (let day = 0; day < horizon && firstFillDay === undefined; day++) if (fillsOn(day)) firstFillDay = day
   return {
     site,
     closed,
-    brewsOn: works(site.brewWeekdays),
+    brewsOn: works(site.brewWeekdays, closed),
     fillsOn,
     fillStarts: minuteOfDay(site.fillStarts),
     firstFillDay,

@@ -1,7 +1,7 @@
 // New brews as sources of a line: for which fill days one could be added, in which vessel, and what it would cost.
 
 import { scratchBatch } from '../model/make-batch.ts'
-import { type LineModel, TERM } from '../model/model.ts'
+import { brewsAtAll, type LineModel, TERM } from '../model/model.ts'
 import { below, type Random } from '../model/random.ts'
 import { earliestEnd } from '../model/sizing.ts'
 import type { State } from '../model/state.ts'
@@ -28,7 +28,7 @@ export function addBrews(
   const beer = model.beers[line.beer]
   const { random } = policy
   const first = Math.max(window.from, model.frozenUntil + beer.readyAfter[site])
-  if (siteModel.brewsPerDay < 1 || window.to < first) return
+  if (!brewsAtAll(siteModel) || window.to < first) return
   const order = vesselOrder(state, siteModel.fermenters, random)
   findFermented(state, line.beer, site, order)
   let tries = policy.brewTries

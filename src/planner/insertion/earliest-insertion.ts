@@ -6,7 +6,7 @@ import type { Placement } from '../model/batch.ts'
 import { fleetIndex, type LineModel } from '../model/model.ts'
 import { OPTION_SIZE } from '../model/options.ts'
 import type { State } from '../model/state.ts'
-import { cleanAgain, cleanToSpare, roomToStand } from '../model/stores-fleets.ts'
+import { cleanAgain, cleanToSpare, roomToStand, routeRoom } from '../model/stores-fleets.ts'
 import { SLACK } from '../model/units.ts'
 import { brewSlot } from './brews.ts'
 import { latestFillDay } from './days.ts'
@@ -130,7 +130,7 @@ function siteSupply(
     let stock = 0
     for (const { day, most } of filled) if (day <= fillBy) stock += most
     const drawn = fillFrom > fillBy ? 0 : drawnBefore[fillBy + 1] - drawnBefore[fillFrom]
-    const route = model.routes[options[at]].capacity - state.routeUsed[options[at]][dispatch]
+    const route = routeRoom(state, options[at], dispatch)
     const load = nominal > 0 ? Math.floor((route + SLACK) / nominal) : Number.POSITIVE_INFINITY
     if (stock >= line.quantity || fillFrom > fillBy) return Math.min(stock, load)
     let room = cleanToSpare(state, site, type, fillBy, back)

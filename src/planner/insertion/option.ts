@@ -4,7 +4,7 @@ import { makeBrew } from '../model/make-batch.ts'
 import { fleetIndex, type LineModel, TERM } from '../model/model.ts'
 import { firstFillFor, OPTION_SIZE, soldUntil } from '../model/options.ts'
 import type { State } from '../model/state.ts'
-import { cleanAgain, cleanToSpare, roomToStand } from '../model/stores-fleets.ts'
+import { cleanAgain, cleanToSpare, roomToStand, routeRoom } from '../model/stores-fleets.ts'
 import type { LineSource, Window } from './source.ts'
 
 export interface Found {
@@ -72,7 +72,7 @@ export function optionRoom(state: State, line: LineModel, source: LineSource, at
   const serve = line.options[at + 2]
   const route = model.routes[line.options[at]]
   let most = source.most
-  const free = route.capacity - state.routeUsed[line.options[at]][dispatch]
+  const free = routeRoom(state, line.options[at], dispatch)
   if (pack.nominal > 0) most = Math.min(most, Math.floor((free + 500) / pack.nominal))
   const back = cleanAgain(model, line, route.site, serve)
   if (source.lot >= 0 || source.surplus) {

@@ -38,11 +38,18 @@ function dayFlags({ today, horizon, at }: Names, weekdays: number[], closed: str
   return flags
 }
 
+/** For each day of the horizon the limit that is its own, -1 where it has none. */
+function dayLimits({ horizon, at }: Names, limits: Readonly<Record<LocalDate, number>>): Float64Array {
+  const only = new Float64Array(horizon).fill(-1)
+  for (const [date, limit] of Object.entries(limits)) if (at(date) >= 0 && at(date) < horizon) only[at(date)] = limit
+  return only
+}
+
 /** Sites, with the days on which they brew and fill. */
 export function compileSites(names: Names): SiteModel[] {
   const { problem, horizon, site } = names
   return problem.sites.map((each, index) => {
-    const fillOn = dayFlags(names, each.fillWeekdays, [each.closedOn])
+    const fillOn = dayFlags(names, each.fillWeekdays, [each.closedOn, each.noFillsOn])
     const brewOn = dayFlags(names, each.brewWeekdays, [each.closedOn])
     const fillDays = [...fillOn.keys()].filter((day) => fillOn[day])
     const vesselsOf = (kind: string) =>
@@ -56,7 +63,9 @@ export function compileSites(names: Names): SiteModel[] {
       fillBy: latestBy(fillOn),
       fillOn,
       brewsPerDay: each.brewsPerDay,
+      brewsOnly: dayLimits(names, each.brewsOn),
       transfersPerDay: each.transfersPerDay ?? Number.POSITIVE_INFINITY,
+      transfersOnly: dayLimits(names, each.transfersOn),
       brewLitres: each.brewLitres ?? Number.POSITIVE_INFINITY,
       firstFillDay: fillDays[0] ?? horizon,
       fermenters: vesselsOf('FERMENTER'),
@@ -157,6 +166,7 @@ export function compileRoutes(names: Names): RouteModel[] {
     runs: dayFlags(names, each.weekdays, [each.closedOn, problem.sites[site(each.siteId)].closedOn]),
     transit: each.transitDays,
     capacity: each.capacityLitres === undefined ? Number.POSITIVE_INFINITY : units(each.capacityLitres),
+    capacityOnly: dayLimits(names, each.capacityLitresOn).map((litres) => (litres < 0 ? litres : units(litres))),
     cutOff: each.cutOff,
     timeZone: problem.sites[site(each.siteId)].timeZone,
   }))

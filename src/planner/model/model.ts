@@ -26,8 +26,12 @@ export interface SiteModel {
   brewOn: Uint8Array
   fillOn: Uint8Array
   brewsPerDay: number
+  /** By day: brews of a day that has a limit of its own (V1), else -1. */
+  brewsOnly: Float64Array
   /** Transfers that may start on one day (V11); infinity where there is no limit. */
   transfersPerDay: number
+  /** By day: transfers of a day that has a limit of its own (V11), else -1. */
+  transfersOnly: Float64Array
   /** Litres of one brew; infinity where every batch is one brew. */
   brewLitres: number
   /** First fill day of the horizon, or the horizon's length where there is none (V5). */
@@ -104,6 +108,8 @@ export interface RouteModel {
   runs: Uint8Array
   transit: number
   capacity: number
+  /** By day: units of a day that has a limit of its own (D1), else -1. */
+  capacityOnly: Float64Array
   /** Until when an order is in time for a dispatch day (B6); undefined where there is no cut-off. */
   cutOff: CutOff | undefined
   /** Zone of its site, by whose clock the cut-off goes. */
@@ -202,6 +208,22 @@ export interface Model {
     lot: Map<string, number>
     line: Map<string, number>
   }
+}
+
+/** A limit on a day: the one of every day, unless the day has one of its own. */
+export function limitOn(everyDay: number, only: Float64Array, day: number): number {
+  const own = only[day] ?? -1
+  return own < 0 ? everyDay : own
+}
+
+/** Whether a site brews on any day at all (V1). */
+export function brewsAtAll({ brewsPerDay, brewsOnly }: SiteModel): boolean {
+  return brewsPerDay >= 1 || brewsOnly.some((most) => most >= 1)
+}
+
+/** Whether a site limits its transfers on any day (V11). */
+export function limitsTransfers({ transfersPerDay, transfersOnly }: SiteModel): boolean {
+  return Number.isFinite(transfersPerDay) || transfersOnly.some((most) => most >= 0)
 }
 
 /** Index of a fleet or of a pair of stores. */

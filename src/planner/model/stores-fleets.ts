@@ -1,5 +1,5 @@
 // How many more containers the clean fleet (C1), the stores (S1) and a route (D1) allow between two days.
-import { fleetIndex, type LineModel, type Model } from './model.ts'
+import { fleetIndex, type LineModel, limitOn, type Model } from './model.ts'
 import type { State } from './state.ts'
 import { SLACK } from './units.ts'
 
@@ -37,6 +37,12 @@ export function roomToStand(state: State, site: number, packIndex: number, day: 
     if (room < least) least = room
   }
   return least
+}
+
+/** Units that a route can still take on a day (D1). */
+export function routeRoom({ model, routeUsed }: State, route: number, day: number): number {
+  const { capacity, capacityOnly } = model.routes[route]
+  return limitOn(capacity, capacityOnly, day) - routeUsed[route][day]
 }
 
 /** Are all fleets and stores within bounds? Undoing a delivery takes returns back and leaves stock standing. */

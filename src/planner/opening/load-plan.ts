@@ -8,7 +8,7 @@ import type { Batch, Delivery, Placement, RunTake, Surplus, Transfer } from '../
 import { fleetIndex, type LineModel } from '../model/model.ts'
 import { OPTION_SIZE, soldUntil } from '../model/options.ts'
 import type { State } from '../model/state.ts'
-import { cleanAgain, cleanToSpare, roomToStand } from '../model/stores-fleets.ts'
+import { cleanAgain, cleanToSpare, roomToStand, routeRoom } from '../model/stores-fleets.ts'
 import { UndoLog } from '../model/undo-log.ts'
 import { SLACK, units } from '../model/units.ts'
 import { PlanReader, standable } from './plan-reader.ts'
@@ -136,7 +136,7 @@ function loadPart(
   const { site } = model.routes[route]
   const sellBy = soldUntil(model, line, serve)
   const part: Delivery = { route, dispatch, serve, runs: [], lots: [] }
-  let room = model.routes[route].capacity - state.routeUsed[route][dispatch]
+  let room = routeRoom(state, route, dispatch)
   let most = Number.POSITIVE_INFINITY
   if (from.stockLotId !== undefined) {
     const index = model.indexOf.lot.get(from.stockLotId)

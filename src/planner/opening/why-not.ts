@@ -7,7 +7,7 @@ import type { ReasonCode } from '../documents/reason-codes.ts'
 import type { RuleNumber } from '../documents/rule-numbers.ts'
 import { mayBrew, mayTransferOn, transferable } from '../insertion/days.ts'
 import type { Batch } from '../model/batch.ts'
-import type { SiteModel } from '../model/model.ts'
+import { limitOn, type SiteModel } from '../model/model.ts'
 import { deadline } from '../model/sizing.ts'
 import type { State } from '../model/state.ts'
 import type { Overdrawn } from '../model/stores-fleets.ts'
@@ -41,7 +41,12 @@ export class WhyNot {
     const site = model.sites[batch.site]
     if (!site.brewOn[day]) return this.on(day, say('T2', 'SITE_DOES_NOT_BREW', 'SITE', site.id))
     if (!mayBrew(this.state, batch.site, day, brewsOf(units / LITRE, site.brewLitres)))
-      return this.on(day, say('V1', 'BREWS_TAKEN', 'SITE', site.id, { most: site.brewsPerDay }))
+      return this.on(
+        day,
+        say('V1', 'BREWS_TAKEN', 'SITE', site.id, {
+          most: limitOn(site.brewsPerDay, site.brewsOnly, day),
+        }),
+      )
     return this.taken(index, day, day)
   }
 
@@ -143,7 +148,12 @@ export class WhyNot {
   private noTransferLeft(site: SiteModel, day: number): Reason | undefined {
     const { model } = this.state
     if (!site.fillOn[day] || mayTransferOn(this.state, model.sites.indexOf(site), day)) return undefined
-    return this.on(day, say('V11', 'TRANSFERS_TAKEN', 'SITE', site.id, { most: site.transfersPerDay }))
+    return this.on(
+      day,
+      say('V11', 'TRANSFERS_TAKEN', 'SITE', site.id, {
+        most: limitOn(site.transfersPerDay, site.transfersOnly, day),
+      }),
+    )
   }
 
   /** V3: what keeps beer from standing in a vessel on these days. */

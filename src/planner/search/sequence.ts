@@ -12,6 +12,7 @@ import type { LineModel } from '../model/model.ts'
 import { OPTION_SIZE } from '../model/options.ts'
 import { below, type Random } from '../model/random.ts'
 import type { State } from '../model/state.ts'
+import { routeRoom } from '../model/stores-fleets.ts'
 import type { UndoLog } from '../model/undo-log.ts'
 import { SLACK } from '../model/units.ts'
 
@@ -225,7 +226,7 @@ function layFrom(state: State, job: Job, filler: number, from: number): Placemen
     const cost = optionCost(state, line, at, line.quantity)
     if (cost >= bestCost) continue
     // Fleets and stores are looked at as a whole before a move is accepted; the load of the route is looked at here.
-    const free = model.routes[line.options[at]].capacity - state.routeUsed[line.options[at]][line.options[at + 1]]
+    const free = routeRoom(state, line.options[at], line.options[at + 1])
     if (line.quantity * model.packs[line.pack].nominal > free + SLACK) continue
     const allowed = takes.every((each) => {
       const source = stockless(batch, filler, each.day, each.quantity)

@@ -22,7 +22,7 @@ const LIFTS: Partial<Record<ReasonRule, Lift>> = {
   T1: readyAtOnce,
   V1: (problem, { sites }) => ({
     ...problem,
-    sites: changed(problem.sites, ({ id }) => sites.has(id), { brewsPerDay: PLENTY }),
+    sites: changed(problem.sites, ({ id }) => sites.has(id), { brewsPerDay: PLENTY, brewsOn: {} }),
   }),
   V3: anotherVessel,
   V7: (problem, { beer }) => ({
@@ -39,7 +39,7 @@ const LIFTS: Partial<Record<ReasonRule, Lift>> = {
   }),
   V11: (problem, { sites }) => ({
     ...problem,
-    sites: changed(problem.sites, ({ id }) => sites.has(id), { transfersPerDay: undefined }),
+    sites: changed(problem.sites, ({ id }) => sites.has(id), { transfersPerDay: undefined, transfersOn: {} }),
   }),
   L1: (problem, { sites }) => ({
     ...problem,
@@ -56,7 +56,10 @@ const LIFTS: Partial<Record<ReasonRule, Lift>> = {
   S1: (problem, { sites }) => ({ ...problem, stores: problem.stores.filter(({ siteId }) => !sites.has(siteId)) }),
   D1: (problem, { routes }) => ({
     ...problem,
-    routes: changed(problem.routes, ({ id }) => routes.has(id), { capacityLitres: undefined }),
+    routes: changed(problem.routes, ({ id }) => routes.has(id), {
+      capacityLitres: undefined,
+      capacityLitresOn: {},
+    }),
   }),
   B6: (problem, { routes }) => ({
     ...problem,

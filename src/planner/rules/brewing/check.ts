@@ -1,10 +1,11 @@
 // V1 and V2: how many brews a day, and how much into which fermenter.
 import { brewsOf } from '../../documents/brews.ts'
+import { mostBrews } from '../../documents/day-limits.ts'
 import { LITRE_TOLERANCE } from '../../documents/tolerances.ts'
 import type { Facts } from '../../facts/facts.ts'
 import { showLitres, type Violation, violation, violationOn } from '../../facts/violation.ts'
 
-/** V1: a site makes at most `brewsPerDay` brews a day; a batch takes as many as its litres need, all on its brew day. */
+/** V1: a site makes no more brews on a day than it has for it; a batch takes as many as its litres need, all on its brew day. */
 export function brewsPerDay(facts: Facts): Violation[] {
   const made = new Map<string, { siteId: string; day: number; brews: number; limit: number; ids: string[] }>()
   for (const batch of facts.batches.values()) {
@@ -12,7 +13,7 @@ export function brewsPerDay(facts: Facts): Violation[] {
     const { site } = batch.site
     const day = facts.dayOf(batch.brew.brewOn)
     const key = JSON.stringify([site.id, day])
-    const sum = made.get(key) ?? { siteId: site.id, day, brews: 0, limit: site.brewsPerDay, ids: [] }
+    const sum = made.get(key) ?? { siteId: site.id, day, brews: 0, limit: mostBrews(site, batch.brew.brewOn), ids: [] }
     sum.brews += brewsOf(batch.brew.litres, site.brewLitres)
     sum.ids.push(batch.id)
     made.set(key, sum)
@@ -20,7 +21,7 @@ export function brewsPerDay(facts: Facts): Violation[] {
   return [...made.values()]
     .filter(({ brews, limit }) => brews > limit)
     .map(({ siteId, day, brews, limit, ids }) =>
-      violationOn(day, facts, 'V1', `site "${siteId}" makes ${brews} brews, and can make ${limit} a day`, ...ids),
+      violationOn(day, facts, 'V1', `site "${siteId}" makes ${brews} brews, and can make ${limit} on the day`, ...ids),
     )
 }
 

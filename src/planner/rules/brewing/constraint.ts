@@ -1,15 +1,19 @@
 // V1 and V2 in the search: how many brews a site may still make on a day, and how much a brew may have at most.
 import { litresOf } from '../../documents/brews.ts'
 import type { SearchConstraint } from '../../model/constraint.ts'
+import { limitOn } from '../../model/model.ts'
 import { LITRE } from '../../model/units.ts'
 
 export const brewsPerDay: SearchConstraint = {
   rule: 'V1',
   binds: () => true,
-  mayBrew: ({ model, brewsUsed }, site, day, brews) => brewsUsed[site][day] + brews <= model.sites[site].brewsPerDay,
+  mayBrew: ({ model, brewsUsed }, site, day, brews) => {
+    const { brewsPerDay, brewsOnly } = model.sites[site]
+    return brewsUsed[site][day] + brews <= limitOn(brewsPerDay, brewsOnly, day)
+  },
   brewUnits: ({ model, brewsUsed }, batch, volume) => {
-    const { brewsPerDay, brewLitres } = model.sites[batch.site]
-    const free = brewsPerDay - brewsUsed[batch.site][batch.brewOn] + batch.brews
+    const { brewsPerDay, brewsOnly, brewLitres } = model.sites[batch.site]
+    const free = limitOn(brewsPerDay, brewsOnly, batch.brewOn) - brewsUsed[batch.site][batch.brewOn] + batch.brews
     const most = litresOf(free, brewLitres) * LITRE
     if (most < volume.most) volume.most = most
   },

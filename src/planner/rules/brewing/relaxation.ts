@@ -7,7 +7,14 @@ export const brewhouse: Relaxation = {
   rule: 'V1',
   matters: (state, line) => siteModelsOf(state, line).some(({ fermenters }) => fermenters.length > 0),
   lift: (log, line) => {
-    for (const site of siteModelsOf(log.state, line)) log.swap(site, 'brewsPerDay', 1e9)
+    for (const site of siteModelsOf(log.state, line)) {
+      log.swap(site, 'brewsPerDay', 1e9)
+      log.swap(
+        site,
+        'brewsOnly',
+        site.brewsOnly.map(() => -1),
+      )
+    }
   },
   reason: (state, line) => ({ rule: 'V1', code: 'NO_BREW_LEFT', resource: onlySite(state, line) }),
 }

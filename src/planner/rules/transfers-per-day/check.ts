@@ -1,16 +1,17 @@
 // V11: how many transfers start at a site on a day.
+import { mostTransfers } from '../../documents/day-limits.ts'
 import type { Facts } from '../../facts/facts.ts'
 import { type Violation, violationOn } from '../../facts/violation.ts'
 
-/** V11: at most `transfersPerDay` transfers start at a site on a day; every transfer counts, the one too many of a batch too. */
+/** V11: no more transfers start at a site on a day than it has for it; every transfer counts, the one too many of a batch too. */
 export function transfersPerDay(facts: Facts): Violation[] {
   const started = new Map<string, { siteId: string; day: number; limit: number; ids: string[] }>()
   for (const { site: at, transfer, furtherTransfers } of facts.batches.values()) {
     const { site } = at
-    const limit = site.transfersPerDay
-    if (limit === undefined || !transfer) continue
+    if (!transfer) continue
     for (const { id, on } of [transfer.transfer, ...furtherTransfers]) {
       const day = facts.dayOf(on)
+      const limit = mostTransfers(site, on)
       const key = JSON.stringify([site.id, day])
       const sum = started.get(key) ?? { siteId: site.id, day, limit, ids: [] }
       sum.ids.push(id)
@@ -24,7 +25,7 @@ export function transfersPerDay(facts: Facts): Violation[] {
         day,
         facts,
         'V11',
-        `site "${siteId}" starts ${ids.length} transfers, and can start ${limit} a day`,
+        `site "${siteId}" starts ${ids.length} transfers, and can start ${limit} on the day`,
         ...ids,
       ),
     )

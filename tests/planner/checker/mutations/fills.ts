@@ -116,6 +116,13 @@ export const FILLS: Mutation[] = [
     },
   },
   {
+    rule: 'D1',
+    name: 'a van that has less left of a day',
+    change: (_, problem) => {
+      problem.routes[0]!.capacityLitresOn = { [d(8)]: 399.9 }
+    },
+  },
+  {
     rule: 'L4',
     name: 'a filler that has no time to be washed for another group of beers',
     change: (plan, problem) => {

@@ -68,6 +68,13 @@ export const TIMES: Mutation[] = [
   { rule: 'T2', name: 'a fill on a closed day', change: (_, problem) => problem.sites[0]!.closedOn!.push(d(29)) },
   {
     rule: 'T2',
+    name: 'a fill on a day on which the site fills nothing more',
+    change: (_, problem) => {
+      problem.sites[0]!.noFillsOn = [d(29)]
+    },
+  },
+  {
+    rule: 'T2',
     name: 'a fill on a Sunday',
     change: (plan) => {
       run(plan, 'R7').on = d(34)

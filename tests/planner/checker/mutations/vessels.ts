@@ -20,6 +20,13 @@ export const VESSELS: Mutation[] = [
     },
   },
   {
+    rule: 'V1',
+    name: 'more brews than a day has left for them',
+    change: (_, problem) => {
+      problem.sites[0]!.brewsOn = { [d(0)]: 1 }
+    },
+  },
+  {
     rule: 'V2',
     name: 'a brew above the capacity',
     change: (_, problem) => {
@@ -242,6 +249,13 @@ export const VESSELS: Mutation[] = [
     name: 'a transfer more than the site starts on a day',
     change: (_, problem) => {
       problem.sites[0]!.transfersPerDay = 0
+    },
+  },
+  {
+    rule: 'V11',
+    name: 'a transfer on a day that has none left',
+    change: (_, problem) => {
+      problem.sites[0]!.transfersOn = { [d(9)]: 0 }
     },
   },
 ]
