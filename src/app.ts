@@ -2,6 +2,7 @@
 import { createYoga, isAsyncIterable, type Plugin } from 'graphql-yoga'
 import { todayIn } from './clock.ts'
 import { compressAnswers } from './http/compress-answers.ts'
+import { documents, type OpenDocuments } from './http/documents.ts'
 import { editorPage } from './http/editor-page.ts'
 import { endedBy } from './http/ended-by.ts'
 import { forgetInvalid, NO_REFUSED_TEXTS, QueryCache } from './http/query-cache.ts'
@@ -10,6 +11,7 @@ import type { Jobs } from './jobs/jobs.ts'
 import { jobsOf } from './jobs/kinds.ts'
 import { Snapshots } from './records/snapshots.ts'
 import { CommandExecutor } from './resolvers/commands/executor.ts'
+import { readPlanDocuments } from './resolvers/plans/plan-documents.ts'
 import { type Context, contextOf, type Services } from './schema/context.ts'
 import { graphiqlTabs } from './schema/graphiql-tabs.ts'
 import { judgeIntrospection } from './schema/introspection.ts'
@@ -31,7 +33,7 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   stopping?: AbortSignal
 }
 
-/** The handler for all requests: `/graphql`, `/health/live` and `/health/ready`. */
+/** The handler for all requests: `/graphql`, `/documents/*.json`, `/health/live` and `/health/ready`. */
 export function createApp(options: AppOptions) {
   const { client, clock, onFault, jobs = jobsOf({ client, clock, onFault }) } = options
   const services: Services = {
@@ -57,6 +59,7 @@ export function createApp(options: AppOptions) {
     maskedErrors: { maskError: (error) => shownError(error, onFault) },
     plugins: [
       readiness(services),
+      documents({ open: (request) => openDocuments(services, request), onFault }),
       ...(options.queryEditor === false ? [] : [editorPage('/graphql', () => editorTabs(clock))]),
       refuseHugeQueries,
       forgetInvalid(queries),
@@ -84,6 +87,14 @@ function readiness({ client }: Services): Plugin {
       )
     },
   }
+}
+
+/** The documents that a request may read; they depend on the records and on the day. */
+async function openDocuments(services: Services, request: Request): Promise<OpenDocuments> {
+  const context = await contextOf(services, request)
+  context.require('plan:read')
+  const { revision, timeZone } = context.caller.found
+  return { tag: `${revision}.${todayIn(services.clock, timeZone)}`, read: () => readPlanDocuments(context.actor) }
 }
 
 const refuseHugeQueries: Plugin = {

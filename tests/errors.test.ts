@@ -15,7 +15,7 @@ import {
 } from '../src/errors.ts'
 import { FAULT_ACTIONS } from '../src/planner/documents/parse/faults.ts'
 
-const source = await readFile(new URL('../src/error-catalogue.ts', import.meta.url), 'utf8')
+const source = await readFile(new URL('../src/error-codes.ts', import.meta.url), 'utf8')
 
 test('every code says in whole sentences what it means and what the caller can do', () => {
   for (const [code, { kind, meaning, action }] of ERROR_CATALOGUE) {

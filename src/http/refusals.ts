@@ -3,6 +3,7 @@ import { randomUUID } from 'node:crypto'
 import { PothosValidationError } from '@pothos/core'
 import { GraphQLError } from 'graphql'
 import type { Plugin } from 'graphql-yoga'
+import { z } from 'zod'
 import { refusedByDatabase } from '../database/refused-by-database.ts'
 import { catalogueEntry, type ErrorCode, isErrorCode } from '../error-catalogue.ts'
 import { InvalidInput, issue, NotPossible, Refusal } from '../errors.ts'
@@ -76,10 +77,29 @@ const BY_STATUS: Readonly<Record<number, ErrorCode>> = {
   415: 'WRONG_CONTENT_TYPE',
 }
 
-/** A request that could not be read, as callers see it. */
-function refusedRequest(code: ErrorCode, words?: string, headers?: unknown): GraphQLError {
+/** The refusal of a request as a whole, as callers see it; `words` take the place of the catalogue's. */
+export function refusedRequest(code: ErrorCode, words?: string, headers?: unknown): GraphQLError {
   const { kind, meaning, action } = catalogueEntry(code)
   return new GraphQLError(words ?? meaning, { extensions: { code, kind, action, ...statusOf(code, headers) } })
+}
+
+/** What is sent over HTTP. */
+export interface HttpAnswer {
+  status: number
+  headers: Record<string, string>
+  body: string | null
+}
+
+/** A refusal as an address that does not speak GraphQL answers it: in the same shape, with the status and the headers of its code. */
+export function answerOf({ message, extensions: { http, ...extensions } }: GraphQLError): HttpAnswer {
+  const { status, headers } = z
+    .object({ status: z.int(), headers: z.record(z.string(), z.string()).default({}) })
+    .parse(http)
+  return {
+    status,
+    headers: { 'content-type': 'application/json; charset=utf-8', ...headers },
+    body: JSON.stringify({ errors: [{ message, extensions }] }),
+  }
 }
 
 /** What yoga says of its own refusal: its status, and headers such as `Allow`. */
@@ -92,7 +112,7 @@ function transportOf({ extensions: { http } }: GraphQLError): { status: number; 
 }
 
 /** An error as callers see it: refusals with code and action, faults of a query in GraphQL's words, everything else masked. */
-export function shownError(error: unknown, onFault: (error: unknown, id: string) => void): Error {
+export function shownError(error: unknown, onFault: (error: unknown, id: string) => void): GraphQLError {
   const graphQLError = error instanceof GraphQLError ? error : undefined
   const cause = graphQLError?.originalError ?? error
   if (cause instanceof Refusal) return refused(cause, graphQLError)

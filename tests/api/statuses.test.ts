@@ -4,10 +4,11 @@ import { expect, test } from 'vitest'
 import { z } from 'zod'
 import { createApp } from '../../src/app.ts'
 import { ERROR_CATALOGUE, type ErrorCode, isErrorCode } from '../../src/error-catalogue.ts'
+import { hashKey } from '../../src/resolvers/access/authenticate.ts'
 import { MAX_BODY_BYTES } from '../../src/schema/limits.ts'
-import { openTestApi } from '../support/api.ts'
+import { DEMO_ID, openTestApi } from '../support/api.ts'
 
-const { app, client, keys } = await openTestApi()
+const { app, client, clock, keys } = await openTestApi()
 const broken = createApp({
   client,
   clock: {
@@ -20,6 +21,20 @@ const broken = createApp({
 
 const ADMIN = { authorization: `Bearer ${keys.admin}` }
 const SALES = { authorization: `Bearer ${keys.sales}` }
+/** A key that may write what happened, and read no plan. */
+const FLOOR_ONLY = { 'x-api-key': 'fw_floor_only' }
+await client.apiKey.create({
+  data: {
+    ...{
+      distributorId: DEMO_ID,
+      id: 'floor-only',
+      name: 'Floor only',
+      scopes: ['floor:write'],
+      createdAt: clock.now(),
+    },
+    hash: hashKey('fw_floor_only'),
+  },
+})
 const PROMISE =
   '{ promise(input: { account: { externalRef: "C-101" }, lines: [{ pack: { externalRef: "FOO-FIRKIN" }, quantity: 1 }] }) { revision } }'
 type Ask = [code: ErrorCode, send: (accept: string) => Promise<Response> | Response]
@@ -35,9 +50,9 @@ const post =
 const ask = (query: string, headers: Record<string, string> = ADMIN, to: typeof app = app) =>
   post(JSON.stringify({ query }), headers, to)
 const at =
-  (path: string, init: RequestInit = {}) =>
+  (path: string, init: RequestInit = {}, headers: Record<string, string> = ADMIN) =>
   (accept: string) =>
-    app.fetch(`http://test${path}`, { ...init, headers: { accept, ...ADMIN } })
+    app.fetch(`http://test${path}`, { ...init, headers: { accept, ...headers } })
 
 const WHOLE: Ask[] = [
   ['BAD_REQUEST', post('{"query": ')],
@@ -55,7 +70,12 @@ const WHOLE: Ask[] = [
   ],
   ['WRONG_CONTENT_TYPE', post('a,b', { ...ADMIN, 'content-type': 'text/csv' })],
   ['WRONG_ANSWER_TYPE', ask('{ __typename }', { ...ADMIN, accept: 'text/csv' })],
+  ['WRONG_METHOD', at('/documents/plan.json', { method: 'DELETE' })],
   ['NO_SUCH_ADDRESS', at('/graph')],
+  ['NO_SUCH_ADDRESS', at('/documents/moon.json')],
+  ['NO_DOCUMENT', at('/documents/plan.json')],
+  ['DOCUMENT_MOVED', at('/documents/problem.json?revision=moon')],
+  ['DOCUMENT_FORBIDDEN', at('/documents/problem.json', {}, FLOOR_ONLY)],
   ['BAD_QUERY', ask('{ vessels ')],
   ['BAD_QUERY', ask('{ moon }')],
   ['BAD_REQUEST', post(JSON.stringify({ query: 'query A { __typename } query B { __typename }', operationName: 'C' }))],
@@ -75,6 +95,7 @@ const WHOLE: Ask[] = [
   ['KEY_MISSING', ask('{ __typename distributor { name } }', {})],
   ['KEY_MISSING', ask('{ __schema { queryType { name } } }', {})],
   ['KEY_MISSING', ask('mutation { revokeApiKey(input: { id: "x" }) { __typename } }', {})],
+  ['KEY_MISSING', at('/documents/plan.json', {}, {})],
   ['KEY_UNKNOWN', ask('{ __typename }', { 'x-api-key': 'fw_wrong' })],
   ['UNEXPECTED', ask(PROMISE, ADMIN, broken)],
 ]

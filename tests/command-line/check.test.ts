@@ -1,11 +1,11 @@
 // The check command as a user runs it: its exit codes and what it prints where.
-import { execFile } from 'node:child_process'
 import { mkdtemp, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { basePlan } from '../planner/base/base-plan.ts'
 import { baseProblem } from '../planner/base/base-problem.ts'
+import { runCheck } from '../support/run-check.ts'
 
 let folder = ''
 beforeAll(async () => {
@@ -19,19 +19,9 @@ async function file(name: string, content: unknown): Promise<string> {
   return path
 }
 
-function check(...paths: string[]): Promise<{ code: number; stdout: string; stderr: string }> {
-  return new Promise((resolve) => {
-    const child = execFile(
-      process.execPath,
-      ['--import', 'tsx', 'src/command-line/check.ts', ...paths],
-      (_error, stdout, stderr) => resolve({ code: child.exitCode ?? -1, stdout, stderr }),
-    )
-  })
-}
-
 describe('npm run check', () => {
   it('prints one line with the cost by term for a valid plan and exits with 0', async () => {
-    const answer = await check(await file('problem.json', baseProblem()), await file('plan.json', basePlan()))
+    const answer = await runCheck(await file('problem.json', baseProblem()), await file('plan.json', basePlan()))
     expect(answer).toEqual({
       code: 0,
       stdout:
@@ -44,7 +34,7 @@ describe('npm run check', () => {
   it('lists what a wrong plan breaks and exits with 1', async () => {
     const plan = basePlan()
     plan.brews[1]!.litres = 3000
-    const answer = await check(await file('problem.json', baseProblem()), await file('wrong.json', plan))
+    const answer = await runCheck(await file('problem.json', baseProblem()), await file('wrong.json', plan))
     expect(answer.code).toBe(1)
     expect(answer.stdout).toContain('V1  2027-03-22  site "hill" makes 3 brews, and can make 2 a day')
     expect(answer.stdout).toContain('V2  brew "P2" of 3000 L is more than the capacity 2000 L')
@@ -52,7 +42,7 @@ describe('npm run check', () => {
 
   it('lists every fault of a broken problem on the error output and exits with 2', async () => {
     const problem = { ...baseProblem(), today: '2027-02-31', horizonDays: 0, colour: 'gold' }
-    const answer = await check(await file('broken.json', problem), await file('plan.json', basePlan()))
+    const answer = await runCheck(await file('broken.json', problem), await file('plan.json', basePlan()))
     expect(answer).toMatchObject({ code: 2, stdout: '' })
     expect(answer.stderr).toContain('has 3 faults')
     for (const text of ['NO_SUCH_DATE  today', 'OUT_OF_RANGE  horizonDays', 'UNKNOWN_KEY  colour'])
@@ -62,10 +52,10 @@ describe('npm run check', () => {
   it('exits with 2 for a broken plan, for no JSON, for no file and for wrong arguments', async () => {
     const problem = await file('problem.json', baseProblem())
     const answers = await Promise.all([
-      check(problem, await file('empty.json', {})),
-      check(problem, await file('text.json', 'not a plan')),
-      check(problem, join(folder, 'absent.json')),
-      check(problem),
+      runCheck(problem, await file('empty.json', {})),
+      runCheck(problem, await file('text.json', 'not a plan')),
+      runCheck(problem, join(folder, 'absent.json')),
+      runCheck(problem),
     ])
     expect(answers.map(({ code, stdout }) => ({ code, stdout }))).toEqual(answers.map(() => ({ code: 2, stdout: '' })))
     const said = ['brews: is missing', 'is no JSON', 'cannot be read', 'Usage: npm run check']

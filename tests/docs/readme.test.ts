@@ -1,12 +1,17 @@
-// The README's queries run as they are written, one after the other, each as the user that it names; so do the tabs of
-// the query editor.
-import { readFile } from 'node:fs/promises'
+// The README's queries run as they are written, one after the other, each as the user that it names; so do the commands that
+// ask a server, and the tabs of the query editor.
+import { execFile } from 'node:child_process'
+import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { promisify } from 'node:util'
 import { type OperationDefinitionNode, parse } from 'graphql'
 import { afterAll, expect, test } from 'vitest'
 import { z } from 'zod'
 import { addDays } from '../../src/planner/documents/index.ts'
 import { DEMO_USERS, type DemoUser } from '../../src/resolvers/access/demo-keys.ts'
 import { graphiqlTabs } from '../../src/schema/graphiql-tabs.ts'
+import { listen } from '../../src/server.ts'
 import { openTestApi } from '../support/api.ts'
 
 const { app, ask, jobs, faults, keys, scenario } = await openTestApi({ planned: true })
@@ -131,6 +136,21 @@ test('the sales example went all the way: asked, reserved, confirmed, amended, a
     .parse(data)
   const own = planInForce.deliveries.edges.filter(({ node }) => node.orderLine.order.externalRef === 'WEB-1')
   expect(own.reduce((sum, { node }) => sum + node.quantity, 0)).toBe(4)
+})
+
+const commands = [...readme.matchAll(/```sh server\n([\s\S]*?)```/g)].map(([, command = '']) => command)
+
+test('the commands that ask a server work: a query is answered, and its documents pass the check', async () => {
+  const folder = await mkdtemp(join(tmpdir(), 'fillwright-readme-'))
+  const server = await listen(app, { host: '127.0.0.1', port: 0 })
+  await writeFile(join(folder, 'demo-keys.json'), JSON.stringify(keys))
+  const here = (command: string) =>
+    command.replaceAll('localhost:4000', server.address).replaceAll('var/', `${folder}/`)
+  const run = (command: string) => promisify(execFile)('bash', ['-euo', 'pipefail', '-c', here(command)])
+  const [asked, checked] = await Promise.all(commands.map(run)).finally(() => server.close(1000))
+  expect(asked?.stdout).toContain('"revision"')
+  expect(checked).toEqual({ stdout: expect.stringMatching(/^Valid\. Cost /), stderr: '' })
+  await rm(folder, { recursive: true })
 })
 
 const operations = graphiqlTabs(today).flatMap(({ query, headers, variables }) => {
