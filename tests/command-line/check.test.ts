@@ -36,7 +36,7 @@ describe('npm run check', () => {
     plan.brews[1]!.litres = 3000
     const answer = await runCheck(await file('problem.json', baseProblem()), await file('wrong.json', plan))
     expect(answer.code).toBe(1)
-    expect(answer.stdout).toContain('V1  2027-03-22  site "hill" makes 3 brews, and can make 2 a day')
+    expect(answer.stdout).toContain('V1  2027-03-22  site "hill" makes 3 brews, and can make 2 on the day')
     expect(answer.stdout).toContain('V2  brew "P2" of 3000 L is more than the capacity 2000 L')
   })
 
