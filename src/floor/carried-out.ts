@@ -16,6 +16,8 @@ export type CarriedOut =
       on: string
       quantity: number
       more: boolean
+      /** Whether it emptied the vessel: what was left is lost, and nothing of it is to be dumped. */
+      emptied: boolean
     }
   | { kind: 'DUMP'; batchId: string; litres: number; all: boolean }
   | { kind: 'DISPATCH'; orderLineId: string; lots: readonly { lotId: string; quantity: number }[] }
@@ -75,8 +77,10 @@ function runOf(plan: Plan, { decisionId, batchId, packId, on }: Done<'FILL'>): P
   return like.find((run) => run.on === on) ?? like.sort((a, b) => (a.on < b.on ? -1 : 1))[0]
 }
 
-function filled(plan: Plan, done: Done<'FILL'>, lines: readonly OrderLine[]): Plan {
-  const run = runOf(plan, done)
+function filled(before: Plan, done: Done<'FILL'>, lines: readonly OrderLine[]): Plan {
+  const run = runOf(before, done)
+  const dumped = done.emptied ? before.dumped.filter(({ batchId }) => batchId !== done.batchId) : before.dumped
+  const plan = { ...before, dumped }
   if (!run) return plan
   const { lotId, quantity, more } = done
   const left = run.quantity - quantity

@@ -72,6 +72,15 @@ export async function loadPlan(tx: TransactionClient, distributorId: string, pla
   }
 }
 
+/** The plan in force as its rows say it; undefined where none is. */
+export async function readPlanInForce(
+  tx: TransactionClient,
+  distributorId: string,
+): Promise<{ id: string; plan: Plan } | undefined> {
+  const row = await tx.plan.findFirst({ where: { distributorId, status: 'IN_FORCE' }, select: { id: true } })
+  return row ? { id: row.id, plan: await loadPlan(tx, distributorId, row.id) } : undefined
+}
+
 type PlanVerdict = Prisma.PlanVerdictGetPayload<object>
 
 /** What the plan says of lines: not wholly served, late, promises broken. */

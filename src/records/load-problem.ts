@@ -9,7 +9,6 @@ import {
   type Costs,
   costsShape,
   type LocalDate,
-  type OrderLine,
   type Plan,
   type Problem,
   type StockLot,
@@ -18,8 +17,9 @@ import {
 import { openLivePlan } from '../planner/index.ts'
 import { withContainers } from './expected-containers.ts'
 import { sortedBy } from './group.ts'
-import { loadPlan } from './load-plan.ts'
-import { lapsedBy, type Reserved, readReserved } from './reserved.ts'
+import { readPlanInForce } from './load-plan.ts'
+import { type KnownLines, readChangedLines, readOpenLines } from './open-lines.ts'
+import type { Reserved } from './reserved.ts'
 import { readSetup } from './setup-rows.ts'
 import { setupToProblem } from './setup-to-problem.ts'
 
@@ -37,6 +37,8 @@ export interface ProblemOptions {
   frozenDays?: number
   /** Prices that replace the distributor's, by cost term. */
   costs?: Partial<Costs>
+  /** What a writer who holds the lock knows, and what of it is read again. Absent: all is read. */
+  known?: KnownLines & { baseline: { id: string; plan: Plan } }
 }
 
 export interface LoadedProblem {
@@ -46,7 +48,7 @@ export interface LoadedProblem {
   /** The plan in force, which is its baseline. Absent: there is none. */
   baselineId?: string
   /** The reservations whose lines are in the problem. */
-  reserved: Reserved[]
+  reserved: readonly Reserved[]
   /** The highest number of an order; 0 where there is none. */
   lastOrder: number
 }
@@ -67,23 +69,10 @@ export async function loadProblem(
   const where = { distributorId }
   const batches = sortedBy(await tx.batch.findMany({ where: { ...where, emptiedOn: null } }), ({ id }) => id)
   const lots = sortedBy(await tx.stockLot.findMany({ where: { ...where, quantity: { gt: 0 } } }), ({ id }) => id)
-  const wanted = { ...where, status: { in: ['OPEN', 'RESERVED'] } } satisfies Prisma.OrderLineWhereInput
-  const lines = sortedBy(await tx.orderLine.findMany({ where: wanted }), ({ id }) => id)
-  const orders = await tx.order.findMany({
-    where: { ...where, status: { in: ['OPEN', 'RESERVED'] } },
-    select: { id: true, accountId: true },
-  })
-  const { _max: numbers } = await tx.order.aggregate({ where, _max: { number: true } })
-  const reservations = await readReserved(tx, distributorId)
-  const { at } = options
-  const lapsed = at === 'BEFORE_SWEEP' ? [] : lapsedBy(reservations, at)
-  const lapsedIds = new Set(lapsed.map(({ orderId }) => orderId))
-  const accountOf = new Map(orders.map(({ id, accountId }) => [id, accountId]))
-  const openLines = lines.flatMap((line) => {
-    const accountId = lapsedIds.has(line.orderId) ? undefined : accountOf.get(line.orderId)
-    const quantity = line.quantity - line.dispatched - line.closedShort
-    return accountId === undefined || quantity === 0 ? [] : [{ ...line, quantity, accountId }]
-  })
+  const { at, known } = options
+  const { openLines, reserved, lastOrder, lapsed } = known
+    ? await readChangedLines(tx, distributorId, known)
+    : await readOpenLines(tx, distributorId, at)
   const setup = await readSetup(tx, distributorId, {
     vesselIds: new Set(batches.map(({ vesselId }) => vesselId)),
     siteIds: new Set([...batches, ...lots].map(({ siteId }) => siteId)),
@@ -91,7 +80,6 @@ export async function loadProblem(
     packIds: new Set([...lots, ...openLines].map(({ packId }) => packId)),
     accountIds: new Set(openLines.map(({ accountId }) => accountId)),
   })
-  const baseline = await tx.plan.findFirst({ where: { ...where, status: 'IN_FORCE' }, select: { id: true } })
   const { today } = options
   const horizonDays = options.horizonDays ?? distributor.horizonDays
   const asSetUp = setupToProblem(setup, today, addDays(today, horizonDays - 1))
@@ -103,22 +91,13 @@ export async function loadProblem(
     ...(await withContainers(tx, distributorId, asSetUp, today)),
     batches: batches.map(batchOf),
     stock: lots.map(lotOf),
-    orderLines: openLines.map(lineOf),
+    orderLines: openLines,
     costs: { ...costsShape.partial().parse(distributor.costs), ...options.costs },
   }
-  if (baseline) {
-    const lapsedLines = new Set(lines.filter(({ orderId }) => lapsedIds.has(orderId)).map(({ id }) => id))
-    // What it moved it moved of the plan before it: a baseline lists no moves.
-    const inForce = { ...(await loadPlan(tx, distributorId, baseline.id)), moved: [] }
-    problem.baseline = lapsedLines.size === 0 ? inForce : settled(problem, inForce, lapsedLines)
-  }
-  return {
-    problem,
-    revision: distributor.revision,
-    baselineId: baseline?.id,
-    reserved: reservations.filter((each) => !lapsed.includes(each)),
-    lastOrder: numbers.number ?? 0,
-  }
+  const baseline = known?.baseline ?? (await readPlanInForce(tx, distributorId))
+  // What it moved it moved of the plan before it: a baseline lists no moves.
+  if (baseline) problem.baseline = settled(problem, { ...baseline.plan, moved: [] }, lapsed)
+  return { problem, revision: distributor.revision, baselineId: baseline?.id, reserved, lastOrder }
 }
 
 /** A batch that stands in a vessel. */
@@ -150,28 +129,8 @@ function lotOf(row: Prisma.StockLotGetPayload<object>): StockLot {
   }
 }
 
-/** A line that is wanted, with the account of its order. */
-function lineOf(row: Prisma.OrderLineGetPayload<object> & { accountId: string }): OrderLine {
-  return {
-    id: row.id,
-    orderId: row.orderId,
-    accountId: row.accountId,
-    packId: row.packId,
-    quantity: row.quantity,
-    serveOn: dayOf(row.serveOn),
-    latestServeOn: row.latestServeOn ? dayOf(row.latestServeOn) : undefined,
-    promisedOn: row.promisedOn ? dayOf(row.promisedOn) : undefined,
-    priority: priorityOf(row.priority),
-    splittable: row.splittable,
-    placedAt: row.placedAt?.toISOString(),
-  }
-}
-
 /** The plan without lines that ran out: brews, transfers and dumping follow what is left, as when the lines are swept out. */
 function settled(problem: Problem, inForce: Plan, lapsed: ReadonlySet<string>): Plan {
+  if (lapsed.size === 0) return inForce
   return { ...openLivePlan(problem, withoutLines(problem, inForce, lapsed)).plan, moved: [] }
-}
-
-function priorityOf(priority: number): 1 | 2 | 3 {
-  return priority === 1 || priority === 2 ? priority : 3
 }

@@ -1,6 +1,8 @@
 // Set-up rows as the set-up part of a problem. Retired things that something still names are read so that nothing new
 // can be planned with them. Lists are in the order of their ids.
+
 import { dayOf } from '../database/calendar-day.ts'
+import { inWholeMillilitres } from '../floor/container-volumes.ts'
 import type {
   Account,
   Beer,
@@ -33,12 +35,9 @@ export function setupToProblem(rows: SetupRows, today: LocalDate, lastDay: Local
     sites: rows.sites.map((row) => siteOf(rows, row)),
     vessels: vessels.map((row) => vesselOf(rows, row, today, lastDay)),
     beers: rows.beers.map((row) => beerOf(rows, row, vesselIds)),
-    containerTypes: rows.containerTypes.map(({ id, kind, nominalLitres, overfillFraction }) => ({
-      id,
-      kind,
-      nominalLitres,
-      overfillFraction,
-    })),
+    containerTypes: rows.containerTypes.map(({ id, kind, nominalLitres, overfillFraction }) =>
+      inWholeMillilitres({ id, kind, nominalLitres, overfillFraction }),
+    ),
     fillers: rows.fillers
       .filter(({ siteId }) => siteIds.has(siteId))
       .map((row) => fillerOf(rows, row, beerIds, typeIds)),

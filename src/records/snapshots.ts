@@ -159,7 +159,13 @@ export class Snapshots {
 
   /** The snapshot for a writer who holds the distributor's lock at `revision`, with reservations that are yet to be swept out. */
   async locked(tx: TransactionClient, distributorId: string, revision: number, today: LocalDate): Promise<Snapshot> {
-    return this.#find(distributorId, revision, today) ?? (await load(tx, distributorId, today))
+    return this.inMemoryLocked(distributorId, revision, today) ?? (await load(tx, distributorId, today))
+  }
+
+  /** The same where it is in memory; undefined where it would have to be loaded. */
+  inMemoryLocked(distributorId: string, revision: number, today: LocalDate): Snapshot | undefined {
+    const kept = this.#kept.get(distributorId)
+    return kept?.revision === revision && kept.today === today ? kept : undefined
   }
 
   /** The records as a writer who holds the lock has left them so far; to be kept with its revision once it is committed. */
@@ -187,11 +193,6 @@ export class Snapshots {
     const left = withoutReserved(snapshot, lapsed)
     this.#lapsed.set(snapshot, left)
     return left
-  }
-
-  #find(distributorId: string, revision: number, today: LocalDate): Snapshot | undefined {
-    const kept = this.#kept.get(distributorId)
-    return kept?.revision === revision && kept.today === today ? kept : undefined
   }
 }
 

@@ -1,5 +1,6 @@
 // Problems and plans in one way of writing: lists in order, defaults written out, instants in UTC. Two documents that
 // mean the same are then equal.
+import { inWholeMillilitres } from '../../src/floor/container-volumes.ts'
 import type { Plan, Problem } from '../../src/planner/documents/index.ts'
 
 /** The problem with every default of planning-rules.md, section 1, written out and every list in order. */
@@ -23,10 +24,7 @@ export function canonicalProblem(problem: Problem): Problem {
         primed: pack.primed,
       })),
     })),
-    containerTypes: byId(problem.containerTypes).map((type) => ({
-      ...type,
-      overfillFraction: type.overfillFraction,
-    })),
+    containerTypes: byId(problem.containerTypes).map(inWholeMillilitres),
     fillers: byId(problem.fillers).map((filler) => ({
       ...filler,
       minutesOn: filler.minutesOn,

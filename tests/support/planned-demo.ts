@@ -2,6 +2,7 @@
 import { expect } from 'vitest'
 import { demoScenario } from '../../seeds/demo.ts'
 import { todayIn } from '../../src/clock.ts'
+import { inWholeMillilitres } from '../../src/floor/container-volumes.ts'
 import type { Plan, Problem } from '../../src/planner/documents/index.ts'
 import { checkPlan, makePlan, parseProblem } from '../../src/planner/index.ts'
 import { loadProblem } from '../../src/records/load-problem.ts'
@@ -22,7 +23,9 @@ export function plannedScenario(today: string): Scenario {
   const scenario = demoScenario(today)
   let baseline = plans.get(today)
   if (!baseline) {
-    baseline = makePlan(scenario.problem, { steps: 60 }).plan
+    // Planned as the rows give the problem to the planner.
+    const containerTypes = scenario.problem.containerTypes.map(inWholeMillilitres)
+    baseline = makePlan({ ...scenario.problem, containerTypes }, { steps: 60 }).plan
     plans.set(today, baseline)
   }
   return { ...scenario, problem: { ...scenario.problem, baseline } }

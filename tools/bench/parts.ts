@@ -1,6 +1,7 @@
 // The parts of the benchmark, in the order in which they run.
 import type { Part } from './part.ts'
 import { againstSolver } from './parts/against-solver.ts'
+import { facts } from './parts/facts.ts'
 import { growth } from './parts/growth.ts'
 import { published } from './parts/published.ts'
 import { reliefs } from './parts/reliefs.ts'
@@ -22,4 +23,5 @@ export const PARTS: readonly Part[] = [
   replanning,
   samePlans,
   serving,
+  facts,
 ]

@@ -142,6 +142,18 @@ export interface FactBase {
 export type Fact = FactBase & Happened
 export type FactOf<Kind extends FactKind> = FactBase & Extract<Happened, { kind: Kind }>
 
+/** Kinds that carry out what was planned or take something away: no plan can do more after them than before. */
+const TAKES_AWAY: ReadonlySet<FactKind> = new Set([
+  ...(['BREWED', 'READING', 'DRY_HOPPED', 'CRASH_BEGUN', 'TRANSFERRED', 'QUARANTINED', 'FILLED'] as const),
+  ...(['LOT_QUARANTINED', 'LOT_DESTROYED', 'ISSUED', 'DISPATCHED', 'DELIVERED', 'SCRAPPED', 'LOST'] as const),
+  ...(['VESSEL_OUT', 'FILLING_ENDED', 'ROUTE_ENDED'] as const),
+])
+
+/** Whether plans may be able to do more after a fact of this kind: a promise that was broken may be kept again. */
+export function mayHelp(kind: FactKind): boolean {
+  return !TAKES_AWAY.has(kind)
+}
+
 export const FACT_KINDS: readonly FactKind[] = happenedShape.options.map(({ shape }) => shape.kind.value)
 
 export function isFactKind(kind: string): kind is FactKind {

@@ -34,7 +34,7 @@ export const byBatch = ({ batchId }: { batchId: string }) => batchId
 
 /** How `from` becomes `to`. Runs, transfers and dumps of a brew that comes or goes are listed with it. */
 export function deltaBetween(from: Plan, to: Plan): PlanDelta {
-  const brews = listDelta(plainFixed(from.brews), plainFixed(to.brews), byId)
+  const brews = listDelta(from.brews, to.brews, byId, { plain: withoutUnfixed })
   // A brew that became a batch is gone; what is drawn from it is drawn from the batch now.
   const known = new Set(from.brews.map(byId))
   const cameOrWent = new Set([...brews.gone, ...brews.put.map(byId).filter((id) => !known.has(id))])
@@ -42,10 +42,10 @@ export function deltaBetween(from: Plan, to: Plan): PlanDelta {
   const moved = to.moved ?? []
   return {
     brews,
-    transfers: listDelta(plainFixed(from.transfers), plainFixed(to.transfers), byId, carried),
-    fillRuns: listDelta(plainFixed(from.fillRuns), plainFixed(to.fillRuns), byId, carried),
+    transfers: listDelta(from.transfers, to.transfers, byId, { plain: withoutUnfixed, alsoIf: carried }),
+    fillRuns: listDelta(from.fillRuns, to.fillRuns, byId, { plain: withoutUnfixed, alsoIf: carried }),
     deliveries: listDelta(from.deliveries, to.deliveries, byLine),
-    dumped: listDelta(from.dumped, to.dumped, byBatch, carried),
+    dumped: listDelta(from.dumped, to.dumped, byBatch, { alsoIf: carried }),
     unserved: listDelta(from.unserved, to.unserved, byLine),
     late: listDelta(from.late ?? [], to.late ?? [], byLine),
     brokenPromises: listDelta(from.brokenPromises ?? [], to.brokenPromises ?? [], byLine),
@@ -87,32 +87,45 @@ export function withDelta(plan: Plan, delta: PlanDelta): Plan {
   }
 }
 
+interface Comparing<Element> {
+  /** How an element is stored: two that are stored alike are the same. Absent: as it is. */
+  plain?: (element: Element) => Element
+  /** Elements that are listed as put even where they are as they were. */
+  alsoIf?: (element: Element) => boolean
+}
+
 /** What differs between two lists, by a key that several elements may share. */
 export function listDelta<Element>(
   from: readonly Element[],
   to: readonly Element[],
   keyOf: (element: Element) => string,
-  alsoIf: (element: Element) => boolean = () => false,
+  { plain = (element) => element, alsoIf = () => false }: Comparing<Element> = {},
 ): ListDelta<Element> {
-  const before = textsByKey(from, keyOf)
-  const after = textsByKey(to, keyOf)
-  const also = new Set(to.filter(alsoIf).map(keyOf))
+  const before = byKey(from, keyOf)
+  const after = byKey(to, keyOf)
+  // Plans that follow from each other share most elements: those are not compared part by part.
+  const isSame = (a: Element, b: Element | undefined) => a === b || (b && textOf(plain(a)) === textOf(plain(b)))
+  const put = new Set<string>()
+  for (const [key, elements] of after) {
+    const were = before.get(key) ?? []
+    if (were.length !== elements.length || !elements.every((each, index) => isSame(each, were[index]))) put.add(key)
+  }
+  for (const element of to) if (alsoIf(element)) put.add(keyOf(element))
   return {
     gone: [...before.keys()].filter((key) => !after.has(key)),
-    put: to.filter((element) => {
-      const key = keyOf(element)
-      return also.has(key) || before.get(key) !== after.get(key)
-    }),
+    put: put.size === 0 ? [] : to.filter((element) => put.has(keyOf(element))).map(plain),
   }
 }
 
-function textsByKey<Element>(list: readonly Element[], keyOf: (element: Element) => string): Map<string, string> {
-  const byKey = new Map<string, string>()
+function byKey<Element>(list: readonly Element[], keyOf: (element: Element) => string): Map<string, Element[]> {
+  const found = new Map<string, Element[]>()
   for (const element of list) {
     const key = keyOf(element)
-    byKey.set(key, (byKey.get(key) ?? '') + textOf(element))
+    const known = found.get(key)
+    if (known) known.push(element)
+    else found.set(key, [element])
   }
-  return byKey
+  return found
 }
 
 function joined<Element>(
@@ -135,8 +148,9 @@ function changed<Element>(
   return [...list.filter((each) => !other.has(keyOf(each))), ...put]
 }
 
-function plainFixed<Decision extends { fixed?: boolean }>(list: readonly Decision[]): Decision[] {
-  return list.map(({ fixed, ...decision }) => ({ ...decision, ...(fixed ? { fixed } : {}) }) as Decision)
+/** A decision that is not fixed says nothing of it. */
+function withoutUnfixed<Decision extends { fixed?: boolean }>(decision: Decision): Decision {
+  return decision.fixed === false ? { ...decision, fixed: undefined } : decision
 }
 
 /** A value as text that does not depend on the order in which its keys were written. */

@@ -40,7 +40,7 @@ async function confirmLocked(actor: PlanningActor, locked: Locked, reading: Read
   refs.take(reading)
   const rows = await assumedFacts(locked, distributorId, refs, reading.given)
   refs.settle()
-  const inForce = await planInForce(tx, distributorId)
+  const inForce = await planInForce(actor, locked)
   const writing = await beginFacts(tx, distributorId, revision + 1, clock.now())
   const ids: string[] = []
   for (const row of rows) {
@@ -58,9 +58,15 @@ async function confirmLocked(actor: PlanningActor, locked: Locked, reading: Read
     ids.push(id)
   }
   if (ids.length === 0) return { ids }
-  const repaired = await repairPlan(actor, locked, inForce, [], {
-    ...{ kind: 'FACTS_CONFIRMED', type: 'Fact', id: ids.at(-1) ?? '' },
-  })
+  const repaired = await repairPlan(
+    actor,
+    locked,
+    inForce,
+    { ...writing.change, done: [] },
+    {
+      ...{ kind: 'FACTS_CONFIRMED', type: 'Fact', id: ids.at(-1) ?? '' },
+    },
+  )
   return { ids, repaired }
 }
 

@@ -58,7 +58,7 @@ async function correctLocked(
   if ((item !== undefined) === reading.given.withdraw)
     refs.note(issue('withdraw', 'NOT_BOTH', 'say what happened instead (`replace`), or that it did not (`withdraw`)'))
   const original = await findOriginal(locked, distributorId, refs, reading.given.fact)
-  const inForce = await planInForce(tx, distributorId)
+  const inForce = await planInForce(actor, locked)
   const writing = await beginFacts(tx, distributorId, revision + 1, clock.now())
   const id = randomUUID()
   // What is said is understood as if the original had not been: where something is wrong, nothing of this is kept.
@@ -85,7 +85,7 @@ async function correctLocked(
   await tx.fact.updateMany({ where: { distributorId, ...chain, NOT: { id } }, data: { replacedById: id } })
   const kind = item ? 'FACT_CORRECTED' : 'FACT_WITHDRAWN'
   log(kind, { type: 'Fact', id }, { id: original.id, kind: original.kind }, { corrects: original.id })
-  const repaired = await repairPlan(actor, locked, inForce, done, { kind, type: 'Fact', id })
+  const repaired = await repairPlan(actor, locked, inForce, { ...writing.change, done }, { kind, type: 'Fact', id })
   return { id, repaired }
 }
 

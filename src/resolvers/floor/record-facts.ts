@@ -96,7 +96,7 @@ async function recordLocked(
   const refs = new References(tx, distributorId)
   refs.take(reading)
   for (const { reading: each } of items) refs.take(each)
-  const inForce = await planInForce(tx, distributorId)
+  const inForce = await planInForce(actor, locked)
   const writing = await beginFacts(tx, distributorId, revision + 1, clock.now())
   const ids: string[] = []
   const done: CarriedOut[] = []
@@ -121,7 +121,7 @@ async function recordLocked(
   refs.settle()
   if (!isNew) return { ids, ...(inForce ? { repaired: asItIs(inForce.plan) } : {}) }
   const cause = { kind: 'FACTS_RECORDED', type: 'Fact', id: ids.at(-1) ?? '' }
-  const repaired = await repairPlan(actor, locked, inForce, done, cause)
+  const repaired = await repairPlan(actor, locked, inForce, { ...writing.change, done }, cause)
   return { ids, ...(repaired ? { snapshot: repaired.snapshot, repaired } : {}) }
 }
 

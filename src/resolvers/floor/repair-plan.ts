@@ -3,13 +3,12 @@
 import { randomUUID } from 'node:crypto'
 import { todayIn } from '../../clock.ts'
 import { runBatchedStatement } from '../../database/batched-statement.ts'
-import type { TransactionClient } from '../../database/client.ts'
 import type { Locked } from '../../database/distributor-lock.ts'
 import { type CarriedOut, planAfter } from '../../floor/carried-out.ts'
 import { deltaBetween, type Plan, type Problem } from '../../planner/documents/index.ts'
-import { type LivePlan, openLivePlan, type TrialAnswer } from '../../planner/index.ts'
+import { checkPlan, type LivePlan, openLivePlan, type TrialAnswer } from '../../planner/index.ts'
 import { deltaWrites } from '../../records/change-plan.ts'
-import { loadPlan } from '../../records/load-plan.ts'
+import { readPlanInForce } from '../../records/load-plan.ts'
 import { loadProblem } from '../../records/load-problem.ts'
 import { readSites } from '../../records/plan-rows.ts'
 import { inForceOf, type Snapshot } from '../../records/snapshots.ts'
@@ -26,14 +25,39 @@ export interface Repaired {
   after: Plan
 }
 
-/** The plan in force as its rows say it; undefined where none is. */
-export async function planInForce(
-  tx: TransactionClient,
-  distributorId: string,
-): Promise<{ id: string; plan: Plan } | undefined> {
-  const row = await tx.plan.findFirst({ where: { distributorId, status: 'IN_FORCE' }, select: { id: true } })
-  return row ? { id: row.id, plan: await loadPlan(tx, distributorId, row.id) } : undefined
+/** The plan in force as a writer who holds the lock finds it. */
+export interface InForceNow {
+  id: string
+  /** As its rows say it. */
+  plan: Plan
+  /** The records as they are in memory, before the writer changes them. Absent: they have to be read. */
+  known?: Snapshot
 }
+
+/** The plan in force; undefined where none is. To be asked for before anything is written. */
+export async function planInForce(
+  { distributorId, clock, snapshots }: Actor,
+  { tx, revision, timeZone }: Pick<Locked, 'tx' | 'revision' | 'timeZone'>,
+): Promise<InForceNow | undefined> {
+  const known = snapshots?.inMemoryLocked(distributorId, revision, todayIn(clock, timeZone))
+  if (known) return known.inForce && { id: known.inForce.planId, plan: known.inForce.plan, known }
+  const read = await readPlanInForce(tx, distributorId)
+  // What it moved it moved of the plan before it.
+  return read && { ...read, plan: { ...read.plan, moved: [] } }
+}
+
+/** What has changed that the plan in force has to follow. */
+export interface RecordsChange {
+  /** What was carried out of it, oldest first. */
+  done: readonly CarriedOut[]
+  /** The ids of the order lines whose rows have changed. */
+  lineIds: ReadonlySet<string>
+  /** Whether plans may be able to do more than before: broken promises are tried again. */
+  mayHelp: boolean
+}
+
+/** A change of set-up: it carries nothing out and changes no order line. */
+export const SETUP_CHANGE: RecordsChange = { done: [], lineIds: new Set(), mayHelp: true }
 
 /**
  * Brings the plan in force up to the records, which have changed, and to what was carried out of it; writes it and logs the
@@ -42,37 +66,66 @@ export async function planInForce(
 export async function repairPlan(
   actor: Actor,
   { tx, log, revision }: Pick<Locked, 'tx' | 'log' | 'revision'>,
-  inForce: { id: string; plan: Plan } | undefined,
-  done: readonly CarriedOut[],
+  inForce: InForceNow | undefined,
+  { done, lineIds, mayHelp }: RecordsChange,
   cause: Cause,
 ): Promise<Repaired | undefined> {
   const { distributorId, clock } = actor
   if (!inForce) return undefined
+  const { id, plan: before, known } = inForce
   // The change may be of the zone.
   const { timeZone } = await tx.distributor.findUniqueOrThrow({
     where: { id: distributorId },
     select: { timeZone: true },
   })
   const today = todayIn(clock, timeZone)
-  const { problem, reserved, lastOrder } = await loadProblem(tx, distributorId, { today, at: 'BEFORE_SWEEP' })
-  const carried = planAfter(inForce.plan, done, problem.orderLines)
-  const based = { ...problem, baseline: carried }
-  const holding = opened(based, carried, actor.onFault)
-  if (!holding) return undefined
-  const live = keptAgain(holding, problem)
-  // Where all of it holds it is the very plan that was given.
-  const plan = live.held
+  const { problem, reserved, lastOrder } = await loadProblem(tx, distributorId, {
+    ...{ today, at: 'BEFORE_SWEEP' },
+    ...(known ? { known: { ...known, ...known.problem, changed: lineIds, baseline: inForce } } : {}),
+  })
+  if (known && done.length === 0 && isSameForPlans(known.problem, problem))
+    return { snapshot: { ...known, revision }, before, carried: before, after: before }
+  const carried = planAfter(before, done, problem.orderLines)
+  const held = heldPlan(actor, problem, carried, mayHelp)
+  if (!held) return undefined
+  const { plan, live } = held
   const sites = await readSites(tx, distributorId)
   const horizon = { today, horizonDays: problem.horizonDays }
-  const delta = deltaBetween(inForce.plan, plan)
-  await runBatchedStatement(tx, await deltaWrites(tx, distributorId, inForce.id, delta, sites, horizon))
-  await noteRisks(tx, log, { distributorId, problem, before: [inForce.plan, inForce.plan], after: plan }, cause)
+  await runBatchedStatement(tx, await deltaWrites(tx, distributorId, id, deltaBetween(before, plan), sites, horizon))
+  await noteRisks(tx, log, { distributorId, problem, before: [before, before], after: plan }, cause)
   const after = { ...problem, baseline: plan }
-  const snapshot: Snapshot = {
-    ...{ distributorId, revision, today, problem: after, reserved, lastOrder },
-    inForce: inForceOf(after, inForce.id, plan, live),
-  }
-  return { snapshot, before: inForce.plan, carried, after: plan }
+  const snapshot = { distributorId, revision, today, problem: after, reserved, lastOrder }
+  return { snapshot: { ...snapshot, inForce: inForceOf(after, id, plan, live) }, before, carried, after: plan }
+}
+
+/** Whether plans have nothing to follow: the records differ in nothing that they know. */
+function isSameForPlans(before: Problem, after: Problem): boolean {
+  const { orderLines: were, baseline: _, ...rest } = before
+  const { orderLines: are, baseline: __, ...now } = after
+  const areSame = were.length === are.length && are.every((line, index) => line === were[index])
+  return areSame && JSON.stringify(rest) === JSON.stringify(now)
+}
+
+/**
+ * The plan for the records as they are now: as it is where it keeps all rules and no promise can be kept again, else repaired and open; undefined
+ * where it cannot be opened.
+ */
+function heldPlan(
+  { onFault }: Actor,
+  problem: Problem,
+  carried: Plan,
+  mayHelp: boolean,
+): { plan: Plan; live?: LivePlan } | undefined {
+  const { violations, cost } = checkPlan({ ...problem, baseline: carried }, carried)
+  const plan = { ...carried, cost }
+  const isKept = violations.every(({ rule }) => rule === 'COST')
+  // It is opened when it is first asked something: that takes longer than all else here.
+  if (isKept && !(mayHelp && plan.brokenPromises?.length)) return { plan }
+  const holding = opened({ ...problem, baseline: plan }, plan, onFault)
+  if (!holding) return undefined
+  const live = mayHelp ? keptAgain(holding, problem) : holding
+  // Where all of it holds it is the very plan that was given.
+  return { plan: live.held, live }
 }
 
 /** The plan opened for the records; undefined where it cannot be, which is a fault of ours and undoes no one's change. */

@@ -61,7 +61,7 @@ async function rollLocked(actor: Actor, locked: Locked): Promise<Snapshot | unde
   const sites = await tx.site.findMany({ where: { distributorId }, orderBy: { id: 'asc' } })
   const zones = sites.map((site) => site.timeZone)
   const today = earliestToday(clock, timeZone, zones)
-  const inForce = await planInForce(tx, distributorId)
+  const inForce = await planInForce(actor, locked)
   const planned = inForce ? await tx.plan.findUniqueOrThrow({ where: whereOf(distributorId, inForce.id) }) : undefined
   const through = rolledThrough ? dayOf(rolledThrough) : planned ? addDays(dayOf(planned.today), -1) : undefined
   const days = daysOver(through ?? addDays(today, -1), today)
@@ -75,7 +75,7 @@ async function rollLocked(actor: Actor, locked: Locked): Promise<Snapshot | unde
   log('DAYS_ROLLED', { type: 'Distributor', id: distributorId }, { through }, { through: addDays(today, -1) })
   const cause = { kind: 'DAYS_ROLLED', type: 'Distributor', id: distributorId }
   const done = [...rolling.done, ...overdue(rolling.plan, today)]
-  const repaired = await repairPlan(actor, locked, inForce, done, cause)
+  const repaired = await repairPlan(actor, locked, inForce, { ...writing.change, done, mayHelp: true }, cause)
   return repaired?.snapshot
 }
 

@@ -2,7 +2,9 @@
 import { randomUUID } from 'node:crypto'
 import { dateOf } from '../../database/calendar-day.ts'
 import type { TransactionClient } from '../../database/client.ts'
+import { mayHelp } from '../../floor/facts/fact.ts'
 import { postingsOf } from '../../floor/facts/postings.ts'
+import type { Place } from '../../floor/ledger/place.ts'
 import type { LocalDate } from '../../planner/documents/index.ts'
 import { factOf, type Subject } from '../../records/fact-rows.ts'
 import { appendToLedger, type EntryCounter } from '../../records/ledger.ts'
@@ -18,6 +20,13 @@ export interface FactWriting {
   counter: EntryCounter
   /** The number of the fact that was recorded last. */
   number: number
+  /** What the plan in force has to follow. */
+  change: {
+    /** The ids of the order lines whose rows were written. */
+    lineIds: Set<string>
+    /** Whether plans may be able to do more than before. */
+    mayHelp: boolean
+  }
 }
 
 /** What is said besides what happened. */
@@ -46,7 +55,8 @@ export async function beginFacts(
   now: Date,
 ): Promise<FactWriting> {
   const { _max } = await tx.fact.aggregate({ where: { distributorId }, _max: { number: true } })
-  return { tx, distributorId, now, counter: { revision, n: 0 }, number: _max.number ?? 0 }
+  const change = { lineIds: new Set<string>(), mayHelp: false }
+  return { tx, distributorId, now, counter: { revision, n: 0 }, number: _max.number ?? 0, change }
 }
 
 /** Writes a fact; `replaces` no longer count. Answers its id. */
@@ -78,8 +88,10 @@ export async function writeFact(writing: FactWriting, meant: Meant, said: SaidOf
   const before = await subjectsOf(writing, gone)
   if (gone.length > 0)
     await tx.fact.updateMany({ where: { distributorId, id: { in: [...gone] } }, data: { replacedById: id } })
+  // What is filled beside the plan can serve what the plan did not.
+  if (gone.length > 0 || mayHelp(kind) || (kind === 'FILLED' && !meant.decision)) writing.change.mayHelp = true
   const balances = await appendToLedger(tx, distributorId, writing.counter, postingsOf(factOf(row)), gone)
-  await projectFacts(tx, distributorId, [...subjects, ...before], balances)
+  await project(writing, [...subjects, ...before], balances)
   return id
 }
 
@@ -87,9 +99,20 @@ export async function writeFact(writing: FactWriting, meant: Meant, said: SaidOf
 export async function takeBack(writing: FactWriting, gone: readonly string[], by: string): Promise<void> {
   const { tx, distributorId, counter } = writing
   const before = await subjectsOf(writing, gone)
+  writing.change.mayHelp = true
   await tx.fact.updateMany({ where: { distributorId, id: { in: [...gone] } }, data: { replacedById: by } })
   const balances = await appendToLedger(tx, distributorId, counter, [], gone)
-  await projectFacts(tx, distributorId, before, balances)
+  await project(writing, before, balances)
+}
+
+/** Writes the rows that follow from the facts about some things. */
+async function project(
+  { tx, distributorId, change }: FactWriting,
+  subjects: readonly Subject[],
+  balances: ReadonlyMap<Place, number>,
+): Promise<void> {
+  for (const { kind, id } of subjects) if (kind === 'ORDER_LINE') change.lineIds.add(id)
+  await projectFacts(tx, distributorId, subjects, balances)
 }
 
 /** Writes that a fact, which has been taken back, did not happen: nothing takes its place. */

@@ -3,7 +3,7 @@
 import type { TransactionClient } from '../../database/client.ts'
 import { type Entity, withDistributorLock } from '../../database/distributor-lock.ts'
 import type { Actor } from '../actor.ts'
-import { planInForce, repairPlan } from '../floor/repair-plan.ts'
+import { planInForce, repairPlan, SETUP_CHANGE } from '../floor/repair-plan.ts'
 import type { Written } from '../written.ts'
 
 /** A change of set-up as the change log has it. */
@@ -30,12 +30,12 @@ export async function writeSetup(
   change: (tx: TransactionClient) => Promise<SetupChange | Unchanged>,
 ): Promise<Written> {
   const { result, revision } = await withDistributorLock(actor, actor.distributorId, async (locked) => {
-    const inForce = await planInForce(locked.tx, actor.distributorId)
+    const inForce = await planInForce(actor, locked)
     const changed = await change(locked.tx)
     const { entity } = changed
     if (!('kind' in changed)) return { id: entity.id }
     locked.log(changed.kind, entity, changed.before, changed.after)
-    const repaired = await repairPlan(actor, locked, inForce, [], { kind: changed.kind, ...entity })
+    const repaired = await repairPlan(actor, locked, inForce, SETUP_CHANGE, { kind: changed.kind, ...entity })
     return { id: entity.id, snapshot: repaired?.snapshot }
   })
   if (result.snapshot) actor.snapshots?.keep({ ...result.snapshot, revision })

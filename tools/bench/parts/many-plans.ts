@@ -21,7 +21,7 @@ export async function amongManyPlans(
   const database = await own.open()
   try {
     const { client, pool } = database
-    const key = await saveLarge(client, scenario)
+    const { sales: key } = await saveLarge(client, scenario)
     const onFault = (error: unknown) => report.fault(String(error))
     const send = senderTo(createApp({ client, clock: systemClock, onFault }), key)
     const questions = { 'orders at risk': () => send(AT_RISK), orders: () => send(ORDERS) }

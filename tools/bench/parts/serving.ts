@@ -48,7 +48,7 @@ type Loads = Record<string, Load>
 async function serve(report: Report, scenario: Scenario, where: string, serverUrl: string | undefined): Promise<void> {
   const own = await ownDatabase(serverUrl)
   try {
-    const key = await withDatabase(own, ({ client }) => saveLarge(client, scenario))
+    const { sales: key } = await withDatabase(own, ({ client }) => saveLarge(client, scenario))
     // Before and after the server: the embedded database belongs to one process at a time.
     const bare = async () => ({ ...(await bareLoads(own, report.quick)), ...(await bareServed(own, report.quick)) })
     const before = await bare()

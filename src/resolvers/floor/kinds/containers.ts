@@ -2,12 +2,13 @@
 import { z } from 'zod'
 import { dateOf } from '../../../database/calendar-day.ts'
 import { issue } from '../../../errors.ts'
+import { containerMillilitres } from '../../../floor/container-volumes.ts'
 import type { FactData } from '../../../floor/facts/fact.ts'
 import { lotCode } from '../../../floor/lot-code.ts'
 import { addDays, type LocalDate, type Plan } from '../../../planner/documents/index.ts'
 import { thingRef } from '../../thing-ref.ts'
 import { decisionName, type FactContext, factKind, type Meant, said, type Warning } from '../fact-kind.ts'
-import { containerOf, type FoundBatch, type FoundLot, findBatch, findLot, millilitres, noteUnplanned } from './find.ts'
+import { type FoundBatch, type FoundLot, findBatch, findLot, millilitres, noteUnplanned } from './find.ts'
 
 const count = z.int().min(0).max(100_000)
 const some = z.int().min(1).max(100_000)
@@ -54,7 +55,7 @@ export async function meanFill(context: FactContext, given: z.output<typeof fill
     note(issue(path('pack'), 'BATCH_OF_OTHER_BEER', `${pack.name} is of another beer than the batch "${batch.code}"`))
   const day = context.dayAt(batch.vessel.site)
   const lot = (await sameLot(context, was, batch.id, pack.id)) ?? (await lotOf(context, batch, pack.id, day))
-  const container = containerOf(pack.containerType)
+  const container = containerMillilitres(pack.containerType)
   const warnings = fillWarnings(batch, (given.quantity + given.spoiled) * (container.nominalMl + container.overfillMl))
   const setUpMl = await setUpLoss(context, { batchId: batch.id, packId: pack.id, fillerId, day })
   const emptied = given.emptied ?? was?.emptied ?? (run !== undefined && !given.more && isLastDraw(plan, run))
@@ -78,7 +79,7 @@ export async function meanFill(context: FactContext, given: z.output<typeof fill
     carriedOut: [
       {
         ...{ kind: 'FILL' as const, decisionId: run?.id, batchId: batch.id, packId: pack.id, lotId: lot.id, on: day },
-        ...{ quantity: given.quantity, more: given.more },
+        ...{ quantity: given.quantity, more: given.more, emptied },
       },
     ],
     warnings,
@@ -227,7 +228,7 @@ export const lotDestroyed = factKind({
       context.note(issue(context.path('quantity'), 'MISSING_VALUE', `nothing of the lot ${lot.code} is there`))
       return undefined
     }
-    const { nominalMl } = containerOf(lot.pack.containerType)
+    const { nominalMl } = containerMillilitres(lot.pack.containerType)
     const fleet = { siteId: lot.siteId, typeId: lot.pack.containerTypeId }
     const data = { lotId: lot.id, ...fleet, quantity, nominalMl, keepsContainers }
     return { ...aboutLot(lot, { kind: 'LOT_DESTROYED', data }), warnings: tooMany(lot, quantity) }

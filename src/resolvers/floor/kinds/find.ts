@@ -61,12 +61,6 @@ export async function findSite(context: FactContext, ref: ThingRef, field = 'sit
   return tx.site.findUniqueOrThrow({ where: { distributorId_id: { distributorId, id } } })
 }
 
-/** Nominal millilitres of a container and what a fill takes on top. */
-export function containerOf({ nominalLitres, overfillFraction }: { nominalLitres: number; overfillFraction: number }) {
-  const nominalMl = millilitres(nominalLitres)
-  return { nominalMl, overfillMl: Math.round(nominalMl * overfillFraction) }
-}
-
 /** Notes that nothing in force plans what the input names as the decision that it carries out. */
 export function noteUnplanned(context: FactContext, field: string, id: string): void {
   context.note(issue(context.path(field), 'NOT_PLANNED', `the plan in force has no such decision "${id}"`))

@@ -1,10 +1,11 @@
 // Facts about things: a vessel out or back, batches and lots counted, filling or a route ended for the day.
 import { z } from 'zod'
 import { issue } from '../../../errors.ts'
+import { containerMillilitres } from '../../../floor/container-volumes.ts'
 import { localDate } from '../../../planner/documents/index.ts'
 import { thingRef } from '../../thing-ref.ts'
 import { factKind, said } from '../fact-kind.ts'
-import { containerOf, findBatch, findLot, findSite, findVessel, millilitres } from './find.ts'
+import { findBatch, findLot, findSite, findVessel, millilitres } from './find.ts'
 
 export const vesselOut = factKind({
   shape: z.strictObject({
@@ -67,7 +68,7 @@ export const lotCounted = factKind({
     const lot = await findLot(context, ref)
     if (!lot) return undefined
     context.dayAt(lot.site)
-    const { nominalMl } = containerOf(lot.pack.containerType)
+    const { nominalMl } = containerMillilitres(lot.pack.containerType)
     const fleet = { siteId: lot.siteId, typeId: lot.pack.containerTypeId }
     return {
       happened: { kind: 'LOT_COUNTED', data: { lotId: lot.id, ...fleet, quantity, nominalMl } },
