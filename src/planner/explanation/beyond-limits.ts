@@ -1,12 +1,13 @@
 // Why a line cannot be served on time even with every limit lifted: what no change of a limit could mend.
 import type { Reason } from '../documents/reason.ts'
 import { latestFillDay } from '../insertion/days.ts'
+import { element } from '../model/element.ts'
 import type { LineModel } from '../model/model.ts'
-import { dispatchOptions, firstFillFor, OPTION_SIZE, soldUntil } from '../model/options.ts'
+import { dispatchesOf, dispatchOptions, firstFillFor, soldUntil } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { UndoLog } from '../model/undo-log.ts'
 import { latest } from '../model/work-days.ts'
-import { fills, onlyOne, sitesOf } from '../rules/relaxation-scope.ts'
+import { beerOf, fills, onlyOne, packOf, sitesOf } from '../rules/relaxation-scope.ts'
 import { onTimeVariant } from './on-time.ts'
 
 /** Answers whether a line is served on time with every limit lifted. */
@@ -17,25 +18,24 @@ export type ServedAtBest = (asked: LineModel) => boolean
  * time for every day of its routes (B6).
  */
 export function beyondLimits(state: State, line: LineModel, servedAtBest: ServedAtBest): Reason[] {
-  const { model } = state
   const stock = fitsSomeLot(state, line) ? [stockIsShort(state, line)] : []
   const spans = fillSpans(state, line)
   if (spans.length === 0) return [noDayToFill(state, line), ...stock]
   if (!sitesOf(state, line).some((site) => canBeFilledAt(state, line, site))) return [noFiller(state, line), ...stock]
-  const beer = { kind: 'BEER', id: model.beers[line.beer].id }
+  const beer = beerOf(state, line)
   if (!spans.some((span) => canBeBrewedFor(state, line, span)))
     return [{ rule: 'V9', code: 'BEER_SOLD_OUT', params: { beerId: beer.id }, resource: beer }]
   // Where a single container could be served, it is the quantity.
   if (servedAtBest({ ...line, quantity: 1 })) return [{ rule: 'A3', code: 'ASKS_TOO_MUCH' }]
   if (servedWithDaysOnSale(state, line, servedAtBest))
-    return [{ rule: 'B4', code: 'NO_DAYS_ON_SALE', params: { packId: model.packs[line.pack].id } }]
-  return [{ rule: 'B5', code: 'DAYS_DO_NOT_MEET', params: { packId: model.packs[line.pack].id } }]
+    return [{ rule: 'B4', code: 'NO_DAYS_ON_SALE', params: { packId: packOf(state, line).id } }]
+  return [{ rule: 'B5', code: 'DAYS_DO_NOT_MEET', params: { packId: packOf(state, line).id } }]
 }
 
 /** B2, F1: no route leaves in time. */
 export function noDispatch(state: State, line: LineModel): Reason {
   const { model } = state
-  const { id, routeIds } = model.problem.accounts[line.account]
+  const { id, routeIds } = element(model.problem.accounts, line.account)
   const params = { accountId: id }
   const routes = routeIds.map((routeId) => ({ id: routeId }))
   const account = { kind: 'ACCOUNT', id }
@@ -48,42 +48,37 @@ export function noDispatch(state: State, line: LineModel): Reason {
 }
 
 /** B3: no fill from today on would be in time. */
-export function noDayToFill({ model }: State, line: LineModel): Reason {
+export function noDayToFill(state: State, line: LineModel): Reason {
   return {
     rule: 'B3',
     code: 'NO_DAY_TO_FILL',
-    params: { packId: model.packs[line.pack].id },
-    resource: { kind: 'ACCOUNT', id: model.problem.accounts[line.account].id },
+    params: { packId: packOf(state, line).id },
+    resource: { kind: 'ACCOUNT', id: element(state.model.problem.accounts, line.account).id },
   }
 }
 
 /** A2: what stock would be fit for the line does not suffice. */
-function stockIsShort({ model }: State, line: LineModel): Reason {
-  const { id } = model.packs[line.pack]
+function stockIsShort(state: State, line: LineModel): Reason {
+  const { id } = packOf(state, line)
   return { rule: 'A2', code: 'STOCK_IS_SHORT', params: { packId: id }, resource: { kind: 'PACK', id } }
 }
 
 /** L1: no filler that could fill for the line fills containers of its type. */
-function noFiller({ model }: State, line: LineModel): Reason {
-  const { id } = model.types[model.packs[line.pack].type]
+function noFiller(state: State, line: LineModel): Reason {
+  const { id } = element(state.model.types, packOf(state, line).type)
   const resource = { kind: 'CONTAINER_TYPE', id }
   return { rule: 'L1', code: 'NO_FILLER_FILLS_IT', params: { containerTypeId: id }, resource }
 }
 
 /** Whether any stock lot that is not quarantined, were it not given to others, could serve the line on time (B3, B4, V8). */
 function fitsSomeLot({ model }: State, line: LineModel): boolean {
-  const { options } = onTimeVariant(line)
-  return model.lotsByPack[line.pack].some((index) => {
-    const { site, readyOn, bestBefore, quarantined } = model.lots[index]
+  const dispatches = dispatchesOf(model, onTimeVariant(line).options)
+  return element(model.lotsByPack, line.pack).some((index) => {
+    const { site, readyOn, bestBefore, quarantined } = element(model.lots, index)
     if (quarantined) return false
-    for (let at = 0; at < options.length; at += OPTION_SIZE)
-      if (
-        model.routes[options[at]].site === site &&
-        readyOn <= options[at + 1] &&
-        bestBefore >= soldUntil(model, line, options[at + 2])
-      )
-        return true
-    return false
+    return dispatches.some(
+      (each) => each.site === site && readyOn <= each.on && bestBefore >= soldUntil(model, line, each.serve),
+    )
   })
 }
 
@@ -97,27 +92,26 @@ interface FillSpan {
 /** For each dispatch that is on time the days from today on of a fill that it could take (B3, B4), frozen or not. */
 function fillSpans(state: State, line: LineModel): FillSpan[] {
   const { model } = state
-  const { options } = onTimeVariant(line)
-  const spans: FillSpan[] = []
-  for (let at = 0; at < options.length; at += OPTION_SIZE) {
-    const { site } = model.routes[options[at]]
-    const from = Math.max(0, firstFillFor(model, line, options[at + 2]))
-    const to = latestFillDay(state, site, options[at + 1] - model.packs[line.pack].conditioning, from)
-    if (to >= 0) spans.push({ site, from, to })
-  }
-  return spans
+  const { conditioning } = packOf(state, line)
+  return dispatchesOf(model, onTimeVariant(line).options).flatMap(({ site, on, serve }): FillSpan[] => {
+    const from = Math.max(0, firstFillFor(model, line, serve))
+    const to = latestFillDay(state, site, on - conditioning, from)
+    return to >= 0 ? [{ site, from, to }] : []
+  })
 }
 
-function canBeFilledAt({ model }: State, line: LineModel, site: number): boolean {
-  const { type } = model.packs[line.pack]
-  return model.sites[site].fillers.some((filler) => fills(model.fillers[filler], type))
+function canBeFilledAt(state: State, line: LineModel, site: number): boolean {
+  const { model } = state
+  const { type } = packOf(state, line)
+  return element(model.sites, site).fillers.some((filler) => fills(element(model.fillers, filler), type))
 }
 
 /** Whether the beer could be brewed for a fill of these days at all, were it ready at once, and vessels free. */
-function canBeBrewedFor({ model }: State, line: LineModel, { site, to }: FillSpan): boolean {
-  const { brewBy, fermenters, brights } = model.sites[site]
-  const { allowed, brightDays } = model.beers[line.beer]
-  const { bright } = model.packs[line.pack]
+function canBeBrewedFor(state: State, line: LineModel, { site, to }: FillSpan): boolean {
+  const { model } = state
+  const { brewBy, fermenters, brights } = element(model.sites, site)
+  const { allowed, brightDays } = element(model.beers, line.beer)
+  const { bright } = packOf(state, line)
   if (!fermenters.some((vessel) => allowed[vessel]) || (bright && brights.length === 0)) return false
   return latest(brewBy, to - (bright ? brightDays : 0), 0) >= 0
 }
@@ -125,11 +119,11 @@ function canBeBrewedFor({ model }: State, line: LineModel, { site, to }: FillSpa
 /** B4: whether it would be served if the beer kept for ever. */
 function servedWithDaysOnSale(state: State, line: LineModel, servedAtBest: ServedAtBest): boolean {
   const { model } = state
-  const pack = model.packs[line.pack]
+  const pack = packOf(state, line)
   const log = new UndoLog(state)
   try {
     log.swap(pack, 'shelf', pack.shelf + model.horizon)
-    log.swap(model.accounts[line.account], 'minDaysOnSale', 0)
+    log.swap(element(model.accounts, line.account), 'minDaysOnSale', 0)
     return servedAtBest(line)
   } finally {
     log.undo()

@@ -1,6 +1,7 @@
 // The lever of order cut-offs: a route takes orders for so many minutes longer.
 import { laterCutOff, minutesMissed } from '../calendar/cut-off.ts'
-import { dispatchOptions, OPTION_SIZE } from '../model/options.ts'
+import { element } from '../model/element.ts'
+import { dispatchesOf, dispatchOptions } from '../model/options.ts'
 import { withoutCutOffs } from '../rules/cut-off/relaxation.ts'
 import { onTimeVariant } from './on-time.ts'
 import type { Lever, LeverMaker } from './relief.ts'
@@ -9,15 +10,15 @@ import type { Lever, LeverMaker } from './relief.ts'
 export const cutOffLater: LeverMaker = (state, line) => {
   const { model } = state
   const { placedAt } = line
-  const { options } = onTimeVariant(withoutCutOffs(model, line))
-  return model.accounts[line.account].routes.flatMap((index): Lever[] => {
-    const route = model.routes[index]
+  const dispatches = dispatchesOf(model, onTimeVariant(withoutCutOffs(model, line)).options)
+  return element(model.accounts, line.account).routes.flatMap((index): Lever[] => {
+    const route = element(model.routes, index)
     const { cutOff, timeZone } = route
     if (!cutOff || placedAt === undefined) return []
     // Only at these amounts does one more day come within reach.
     const amounts = new Set<number>()
-    for (let at = 0; at < options.length; at += OPTION_SIZE)
-      if (options[at] === index) amounts.add(minutesMissed(placedAt, timeZone, cutOff, model.today + options[at + 1]))
+    for (const { route: taken, on } of dispatches)
+      if (taken === index) amounts.add(minutesMissed(placedAt, timeZone, cutOff, model.today + on))
     amounts.delete(0)
     if (amounts.size === 0) return []
     return [

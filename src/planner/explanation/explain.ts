@@ -5,6 +5,7 @@ import type { Reason } from '../documents/reason.ts'
 import type { RuleNumber } from '../documents/rule-numbers.ts'
 import { fillWindows } from '../insertion/option.ts'
 import type { Window } from '../insertion/source.ts'
+import { element } from '../model/element.ts'
 import type { LineModel } from '../model/model.ts'
 import { isServedOnTime } from '../model/promises.ts'
 import type { State } from '../model/state.ts'
@@ -108,7 +109,7 @@ function limitsOf(state: State, line: LineModel): Limits {
   const reach = withoutCutOffs(model, line)
   if (reach.options.length === 0) return { limits: [noDispatch(state, line)], alone: NONE, helpless: true }
   const usable = usableWindows(state, reach)
-  if (usable.length === 0 && model.lotsByPack[line.pack].length === 0)
+  if (usable.length === 0 && element(model.lotsByPack, line.pack).length === 0)
     return { limits: [noDayToFill(state, line)], alone: NONE, helpless: true }
   const span = spanOf(usable)
   const dates =

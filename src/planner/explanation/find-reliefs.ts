@@ -4,6 +4,7 @@ import { localDateOf } from '../calendar/days.ts'
 import type { Reason } from '../documents/reason.ts'
 import { RELIEF_UNITS } from '../documents/relief-units.ts'
 import type { RuleNumber } from '../documents/rule-numbers.ts'
+import { element } from '../model/element.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import { UndoLog } from '../model/undo-log.ts'
@@ -111,7 +112,7 @@ class Search {
   }
 
   /** Does so much of it, from a day on, serve the line? Undefined where the effort is spent. */
-  private serves(amount: number, day = this.lever.days[0]): boolean | undefined {
+  private serves(amount: number, day = element(this.lever.days, 0)): boolean | undefined {
     const { state, lever, effort } = this
     if (effort.trials-- <= 0) return undefined
     const log = new UndoLog(state)
@@ -134,7 +135,7 @@ class Search {
       if (lever.cannot?.(amount)) continue
       const served = this.serves(amount)
       if (served === undefined) return undefined
-      if (served) return { amount, day: lever.days[0] }
+      if (served) return { amount, day: element(lever.days, 0) }
     }
     return undefined
   }
@@ -175,12 +176,12 @@ class Search {
     let after = days.length
     while (after - first > 1) {
       const middle = Math.floor((first + after) / 2)
-      if (this.serves(amount, days[middle])) first = middle
+      if (this.serves(amount, element(days, middle))) first = middle
       else after = middle
     }
     // Later, one unit less must still not do; nothing is never enough.
-    if (first > 0 && amount > 1 && this.serves(amount - 1, days[first]) !== false) first = 0
-    return days[first]
+    if (first > 0 && amount > 1 && this.serves(amount - 1, element(days, first)) !== false) first = 0
+    return element(days, first)
   }
 }
 

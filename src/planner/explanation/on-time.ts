@@ -5,16 +5,14 @@ import { EXACT } from '../insertion/policy.ts'
 import type { Placement } from '../model/batch.ts'
 import { byBirth } from '../model/batch.ts'
 import { type LineModel, TERM } from '../model/model.ts'
-import { OPTION_SIZE } from '../model/options.ts'
+import { onTimeOptions } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { holds } from '../model/stores-fleets.ts'
 import { UndoLog } from '../model/undo-log.ts'
 
 /** The line as if it had to be served on time: only the dispatch days that are not late, which come first. */
 export function onTimeVariant(line: LineModel): LineModel {
-  let end = 0
-  while (end < line.options.length && line.options[end + 2] <= line.dueOn) end += OPTION_SIZE
-  return { ...line, options: line.options.subarray(0, end) }
+  return { ...line, options: onTimeOptions(line) }
 }
 
 /**

@@ -12,7 +12,7 @@ export interface Lever {
   /** The binding rule that it answers. */
   rule: RuleNumber
   resource: NonNullable<Reason['resource']>
-  /** Days from which on it can be had, first to last: the smallest amount is found for the first, then the latest day kept. */
+  /** Days from which on it can be had, first to last, at least one: the smallest amount is found for the first, then the latest day kept. */
   days: number[]
   /** Most units worth trying. */
   most: number

@@ -55,13 +55,15 @@ export function findDrawDays(
   days: Days,
 ): void {
   const { model, constraints } = state
+  const beerModel = model.beers[batch.beer]
+  const packModel = model.packs[pack]
   days.from = 0
   days.to = model.horizon - 1
   for (const narrow of constraints.drawDays) {
-    narrow(state, batch, pack, transfer, days)
+    narrow(state, batch, beerModel, packModel, transfer, days)
     if (days.to < days.from) return
   }
-  endBy(days, standsTo(state, batch, model.packs[pack].bright, transfer))
+  endBy(days, standsTo(state, batch, packModel.bright, transfer))
 }
 
 /** Is a draw from the batch allowed on that day, as `findDrawDays` says? */

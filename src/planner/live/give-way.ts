@@ -5,8 +5,9 @@ import { dayNumber, type LocalDate, localDateOf } from '../calendar/days.ts'
 import type { OrderLine } from '../documents/problem.ts'
 import { lastServe, type Placement } from '../model/batch.ts'
 import { compileLine } from '../model/compile.ts'
+import { element } from '../model/element.ts'
 import type { LineModel } from '../model/model.ts'
-import { OPTION_SIZE } from '../model/options.ts'
+import { dispatchesOf } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { holds } from '../model/stores-fleets.ts'
 import { PlanEdit } from './plan-edit.ts'
@@ -93,7 +94,7 @@ function fewest<Result>(
       if (result) high = middle
       else low = middle
     }
-    needed.push(rest[high - 1])
+    needed.push(element(rest, high - 1))
     rest = rest.slice(0, high - 1)
     const result = reach(needed)
     if (result) return { result, wishes: [...needed] }
@@ -158,7 +159,7 @@ function servedBy({ model }: State, placement: Placement | undefined): Served {
 /** The lines that might give way, those that give way first at the front: where there are many, those nearest to what is asked for. */
 export function wishesAmong({ model, placements }: State, lines: readonly OrderLine[]): LineModel[] {
   const packs = new Set(lines.map(({ packId }) => model.indexOf.pack.get(packId)))
-  const beers = new Set([...packs].map((pack) => (pack === undefined ? undefined : model.packs[pack].beer)))
+  const beers = new Set([...packs].map((pack) => (pack === undefined ? undefined : element(model.packs, pack).beer)))
   const near: [pack: LineModel[], beer: LineModel[], other: LineModel[]] = [[], [], []]
   for (const line of model.lines)
     if (!line.promised && placements[line.index])
@@ -192,9 +193,7 @@ function cannotBeSooner(state: State, lines: readonly OrderLine[], answers: read
 
 function firstServeDay({ model }: State, line: OrderLine): number {
   const { options } = compileLine(model, line)
-  let first = Number.POSITIVE_INFINITY
-  for (let at = 0; at < options.length; at += OPTION_SIZE) first = Math.min(first, options[at + 2])
-  return first
+  return Math.min(...dispatchesOf(model, options).map(({ serve }) => serve))
 }
 
 /** Whether all lines are served whole, and the last of them, or else one of them, on an earlier day than by the other answers. */

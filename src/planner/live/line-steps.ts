@@ -3,6 +3,7 @@ import type { OrderLine } from '../documents/problem.ts'
 import { explainer, PLAN_RELIEFS } from '../explanation/explain.ts'
 import { enterLine, insertedSoonest, whileInserted } from '../insertion/joint-insertion.ts'
 import type { Placement } from '../model/batch.ts'
+import { element } from '../model/element.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import type { Explain } from '../opening/export.ts'
@@ -24,7 +25,7 @@ export function takeOut({ state, parts }: LiveState, edit: PlanEdit, without: Re
   const { lines, indexOf } = state.model
   const left = [...without].flatMap((id) => {
     const index = indexOf.line.get(id)
-    return index === undefined ? [] : [lines[index]]
+    return index === undefined ? [] : [element(lines, index)]
   })
   for (const line of left) {
     const placement = state.placements[line.index]

@@ -9,6 +9,7 @@ import { withFewer, withoutLines } from '../documents/without-lines.ts'
 import { explainer, PLAN_RELIEFS } from '../explanation/explain.ts'
 import { reuseReasons } from '../explanation/reuse-reasons.ts'
 import { byBirth } from '../model/batch.ts'
+import { element } from '../model/element.ts'
 import type { LineModel } from '../model/model.ts'
 import { holds } from '../model/stores-fleets.ts'
 import { deliveriesOf, type Verdicts, verdictsOf } from '../opening/export.ts'
@@ -111,7 +112,7 @@ export class LivePlan {
     const { state, names } = this.#live
     return [...lineIds].flatMap((id) => {
       const index = state.model.indexOf.line.get(id)
-      return index === undefined ? [] : deliveriesOf(state, state.model.lines[index], names)
+      return index === undefined ? [] : deliveriesOf(state, element(state.model.lines, index), names)
     })
   }
 

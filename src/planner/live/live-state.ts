@@ -2,6 +2,7 @@
 // says there of each batch and of each line that is late or not wholly served.
 import { NO_COST, type Plan, type Problem } from '../documents/problem.ts'
 import { type Batch, byBirth } from '../model/batch.ts'
+import { element } from '../model/element.ts'
 import { TERM } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import {
@@ -75,7 +76,7 @@ export class LiveState {
     const terms = { ...NO_COST.terms }
     let total = 0
     for (const term of Object.keys(TERM) as (keyof typeof TERM)[]) {
-      terms[term] = ledger[TERM[term]] * model.rates[TERM[term]]
+      terms[term] = element(ledger, TERM[term]) * element(model.rates, TERM[term])
       total += terms[term]
     }
     return { total, terms }

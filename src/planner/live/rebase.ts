@@ -31,15 +31,7 @@ export function rebase(state: State, edit: PlanEdit, changes: readonly PartChang
     for (const run of after?.fillRuns ?? []) edit.put(baseline.runs, runName(model, run), run.id)
     if (after?.transfer) edit.put(baseline.transfers, transferName(model, after.transfer), after.transfer.id)
   }
-  const churn = ledger[TERM.churn]
-  edit.also(
-    () => {
-      ledger[TERM.churn] = 0
-    },
-    () => {
-      ledger[TERM.churn] = churn
-    },
-  )
+  edit.swap(ledger, TERM.churn, 0)
 }
 
 /** A brew that is new in the plan carries its id from now on. */
@@ -67,15 +59,7 @@ function nameBrew(state: State, edit: PlanEdit, batch: Batch, id: string): void 
 
 /** The beer for which a brew of the baseline can be carried on; −1 for none. */
 function setBeer({ baseline }: State, edit: PlanEdit, index: number, beer: number): void {
-  const before = baseline.brewBeers[index]
-  edit.also(
-    () => {
-      baseline.brewBeers[index] = beer
-    },
-    () => {
-      baseline.brewBeers[index] = before
-    },
-  )
+  edit.swap(baseline.brewBeers, index, beer)
 }
 
 function brewName({ beer, fermenter, brewOn }: Batch): string {

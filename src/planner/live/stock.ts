@@ -5,6 +5,7 @@ import type { Plan } from '../documents/problem.ts'
 import { keepBeer } from '../insertion/keep-beer.ts'
 import type { Placement, RunTake, Surplus, Transfer } from '../model/batch.ts'
 import { type Batch, runKey } from '../model/batch.ts'
+import { element } from '../model/element.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import type { PlanEdit } from './plan-edit.ts'
@@ -22,7 +23,7 @@ export function settleTransfers(
   const wanted = new Map<Batch, Transfer>()
   const changed = (batch: Batch) => edit.touched.has(batch) || state.touched.has(batch)
   const concerned = ({ batch, bright, quantity }: Surplus) =>
-    quantity === 0 && (changed(batch) || state.stays[bright].some((stay) => changed(stay.batch)))
+    quantity === 0 && (changed(batch) || element(state.stays, bright).some((stay) => changed(stay.batch)))
   // One that is lifted may take its brew with it, and leave room beside which others are to be judged.
   for (let holds = [...state.surpluses].filter(concerned); holds.length > 0; ) {
     for (const hold of holds) {

@@ -1,7 +1,8 @@
 // How one line is served by a plan that is open: its deliveries, where they come from, and what binds it.
 import { type LocalDate, localDateOf } from '../calendar/days.ts'
 import type { Reason } from '../documents/reason.ts'
-import { lastServe } from '../model/batch.ts'
+import { type LotTake, lastServe, type RunTake } from '../model/batch.ts'
+import { element } from '../model/element.ts'
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import type { Explain } from '../opening/export.ts'
@@ -55,37 +56,42 @@ export function answerOf(state: State, line: LineModel, explain: Explain): Trial
     served,
     serveOn: last < 0 ? null : date(last),
     onTime,
-    deliveries: (placement?.deliveries ?? []).map((delivery) => ({
-      routeId: model.routes[delivery.route].id,
-      dispatchOn: date(delivery.dispatch),
-      fitOn: date(delivery.dispatch + model.routes[delivery.route].transit + line.settle),
-      serveOn: date(delivery.serve),
-      sources: [
-        ...delivery.lots.map(
-          ({ lot, quantity }): TrialSource => ({
-            kind: 'STOCK',
-            quantity,
-            stockLotId: model.lots[lot].id,
-            readyOn: date(model.lots[lot].readyOn),
-          }),
-        ),
-        ...delivery.runs.map((take): TrialSource => {
-          const { batch } = take
-          const { id } = state.identity(batch)
-          const vessel = model.packs[take.pack].bright ? batch.bright : batch.fermenter
-          return {
-            kind: take.fromSurplus > 0 ? 'FILLED' : batch.standing >= 0 || id !== undefined ? 'BATCH' : 'NEW_BREW',
-            quantity: take.quantity,
-            ...(id === undefined ? {} : { batchId: id }),
-            vesselId: model.vessels[vessel].id,
-            fillerId: model.fillers[take.filler].id,
-            fillOn: date(take.day),
-            readyOn: date(take.day + model.packs[take.pack].conditioning),
-            ...(batch.brewOn >= 0 ? { brewOn: date(batch.brewOn) } : {}),
-          }
-        }),
-      ],
-    })),
+    deliveries: (placement?.deliveries ?? []).map((delivery) => {
+      const route = element(model.routes, delivery.route)
+      return {
+        routeId: route.id,
+        dispatchOn: date(delivery.dispatch),
+        fitOn: date(delivery.dispatch + route.transit + line.settle),
+        serveOn: date(delivery.serve),
+        sources: [
+          ...delivery.lots.map((take) => ofLot(state, take)),
+          ...delivery.runs.map((take) => ofRun(state, take)),
+        ],
+      }
+    }),
     limits: onTime ? [] : explain(line),
+  }
+}
+
+function ofLot({ model }: State, { lot, quantity }: LotTake): TrialSource {
+  const { id, readyOn } = element(model.lots, lot)
+  return { kind: 'STOCK', quantity, stockLotId: id, readyOn: localDateOf(model.today + readyOn) }
+}
+
+function ofRun(state: State, take: RunTake): TrialSource {
+  const { model } = state
+  const { batch } = take
+  const date = (day: number) => localDateOf(model.today + day)
+  const { id } = state.identity(batch)
+  const pack = element(model.packs, take.pack)
+  return {
+    kind: take.fromSurplus > 0 ? 'FILLED' : batch.standing >= 0 || id !== undefined ? 'BATCH' : 'NEW_BREW',
+    quantity: take.quantity,
+    ...(id === undefined ? {} : { batchId: id }),
+    vesselId: element(model.vessels, pack.bright ? batch.bright : batch.fermenter).id,
+    fillerId: element(model.fillers, take.filler).id,
+    fillOn: date(take.day),
+    readyOn: date(take.day + pack.conditioning),
+    ...(batch.brewOn >= 0 ? { brewOn: date(batch.brewOn) } : {}),
   }
 }

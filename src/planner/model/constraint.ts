@@ -1,7 +1,7 @@
 // What a constraint of a rule is: questions that the search asks before it decides, and changes that it follows.
 import type { RuleNumber } from '../documents/rule-numbers.ts'
 import type { Batch, Transfer } from './batch.ts'
-import type { Model } from './model.ts'
+import type { BeerModel, Model, PackModel } from './model.ts'
 import type { Washing } from './washing.ts'
 
 /** Days after today, both included; none where `to` is before `from`. */
@@ -43,8 +43,15 @@ export interface SearchConstraint {
   readonly rule: RuleNumber
   /** Can the rule bind in the problem at all? Where not, its constraint is never asked. */
   binds(model: Model): boolean
-  /** Narrows the days on which a batch may be drawn for a pack, after the transfer if one is to be made for it. */
-  drawDays?(state: Tallies, batch: Batch, pack: number, transfer: Transfer | undefined, days: Days): void
+  /** Narrows the days on which a batch of a beer may be drawn for a pack, after the transfer if one is to be made for it. */
+  drawDays?(
+    state: Tallies,
+    batch: Batch,
+    beer: BeerModel,
+    pack: PackModel,
+    transfer: Transfer | undefined,
+    days: Days,
+  ): void
   /** Narrows the days on which a batch may be moved to a bright vessel. */
   transferDays?(state: Tallies, batch: Batch, days: Days): void
   /** May one more transfer start at a site on a day? */

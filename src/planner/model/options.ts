@@ -34,6 +34,31 @@ export function dispatchOptions(model: Model, line: LineModel): Options {
   return Int32Array.from(found.flat())
 }
 
+/** Those options of a line with which it is not late, which come first. */
+export function onTimeOptions({ options, dueOn }: LineModel): Options {
+  let end = 0
+  while (end < options.length && options[end + 2] <= dueOn) end += OPTION_SIZE
+  return options.subarray(0, end)
+}
+
+/** One dispatch that a line may take: a route from a site, the day on which it leaves, the earliest day on which the line is served then. */
+export interface Dispatch {
+  route: number
+  site: number
+  on: number
+  serve: number
+}
+
+/** Options as objects, in their order: for use where no speed is needed. */
+export function dispatchesOf({ routes }: Model, options: Options): Dispatch[] {
+  const dispatches: Dispatch[] = []
+  for (let at = 0; at < options.length; at += OPTION_SIZE) {
+    const route = options[at]
+    dispatches.push({ route, site: routes[route].site, on: options[at + 1], serve: options[at + 2] })
+  }
+  return dispatches
+}
+
 /** Last day on which beer must still be good that a line is served on a day: its days on sale after that (B4). */
 export function soldUntil({ accounts }: Model, line: LineModel, serve: number): number {
   return serve + accounts[line.account].minDaysOnSale

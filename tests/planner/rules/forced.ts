@@ -38,7 +38,8 @@ export const FORCED: Record<Question, (state: State, random: Random) => Forced |
           if (transfer) transferDays?.(state, draw.batch, days)
           if (transfer && !isIn(days, transfer.on)) return 'ELSEWHERE'
           Object.assign(days, { from: 0, to: state.model.horizon - 1 })
-          drawDays?.(state, draw.batch, draw.pack, transfer, days)
+          const { beers, packs } = state.model
+          drawDays?.(state, draw.batch, beers[draw.batch.beer]!, packs[draw.pack]!, transfer, days)
           return judged(isIn(days, draw.day))
         },
         force: () => stock(state, draw),

@@ -1,4 +1,5 @@
 // B6, lifted to explain a line: it may leave on every day on which its routes run, whenever it was placed.
+import { element } from '../../model/element.ts'
 import type { LineModel, Model } from '../../model/model.ts'
 import { dispatchOptions } from '../../model/options.ts'
 import type { Relaxation } from '../relaxation.ts'
@@ -6,8 +7,8 @@ import { onlyOne, routesOf } from '../relaxation-scope.ts'
 
 /** The line as if placed in time for every day of every route; the line itself where no cut-off keeps it from any. */
 export function withoutCutOffs(model: Model, line: LineModel): LineModel {
-  const routes = model.accounts[line.account].routes
-  if (line.placedAt === undefined || !routes.some((route) => model.routes[route].cutOff)) return line
+  const { routes } = element(model.accounts, line.account)
+  if (line.placedAt === undefined || !routes.some((route) => element(model.routes, route).cutOff)) return line
   const lifted = { ...line, placedAt: undefined }
   const options = dispatchOptions(model, lifted)
   return options.length === line.options.length ? line : { ...lifted, options }

@@ -4,11 +4,11 @@ import { beginFrom, endBy, type SearchConstraint } from '../../model/constraint.
 export const drawStage: SearchConstraint = {
   rule: 'V4',
   binds: () => true,
-  drawDays: ({ model }, batch, pack, transfer, days) => {
-    if (model.packs[pack].bright) {
+  drawDays: (_, batch, beer, pack, transfer, days) => {
+    if (pack.bright) {
       const transferOn = transfer ? transfer.on : batch.transferOn
       if (!transfer && batch.fermenter >= 0 && transferOn < 0) days.to = -1
-      else beginFrom(days, transferOn + model.beers[batch.beer].brightDays)
+      else beginFrom(days, transferOn + beer.brightDays)
       return
     }
     beginFrom(days, batch.ready)

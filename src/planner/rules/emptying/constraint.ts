@@ -5,8 +5,8 @@ import { deadline } from '../../model/sizing.ts'
 export const emptiedInTime: SearchConstraint = {
   rule: 'V5',
   binds: () => true,
-  drawDays: ({ model }, batch, pack, transfer, days) => {
-    if (!model.packs[pack].bright) {
+  drawDays: ({ model }, batch, _beer, pack, transfer, days) => {
+    if (!pack.bright) {
       endBy(days, batch.fermenterDeadline)
       return
     }

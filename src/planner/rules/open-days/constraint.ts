@@ -4,9 +4,7 @@ import { beginFrom, endBy, type SearchConstraint } from '../../model/constraint.
 export const openDays: SearchConstraint = {
   rule: 'V10',
   binds: ({ beers }) => beers.some(({ maxOpenDays }) => Number.isFinite(maxOpenDays)),
-  drawDays: ({ model }, batch, pack, _transfer, days) => {
-    const { maxOpenDays } = model.beers[batch.beer]
-    const { bright } = model.packs[pack]
+  drawDays: (_state, batch, { maxOpenDays }, { bright }, _transfer, days) => {
     // A batch that stands in a bright vessel was opened there, one in a fermenter there.
     const opened = !bright || batch.fermenter < 0 ? batch.openedOn : Number.POSITIVE_INFINITY
     const first = Math.min(opened, bright ? batch.firstBrightDraw : batch.firstFermenterDraw)

@@ -4,8 +4,7 @@ import { endBy, type SearchConstraint } from '../../model/constraint.ts'
 export const priming: SearchConstraint = {
   rule: 'V7',
   binds: ({ packs }) => packs.some(({ primingWindow }) => primingWindow >= 0),
-  drawDays: ({ model }, batch, pack, _transfer, days) => {
-    const { primingWindow } = model.packs[pack]
+  drawDays: (_state, batch, _beer, { primingWindow }, _transfer, days) => {
     if (primingWindow >= 0) endBy(days, batch.primable ? batch.ready + primingWindow : -1)
   },
 }

@@ -5,7 +5,7 @@ import type { SearchConstraint } from '../../model/constraint.ts'
 export const quarantine: SearchConstraint = {
   rule: 'V8',
   binds: ({ problem }) => problem.batches.some(({ quarantined }) => quarantined),
-  drawDays: (_state, batch, _pack, _transfer, days) => {
+  drawDays: (_state, batch, _beer, _pack, _transfer, days) => {
     if (batch.quarantined) days.to = -1
   },
   transferDays: (_, batch, days) => {

@@ -1,4 +1,5 @@
 // V8, lifted to explain a line: no batch of its beer is quarantined, and no lot of its pack.
+import { element } from '../../model/element.ts'
 import type { LineModel, LotModel } from '../../model/model.ts'
 import type { State } from '../../model/state.ts'
 import type { Relaxation } from '../relaxation.ts'
@@ -18,5 +19,5 @@ export const quarantine: Relaxation = {
 }
 
 function lotsOf({ model }: State, line: LineModel): LotModel[] {
-  return model.lotsByPack[line.pack].map((index) => model.lots[index])
+  return element(model.lotsByPack, line.pack).map((index) => element(model.lots, index))
 }

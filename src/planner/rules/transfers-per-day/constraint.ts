@@ -1,15 +1,17 @@
 // V11 in the search: counts the transfers of a site by day, and allows no more than it may start.
 import type { SearchConstraint } from '../../model/constraint.ts'
+import { element } from '../../model/element.ts'
 import { limitOn, limitsTransfers } from '../../model/model.ts'
 
 export const transfersPerDay: SearchConstraint = {
   rule: 'V11',
   binds: ({ sites }) => sites.some(limitsTransfers),
   mayTransfer: ({ model, transfersUsed }, site, day) => {
-    const { transfersPerDay, transfersOnly } = model.sites[site]
-    return transfersUsed[site][day] < limitOn(transfersPerDay, transfersOnly, day)
+    const { transfersPerDay, transfersOnly } = element(model.sites, site)
+    return element(element(transfersUsed, site), day) < limitOn(transfersPerDay, transfersOnly, day)
   },
   onTransfer: ({ transfersUsed }, batch, day, sign) => {
-    transfersUsed[batch.site][day] += sign
+    const used = element(transfersUsed, batch.site)
+    used[day] = element(used, day) + sign
   },
 }
