@@ -63,6 +63,11 @@ export const REFUSALS = {
     'The day is before the records of the thing begin.',
     'Say facts from the day on which its opening was entered.',
   ],
+  SAID_BY_FACTS: [
+    'INVALID_INPUT',
+    'Facts say it since the first one about the thing: set-up entered its opening alone.',
+    'Record the fact that the message names, or correct the one that is wrong.',
+  ],
   NO_CORRECTION_OF_CORRECTION: [
     'INVALID_INPUT',
     'The fact is a correction itself.',

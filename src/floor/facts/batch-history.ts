@@ -12,14 +12,14 @@ export interface BatchStart {
   readyAt: string
   transferredOn?: LocalDate
   openedOn?: LocalDate
+  /** Set where its vessel was emptied. */
+  emptiedOn?: LocalDate
   primable: boolean
   quarantined: boolean
 }
 
 /** A batch as its facts have left it. */
 export interface BatchState extends BatchStart {
-  /** Set where its vessel was emptied. */
-  emptiedOn?: LocalDate
   /** Vessels that it has left, with the day on which each was emptied. */
   left: { vesselId: string; on: LocalDate }[]
 }

@@ -23,6 +23,7 @@ const start = z.strictObject({
   readyAt: z.iso.datetime(),
   transferredOn: localDate.optional(),
   openedOn: localDate.optional(),
+  emptiedOn: localDate.optional(),
   primable: z.boolean(),
   quarantined: z.boolean(),
 })

@@ -31,6 +31,17 @@ const noun: Noun<typeof shape> = {
   key: 'batch',
   shape,
   fixed: ['beer'],
+  saidByFacts: {
+    vessel: 'record `transferred`',
+    litres: 'record `batchCounted`',
+    readyAt: 'record `ready`',
+    brewedOn: 'correct the fact `brewed`',
+    transferredOn: 'record `transferred`',
+    openedOn: 'record `filled`',
+    primable: 'it stays as it was entered',
+    quarantined: 'record `batchQuarantined` or `batchReleased`',
+    emptiedOn: 'record `dumped`, or `filled` with `emptied`',
+  },
   describe: async (tx, key) => {
     const row = await tx.batch.findUniqueOrThrow({ where: { distributorId_id: key } })
     const day = (date: Date | null) => (date ? dayOf(date) : undefined)
@@ -67,6 +78,8 @@ const noun: Noun<typeof shape> = {
       ...orderFaults({ ...given, readyAt }, standsIn ?? undefined),
     ]
     for (const [besides, fault] of found) refs.noteBeside(besides, fault)
+    if ((isNew || names('litres') || names('emptiedOn')) && given.litres === 0 && emptiedOn === undefined)
+      refs.note(issue('litres', 'OUT_OF_RANGE', 'must be more than 0, unless the vessel was emptied (`emptiedOn`)'))
     const standing = { distributorId, vesselId, emptiedOn: null, id: { not: key.id } }
     const holder = emptiedOn === undefined ? await tx.batch.findFirst({ where: standing }) : null
     if (holder)
@@ -86,7 +99,8 @@ const noun: Noun<typeof shape> = {
       siteId: place.siteId,
       vesselId,
       vesselKind: place.kind,
-      litres: given.litres,
+      // Nothing is left of what was emptied.
+      litres: emptiedOn === undefined ? given.litres : 0,
       readyAt: new Date(readyAt),
       brewedOn: date(brewedOn),
       transferredOn: date(transferredOn),

@@ -29,6 +29,7 @@ const noun: Noun<typeof shape> = {
   key: 'fleet',
   shape,
   fixed: ['site', 'containerType'],
+  saidByFacts: { cleanNow: 'record `fleetCounted`' },
   describe: async (tx, key) => {
     const { siteId, containerTypeId, externalRef, returns, ...row } = await tx.fleet.findUniqueOrThrow({
       where: { distributorId_id: key },

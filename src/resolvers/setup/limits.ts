@@ -97,6 +97,6 @@ export const planned = {
     maxEarlyDays: narrowed(account.maxEarlyDays, days(CELLAR_DAYS)),
     returnDays: days(CELLAR_DAYS).optional(),
   },
-  batch: { ...batches.element.shape, litres: someLitres },
+  batch: { ...batches.element.shape, litres },
   lot: stock.element.shape,
 }

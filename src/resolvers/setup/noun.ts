@@ -10,6 +10,7 @@ import type { Actor } from '../actor.ts'
 import { type Reading, readChange, readInput, standInOf } from '../read-input.ts'
 import { References, type ThingKind, thingRef } from '../thing-ref.ts'
 import type { Written } from '../written.ts'
+import { enterOpening, type SaidByFacts, type SetUp } from './opening.ts'
 import { type SetupChange, type Unchanged, writeSetup } from './write-setup.ts'
 
 /** What saving has at hand. */
@@ -35,6 +36,8 @@ export interface Noun<Shape extends z.ZodObject> {
   describe: (tx: TransactionClient, key: RowKey) => Promise<z.input<Shape>>
   /** Checks what the shape cannot say (noting it in `refs`), calls `refs.settle()`, and writes the row with its children. */
   save: (saving: Saving, key: RowKey, given: z.output<Shape>) => Promise<void>
+  /** Of what the ledger follows: the fields that facts say, once one names the thing. Absent: the ledger does not follow it. */
+  saidByFacts?: SaidByFacts<keyof Shape['shape'] & string>
   /** Marks the row as retired. Absent: the kind is never retired. */
   retire?: (tx: TransactionClient, key: RowKey, at: Date) => Promise<void>
 }
@@ -62,12 +65,13 @@ function createOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['c
   const { kind, shape } = noun
   return (actor, input) => {
     const reading = readInput(shape, input)
-    return write(actor, async (tx) => {
+    return write(actor, async (tx, revision) => {
       const { distributorId } = actor
       const id = randomUUID()
       const refs = new References(tx, distributorId)
       await save(noun, actor, id, reading, { tx, refs, isNew: true, names: () => true })
       const after = await noun.describe(tx, { distributorId, id })
+      await open(noun, actor, tx, revision, { kind, id, after })
       return { kind: `${eventOf(kind)}_CREATED`, entity: { type: kind, id }, after }
     })
   }
@@ -85,7 +89,7 @@ function changeOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['c
     const { [name]: ref, ...changes } = asked.given
     const subject = thingRef.parse(ref)
     const named = Object.entries(changes).filter(([, value]) => value !== undefined)
-    return write(actor, async (tx) => {
+    return write(actor, async (tx, revision) => {
       const { distributorId } = actor
       const refs = new References(tx, distributorId)
       refs.take(asked)
@@ -104,6 +108,7 @@ function changeOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['c
       const entity = { type: kind, id }
       // What is as it was makes no revision: a nightly synchronization would fill the change log.
       if (isDeepStrictEqual(before, after)) return { entity }
+      await open(noun, actor, tx, revision, { kind, id, before, after })
       return { kind: `${eventOf(kind)}_CHANGED`, entity, before, after }
     })
   }
@@ -141,7 +146,7 @@ function eventOf(kind: ThingKind): string {
 /** Writes a change; what the database refuses is answered as the refusal that it stands for. */
 async function write(
   actor: Actor,
-  change: (tx: TransactionClient) => Promise<SetupChange | Unchanged>,
+  change: (tx: TransactionClient, revision: number) => Promise<SetupChange | Unchanged>,
 ): Promise<Written> {
   try {
     return await writeSetup(actor, change)
@@ -163,4 +168,14 @@ async function save<Shape extends z.ZodObject>(
   const { externalRef } = given
   if (typeof externalRef === 'string') await saving.refs.free(noun.kind, externalRef, 'externalRef', id)
   await noun.save({ ...actor, ...saving }, { distributorId, id }, given)
+}
+
+async function open<Shape extends z.ZodObject>(
+  { saidByFacts }: Noun<Shape>,
+  actor: Actor,
+  tx: TransactionClient,
+  revision: number,
+  thing: SetUp,
+): Promise<void> {
+  if (saidByFacts) await enterOpening(actor, tx, thing, saidByFacts, revision)
 }

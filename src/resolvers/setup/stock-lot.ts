@@ -26,6 +26,13 @@ const noun: Noun<typeof shape> = {
   key: 'stockLot',
   shape,
   fixed: ['site', 'pack'],
+  saidByFacts: {
+    batch: 'correct the fact `filled`',
+    quantity: 'record `lotCounted`',
+    filledOn: 'correct the fact `filled`',
+    readyOn: 'correct the fact `filled`',
+    bestBefore: 'correct the fact `filled`',
+  },
   describe: async (tx, key) => {
     const row = await tx.stockLot.findUniqueOrThrow({ where: { distributorId_id: key } })
     return {

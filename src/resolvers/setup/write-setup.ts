@@ -23,15 +23,15 @@ export interface Unchanged {
 
 /**
  * Runs `change`, which writes the rows and answers what to log, as the only writer of the records; then logs it, repairs
- * the plan in force, and logs the promises that it puts at risk or makes safe.
+ * the plan in force, and logs the promises that it puts at risk or makes safe. `revision` is the one that it makes.
  */
 export async function writeSetup(
   actor: Actor,
-  change: (tx: TransactionClient) => Promise<SetupChange | Unchanged>,
+  change: (tx: TransactionClient, revision: number) => Promise<SetupChange | Unchanged>,
 ): Promise<Written> {
   const { result, revision } = await withDistributorLock(actor, actor.distributorId, async (locked) => {
     const inForce = await planInForce(actor, locked)
-    const changed = await change(locked.tx)
+    const changed = await change(locked.tx, locked.revision + 1)
     const { entity } = changed
     if (!('kind' in changed)) return { id: entity.id }
     locked.log(changed.kind, entity, changed.before, changed.after)

@@ -77,4 +77,5 @@ setupMutations({
     emptiedOn: { type: 'LocalDate' },
   }),
   useCases: { create: createBatch, change: changeBatch },
+  saidByFacts: 'its vessel, litres, days and quarantine',
 })

@@ -71,5 +71,6 @@ setupMutations({
     returns: { type: [ReturnInput], description: RETURNS },
   }),
   useCases: { create: createFleet, change: changeFleet, retire: retireFleet },
+  saidByFacts: 'its clean containers',
   retiring: 'Its containers are no longer counted: without a fleet there is no limit.',
 })

@@ -141,13 +141,26 @@ interface SetupMutations {
   createInput: InputRef<unknown>
   changeInput: InputRef<unknown>
   useCases: Pick<NounUseCases, 'create' | 'change'> & Partial<NounUseCases>
+  /** Of what the ledger follows: what facts say, once one names the thing. Absent: the ledger does not follow it. */
+  saidByFacts?: string
   /** What retiring means. Absent: the kind is never retired. */
   retiring?: string
 }
 
 /** Registers `createX`, `changeX` and, where there is such a use-case, `retireX`. */
-export function setupMutations({ kind, payload, createInput, changeInput, useCases, retiring }: SetupMutations) {
+export function setupMutations({
+  kind,
+  payload,
+  createInput,
+  changeInput,
+  useCases,
+  saidByFacts,
+  retiring,
+}: SetupMutations) {
   const one = oneOfKind(kind)
+  const opening = saidByFacts
+    ? ` What it enters is the opening: once a fact names the thing, ${saidByFacts} follow from facts alone (SAID_BY_FACTS).`
+    : ''
   const register = (field: string, description: string, input: InputRef<unknown>, useCase: NounUseCases['create']) =>
     builder.mutationField(field, (t) =>
       t.field({
@@ -158,10 +171,10 @@ export function setupMutations({ kind, payload, createInput, changeInput, useCas
         resolve: (_root, { input }, { actor }) => useCase(actor, input),
       }),
     )
-  register(`create${kind}`, `Creates ${one}.`, createInput, useCases.create)
+  register(`create${kind}`, `Creates ${one}.${opening}`, createInput, useCases.create)
   register(
     `change${kind}`,
-    `Changes ${one}: what the input names takes its new value, null takes an optional value away, the rest stays.`,
+    `Changes ${one}: what the input names takes its new value, null takes an optional value away, the rest stays.${opening}`,
     changeInput,
     useCases.change,
   )

@@ -71,4 +71,5 @@ setupMutations({
     bestBefore: { type: 'LocalDate', needed: true },
   }),
   useCases: { create: createStockLot, change: changeStockLot },
+  saidByFacts: 'its quantity and days',
 })
