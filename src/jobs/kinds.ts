@@ -1,5 +1,7 @@
 // All kinds of job, and the runner that each process has for them. It alone leads from the jobs to the use-cases.
 import { availableParallelism } from 'node:os'
+import { ADOPT_BETTER } from '../resolvers/plans/adopt-better.ts'
+import { FIND_BETTER } from '../resolvers/plans/better-plan.ts'
 import { PLAN_SCENARIOS } from '../resolvers/plans/plan-scenarios.ts'
 import type { PlannerServices } from '../resolvers/plans/planner-services.ts'
 import { PRUNE_PLANS } from '../resolvers/plans/prune-plans.ts'
@@ -9,7 +11,13 @@ import type { JobKind, JobServices } from './job-kind.ts'
 import { JobRunner } from './runner.ts'
 
 /** A line for each kind. */
-const KINDS: readonly JobKind<never, PlannerServices>[] = [SOLVE_DRAFT, PLAN_SCENARIOS, PRUNE_PLANS]
+const KINDS: readonly JobKind<never, PlannerServices>[] = [
+  SOLVE_DRAFT,
+  PLAN_SCENARIOS,
+  FIND_BETTER,
+  ADOPT_BETTER,
+  PRUNE_PLANS,
+]
 
 export interface PlanningLimits {
   /** Searches at once in this process, and a short one beside them; 0: it plans nothing. Absent: the processors less one. */

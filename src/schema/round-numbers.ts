@@ -73,6 +73,8 @@ const ROUNDINGS: Readonly<Record<string, Rounding>> = {
   onTimeShare: { digits: 4, down: true, words: 'Rounded down to 0.0001.' },
   lossFraction: AS_GIVEN,
   overfillFraction: AS_GIVEN,
+  betterPlanSaving: AS_GIVEN,
+  saves: HUNDREDTH,
   setupWeight: AS_GIVEN,
   finalGravity: AS_GIVEN,
   gravityTolerance: AS_GIVEN,

@@ -25,6 +25,19 @@ export const Climate = builder.enumType('Climate', {
   },
 })
 
+export const BetterPlans = builder.enumType('BetterPlans', {
+  description:
+    'What becomes of a plan that costs less than the plan in force; one is looked for after facts and each night.',
+  values: {
+    NEVER: { description: 'None is looked for.' },
+    OFFERED: { description: 'It is kept as a draft that the planner may adopt.' },
+    ADOPTED: {
+      description:
+        'It comes into force by itself where it breaks no promise and leaves alone what is frozen or fixed, today and the next fill day; else it is offered.',
+    },
+  },
+})
+
 export const UnsaidWork = builder.enumType('UnsaidWork', {
   description: 'What becomes of planned work on a day that is over and that no fact has carried out.',
   values: {

@@ -20,6 +20,7 @@ export const REFUSED: Record<string, string[]> = {
   Distributor_revision_check: [set('Distributor', '"revision" = -1')],
   Distributor_horizonDays_check: [set('Distributor', '"horizonDays" = 0'), set('Distributor', '"horizonDays" = 4001')],
   Distributor_frozenDays_check: [set('Distributor', '"frozenDays" = -1')],
+  Distributor_betterPlanSaving_check: [set('Distributor', '"betterPlanSaving" = 1.1')],
   Distributor_costs_check: [set('Distributor', `"costs" = '[]'`)],
   Distributor_offerKey_check: [
     set('Distributor', `"offerKey" = ''`),

@@ -14,6 +14,7 @@ import { readSites } from '../../records/plan-rows.ts'
 import { inForceOf, type Snapshot } from '../../records/snapshots.ts'
 import type { Actor } from '../actor.ts'
 import { type Cause, noteRisks } from '../orders/note-risks.ts'
+import { lookForBetter } from '../plans/better-plan.ts'
 
 /** What a repair did to the plan in force. */
 export interface Repaired {
@@ -74,9 +75,9 @@ export async function repairPlan(
   if (!inForce) return undefined
   const { id, plan: before, known } = inForce
   // The change may be of the zone.
-  const { timeZone } = await tx.distributor.findUniqueOrThrow({
+  const { timeZone, betterPlans } = await tx.distributor.findUniqueOrThrow({
     where: { id: distributorId },
-    select: { timeZone: true },
+    select: { timeZone: true, betterPlans: true },
   })
   const today = todayIn(clock, timeZone)
   const { problem, reserved, lastOrder } = await loadProblem(tx, distributorId, {
@@ -85,6 +86,7 @@ export async function repairPlan(
   })
   if (known && done.length === 0 && isSameForPlans(known.problem, problem))
     return { snapshot: { ...known, revision }, before, carried: before, after: before }
+  if (betterPlans !== 'NEVER') await lookForBetter({ tx, clock }, distributorId)
   const carried = planAfter(before, done, problem.orderLines)
   const held = heldPlan(actor, problem, carried, mayHelp)
   if (!held) return undefined

@@ -9,6 +9,7 @@ import { costsShape, type LocalDate, type Plan, type Problem } from '../../plann
 import { changePlan } from '../../records/change-plan.ts'
 import { loadPlan } from '../../records/load-plan.ts'
 import { loadProblem } from '../../records/load-problem.ts'
+import type { Actor } from '../actor.ts'
 import { Faults } from '../faults.ts'
 import { noteRisks } from '../orders/note-risks.ts'
 import type { PlanningActor } from '../planning-actor.ts'
@@ -49,7 +50,7 @@ export interface Adopted extends Written {
  * `Conflict` where it is no draft, where what changed since leaves it worse than it was or invalid (with what changed, and
  * what of it is in the way), or where it breaks promises that the plan in force keeps and that the caller does not accept.
  */
-export async function adoptPlan(actor: PlanningActor, input: unknown): Promise<Adopted> {
+export async function adoptPlan(actor: Actor & Pick<PlanningActor, 'snapshots'>, input: unknown): Promise<Adopted> {
   const reading = readInput(shape, input)
   const { id: text, acceptBrokenPromises } = reading.given
   const { distributorId, clock } = actor

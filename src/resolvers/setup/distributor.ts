@@ -14,6 +14,8 @@ const shape = z.strictObject({
   timeZone: z.string().min(1).max(100).optional(),
   horizonDays: problemShape.shape.horizonDays.optional(),
   frozenDays: problemShape.shape.frozenDays.unwrap().optional(),
+  betterPlans: z.enum(['NEVER', 'OFFERED', 'ADOPTED']).optional(),
+  betterPlanSaving: z.number().min(0).max(1).optional(),
   costs: costsShape.partial().optional(),
 })
 

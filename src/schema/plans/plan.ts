@@ -1,6 +1,7 @@
 // Plans: the plan in force, drafts and past ones. What they decide is in plan-lists.ts, what follows in plan-days.ts.
 import { z } from 'zod'
 import { COST_TERMS, type Costs, costsShape } from '../../planner/documents/index.ts'
+import { AT_HAND } from '../../resolvers/plans/better-plan.ts'
 import { planIdOf } from '../../resolvers/plans/plan-ref.ts'
 import { readProgress } from '../../resolvers/plans/progress.ts'
 import { MOST_WITHOUT, readWithout } from '../../resolvers/plans/without.ts'
@@ -68,6 +69,7 @@ builder.prismaNode('Plan', {
         return costTerms === null ? [] : costAmounts(costsShape.parse(costTerms))
       },
     }),
+    saves: t.exposeFloat('saves', { nullable: true }),
     seed: t.exposeInt('seed'),
     steps: t.exposeInt('steps', { nullable: true }),
     progress: t.field({
@@ -133,6 +135,16 @@ builder.queryFields((t) => ({
     nullable: true,
     resolve: (query, _root, _args, { client, distributorId }) =>
       client.plan.findFirst({ ...query, where: { distributorId, status: 'IN_FORCE' } }),
+  }),
+  betterPlan: t.prismaField({
+    ...needs(
+      'plan:read',
+      'A draft that was found in the background and costs less than the plan in force (`betterPlans` of the distributor). Absent: none is at hand.',
+    ),
+    type: 'Plan',
+    nullable: true,
+    resolve: (query, _root, _args, { client, distributorId }) =>
+      client.plan.findFirst({ ...query, where: { distributorId, ...AT_HAND }, orderBy: { createdAt: 'desc' } }),
   }),
   plan: t.prismaField({
     ...needs('plan:read', 'One plan.'),

@@ -5,6 +5,7 @@ import type { Written } from '../../resolvers/written.ts'
 import { builder } from '../builder.ts'
 import { WRITE_ERRORS } from '../errors.ts'
 import { needs } from '../needs.ts'
+import { BetterPlans } from '../words.ts'
 import { revisionField } from './setup.ts'
 import { recorded } from './setup-inputs.ts'
 
@@ -46,6 +47,8 @@ builder.prismaObject('Distributor', {
     revision: t.exposeInt('revision'),
     horizonDays: t.exposeInt('horizonDays'),
     frozenDays: t.exposeInt('frozenDays'),
+    betterPlans: t.expose('betterPlans', { type: BetterPlans }),
+    betterPlanSaving: t.exposeFloat('betterPlanSaving'),
     costs: t.field({
       type: CostsType,
       description: 'What its plans are judged by: its own prices, and the defaults for the rest.',
@@ -72,6 +75,8 @@ const ChangeDistributorInput = builder.inputType('ChangeDistributorInput', {
     timeZone: t.string({ description: recorded('Distributor', 'timeZone') }),
     horizonDays: t.int({ description: recorded('Distributor', 'horizonDays') }),
     frozenDays: t.int({ description: recorded('Distributor', 'frozenDays') }),
+    betterPlans: t.field({ type: BetterPlans, description: recorded('Distributor', 'betterPlans') }),
+    betterPlanSaving: t.float({ description: recorded('Distributor', 'betterPlanSaving') }),
     costs: t.field({ type: CostsInput, description: 'Replaces all own prices; a term not given has its default.' }),
   }),
 })

@@ -1,0 +1,135 @@
+// A better plan at hand: after facts, and each night, a plan is looked for that costs less than the plan in force. It moves nothing
+// that people have made ready for, and waits as a draft, or comes into force by itself, as the distributor has set.
+import { randomUUID } from 'node:crypto'
+import { z } from 'zod'
+import { todayIn } from '../../clock.ts'
+import { dateOf } from '../../database/calendar-day.ts'
+import type { Prisma, TransactionClient } from '../../database/client.ts'
+import { enqueue } from '../../jobs/enqueue.ts'
+import { jobKind } from '../../jobs/job-kind.ts'
+import {
+  addDays,
+  DEFAULT_COSTS,
+  dayNumber,
+  type LocalDate,
+  type Plan,
+  type Problem,
+} from '../../planner/documents/index.ts'
+import { planCost } from '../../planner/index.ts'
+import { type LoadedProblem, loadProblem } from '../../records/load-problem.ts'
+import { saveSolved } from '../../records/save-plan.ts'
+import { ADOPT_BETTER } from './adopt-better.ts'
+import { newlyBroken } from './broken-promises.ts'
+import { comparePlans } from './compare-plans.ts'
+import { asJobFailure } from './failure-words.ts'
+import type { PlannerServices } from './planner-services.ts'
+import { storedEffort } from './stored-problem.ts'
+
+/** Seconds after the first fact of several until a better plan is looked for: one search for all of them. */
+const SECONDS_AFTER_FACTS = 60
+
+/** No two searches of a distributor wait under this key. */
+const KEY = 'after facts'
+
+/** Plans that were found and may still come into force. */
+export const AT_HAND = { status: 'DRAFT', saves: { not: null } } satisfies Prisma.PlanWhereInput
+
+const payload = z.strictObject({ effort: storedEffort.default({ seed: 1, seconds: 5 }) })
+
+/** Looks for a better plan than the plan in force. */
+export const FIND_BETTER = jobKind<z.infer<typeof payload>, PlannerServices>({
+  name: 'FIND_BETTER',
+  lane: 'PLANNING',
+  payload,
+  daily: '01:30',
+  run: async ({ distributorId, signal }, { effort }, services) => {
+    const { client, clock, plan } = services
+    const { betterPlans, betterPlanSaving, timeZone, frozenDays } = await client.distributor.findUniqueOrThrow({
+      where: { id: distributorId },
+    })
+    if (betterPlans === 'NEVER') return undefined
+    const today = todayIn(clock, timeZone)
+    const at = clock.now()
+    const loaded = await client.$transaction((tx) => loadProblem(tx, distributorId, { today, at }), {
+      isolationLevel: 'RepeatableRead',
+    })
+    const { baseline } = loaded.problem
+    if (!baseline) return undefined
+    const problem = { ...loaded.problem, frozenDays: Math.max(frozenDays, untouchedDays(baseline, today)) }
+    const solved = await plan(problem, effort, { signal }).catch((error: unknown) => {
+      throw asJobFailure(error)
+    })
+    const cost = planCost(problem, baseline).total
+    const saves = cost - solved.plan.cost.total
+    if (saves <= betterPlanSaving * cost) return (tx) => discardOlder(tx, distributorId)
+    const adopts = betterPlans === 'ADOPTED' && leavesWorkAlone(problem, baseline, solved.plan)
+    return async (tx) => {
+      await discardOlder(tx, distributorId)
+      const id = await createDraft(
+        tx,
+        distributorId,
+        { ...loaded, problem },
+        { saves, seed: effort.seed, createdAt: at },
+      )
+      await saveSolved(tx, distributorId, id, solved)
+      await tx.plan.update({
+        where: { distributorId_id: { distributorId, id } },
+        data: { status: 'DRAFT', solvedAt: clock.now() },
+      })
+      if (adopts) await enqueue({ tx, clock }, distributorId, ADOPT_BETTER, {}, { key: id })
+    }
+  },
+})
+
+/** Asks for a better plan within the transaction that records facts; one that waits already sees these too. */
+export async function lookForBetter(
+  services: Pick<PlannerServices, 'clock'> & { tx: TransactionClient },
+  distributorId: string,
+): Promise<void> {
+  const { effort } = payload.parse({})
+  const runAfter = new Date(services.clock.now().getTime() + SECONDS_AFTER_FACTS * 1000)
+  await enqueue(services, distributorId, FIND_BETTER, { effort }, { key: KEY, runAfter, seconds: effort.seconds ?? 0 })
+}
+
+/** Days from today to the end of the next day on which something is filled: people have made ready for them. */
+export function untouchedDays({ fillRuns }: Plan, today: LocalDate): number {
+  const [next = addDays(today, 1)] = fillRuns
+    .map(({ on }) => on)
+    .filter((on) => on > today)
+    .sort()
+  return dayNumber(next) - dayNumber(today) + 1
+}
+
+/** Whether it breaks no promise, and moves nothing of the frozen days. */
+function leavesWorkAlone(problem: Problem, inForce: Plan, better: Plan): boolean {
+  if (newlyBroken(problem, inForce, better).length > 0) return false
+  const thawed = addDays(problem.today, problem.frozenDays)
+  const { added, moved, dropped } = comparePlans(better, inForce)
+  return [...added, ...moved, ...dropped].every(({ before, after }) =>
+    [before, after].every((decision) => decision === null || decision.on >= thawed),
+  )
+}
+
+/** A better plan that was found before this one is offered no more. */
+async function discardOlder(tx: TransactionClient, distributorId: string): Promise<void> {
+  await tx.plan.updateMany({ where: { distributorId, ...AT_HAND }, data: { status: 'DISCARDED' } })
+}
+
+/** The row of a plan that is still to be saved; answers its id. */
+async function createDraft(
+  tx: TransactionClient,
+  distributorId: string,
+  { problem, revision, baselineId }: LoadedProblem,
+  found: { saves: number; seed: number; createdAt: Date },
+): Promise<string> {
+  const id = randomUUID()
+  await tx.plan.create({
+    data: {
+      ...{ distributorId, id, status: 'SOLVING', fromRevision: revision, ...found },
+      ...{ baselineId: baselineId ?? null, today: dateOf(problem.today) },
+      ...{ horizonDays: problem.horizonDays, frozenDays: problem.frozenDays },
+      costs: { ...DEFAULT_COSTS, ...problem.costs },
+    },
+  })
+  return id
+}
