@@ -7,7 +7,7 @@ import { drawRoom } from '../insertion/draw-sources.ts'
 import { mostUnits } from '../insertion/draws.ts'
 import { emptyDelivery, optionCost, optionRoom, servesOption } from '../insertion/option.ts'
 import { stockless } from '../insertion/source.ts'
-import type { Batch, Placement, RunTake } from '../model/batch.ts'
+import { type Batch, type Placement, type RunTake, setupKey } from '../model/batch.ts'
 import type { LineModel } from '../model/model.ts'
 import { OPTION_SIZE } from '../model/options.ts'
 import { below, type Random } from '../model/random.ts'
@@ -201,7 +201,8 @@ function layFrom(state: State, job: Job, filler: number, from: number): Placemen
     take.bright >= 0 && batch.fermenter >= 0 && batch.transferOn < 0
       ? { on: take.transferOn, bright: take.bright }
       : undefined
-  const beer = mostUnits(state, batch, model.packs[line.pack].bright, transfer)
+  const pack = model.packs[line.pack]
+  let beer = mostUnits(state, batch, pack.bright, transfer)
   const takes: RunTake[] = []
   let missing = line.quantity
   for (let day = from; day < model.horizon && missing > 0; day++) {
@@ -211,6 +212,9 @@ function layFrom(state: State, job: Job, filler: number, from: number): Placemen
     if (quantity <= 0) continue
     takes.push({ ...take, day, quantity, fromSurplus: 0 })
     missing -= quantity
+    // What one day draws, and loses to its set-up, another cannot.
+    const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
+    beer -= quantity * pack.draw + (started ? 0 : model.fillers[filler].setupLoss)
   }
   if (missing > 0) return undefined
   const placement = (at: number): Placement => ({
@@ -227,7 +231,7 @@ function layFrom(state: State, job: Job, filler: number, from: number): Placemen
     if (cost >= bestCost) continue
     // Fleets and stores are looked at as a whole before a move is accepted; the load of the route is looked at here.
     const free = routeRoom(state, line.options[at], line.options[at + 1])
-    if (line.quantity * model.packs[line.pack].nominal > free + SLACK) continue
+    if (line.quantity * pack.nominal > free + SLACK) continue
     const allowed = takes.every((each) => {
       const source = stockless(batch, filler, each.day, each.quantity)
       return servesOption(state, line, source, at) && optionRoom(state, line, source, at) >= each.quantity
