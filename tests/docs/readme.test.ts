@@ -14,7 +14,7 @@ import { graphiqlTabs } from '../../src/schema/graphiql-tabs.ts'
 import { listen } from '../../src/server.ts'
 import { openTestApi } from '../support/api.ts'
 
-const { app, ask, jobs, faults, keys, scenario } = await openTestApi({ planned: true })
+const { app, ask, clock, jobs, faults, keys, scenario } = await openTestApi({ planned: true })
 const { today } = scenario.problem
 afterAll(() => jobs.stop())
 const readme = await readFile(new URL('../../README.md', import.meta.url), 'utf8')
@@ -44,6 +44,13 @@ const drafted = z.object({ draftPlan: z.object({ plan: z.object({ id: z.string()
 const compared = z.object({ compare: z.object({ comparison: z.object({ id: z.string() }) }) })
 const adopted = z.object({ adoptPlan: z.record(z.string(), z.unknown()) })
 
+const edges = <Node extends z.ZodType>(node: Node) => z.object({ edges: z.array(z.object({ node })).min(1) })
+const planned = z.object({
+  planInForce: z.object({ fillRuns: edges(z.object({ id: z.string(), quantity: z.int() })) }),
+})
+const recorded = z.object({ recordFacts: z.object({ facts: z.array(z.object({ id: z.string() })).min(1) }) })
+const unconfirmed = z.object({ unconfirmed: edges(z.object({ id: z.string() })) })
+
 /** What `adoptPlan` answered. */
 let adoption: unknown
 
@@ -59,11 +66,19 @@ function remember(data: unknown): void {
   if (order) Object.assign(variables, { lineId: order.order.lines[1]?.id, revision: order.revision })
   const outcome = amended.safeParse(data).data?.amendOrder.outcome
   if (outcome) variables.promisedOn = outcome[0]?.promisedOn
+  const run = planned.safeParse(data).data?.planInForce.fillRuns.edges.find(({ node }) => node.quantity > 1)?.node
+  if (run) Object.assign(variables, { fillRun: run.id, quantity: run.quantity, fewer: run.quantity - 1 })
+  const fact = recorded.safeParse(data).data?.recordFacts.facts[0]
+  if (fact) variables.fact = fact.id
+  const assumed = unconfirmed.safeParse(data).data?.unconfirmed.edges
+  if (assumed) variables.facts = assumed.map(({ node }) => node.id)
 }
 
 test.each(blocks)('as $user: $query', async ({ user, query }) => {
   if (!isUser(user)) throw new Error(`the demo has no user "${user}"`)
   if (query.startsWith('subscription')) return expect(await heard(query, user)).toContain('event: complete')
+  // Nothing is assumed of today.
+  if (query.includes('unconfirmed')) clock.set(new Date(clock.now().getTime() + 86_400_000))
   const { data, errors } = await ask(query, variables, user)
   expect(errors).toBeUndefined()
   remember(data)
