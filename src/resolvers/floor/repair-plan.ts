@@ -6,7 +6,7 @@ import { runBatchedStatement } from '../../database/batched-statement.ts'
 import type { Locked } from '../../database/distributor-lock.ts'
 import { type CarriedOut, planAfter } from '../../floor/carried-out.ts'
 import { deltaBetween, type Plan, type Problem } from '../../planner/documents/index.ts'
-import { checkPlan, type LivePlan, openLivePlan, type TrialAnswer } from '../../planner/index.ts'
+import { byUrgency, checkPlan, type LivePlan, openLivePlan, type TrialAnswer } from '../../planner/index.ts'
 import { deltaWrites } from '../../records/change-plan.ts'
 import { readPlanInForce } from '../../records/load-plan.ts'
 import { loadProblem } from '../../records/load-problem.ts'
@@ -125,7 +125,9 @@ function heldPlan(
   if (isKept && !(mayHelp && plan.brokenPromises?.length)) return { plan }
   const holding = opened({ ...problem, baseline: plan }, plan, onFault)
   if (!holding) return undefined
-  const live = mayHelp ? keptAgain(holding, problem) : holding
+  const before = new Set(plan.brokenPromises?.map(({ orderLineId }) => orderLineId))
+  // A promise that has just lost its beer may have that of a wish.
+  const live = keptAgain(holding, problem, (id) => mayHelp || !before.has(id))
   // Where all of it holds it is the very plan that was given.
   return { plan: live.held, live }
 }
@@ -144,12 +146,15 @@ function opened(problem: Problem, plan: Plan, onFault: Actor['onFault']): LivePl
 const MOST_TRIED = 50
 
 /**
- * The plan with promises that it did not keep kept again, where the records allow it now without moving anyone else: the most
- * urgent first.
+ * The plan with promises that it does not keep kept again, where the records allow it without moving any but wishes: of the lines
+ * that `mayBe` names the most urgent first.
  */
-function keptAgain(live: LivePlan, problem: Problem): LivePlan {
-  const broken = new Set((live.held.brokenPromises ?? []).map(({ orderLineId }) => orderLineId))
-  const lines = problem.orderLines.filter(({ id }) => broken.has(id)).slice(0, MOST_TRIED)
+function keptAgain(live: LivePlan, problem: Problem, mayBe: (lineId: string) => boolean): LivePlan {
+  const broken = new Set((live.held.brokenPromises ?? []).map(({ orderLineId }) => orderLineId).filter(mayBe))
+  const lines = problem.orderLines
+    .filter(({ id }) => broken.has(id))
+    .sort(byUrgency)
+    .slice(0, MOST_TRIED)
   return lines.reduce((plan, line) => {
     const placed = { ...line, latestServeOn: line.promisedOn }
     const isKept = ({ served, quantity, serveOn }: TrialAnswer) =>
