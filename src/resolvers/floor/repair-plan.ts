@@ -55,10 +55,12 @@ export interface RecordsChange {
   lineIds: ReadonlySet<string>
   /** Whether plans may be able to do more than before: broken promises are tried again. */
   mayHelp: boolean
+  /** Whether set-up has changed: callers may ask for other things than before, even where plans have nothing to follow. */
+  ofSetup?: boolean
 }
 
 /** A change of set-up: it carries nothing out and changes no order line. */
-export const SETUP_CHANGE: RecordsChange = { done: [], lineIds: new Set(), mayHelp: true }
+export const SETUP_CHANGE: RecordsChange = { done: [], lineIds: new Set(), mayHelp: true, ofSetup: true }
 
 /**
  * Brings the plan in force up to the records, which have changed, and to what was carried out of it; writes it and logs the
@@ -68,7 +70,7 @@ export async function repairPlan(
   actor: Actor,
   { tx, log, revision }: Pick<Locked, 'tx' | 'log' | 'revision'>,
   inForce: InForceNow | undefined,
-  { done, lineIds, mayHelp }: RecordsChange,
+  { done, lineIds, mayHelp, ofSetup = false }: RecordsChange,
   cause: Cause,
 ): Promise<Repaired | undefined> {
   const { distributorId, clock } = actor
@@ -84,7 +86,7 @@ export async function repairPlan(
     ...{ today, at: 'BEFORE_SWEEP' },
     ...(known ? { known: { ...known, ...known.problem, changed: lineIds, baseline: inForce } } : {}),
   })
-  if (known && done.length === 0 && isSameForPlans(known.problem, problem))
+  if (known && !ofSetup && done.length === 0 && isSameForPlans(known.problem, problem))
     return { snapshot: { ...known, revision }, before, carried: before, after: before }
   if (betterPlans !== 'NEVER') await lookForBetter({ tx, clock }, distributorId)
   const carried = planAfter(before, done, problem.orderLines)
