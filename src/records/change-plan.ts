@@ -19,7 +19,7 @@ export async function changePlan(
   from: Plan,
   to: Plan,
 ): Promise<void> {
-  const sites = await readSites(tx, distributorId)
+  const sites = await readSites(tx, distributorId, { emptied: false })
   await runBatchedStatement(tx, await deltaWrites(tx, distributorId, planId, deltaBetween(from, to), sites))
 }
 

@@ -23,15 +23,24 @@ export interface SitesOf {
   batch: ReadonlyMap<string, string>
 }
 
-/** Reads where the distributor's vessels, fillers, routes and batches are. */
-export async function readSites(tx: TransactionClient, distributorId: string): Promise<SitesOf> {
+/**
+ * Reads where the distributor's vessels, fillers, routes and batches are. Of batches that were emptied only where `emptied`: a brew
+ * that was planned since may have the id of one.
+ */
+export async function readSites(
+  tx: TransactionClient,
+  distributorId: string,
+  { emptied }: { emptied: boolean },
+): Promise<SitesOf> {
   const query = { where: { distributorId }, select: { id: true, siteId: true } } as const
   const mapOf = (rows: { id: string; siteId: string }[]) => new Map(rows.map(({ id, siteId }) => [id, siteId]))
   return {
     vessel: mapOf(await tx.vessel.findMany(query)),
     filler: mapOf(await tx.filler.findMany(query)),
     route: mapOf(await tx.route.findMany(query)),
-    batch: mapOf(await tx.batch.findMany(query)),
+    batch: mapOf(
+      await tx.batch.findMany({ ...query, where: { distributorId, ...(emptied ? {} : { emptiedOn: null }) } }),
+    ),
   }
 }
 

@@ -16,7 +16,7 @@ export async function savePlan(
   planId: string,
   plan: Plan,
 ): Promise<void> {
-  const sites = await readSites(tx, distributorId)
+  const sites = await readSites(tx, distributorId, { emptied: true })
   const brewSites = new Map(plan.brews.map(({ id, vesselId }) => [id, siteIn(sites, 'vessel', vesselId)]))
   await insertPlanRows(tx, planRows(distributorId, planId, plan, sites, brewSites))
   await saveCost(tx, distributorId, planId, plan)

@@ -100,3 +100,29 @@ test('changing a plan into itself writes its cost and nothing else', async () =>
   )
   expect(statements.filter((sql) => /^\s*INSERT/.test(sql))).toEqual([])
 })
+
+test('a run of a planned brew stays its own where a batch that was emptied has the id of the brew', async () => {
+  const problem = sizedProblem({ lines: 100, vessels: 20, days: 40, seed: 2, today: '2027-03-01' })
+  const before = somePlan(problem, 1)
+  const planId = await stored('emptied', problem, before)
+  const brewIds = new Set(before.brews.map(({ id }) => id))
+  const run = before.fillRuns.find(({ batchId }) => brewIds.has(batchId))
+  const other = problem.vessels.find(({ id }) => before.brews.every((brew) => brew.vesselId !== id))
+  if (!run || !other) throw new Error('something is filled from a brew, and a vessel takes none')
+  const distributorId = 'emptied'
+  await client.batch.create({
+    data: {
+      ...{ distributorId, id: run.batchId, code: 'OLD', beerId: problem.beers[0]?.id ?? '', siteId: other.siteId },
+      ...{ vesselId: other.id, vesselKind: other.kind, litres: 0 },
+      ...{ readyAt: clock.now(), emptiedOn: new Date('2027-02-01') },
+    },
+  })
+  const after = {
+    ...before,
+    fillRuns: before.fillRuns.map((each) => (each === run ? { ...run, quantity: run.quantity + 1 } : each)),
+  }
+  await client.$transaction((tx) => changePlan(tx, distributorId, planId, before, after))
+  const where = { distributorId_planId_id: { distributorId, planId, id: run.id } }
+  expect(await client.fillRun.findUniqueOrThrow({ where })).toMatchObject({ brewId: run.batchId, batchId: null })
+  expect(unordered(await loadPlan(client, distributorId, planId))).toEqual(unordered(after))
+})

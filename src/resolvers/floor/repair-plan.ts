@@ -93,7 +93,7 @@ export async function repairPlan(
   const held = heldPlan(actor, problem, carried, mayHelp)
   if (!held) return undefined
   const { plan, live } = held
-  const sites = await readSites(tx, distributorId)
+  const sites = await readSites(tx, distributorId, { emptied: false })
   const horizon = { today, horizonDays: problem.horizonDays }
   await runBatchedStatement(tx, await deltaWrites(tx, distributorId, id, deltaBetween(before, plan), sites, horizon))
   await noteRisks(tx, log, { distributorId, problem, before: [before, before], after: plan }, cause)
