@@ -4,6 +4,10 @@ import { ledgerFaults } from '../../../src/floor/ledger/identity.ts'
 import { checkPlan } from '../../../src/planner/index.ts'
 import { entryOf } from '../../../src/records/ledger.ts'
 import { recordFacts } from '../../../src/resolvers/floor/record-facts.ts'
+import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
+import { cancelOrder } from '../../../src/resolvers/orders/cancel-order.ts'
+import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
+import { reserveBeer } from '../../../src/resolvers/reservations/reserve-beer.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
 
 const { client, actor, stored } = await openPlannedDemo()
@@ -40,6 +44,32 @@ describe('a fill', () => {
     for (const { orderLineId } of takers) {
       const own = after.plan.deliveries.filter((each) => each.orderLineId === orderLineId)
       expect(own.flatMap(({ from }) => from.map(({ stockLotId }) => stockLotId))).toContain(lotId)
+    }
+    await holds()
+  })
+})
+
+describe('a dispatch', () => {
+  test('for a reservation, or for what was cancelled, is refused: no order has the line', async () => {
+    const lot = await client.stockLot.findFirstOrThrow({ where: { distributorId, quantity: { gt: 2 } } })
+    const pack = { id: encodeGlobalId('Pack', lot.packId) }
+    const route = await client.route.findFirstOrThrow({ where: { distributorId, siteId: lot.siteId } })
+    const { accountId } = await client.accountRoute.findFirstOrThrow({ where: { distributorId, routeId: route.id } })
+    const wanted = { account: { id: encodeGlobalId('Account', accountId) }, lines: [{ pack, quantity: 1 }] }
+    const { id: reservationId } = await reserveBeer(actor, { ...wanted, accept: 'LATER', serveOn: '2027-03-20' })
+    const { id: orderId } = await placeOrder(actor, { ...wanted, accept: 'AS_DEMAND', serveOn: '2027-03-20' })
+    await cancelOrder(actor, { order: { id: encodeGlobalId('Order', orderId) } })
+    for (const order of [{ reservation: { id: reservationId } }, { id: orderId }]) {
+      const { id } = await client.orderLine.findFirstOrThrow({ where: { distributorId, order } })
+      const lots = [{ lot: { id: encodeGlobalId('StockLot', lot.id) }, quantity: 1 }]
+      const sent = {
+        orderLine: { id: encodeGlobalId('OrderLine', id) },
+        lots,
+        route: { id: encodeGlobalId('Route', route.id) },
+      }
+      await expect(record({ dispatched: sent })).rejects.toMatchObject({
+        issues: [{ path: 'facts[0].dispatched.orderLine', code: 'STATUS_FORBIDS' }],
+      })
     }
     await holds()
   })

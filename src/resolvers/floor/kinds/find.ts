@@ -61,6 +61,24 @@ export async function findSite(context: FactContext, ref: ThingRef, field = 'sit
   return tx.site.findUniqueOrThrow({ where: { distributorId_id: { distributorId, id } } })
 }
 
+export type FoundLine = Prisma.OrderLineGetPayload<{ include: { order: { include: { account: true } }; pack: true } }>
+
+/** The line that the input names, with its account and pack. One that is no order's, or no order's any more, can have no beer sent. */
+export async function findLine(context: FactContext, ref: ThingRef): Promise<FoundLine | undefined> {
+  const { refs, path, note, tx, distributorId } = context
+  const id = await refs.id('OrderLine', ref, path('orderLine'))
+  if (id === '') return undefined
+  const line = await tx.orderLine.findUniqueOrThrow({
+    where: { distributorId_id: { distributorId, id } },
+    include: { order: { include: { account: true } }, pack: true },
+  })
+  if (line.status === 'RESERVED')
+    note(issue(path('orderLine'), 'STATUS_FORBIDS', 'the line is of a reservation: order it first'))
+  if (line.status === 'LAPSED' || line.status === 'CANCELLED')
+    note(issue(path('orderLine'), 'STATUS_FORBIDS', 'the line is no longer wanted: order it again'))
+  return line
+}
+
 /** Notes that nothing in force plans what the input names as the decision that it carries out. */
 export function noteUnplanned(context: FactContext, field: string, id: string): void {
   context.note(issue(context.path(field), 'NOT_PLANNED', `the plan in force has no such decision "${id}"`))

@@ -7,26 +7,13 @@ import { encodeGlobalId } from '../../global-id.ts'
 import { thingRef } from '../../thing-ref.ts'
 import { type FactContext, factKind, type Meant, said, type Warning } from '../fact-kind.ts'
 import { meanFill } from './containers.ts'
-import { findLot, lotById } from './find.ts'
+import { type FoundLine, findLine, findLot, lotById } from './find.ts'
 
 const some = z.int().min(1).max(100_000)
 const lots = z
   .array(z.strictObject({ lot: thingRef, quantity: some }))
   .min(1)
   .max(100)
-
-/** The line that the input names, with its account and pack. */
-async function findLine(context: FactContext, ref: z.output<typeof thingRef>) {
-  const { refs, path, tx, distributorId } = context
-  const id = await refs.id('OrderLine', ref, path('orderLine'))
-  if (id === '') return undefined
-  return tx.orderLine.findUniqueOrThrow({
-    where: { distributorId_id: { distributorId, id } },
-    include: { order: { include: { account: true } }, pack: true },
-  })
-}
-
-type Line = NonNullable<Awaited<ReturnType<typeof findLine>>>
 
 /** Containers of a lot, with what is known of it. */
 interface NamedLot {
@@ -40,7 +27,7 @@ interface NamedLot {
 }
 
 /** The lots that the input names, each of the line's pack. */
-async function findLots(context: FactContext, line: Line, given: z.output<typeof lots>): Promise<NamedLot[]> {
+async function findLots(context: FactContext, line: FoundLine, given: z.output<typeof lots>): Promise<NamedLot[]> {
   const found: NamedLot[] = []
   for (const [index, { lot: ref, quantity }] of given.entries()) {
     const lot = await findLot(context, ref, `lots[${index}].lot`)
@@ -201,7 +188,7 @@ async function onRoad({ tx, distributorId }: FactContext, lineId: string) {
 /** What arrived or came back: as named, else so many of what is on the road, else all of that. */
 async function arriving(
   context: FactContext,
-  line: Line,
+  line: FoundLine,
   given: { lots?: z.output<typeof lots> | undefined; quantity?: number | undefined },
 ): Promise<{ lotId: string; quantity: number; siteId: string }[]> {
   if (given.lots) return findLots(context, line, given.lots)
