@@ -63,6 +63,11 @@ export const REFUSALS = {
     'The day is before the records of the thing begin.',
     'Say facts from the day on which its opening was entered.',
   ],
+  WRONG_CHECK_CHARACTER: [
+    'INVALID_INPUT',
+    'The last character of the lot code is not its check character.',
+    'Read the code again: a character was misread, or two were exchanged.',
+  ],
   SAID_BY_FACTS: [
     'INVALID_INPUT',
     'Facts say it since the first one about the thing: set-up entered its opening alone.',

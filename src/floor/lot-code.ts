@@ -38,7 +38,17 @@ export interface LotIdentity {
 export function lotCode({ site, day, batchId, packId, sequence }: LotIdentity): string {
   const days = dayNumber(day) - FIRST_DAY
   const text = `${base36(site, 1)}${base36(days, 3)}${base36(hash(`${batchId}|${packId}`), 4)}${base36(sequence, 1)}`
-  return `${text.slice(0, 4)}-${text.slice(4, 8)}-${text.slice(8)}${checkCharacter(text)}`
+  return hyphenated(`${text}${checkCharacter(text)}`)
+}
+
+/** A code as a person types it, in the form in which it is kept: capitals and hyphens; undefined where it has no such form. */
+export function readLotCode(typed: string): string | undefined {
+  const text = typed.replaceAll(/[\s-]/g, '').toUpperCase()
+  return /^[0-9A-Z]{10}$/.test(text) ? hyphenated(text) : undefined
+}
+
+function hyphenated(text: string): string {
+  return `${text.slice(0, 4)}-${text.slice(4, 8)}-${text.slice(8)}`
 }
 
 /** The day of a lot's code; undefined where it is none of ours. */

@@ -48,7 +48,8 @@ const edges = <Node extends z.ZodType>(node: Node) => z.object({ edges: z.array(
 const planned = z.object({
   planInForce: z.object({ fillRuns: edges(z.object({ id: z.string(), quantity: z.int() })) }),
 })
-const recorded = z.object({ recordFacts: z.object({ facts: z.array(z.object({ id: z.string() })).min(1) }) })
+const lots = z.array(z.object({ code: z.string() }))
+const recorded = z.object({ recordFacts: z.object({ facts: z.array(z.object({ id: z.string(), lots })).min(1) }) })
 const unconfirmed = z.object({ unconfirmed: edges(z.object({ id: z.string() })) })
 
 /** What `adoptPlan` answered. */
@@ -69,7 +70,7 @@ function remember(data: unknown): void {
   const run = planned.safeParse(data).data?.planInForce.fillRuns.edges.find(({ node }) => node.quantity > 1)?.node
   if (run) Object.assign(variables, { fillRun: run.id, quantity: run.quantity, fewer: run.quantity - 1 })
   const fact = recorded.safeParse(data).data?.recordFacts.facts[0]
-  if (fact) variables.fact = fact.id
+  if (fact) Object.assign(variables, { fact: fact.id, lotCode: fact.lots[0]?.code })
   const assumed = unconfirmed.safeParse(data).data?.unconfirmed.edges
   if (assumed) variables.facts = assumed.map(({ node }) => node.id)
 }

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { checkCharacter, dayOfLotCode, isChecked, lotCode } from '../../src/floor/lot-code.ts'
+import { checkCharacter, dayOfLotCode, isChecked, lotCode, readLotCode } from '../../src/floor/lot-code.ts'
 
 const LOT = { site: 1, day: '2027-03-12', batchId: 'batch', packId: 'pack', sequence: 0 }
 
@@ -35,5 +35,13 @@ describe('the code of a lot', () => {
     const others = [{ site: 2 }, { day: '2027-03-13' }, { batchId: 'other' }, { packId: 'other' }, { sequence: 1 }]
     const codes = [LOT, ...others.map((other) => ({ ...LOT, ...other }))].map(lotCode)
     expect(new Set(codes).size).toBe(6)
+  })
+
+  test('is read as a person types it, and what has another form is none', () => {
+    const code = lotCode(LOT)
+    for (const typed of [code, code.toLowerCase(), code.replaceAll('-', ''), ` ${code.replaceAll('-', ' ')}`])
+      expect(readLotCode(typed)).toBe(code)
+    for (const typed of ['', code.slice(1), `${code}0`, code.replace('-', '/')])
+      expect(readLotCode(typed)).toBeUndefined()
   })
 })
