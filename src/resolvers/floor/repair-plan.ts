@@ -5,7 +5,7 @@ import { todayIn } from '../../clock.ts'
 import { runBatchedStatement } from '../../database/batched-statement.ts'
 import type { Locked } from '../../database/distributor-lock.ts'
 import { type CarriedOut, planAfter } from '../../floor/carried-out.ts'
-import { deltaBetween, type Plan, type Problem } from '../../planner/documents/index.ts'
+import { deltaBetween, type OrderLine, type Plan, type Problem } from '../../planner/documents/index.ts'
 import { byUrgency, checkPlan, type LivePlan, openLivePlan, type TrialAnswer } from '../../planner/index.ts'
 import { deltaWrites } from '../../records/change-plan.ts'
 import { readPlanInForce } from '../../records/load-plan.ts'
@@ -144,8 +144,8 @@ function opened(problem: Problem, plan: Plan, onFault: Actor['onFault']): LivePl
   }
 }
 
-/** Most promises that are tried again with one change of the records. */
-const MOST_TRIED = 50
+/** So many promises are tried in vain with one change of the records; then the rest wait for the next, or for a better plan. */
+const MOST_IN_VAIN = 8
 
 /**
  * The plan with promises that it does not keep kept again, where the records allow it without moving any but wishes: of the lines
@@ -153,18 +153,25 @@ const MOST_TRIED = 50
  */
 function keptAgain(live: LivePlan, problem: Problem, mayBe: (lineId: string) => boolean): LivePlan {
   const broken = new Set((live.held.brokenPromises ?? []).map(({ orderLineId }) => orderLineId).filter(mayBe))
-  const lines = problem.orderLines
-    .filter(({ id }) => broken.has(id))
-    .sort(byUrgency)
-    .slice(0, MOST_TRIED)
-  return lines.reduce((plan, line) => {
-    const placed = { ...line, latestServeOn: line.promisedOn }
-    const isKept = ({ served, quantity, serveOn }: TrialAnswer) =>
-      served === quantity && (serveOn ?? '') <= (line.promisedOn ?? '')
-    // Asked first without reasons: to explain what cannot be had takes long.
-    const { answers, next, inPlace } = plan.propose(new Set([line.id]), (trial) =>
-      trial.promise([placed], { unexplained: true }).every(isKept) ? [{ placed, wanted: line }] : [],
-    )
-    return inPlace && answers.length > 0 && answers.every(isKept) ? next : plan
-  }, live)
+  const lines = problem.orderLines.filter(({ id }) => broken.has(id)).sort(byUrgency)
+  let [plan, inVain] = [live, 0]
+  for (const line of lines) {
+    if (inVain === MOST_IN_VAIN) break
+    const kept = keptIn(plan, line)
+    if (kept) plan = kept
+    else inVain += 1
+  }
+  return plan
+}
+
+/** The plan with the promise of a line kept, where none but wishes has to move; undefined where that cannot be. */
+function keptIn(plan: LivePlan, line: OrderLine): LivePlan | undefined {
+  const placed = { ...line, latestServeOn: line.promisedOn }
+  const isKept = ({ served, quantity, serveOn }: TrialAnswer) =>
+    served === quantity && (serveOn ?? '') <= (line.promisedOn ?? '')
+  // Asked first without reasons: to explain what cannot be had takes long.
+  const { answers, next, inPlace } = plan.propose(new Set([line.id]), (trial) =>
+    trial.promise([placed], { unexplained: true }).every(isKept) ? [{ placed, wanted: line }] : [],
+  )
+  return inPlace && answers.length > 0 && answers.every(isKept) ? next : undefined
 }
