@@ -50,6 +50,15 @@ function work<Kind extends PlannedWork['kind']>(
   return siteId === undefined ? [] : [{ kind, siteId, ...rest }]
 }
 
+/** The delivery of a line that leaves next; a line that is split has two. Undefined where none is planned. */
+export function nextDelivery(plan: Plan | undefined, orderLineId: string): Plan['deliveries'][number] | undefined {
+  const own = plan?.deliveries.filter((each) => each.orderLineId === orderLineId) ?? []
+  return own.reduce<Plan['deliveries'][number] | undefined>(
+    (next, each) => (next === undefined || each.dispatchOn < next.dispatchOn ? each : next),
+    undefined,
+  )
+}
+
 /** The days from the one after `through` to the one before `today`, oldest first. */
 export function daysOver(through: LocalDate, today: LocalDate): LocalDate[] {
   const days: LocalDate[] = []

@@ -20,8 +20,8 @@ import { sortedBy } from './group.ts'
 import { readPlanInForce } from './load-plan.ts'
 import { type KnownLines, readChangedLines, readOpenLines } from './open-lines.ts'
 import type { Reserved } from './reserved.ts'
+import { setupOnDay } from './setup-on-day.ts'
 import { readSetup } from './setup-rows.ts'
-import { setupToProblem } from './setup-to-problem.ts'
 
 export interface ProblemOptions {
   /** The distributor's today: no decision lies before it. */
@@ -82,15 +82,16 @@ export async function loadProblem(
   })
   const { today } = options
   const horizonDays = options.horizonDays ?? distributor.horizonDays
-  const asSetUp = setupToProblem(setup, today, addDays(today, horizonDays - 1))
+  const lastDay = addDays(today, horizonDays - 1)
+  const asSetUp = await setupOnDay(tx, distributorId, setup, { today, lastDay })
 
   const problem: Problem = {
     today,
     horizonDays,
     frozenDays: options.frozenDays ?? distributor.frozenDays,
     ...(await withContainers(tx, distributorId, asSetUp, today)),
-    batches: batches.map(batchOf),
-    stock: lots.map(lotOf),
+    batches: batches.map((row) => batchOf(row, today)),
+    stock: lots.map((row) => lotOf(row, today)),
     orderLines: openLines,
     costs: { ...costsShape.partial().parse(distributor.costs), ...options.costs },
   }
@@ -100,29 +101,35 @@ export async function loadProblem(
   return { problem, revision: distributor.revision, baselineId: baseline?.id, reserved, lastOrder }
 }
 
+/** A day that has come; at a site that is ahead of the distributor it may be after `today`. */
+function dayUpTo(day: Date, today: LocalDate): LocalDate {
+  const on = dayOf(day)
+  return on < today ? on : today
+}
+
 /** A batch that stands in a vessel. */
-function batchOf(row: Prisma.BatchGetPayload<object>): Batch {
+function batchOf(row: Prisma.BatchGetPayload<object>, today: LocalDate): Batch {
   return {
     id: row.id,
     beerId: row.beerId,
     vesselId: row.vesselId,
     litres: row.litres,
     readyAt: row.readyAt.toISOString(),
-    transferredOn: row.transferredOn ? dayOf(row.transferredOn) : undefined,
-    openedOn: row.openedOn ? dayOf(row.openedOn) : undefined,
+    transferredOn: row.transferredOn ? dayUpTo(row.transferredOn, today) : undefined,
+    openedOn: row.openedOn ? dayUpTo(row.openedOn, today) : undefined,
     primable: row.primable,
     quarantined: row.quarantined,
   }
 }
 
 /** A lot of filled containers. */
-function lotOf(row: Prisma.StockLotGetPayload<object>): StockLot {
+function lotOf(row: Prisma.StockLotGetPayload<object>, today: LocalDate): StockLot {
   return {
     id: row.id,
     siteId: row.siteId,
     packId: row.packId,
     quantity: row.quantity,
-    filledOn: dayOf(row.filledOn),
+    filledOn: dayUpTo(row.filledOn, today),
     readyOn: dayOf(row.readyOn),
     bestBefore: dayOf(row.bestBefore),
     quarantined: row.quarantined,

@@ -32,7 +32,7 @@ export function setupToProblem(rows: SetupRows, today: LocalDate, lastDay: Local
   const routeIds = idsOf(routes)
 
   return {
-    sites: rows.sites.map((row) => siteOf(rows, row)),
+    sites: rows.sites.map((row) => siteOf(rows, row, today)),
     vessels: vessels.map((row) => vesselOf(rows, row, today, lastDay)),
     beers: rows.beers.map((row) => beerOf(rows, row, vesselIds)),
     containerTypes: rows.containerTypes.map(({ id, kind, nominalLitres, overfillFraction }) =>
@@ -54,19 +54,23 @@ export function setupToProblem(rows: SetupRows, today: LocalDate, lastDay: Local
 
 type Row<Table extends keyof SetupRows> = SetupRows[Table] extends readonly (infer Each)[] ? Each : never
 
-/** A site with the days on which it is closed. */
-function siteOf(rows: SetupRows, row: Row<'sites'>): Site {
+/** A site with the days on which it is closed; those that have ended there are. */
+function siteOf(rows: SetupRows, row: Row<'sites'>, today: LocalDate): Site {
+  const ended = row.endedThrough ? dayOf(row.endedThrough) : ''
   return {
     id: row.id,
     timeZone: row.timeZone,
     brewWeekdays: row.brewWeekdays,
     fillWeekdays: row.fillWeekdays,
-    closedOn: rows.closures(row.id).map(({ on }) => dayOf(on)),
+    closedOn: withDay(
+      rows.closures(row.id).map(({ on }) => dayOf(on)),
+      ended >= today ? ended : undefined,
+    ),
     // What stands at a retired site may still be filled and sent; nothing new is brewed.
     brewsPerDay: row.retiredAt ? 0 : row.brewsPerDay,
     transfersPerDay: row.transfersPerDay ?? undefined,
     brewLitres: row.brewLitres ?? undefined,
-    // Facts of today give days limits of their own.
+    // Facts of the day give days limits of their own.
     ...{ noFillsOn: [], brewsOn: {}, transfersOn: {} },
     brewEnds: row.brewEnds,
     fillStarts: row.fillStarts,
@@ -201,6 +205,11 @@ function brewableIn(
   if (beer.retiredAt) return []
   if (beer.anyVessel) return undefined
   return sorted(rows.beerVessels(beer.id).map(({ vesselId }) => vesselId)).filter((id) => vesselIds.has(id))
+}
+
+/** Days in order, with one more; each once. */
+function withDay(days: readonly LocalDate[], day: LocalDate | undefined): LocalDate[] {
+  return day === undefined || days.includes(day) ? [...days] : sorted([...days, day])
 }
 
 function idsOf(rows: readonly { id: string }[]): Set<string> {

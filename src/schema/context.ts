@@ -4,7 +4,8 @@ import type { PrismaClient } from '../database/client.ts'
 import { Forbidden, Unauthenticated } from '../errors.ts'
 import { authenticate, type Caller } from '../resolvers/access/authenticate.ts'
 import type { Actor } from '../resolvers/actor.ts'
-import { isRolled, rollDays } from '../resolvers/floor/roll-days.ts'
+import { isRolled } from '../resolvers/floor/days-over.ts'
+import { rollDays } from '../resolvers/floor/roll-days.ts'
 import { LinesInForce } from '../resolvers/orders/lines-in-force.ts'
 import type { PlanningActor } from '../resolvers/planning-actor.ts'
 import { type PlanBound, planBound } from '../resolvers/plans/plan-bound.ts'
@@ -111,7 +112,7 @@ export async function contextOf(services: Services, request: Request): Promise<C
   return new Context(services, caller)
 }
 
-/** The owner of a key. On a new day the days that are over are rolled first, so that nothing is answered from a plan of yesterday. */
+/** The owner of a key. Days that are over are rolled first, so that nothing is answered from a plan of yesterday, or offers what has ended. */
 async function callerOf(services: Services, key: string): Promise<Caller | undefined> {
   const { client, clock } = services
   const caller = await authenticate(client, key)

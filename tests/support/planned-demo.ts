@@ -32,10 +32,22 @@ export function plannedScenario(today: string): Scenario {
 }
 
 /** A fresh database with the demo, a plan of it in force, and someone who acts there. */
-export async function openPlannedDemo() {
+export function openPlannedDemo() {
+  return openPlanned(plannedScenario)
+}
+
+/** The same with a brewery of a test's own, at nine in the morning (UTC) of its today. Everything is called by its id. */
+export function openPlannedBrewery(problem: Problem) {
+  const baseline = makePlan(problem, { steps: 60 }).plan
+  const distributor = { name: 'Brewery', timeZone: problem.sites[0]?.timeZone ?? 'UTC' }
+  return openPlanned(() => ({ distributor, problem: { ...problem, baseline }, names: {} }), problem.today)
+}
+
+async function openPlanned(scenarioOf: (today: string) => Scenario, on?: string) {
   const database = await openTestDatabase()
   const { client, clock } = database
-  const scenario = plannedScenario(todayIn(clock, 'Europe/London'))
+  if (on !== undefined) clock.set(`${on}T09:00:00Z`)
+  const scenario = scenarioOf(todayIn(clock, 'Europe/London'))
   await client.$transaction((tx) => saveSetup(tx, DEMO_ID, scenario, clock.now()))
   const faults: unknown[] = []
   const services = { client, clock, onFault: (error: unknown) => faults.push(error) }
@@ -49,7 +61,7 @@ export async function openPlannedDemo() {
 
   /** The problem as the records have it, with the plan in force as its baseline. */
   const stored = async (): Promise<{ problem: Problem; plan: Plan; revision: number }> => {
-    const today = todayIn(clock, 'Europe/London')
+    const today = todayIn(clock, scenario.distributor.timeZone)
     const { problem, revision } = await client.$transaction((tx) =>
       loadProblem(tx, DEMO_ID, { today, at: clock.now() }),
     )

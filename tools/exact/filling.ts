@@ -1,11 +1,13 @@
 // The exact model's fills: whole containers by vessel, filler, day and pack, with their set-ups (V4, V7, V10, L1 to L4).
-import { type Instance, mayPrime, minutesEach, type PackFacts, setupMinutes } from '../../src/planner/bound/instance.ts'
+import { type Instance, mayPrime, type PackFacts } from '../../src/planner/bound/instance.ts'
 import { each, type Term } from '../../src/planner/bound/linear-model.ts'
 import {
   type Beer,
   type ContainerType,
   type Filler,
+  minutesEach,
   mostMinutes,
+  setupMinutes,
   type Vessel,
 } from '../../src/planner/documents/index.ts'
 import { type Cellar, columnsOf, type Span } from './cellar.ts'

@@ -78,6 +78,8 @@ export const happenedShape = z.discriminatedUnion('kind', [
     emptied: z.boolean(),
     from: z.enum(['FERMENTER', 'BRIGHT']),
     quarantined: z.boolean(),
+    /** More of the planned run is to be filled. */
+    more: z.boolean().default(false),
   }),
   of('LOT_QUARANTINED', { lotId: id, why: z.string().optional() }),
   of('LOT_RELEASED', { lotId: id }),
@@ -118,6 +120,9 @@ export const happenedShape = z.discriminatedUnion('kind', [
   of('FLEET_COUNTED', { ...fleet, quantity: count }),
   of('FILLING_ENDED', { siteId: id }),
   of('ROUTE_ENDED', { routeId: id }),
+
+  // Planned work whose day is over and that can not have happened as planned.
+  of('NOT_DONE', { decision: z.enum(['BREW', 'TRANSFER', 'FILL_RUN', 'DELIVERY']), decisionId: id, why: z.string() }),
 ])
 
 export type Happened = z.output<typeof happenedShape>

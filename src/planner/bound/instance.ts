@@ -12,7 +12,6 @@ import {
   type ContainerType,
   type Costs,
   DEFAULT_COSTS,
-  type Filler,
   type OrderLine,
   type Pack,
   type Problem,
@@ -187,21 +186,6 @@ export function mayPrime(pack: Pack, batch: { ready: number; primable: boolean }
 export function primedUntil(pack: Pack, batch: { ready: number; primable: boolean }): number {
   if (!pack.primed) return Number.POSITIVE_INFINITY
   return batch.primable ? batch.ready + (pack.primingWindowDays ?? Number.POSITIVE_INFINITY) : -1
-}
-
-/** Set-up minutes of a beer on a filler (L1). */
-export function setupMinutes(filler: Filler, beerId: string): number {
-  return typeof filler.setupMinutes === 'number' ? filler.setupMinutes : (own(filler.setupMinutes, beerId) ?? 0)
-}
-
-/** Minutes for one container of a type; undefined where the filler cannot fill it (L1). */
-export function minutesEach(filler: Filler, containerTypeId: string): number | undefined {
-  return own(filler.minutesEach, containerTypeId)
-}
-
-/** The value that a map itself has under a key; an id may be called like an object's built-in property. */
-function own(map: Record<string, number> | undefined, key: string): number | undefined {
-  return map && Object.hasOwn(map, key) ? map[key] : undefined
 }
 
 /** Counts days from today, and knows their weekdays. */

@@ -1,7 +1,9 @@
 // Which ways to deliver a line are open to it as a whole: a line that is not to be split needs all its containers fit to
 // leave on one day (A3), and early on there may not be so many of them, whatever the other lines do without.
+
 import { mostLitres, mostMinutes } from '../documents/day-limits.ts'
-import { type DispatchOption, type Instance, type LineFacts, minutesEach, setupMinutes } from './instance.ts'
+import { minutesEach, setupMinutes } from '../documents/filling-minutes.ts'
+import type { DispatchOption, Instance, LineFacts } from './instance.ts'
 import {
   BATCH_TOLERANCE_LITRES,
   type Brewable,

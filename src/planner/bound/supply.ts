@@ -1,17 +1,10 @@
 // Where beer can come from at a site: what stands there today and what could be brewed, with the least that a litre of it
 // costs and the first days on which it can be drawn. Everything is as favourable as the rules allow.
+
 import { mostBrews, mostMinutes } from '../documents/day-limits.ts'
+import { minutesEach, setupMinutes } from '../documents/filling-minutes.ts'
 import type { Batch, Beer, Filler, Pack, Vessel } from '../documents/problem.ts'
-import {
-  emptyBy,
-  type Instance,
-  minutesEach,
-  type PackFacts,
-  primedUntil,
-  readyAfterBrew,
-  readyDayOfBatch,
-  setupMinutes,
-} from './instance.ts'
+import { emptyBy, type Instance, type PackFacts, primedUntil, readyAfterBrew, readyDayOfBatch } from './instance.ts'
 
 /** Litres that comparisons may forgive; a plan may have so much more beer than it says. */
 export const TOLERANCE_LITRES = 0.001

@@ -13,6 +13,7 @@ export {
   wallClock,
 } from '../calendar/days.ts'
 export { instantAfter, instantAt } from '../calendar/instants.ts'
+export { brewsOf } from './brews.ts'
 export { applyChanges } from './changes/apply-changes.ts'
 export type { ProblemChange, Without } from './changes/problem-change.ts'
 export { mostBrews, mostLitres, mostMinutes, mostTransfers } from './day-limits.ts'
@@ -32,6 +33,7 @@ export {
   withDefaults,
 } from './defaults.ts'
 export { type DeliveredLine, deliveredByLine } from './delivered-by-line.ts'
+export { minutesEach, setupMinutes } from './filling-minutes.ts'
 export { firstDispatchDays } from './first-dispatch-days.ts'
 export { firstServes, notBroughtForward } from './frozen-promises.ts'
 export { localDate } from './local-date.ts'

@@ -1,7 +1,8 @@
 // The beer in the cellar: every batch that stands or is brewed, its stay in one vessel or in two, what is drawn,
 // dumped and moved on, and so when each vessel is empty again.
 import { minuteOfDay, wallClock } from '../calendar/days.ts'
-import type { Batch, Beer, Filler, Plan, Problem, Vessel } from '../documents/problem.ts'
+import { setupMinutes } from '../documents/filling-minutes.ts'
+import type { Batch, Beer, Filler, Plan, Vessel } from '../documents/problem.ts'
 import { LITRE_TOLERANCE } from '../documents/tolerances.ts'
 import { type PackFacts, type SetupFacts, type SiteFacts, siteOf } from './setup.ts'
 import { type Violation, violation } from './violation.ts'
@@ -250,7 +251,7 @@ function addSetUps(runs: readonly RunFacts[]): SetUp[] {
     const known = setUps.get(key)
     if (known) known.runs.push(run)
     else {
-      const minutes = setUpMinutes(filler, batch.beer.id)
+      const minutes = setupMinutes(filler, batch.beer.id)
       const lossLitres = filler.setupLossLitres
       setUps.set(key, { filler, day, batch, kind: of.type.kind, runs: [run], minutes, lossLitres })
     }
@@ -261,12 +262,6 @@ function addSetUps(runs: readonly RunFacts[]): SetUp[] {
     stay?.setUps.push(setUp)
   }
   return [...setUps.values()]
-}
-
-/** Minutes to set a filler up for a beer; a beer that its map does not name sets up in no time. */
-function setUpMinutes(filler: Problem['fillers'][number], beerId: string): number {
-  if (typeof filler.setupMinutes === 'number') return filler.setupMinutes
-  return Object.hasOwn(filler.setupMinutes, beerId) ? (filler.setupMinutes[beerId] ?? 0) : 0
 }
 
 /** Adds up what leaves each vessel of a batch (V9), and when it is empty (V3). */

@@ -1,5 +1,6 @@
 // A filler's days: the minutes of runs and set-ups (L1), and the wash groups between which it is washed (L4).
 import { mostMinutes } from '../documents/day-limits.ts'
+import { minutesEach } from '../documents/filling-minutes.ts'
 import type { RunFacts } from './cellar.ts'
 import type { Facts } from './facts.ts'
 
@@ -23,7 +24,7 @@ export function fillerDays(facts: Facts): Iterable<FillerDay> {
     return found
   }
   for (const { run, day, filler, of } of facts.runs) {
-    const each = own(filler.minutesEach, of.type.id)
+    const each = minutesEach(filler, of.type.id)
     if (each !== undefined) dayOf(filler, day).minutes += each * run.quantity
   }
   for (const { filler, day, minutes, batch } of facts.setUps) {
@@ -37,9 +38,4 @@ export function fillerDays(facts: Facts): Iterable<FillerDay> {
 /** Minutes for a message: two decimals at most. */
 export function showMinutes(minutes: number): number {
   return Math.round(minutes * 100) / 100
-}
-
-/** The value that a map itself has under a key; a container type may be called like an object's built-in property. */
-export function own(map: Record<string, number> | undefined, key: string): number | undefined {
-  return map && Object.hasOwn(map, key) ? map[key] : undefined
 }

@@ -6,14 +6,23 @@ import { KEPT } from '../../database/kept-statements.ts'
 import type { LocalDate } from '../../planner/documents/index.ts'
 import { isScope, type Scope } from '../../scopes.ts'
 
+/** What the day of a site goes by. */
+export interface SiteClock {
+  timeZone: string
+  /** Wall-clock time from which nothing more is begun on a day. */
+  dayEnds: string
+  /** The last day whose end was rolled; null where none was, as of a new site. */
+  endedThrough: LocalDate | null
+}
+
 /** What questions have to know of a distributor before they look at its records. */
 export interface DistributorNow {
   revision: number
   timeZone: string
   /** Its key for offer tokens. */
   offerKey: string
-  /** The time zones of its sites. */
-  siteZones: readonly string[]
+  /** The clocks of its sites. */
+  sites: readonly SiteClock[]
   /** The last day that is over and was rolled. Absent: none. */
   rolledThrough?: LocalDate | undefined
 }
@@ -35,7 +44,7 @@ const rowsShape = z.array(
     revision: z.number(),
     timeZone: z.string(),
     offerKey: z.string(),
-    siteZones: z.array(z.string()),
+    sites: z.array(z.object({ timeZone: z.string(), dayEnds: z.string(), endedThrough: z.string().nullable() })),
     rolledThrough: z.string().nullable(),
   }),
 )
@@ -52,7 +61,8 @@ export function hashKey(key: string): string {
 export async function authenticate(client: PrismaClient, key: string): Promise<Caller | undefined> {
   const rows = await client.$queryRaw`${Prisma.raw(KEPT)}
     SELECT k."distributorId", k."id" AS "keyId", k."scopes", d."revision", d."timeZone", d."offerKey", d."rolledThrough"::text,
-      ARRAY(SELECT DISTINCT s."timeZone" FROM "Site" s WHERE s."distributorId" = d."id") AS "siteZones"
+      (SELECT COALESCE(jsonb_agg(DISTINCT jsonb_build_object('timeZone', s."timeZone", 'dayEnds', s."dayEnds", 'endedThrough', s."endedThrough"::text)), '[]')
+        FROM "Site" s WHERE s."distributorId" = d."id") AS "sites"
     FROM "ApiKey" k JOIN "Distributor" d ON d."id" = k."distributorId"
     WHERE k."hash" = ${hashKey(key)} AND k."revokedAt" IS NULL`
   const [row] = rowsShape.parse(rows)

@@ -5,8 +5,8 @@ import type { TransactionClient } from '../../database/client.ts'
 import type { ContainersOut, FleetContainers } from '../../floor/containers/fleet-containers.ts'
 import { addDays, type LocalDate } from '../../planner/documents/index.ts'
 import { readFleetContainers } from '../../records/expected-containers.ts'
+import { setupOnDay } from '../../records/setup-on-day.ts'
 import { readSetup } from '../../records/setup-rows.ts'
-import { setupToProblem } from '../../records/setup-to-problem.ts'
 import type { Actor } from '../actor.ts'
 import { readInput } from '../read-input.ts'
 import { References, thingRef } from '../thing-ref.ts'
@@ -67,7 +67,8 @@ export async function fleetPlaces({ client, clock, distributorId }: Actor, input
       const filled = await filledByFleet(tx, distributorId)
       const none = new Set<string>()
       const named = { vesselIds: none, siteIds: none, beerIds: none, packIds: none, accountIds: none }
-      const setup = setupToProblem(await readSetup(tx, distributorId, named), today, addDays(today, 1))
+      const rows = await readSetup(tx, distributorId, named)
+      const setup = await setupOnDay(tx, distributorId, rows, { today, lastDay: addDays(today, 1) })
       const wanted = setup.fleets.filter(
         (fleet) =>
           (siteId === undefined || fleet.siteId === siteId) &&

@@ -6,15 +6,16 @@ import { type Locked, withDistributorLock } from '../../database/distributor-loc
 import { refusedByDatabase } from '../../database/refused-by-database.ts'
 import { Conflict, issue, NotFound } from '../../errors.ts'
 import type { CarriedOut } from '../../floor/carried-out.ts'
-import type { Fact } from '../../floor/facts/fact.ts'
 import { EFFECTIVE, factOf } from '../../records/fact-rows.ts'
 import { decodeGlobalId } from '../global-id.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { type Reading, readInput } from '../read-input.ts'
 import { References } from '../thing-ref.ts'
 import { decisionOf } from './fact-kind.ts'
-import { type Item, meaning, oneFact, type Recorded, readFact } from './record-facts.ts'
+import { type Item, meaning } from './meaning.ts'
+import { oneFact, type Recorded, readFact } from './record-facts.ts'
 import { planInForce, repairPlan } from './repair-plan.ts'
+import { newlyDone } from './said-before.ts'
 import { beginFacts, takeBack, writeFact, writeWithdrawal } from './write-fact.ts'
 
 const shape = z.strictObject({
@@ -70,7 +71,8 @@ async function correctLocked(
   const done: CarriedOut[] = []
   const said = { id, saidBy, assumed: false, corrects: original.id, contentHash: item?.contentHash ?? '' }
   if (item) {
-    const spoken = await meaning(actor, locked, refs, item, inForce?.plan, before)
+    const saying = { tx, distributorId, clock, refs, plan: inForce?.plan, inPlaceOf: { corrects: before } }
+    const spoken = await meaning(saying, item)
     refs.settle()
     if (!spoken) throw new Error('a fact without faults has a meaning')
     const { at, reference } = item.reading.given
@@ -107,17 +109,4 @@ async function findOriginal({ tx }: Locked, distributorId: string, refs: Referen
     return refs.giveUp('fact', new Conflict('STATUS_FORBIDS', message))
   }
   return row
-}
-
-/** What plans have to know beyond the original, which they have lost already: containers that left besides. */
-function newlyDone(done: readonly CarriedOut[], before: Fact): CarriedOut[] {
-  return done.flatMap((each) => {
-    if (each.kind !== 'DISPATCH') return []
-    const known = before.kind === 'DISPATCHED' ? before.data.lots : []
-    const lots = each.lots.flatMap(({ lotId, quantity }) => {
-      const more = quantity - (known.find((lot) => lot.lotId === lotId)?.quantity ?? 0)
-      return more > 0 ? [{ lotId, quantity: more }] : []
-    })
-    return lots.length > 0 ? [{ ...each, lots }] : []
-  })
 }

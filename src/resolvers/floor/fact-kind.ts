@@ -3,7 +3,7 @@ import { z } from 'zod'
 import type { TransactionClient } from '../../database/client.ts'
 import type { Issue } from '../../errors.ts'
 import type { CarriedOut } from '../../floor/carried-out.ts'
-import type { Fact, Happened } from '../../floor/facts/fact.ts'
+import type { Fact, FactKind, Happened } from '../../floor/facts/fact.ts'
 import { type LocalDate, localDate, type Plan } from '../../planner/documents/index.ts'
 import type { Subject } from '../../records/fact-rows.ts'
 import { decodeGlobalId } from '../global-id.ts'
@@ -76,6 +76,17 @@ export interface Meant {
   implied?: Meant[]
 }
 
+/** Which assumed fact is meant: of one of these kinds, and of a decision, or of a thing. */
+export interface AssumedOf {
+  kinds: readonly FactKind[]
+  decision?: Decision
+  subjects?: readonly Subject[]
+  /** Of this day alone. */
+  on?: LocalDate
+  /** Of these besides, by what it says. */
+  where?: (fact: Fact) => boolean | Promise<boolean>
+}
+
 /** What a kind has at hand to find out what is meant. */
 export interface FactContext {
   tx: TransactionClient
@@ -85,6 +96,11 @@ export interface FactContext {
   plan: Plan | undefined
   /** The fact that this one takes the place of, which has been taken back; undefined where it corrects none. */
   corrects?: Fact | undefined
+  /**
+   * Takes back what was assumed of the same work, so that what is said takes its place; answers that fact. Undefined where none
+   * was, or where it corrects another.
+   */
+  takeAssumed: (which: AssumedOf) => Promise<Fact | undefined>
   /** Writes the path of a field of the input. */
   path: (field: string) => string
   /** The day on which it happened, once the site is known. */

@@ -1,27 +1,31 @@
 // Every kind of fact that people say, in the order in which the API lists them.
 import * as beer from './kinds/beer.ts'
+import * as brews from './kinds/brews.ts'
 import * as containers from './kinds/containers.ts'
+import * as dispatches from './kinds/dispatches.ts'
 import * as empties from './kinds/empties.ts'
+import * as fills from './kinds/fills.ts'
+import * as moves from './kinds/moves.ts'
 import * as things from './kinds/things.ts'
 import * as travel from './kinds/travel.ts'
 
 /** By what the input calls it. */
 export const FACT_INPUTS = {
-  brewed: beer.brewed,
+  brewed: brews.brewed,
   reading: beer.reading,
   dryHopped: beer.dryHopped,
   crashBegun: beer.crashBegun,
   ready: beer.ready,
-  transferred: beer.transferred,
+  transferred: moves.transferred,
   dumped: beer.dumped,
   batchQuarantined: beer.batchQuarantined,
   batchReleased: beer.batchReleased,
-  filled: containers.filled,
+  filled: fills.filled,
   lotQuarantined: containers.lotQuarantined,
   lotReleased: containers.lotReleased,
   lotDestroyed: containers.lotDestroyed,
   issued: containers.issued,
-  dispatched: travel.dispatched,
+  dispatched: dispatches.dispatched,
   delivered: travel.delivered,
   refused: travel.refused,
   returned: empties.returned,

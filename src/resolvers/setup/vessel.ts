@@ -35,7 +35,7 @@ const noun: Noun<typeof shape> = {
   describe: async (tx, key) => {
     const { outages, siteId, externalRef, availableFrom, ...row } = await tx.vessel.findUniqueOrThrow({
       where: { distributorId_id: key },
-      omit: { distributorId: true, id: true, retiredAt: true },
+      omit: { distributorId: true, id: true, retiredAt: true, emptiedOn: true },
       include: { outages: { orderBy: { from: 'asc' } } },
     })
     return {

@@ -41,6 +41,7 @@ const KIND_WORDS: Record<FactKind, string> = {
   FLEET_COUNTED: 'Clean containers were counted.',
   FILLING_ENDED: 'Filling was over for the day at a site.',
   ROUTE_ENDED: 'A route was closed for the day.',
+  NOT_DONE: 'Planned work can not have happened as planned: it is due until someone says what happened.',
 }
 
 export const FactKindType = builder.enumType('FactKind', {

@@ -45,7 +45,7 @@ builder.queryFields((t) => ({
     {
       ...needs(
         'plan:read',
-        'What was assumed when its day was over, counts, and was not said by anybody yet, the oldest first: confirm it with `confirmFacts`, or say or correct what happened.',
+        'What was assumed when its day was over, or is due since, counts, and was not said by anybody yet, the oldest first: confirm it with `confirmFacts`, or say or correct what happened.',
       ),
       type: 'Fact',
       cursor: 'distributorId_id',

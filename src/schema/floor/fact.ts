@@ -53,6 +53,7 @@ builder.prismaNode('Fact', {
     reference: t.exposeString('reference', { nullable: true }),
     saidBy: t.exposeString('saidBy'),
     assumed: t.exposeBoolean('assumed'),
+    due: t.exposeBoolean('due'),
     revision: t.exposeInt('revision'),
     recordedAt: t.expose('recordedAt', { type: 'DateTime' }),
     warnings: t.field({

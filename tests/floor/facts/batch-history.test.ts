@@ -67,8 +67,8 @@ test('a batch is where its facts left it, and its vessels were emptied on their 
     ...{ batchId: 'b', packId: 'p', lotId: 'l', siteId: 'site', typeId: 'keg', quantity: 10, nominalMl: 30_000 },
     ...{ overfillMl: 0, spoiled: 0, setUpMl: 0, lostMl: 0, quarantined: false, from: 'BRIGHT' as const },
   }
-  const first = at('2027-02-13T09:00:00Z', { kind: 'FILLED', data: { ...fill, emptied: false } })
-  const last = at('2027-02-14T09:00:00Z', { kind: 'FILLED', data: { ...fill, emptied: true } })
+  const first = at('2027-02-13T09:00:00Z', { kind: 'FILLED', data: { ...fill, emptied: false, more: false } })
+  const last = at('2027-02-14T09:00:00Z', { kind: 'FILLED', data: { ...fill, emptied: true, more: false } })
   expect(stateAfter(last, first, moved)).toMatchObject({
     vesselId: 'bright',
     transferredOn: '2027-02-11',

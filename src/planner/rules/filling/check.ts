@@ -1,7 +1,8 @@
 // L1 and L3: a filler's minutes and what it can fill; whole containers, one run for each batch, filler, day and pack.
+import { minutesEach } from '../../documents/filling-minutes.ts'
 import { MINUTE_TOLERANCE } from '../../documents/tolerances.ts'
 import type { Facts } from '../../facts/facts.ts'
-import { fillerDays, own, showMinutes } from '../../facts/filler-days.ts'
+import { fillerDays, showMinutes } from '../../facts/filler-days.ts'
 import { type Violation, violation, violationOn } from '../../facts/violation.ts'
 
 /** L1: a filler fills what it can, at its own site, within its minutes of the day, set-ups included. */
@@ -12,7 +13,7 @@ export function fillerMinutes(facts: Facts): Violation[] {
       found.push(
         violationOn(day, facts, 'L1', `filler "${filler.id}" is not at the site of batch "${batch.id}"`, run.id),
       )
-    if (own(filler.minutesEach, of.type.id) === undefined)
+    if (minutesEach(filler, of.type.id) === undefined)
       found.push(violationOn(day, facts, 'L1', `filler "${filler.id}" cannot fill "${of.type.id}"`, run.id))
   }
   for (const { day, minutes, limit, filler } of fillerDays(facts))

@@ -4,7 +4,7 @@ import { issue } from '../../../errors.ts'
 import { accountPlace } from '../../../floor/ledger/place.ts'
 import { thingRef } from '../../thing-ref.ts'
 import { type FactContext, factKind, type Meant, said, type Warning } from '../fact-kind.ts'
-import { findSite } from './find.ts'
+import { findSite, ofTheSameDay } from './find.ts'
 
 const count = z.int().min(0).max(1_000_000)
 const some = z.int().min(1).max(1_000_000)
@@ -51,18 +51,29 @@ export const returned = factKind({
   },
 })
 
-function simple(kind: 'WASHED' | 'BOUGHT') {
-  return factKind({
-    shape: z.strictObject({ ...ofFleet, quantity: some }),
-    mean: async (context, { quantity, ...input }) => {
-      const fleet = await findFleet(context, input)
-      return fleet && aboutFleet(fleet.siteId, { kind, data: { ...fleet, quantity } })
-    },
-  })
-}
+export const washed = factKind({
+  shape: z.strictObject({ ...ofFleet, quantity: some }),
+  mean: async (context, { quantity, ...input }) => {
+    const fleet = await findFleet(context, input)
+    if (!fleet) return undefined
+    const isOfDay = ofTheSameDay(context)
+    const isOfFleet = ({ siteId, typeId }: typeof fleet) => siteId === fleet.siteId && typeId === fleet.typeId
+    // What was assumed of the day is said otherwise.
+    await context.takeAssumed({
+      kinds: ['WASHED'],
+      where: async (fact) => fact.kind === 'WASHED' && isOfFleet(fact.data) && (await isOfDay(fact)),
+    })
+    return aboutFleet(fleet.siteId, { kind: 'WASHED', data: { ...fleet, quantity } })
+  },
+})
 
-export const washed = simple('WASHED')
-export const bought = simple('BOUGHT')
+export const bought = factKind({
+  shape: z.strictObject({ ...ofFleet, quantity: some }),
+  mean: async (context, { quantity, ...input }) => {
+    const fleet = await findFleet(context, input)
+    return fleet && aboutFleet(fleet.siteId, { kind: 'BOUGHT', data: { ...fleet, quantity } })
+  },
+})
 
 export const scrapped = factKind({
   shape: z.strictObject({ ...ofFleet, quantity: some, from: z.enum(['CLEAN', 'DIRTY']) }),
