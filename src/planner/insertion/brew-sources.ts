@@ -71,11 +71,12 @@ function fillsWhenVesselFree(
   const { brewOn, fillOn } = model.sites[site]
   const beer = model.beers[line.beer]
   const brightDays = model.packs[line.pack].bright ? beer.brightDays : 0
+  const { spans } = state.scratch
   const fills: { day: number; vessel: number }[] = []
   for (const vessel of vessels) {
     if (!beer.allowed[vessel]) continue
-    const spans = freeSpans(state, vessel)
-    for (let at = 0; at < spans.length; at += 2) {
+    const end = findFreeSpans(state, vessel)
+    for (let at = 0; at < end; at += 2) {
       const brewed = nextOn(brewOn, spans[at])
       if (brewed < 0) break
       const day = nextOn(fillOn, Math.max(brewed + beer.readyAfter[site] + brightDays, window.from))
@@ -89,30 +90,42 @@ function fillsWhenVesselFree(
 /** Finds, between the stays of the vessels, the days by which a brew of a beer could have fermented (V1, V3). */
 function findFermented(state: State, beerIndex: number, site: number, vessels: number[]): void {
   const { model } = state
-  const { fermented } = state.scratch
+  const { fermented, spans } = state.scratch
   fermented.fill(0)
-  const beer = model.beers[beerIndex]
+  const { allowed, readyAfter: readyAfterAt } = model.beers[beerIndex]
+  const readyAfter = readyAfterAt[site]
   for (const vessel of vessels) {
-    if (!beer.allowed[vessel]) continue
-    const spans = freeSpans(state, vessel)
-    for (let at = 0; at < spans.length; at += 2)
-      for (let day = spans[at] + beer.readyAfter[site]; day <= spans[at + 1]; day++) fermented[day] = 1
+    if (!allowed[vessel]) continue
+    const end = findFreeSpans(state, vessel)
+    for (let at = 0; at < end; at += 2) {
+      const to = spans[at + 1]
+      for (let day = spans[at] + readyAfter; day <= to; day++) fermented[day] = 1
+    }
   }
 }
 
-/** Days on which something new may stand between the stays of a vessel (V3): first and last of each span in turn. */
-function freeSpans(state: State, vessel: number): number[] {
-  const { model } = state
+/**
+ * Finds the days on which something new may stand between the stays of a vessel (V3), into the scratch `spans`: first and last
+ * of each span in turn. Answers where they end.
+ */
+function findFreeSpans({ model, stays, scratch }: State, vessel: number): number {
+  const { spans } = scratch
   const { turnaround, availableFrom } = model.vessels[vessel]
-  const spans: number[] = []
+  let end = 0
   let from = Math.max(availableFrom, model.frozenUntil, 0)
-  for (const stay of state.stays[vessel]) {
+  for (const stay of stays[vessel]) {
     const to = stay.start - turnaround - 1
-    if (to >= from) spans.push(from, to)
+    if (to >= from) {
+      spans[end++] = from
+      spans[end++] = to
+    }
     from = Math.max(from, earliestEnd(stay) + turnaround + 1)
   }
-  if (from < model.horizon) spans.push(from, model.horizon - 1)
-  return spans
+  if (from < model.horizon) {
+    spans[end++] = from
+    spans[end++] = model.horizon - 1
+  }
+  return end
 }
 
 /** The share of a new brew that a line pays: what it takes of the vessel, or what the policy asks for if that is more. */

@@ -28,7 +28,9 @@ export function latestTransferDay(state: State, site: number, to: number, from: 
 
 /** May a site make so many brews more on a day (V1)? */
 export function mayBrew(state: State, site: number, day: number, brews: number): boolean {
-  for (const allows of state.constraints.mayBrew) if (!allows(state, site, day, brews)) return false
+  const { model, constraints, brewsUsed } = state
+  for (const allows of constraints.mayBrew)
+    if (!allows(model.sites[site], day, brewsUsed[site][day], brews)) return false
   return true
 }
 
@@ -38,7 +40,9 @@ export function mayTransferOn(state: State, site: number, day: number): boolean 
 }
 
 function mayTransfer(state: State, site: number, day: number): boolean {
-  for (const allows of state.constraints.mayTransfer) if (!allows(state, site, day)) return false
+  const { model, constraints, transfersUsed } = state
+  for (const allows of constraints.mayTransfer)
+    if (!allows(model.sites[site], day, transfersUsed[site][day])) return false
   return true
 }
 

@@ -37,7 +37,15 @@ export function transferFor(state: State, batch: Batch, day: number): Transfer |
   return best
 }
 
-/** Most containers of a pack that a filler can fill from `units` of a batch on a day: by its minutes, the beer and clean containers. */
+/** Has a filler set up for containers of a kind from a batch on a day (L1)? */
+export function isSetUp({ model }: State, batch: Batch, filler: number, day: number, kind: 0 | 1): boolean {
+  return batch.setupAt.has(setupKey(model, filler, day, kind))
+}
+
+/**
+ * Most containers of a pack that a filler can fill from `units` of a batch on a day: by its minutes, the beer and clean
+ * containers. `started` is what `isSetUp` says.
+ */
 export function drawRoom(
   state: State,
   batch: Batch,
@@ -45,17 +53,16 @@ export function drawRoom(
   filler: number,
   day: number,
   units: number,
+  started: boolean,
 ): number {
   const { model } = state
   const pack = model.packs[packIndex]
   const fillerModel = model.fillers[filler]
   const each = fillerModel.each[pack.type]
   if (each === Number.POSITIVE_INFINITY) return 0
-  if (batch.runAt.get(runKey(model, filler, day, packIndex))?.fixed) return 0
-  const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
   const minutes =
     fillerModel.minutes[day] - state.minutesUsed[filler][day] - (started ? 0 : state.setupWork(batch.beer, filler, day))
-  if (minutes < each) return 0
+  if (minutes < each || batch.runAt.get(runKey(model, filler, day, packIndex))?.fixed) return 0
   const room = units - (started ? 0 : fillerModel.setupLoss)
   let most = each > 0 ? Math.floor(minutes / each) : Number.MAX_SAFE_INTEGER
   if (pack.draw > 0) most = Math.min(most, Math.floor((room + SLACK) / pack.draw))
@@ -80,9 +87,8 @@ export function addDraw(
 ): void {
   const { model } = state
   const pack = model.packs[line.pack]
-  const run = batch.runAt.get(runKey(model, filler, day, line.pack))
-  const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
-  const most = drawRoom(state, batch, line.pack, filler, day, beer)
+  const started = isSetUp(state, batch, filler, day, pack.kind)
+  const most = drawRoom(state, batch, line.pack, filler, day, beer, started)
   if (most <= 0) return
   const loss = started ? 0 : model.fillers[filler].setupLoss
   const amount = Math.min(most, quantity)
@@ -92,12 +98,14 @@ export function addDraw(
   if (cost === Number.POSITIVE_INFINITY) return
   let searchCost = cost * share
   const extra = started ? 0 : model.beers[batch.beer].setupWeight * rates[TERM.setup] + loss * rates[TERM.dumped]
-  const churn = run ? 0 : churnSaved(state, batch, filler, line.pack, day) * rates[TERM.churn]
+  const drawn = batch.runAt.has(runKey(model, filler, day, line.pack))
+  const churn = drawn ? 0 : churnSaved(state, batch, filler, line.pack, day) * rates[TERM.churn]
   cost += extra - churn
   searchCost += extra - churn
   found.push(source(-1, brew ? undefined : batch, brew, filler, day, transfer, false, most, amount, cost, searchCost))
 }
 
+/** Runs of the baseline that a draw would keep: one or none. */
 export function churnSaved(state: State, batch: Batch, filler: number, pack: number, day: number): number {
   if (state.baseline.runs.size === 0) return 0
   const { id } = state.identity(batch)

@@ -23,8 +23,11 @@ export function mostUnits(state: State, batch: Batch, fromBright: boolean, trans
     let brewed = batch.given
     if (!batch.fixed) {
       const { volume } = state.scratch
+      const site = model.sites[batch.site]
+      const fermenter = model.vessels[batch.fermenter]
+      const made = state.brewsUsed[batch.site][batch.brewOn]
       volume.most = Number.POSITIVE_INFINITY
-      for (const lower of state.constraints.brewUnits) lower(state, batch, volume)
+      for (const lower of state.constraints.brewUnits) lower(batch, site, fermenter, made, volume)
       brewed = volume.most
     }
     drawable = Math.floor(brewed * (1 - model.beers[batch.beer].loss) + 1e-3)

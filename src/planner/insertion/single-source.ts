@@ -1,12 +1,13 @@
 // Serving one line whole from one source: every source that could give all of it is judged for every dispatch option,
 // the cheapest things first, and nothing is worked out that could no longer be the cheapest.
-import { type Batch, setupKey, surplusLeaves, type Transfer } from '../model/batch.ts'
+import { type Batch, surplusLeaves, type Transfer } from '../model/batch.ts'
 import { type LineModel, TERM } from '../model/model.ts'
 import { firstFillFor, OPTION_SIZE } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { addBrews, leastBrewCost } from './brew-sources.ts'
-import { findDrawDays, latestFillDay, mayDraw } from './days.ts'
-import { churnSaved, drawRoom, transferFor } from './draw-sources.ts'
+import { type Candidate, candidatesAt } from './candidates.ts'
+import { latestFillDay, mayDraw } from './days.ts'
+import { churnSaved, drawRoom, isSetUp, transferFor } from './draw-sources.ts'
 import { drawCost, mostUnits } from './draws.ts'
 import {
   emptyDelivery,
@@ -20,22 +21,6 @@ import {
 } from './option.ts'
 import { blinks, type InsertionPolicy } from './policy.ts'
 import { emptySource, type LineSource } from './source.ts'
-
-/** A batch of the line's beer, with what drawing the whole line from it would cost. */
-interface Candidate {
-  batch: Batch
-  from: number
-  to: number
-  /** Needs a transfer, which follows from the fill day. */
-  untransferred: boolean
-  /** Added cost without a set-up; where a transfer is needed, no more than that. */
-  cost: number
-  /** What `mostUnits` says once it was asked; where a transfer is needed, it says otherwise each day. */
-  units: number | undefined
-  /** Days one after the other on which no filler can fill the line whole, as found so far: no need to ask again. */
-  fullFrom: number
-  fullTo: number
-}
 
 /** The cheapest way found to serve the line whole from one source below `limit`, or undefined. Looks only. */
 export function cheapestSingleSource(
@@ -91,7 +76,7 @@ class SingleSource {
     const { state, line, policy } = this
     const { model } = state
     const { options } = line
-    const candidates = this.candidates(site)
+    const candidates = candidatesAt(state, line, site, policy)
     let least = Number.POSITIVE_INFINITY
     for (const candidate of candidates) least = Math.min(least, candidate.cost)
     least -= this.churn
@@ -156,41 +141,6 @@ class SingleSource {
     probe.surplus = surplus
   }
 
-  /** Batches of the line's beer at a site that may be drawn, with their days and what they would cost. */
-  private candidates(site: number): Candidate[] {
-    const { state, line, policy } = this
-    const { model } = state
-    const pack = model.packs[line.pack]
-    const found: Candidate[] = []
-    const units = line.quantity * pack.draw
-    for (const batch of state.batches[line.beer * model.sites.length + site]) {
-      if (batch.quarantined || blinks(policy)) continue
-      if (!pack.bright && batch.fermenter < 0) continue
-      const untransferred = pack.bright && batch.fermenter >= 0 && batch.transferOn < 0
-      let from = Math.max(0, batch.ready)
-      let to = model.horizon - 1
-      let cost: number
-      if (untransferred)
-        cost = -batch.dumpedUnits * model.rates[TERM.dumped] - batch.unsoldUnits * model.rates[TERM.unsold]
-      else {
-        const { days } = state.scratch
-        findDrawDays(state, batch, line.pack, undefined, days)
-        from = days.from
-        to = days.to
-        if (to < from) continue
-        cost = drawCost(state, batch, units, pack.bright, undefined)
-        if (cost === Number.POSITIVE_INFINITY) continue
-      }
-      found.push({
-        batch,
-        ...{ to, untransferred, cost },
-        from: Math.max(from, model.frozenUntil),
-        ...{ units: undefined, fullFrom: Number.POSITIVE_INFINITY, fullTo: -1 },
-      })
-    }
-    return found
-  }
-
   /** Draws from one batch for one dispatch option, the latest first: standing only grows with every day before. */
   private searchBatch(candidate: Candidate, at: number, base: number): void {
     const { state, line, policy } = this
@@ -221,7 +171,7 @@ class SingleSource {
           full = false
           continue
         }
-        const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
+        const started = isSetUp(state, batch, filler, day, pack.kind)
         const loss = started ? 0 : model.fillers[filler].setupLoss
         let cost = started ? 0 : model.beers[batch.beer].setupWeight * rates[TERM.setup] + loss * rates[TERM.dumped]
         if (this.churn > 0) cost -= churnSaved(state, batch, filler, line.pack, day) * rates[TERM.churn]
@@ -236,7 +186,7 @@ class SingleSource {
         }
         const beer = candidate.units ?? mostUnits(state, batch, pack.bright, transfer)
         if (!untransferred) candidate.units = beer
-        if (drawRoom(state, batch, line.pack, filler, day, beer) < line.quantity) continue
+        if (drawRoom(state, batch, line.pack, filler, day, beer, started) < line.quantity) continue
         full = false
         cost +=
           untransferred || loss > 0

@@ -1,7 +1,7 @@
 // Beer left over, treated as orders without a customer: filled to stock, or moved to a bright vessel that may keep it,
 // where that costs less than dumping it.
 
-import { type Batch, runKey, type Surplus, setupKey, type Transfer } from '../model/batch.ts'
+import { type Batch, runKey, type Surplus, type Transfer } from '../model/batch.ts'
 import type { Days } from '../model/constraint.ts'
 import { fleetIndex, TERM } from '../model/model.ts'
 import { below, type Random } from '../model/random.ts'
@@ -12,7 +12,7 @@ import { SLACK } from '../model/units.ts'
 import { fits } from '../model/vessels.ts'
 import { nextOn } from '../model/work-days.ts'
 import { findDrawDays, mayDraw, mayTransferOn, narrowTransferDays } from './days.ts'
-import { drawRoom, transferFor } from './draw-sources.ts'
+import { drawRoom, isSetUp, transferFor } from './draw-sources.ts'
 import { drawCost, mostUnits } from './draws.ts'
 
 /** Stock runs added for one batch at most. */
@@ -99,9 +99,10 @@ function stockRun(
 ): KeepingRun | undefined {
   const { model } = state
   const pack = model.packs[packIndex]
-  const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
+  const started = isSetUp(state, batch, filler, day, pack.kind)
   const loss = started ? 0 : model.fillers[filler].setupLoss
-  let room = drawRoom(state, batch, packIndex, filler, day, mostUnits(state, batch, pack.bright, transfer))
+  const beer = mostUnits(state, batch, pack.bright, transfer)
+  let room = drawRoom(state, batch, packIndex, filler, day, beer, started)
   if (room <= 0) return undefined
   if (model.fleets[fleetIndex(model, batch.site, pack.type)]) {
     room = Math.min(room, cleanToSpare(state, batch.site, pack.type, day, model.horizon))

@@ -98,6 +98,59 @@ export interface Batch {
   unsoldUnits: number
 }
 
+/** What every batch object is made with; the rest has a value that means nothing. */
+export type BatchFields = Pick<Batch, 'beer' | 'site' | 'fermenter' | 'brewOn' | 'ready' | 'fermenterDeadline'> &
+  Partial<Batch>
+
+/** A batch object with nothing drawn from it. Every field is named first, so that all batches share one shape. */
+export function emptyBatch(serial: number, fields: BatchFields): Batch {
+  const { beer, site, fermenter, brewOn, ready, fermenterDeadline } = fields
+  return {
+    serial,
+    beer,
+    site,
+    fermenter,
+    brewOn,
+    ready,
+    fermenterDeadline,
+    standing: -1,
+    baseline: -1,
+    given: -1,
+    primable: true,
+    quarantined: false,
+    fixed: false,
+    openedOn: Number.POSITIVE_INFINITY,
+    transferOn: -1,
+    bright: -1,
+    transferFixed: false,
+    transferGiven: -1,
+    transferHolds: 0,
+    runs: [],
+    setups: [],
+    runAt: new Map(),
+    setupAt: new Map(),
+    users: new Set(),
+    active: false,
+    fermenterStay: undefined,
+    brightStay: undefined,
+    fromFermenter: 0,
+    fromBright: 0,
+    firstFermenterDraw: Number.POSITIVE_INFINITY,
+    lastFermenterDraw: -1,
+    firstBrightDraw: Number.POSITIVE_INFINITY,
+    lastBrightDraw: -1,
+    drawable: 0,
+    brewed: 0,
+    brews: 0,
+    left: 0,
+    leftAtTransfer: 0,
+    kept: false,
+    dumpedUnits: 0,
+    unsoldUnits: 0,
+    ...fields,
+  }
+}
+
 /**
  * Order of batches that does not depend on how a state came about: brews by day and vessel, then those that stand. Among
  * equals the planner takes the first, so where the order differs, so may what it finds.

@@ -1,7 +1,7 @@
 // What a constraint of a rule is: questions that the search asks before it decides, and changes that it follows.
 import type { RuleNumber } from '../documents/rule-numbers.ts'
 import type { Batch, Transfer } from './batch.ts'
-import type { BeerModel, Model, PackModel } from './model.ts'
+import type { BeerModel, Model, PackModel, SiteModel, VesselModel } from './model.ts'
 import type { Washing } from './washing.ts'
 
 /** Days after today, both included; none where `to` is before `from`. */
@@ -28,8 +28,6 @@ export interface Volume {
 /** What of the state a constraint looks at and counts in. */
 export interface Tallies {
   readonly model: Model
-  /** Brews by site and day (V1). */
-  readonly brewsUsed: Int32Array[]
   /** By site and day of transfer (V11). */
   readonly transfersUsed: Int32Array[]
   /** Work by filler and day: runs, set-ups (L1) and washing (L4). */
@@ -54,12 +52,12 @@ export interface SearchConstraint {
   ): void
   /** Narrows the days on which a batch may be moved to a bright vessel. */
   transferDays?(state: Tallies, batch: Batch, days: Days): void
-  /** May one more transfer start at a site on a day? */
-  mayTransfer?(state: Tallies, site: number, day: number): boolean
-  /** May a site make so many brews more on a day? */
-  mayBrew?(state: Tallies, site: number, day: number, brews: number): boolean
-  /** Lowers the units that the brew of a batch may have at most. */
-  brewUnits?(state: Tallies, batch: Batch, volume: Volume): void
+  /** May one more transfer start at a site on a day on which `started` do? */
+  mayTransfer?(site: SiteModel, day: number, started: number): boolean
+  /** May a site make so many brews more on a day on which it makes `made`? */
+  mayBrew?(site: SiteModel, day: number, made: number, brews: number): boolean
+  /** Lowers the units that the brew of a batch may have at most, where its site makes `made` brews that day, its own among them. */
+  brewUnits?(batch: Batch, site: SiteModel, fermenter: VesselModel, made: number, volume: Volume): void
   /** Units of work beyond the set-up (L1) before a first draw of a beer that the filler has not set up for on a day. */
   extraMinutes?(state: Tallies, beer: number, filler: number, day: number): number
   /** A set-up came into the plan, or left it: -1 exactly undoes 1. */

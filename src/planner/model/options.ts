@@ -14,7 +14,7 @@ export const OPTION_SIZE = 3
  */
 export function dispatchOptions(model: Model, line: LineModel): Options {
   const account = model.accounts[line.account]
-  const found: [route: number, dispatch: number, serve: number][] = []
+  const found: (Dispatch & { late: number })[] = []
   const first = Math.max(line.serveOn, line.notBefore, 0)
   for (const r of account.routes) {
     const route = model.routes[r]
@@ -26,12 +26,18 @@ export function dispatchOptions(model: Model, line: LineModel): Options {
       if (!account.receives[isoWeekday(model.today + arrival)]) continue
       const serve = Math.max(first, arrival + line.settle)
       if (serve > line.latestServeOn || serve > arrival + line.settle + account.maxEarlyDays) continue
-      found.push([r, dispatch, serve])
+      found.push({ route: r, site: route.site, on: dispatch, serve, late: Math.max(0, serve - line.dueOn) })
     }
   }
-  const late = (serve: number) => Math.max(0, serve - line.dueOn)
-  found.sort((a, b) => late(a[2]) - late(b[2]) || b[1] - a[1] || a[0] - b[0])
-  return Int32Array.from(found.flat())
+  found.sort((a, b) => a.late - b.late || b.on - a.on || a.route - b.route)
+  const options = new Int32Array(found.length * OPTION_SIZE)
+  let at = 0
+  for (const { route, on, serve } of found) {
+    options[at++] = route
+    options[at++] = on
+    options[at++] = serve
+  }
+  return options
 }
 
 /** Those options of a line with which it is not late, which come first. */

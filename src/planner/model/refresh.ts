@@ -10,6 +10,8 @@ import { enter, leave, mayKeep, predecessor, successor } from './vessels.ts'
 
 /** The part of the state that follows from batches; only `refresh` changes it. */
 export interface Books extends Tallies {
+  /** Brews by site and day (V1). */
+  readonly brewsUsed: Int32Array[]
   readonly constraints: BindingConstraints
   readonly ledger: Float64Array
   /** By vessel, in the order of time. */

@@ -83,13 +83,13 @@ export class State implements Books {
 
   /** Makes room for a line that was added to the model (trial placement). */
   lineAdded(line: LineModel): void {
-    this.placements[line.index] = undefined
+    this.placements.push(undefined)
     this.countUnserved(line, line.quantity)
   }
 
   /** Forgets the last line that was added; it must not be placed. */
   lineRemoved(line: LineModel): void {
-    this.placements.length = line.index
+    this.placements.pop()
     this.countUnserved(line, -line.quantity)
   }
 

@@ -26,14 +26,23 @@ export function cleanAgain(model: Model, line: LineModel, site: number, serve: n
 export function roomToStand(state: State, site: number, packIndex: number, day: number, leaves: number): number {
   const { model } = state
   const pack = model.packs[packIndex]
-  let least = Number.POSITIVE_INFINITY
   const to = Math.min(leaves, model.horizon)
-  for (let d = Math.max(0, day); d < to; d++) {
-    const store = site * 2 + (pack.warm && d < day + pack.conditioning ? 1 : 0)
-    const capacity = model.stores[store]
-    if (capacity === Number.POSITIVE_INFINITY) continue
+  const coldFrom = pack.warm ? Math.min(to, day + pack.conditioning) : day
+  const warm = roomIn(state, site * 2 + 1, Math.max(0, day), coldFrom)
+  const cold = roomIn(state, site * 2, Math.max(0, coldFrom), to)
+  return Math.min(warm, cold)
+}
+
+/** Units that can still stand in a store on all days from one up to the one before `to`. */
+function roomIn(state: State, store: number, from: number, to: number): number {
+  const capacity = state.model.stores[store]
+  let least = Number.POSITIVE_INFINITY
+  if (capacity === Number.POSITIVE_INFINITY) return least
+  const stock = state.storeStock[store]
+  const plan = state.storePlan[store]
+  for (let day = from; day < to; day++) {
     // S1: where the stock of today alone is too much, nothing that the plan fills may stand.
-    const room = capacity - state.storeStock[store][d] - state.storePlan[store][d] + SLACK
+    const room = capacity - stock[day] - plan[day] + SLACK
     if (room < least) least = room
   }
   return least

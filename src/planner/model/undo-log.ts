@@ -8,6 +8,29 @@ interface Change {
   takeBack(): void
 }
 
+/** A placement that comes or goes: most changes are of this kind, so they have a class instead of two closures each. */
+class PlacementChange implements Change {
+  readonly #state: State
+  readonly #placement: Placement
+  readonly #comes: boolean
+
+  constructor(state: State, placement: Placement, comes: boolean) {
+    this.#state = state
+    this.#placement = placement
+    this.#comes = comes
+  }
+
+  make(): void {
+    if (this.#comes) this.#state.apply(this.#placement)
+    else this.#state.remove(this.#placement)
+  }
+
+  takeBack(): void {
+    if (this.#comes) this.#state.remove(this.#placement)
+    else this.#state.apply(this.#placement)
+  }
+}
+
 /** Changes of one state. Each is made when it is added. */
 export class UndoLog {
   readonly state: State
@@ -21,20 +44,12 @@ export class UndoLog {
 
   /** Puts a placement into the plan. Whether it may is the caller's business. */
   place(placement: Placement): void {
-    const { state } = this
-    this.also(
-      () => state.apply(placement),
-      () => state.remove(placement),
-    )
+    this.#add(new PlacementChange(this.state, placement, true))
   }
 
   /** Takes a placement out of the plan. */
   lift(placement: Placement): void {
-    const { state } = this
-    this.also(
-      () => state.remove(placement),
-      () => state.apply(placement),
-    )
+    this.#add(new PlacementChange(this.state, placement, false))
   }
 
   /** Fills containers to stock, or makes a transfer that only keeps beer. */
@@ -99,9 +114,14 @@ export class UndoLog {
 
   /** Any other change; `takeBack` undoes exactly what `make` does. */
   also(make: () => void, takeBack: () => void): void {
-    make()
-    this.#changes.length = this.#standing
-    this.#changes.push({ make, takeBack })
+    this.#add({ make, takeBack })
+  }
+
+  #add(change: Change): void {
+    change.make()
+    // What was taken back cannot be made again once something else follows.
+    if (this.#changes.length > this.#standing) this.#changes.length = this.#standing
+    this.#changes.push(change)
     this.#standing++
   }
 

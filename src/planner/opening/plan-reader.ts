@@ -3,7 +3,7 @@
 import { dayNumber } from '../calendar/days.ts'
 import type { Plan } from '../documents/problem.ts'
 import { mayBrew, mayDraw, transferable } from '../insertion/days.ts'
-import { drawRoom } from '../insertion/draw-sources.ts'
+import { drawRoom, isSetUp } from '../insertion/draw-sources.ts'
 import { mostUnits } from '../insertion/draws.ts'
 import { type Batch, type RunTake, runKey, type Transfer } from '../model/batch.ts'
 import { makeBrew } from '../model/make-batch.ts'
@@ -89,10 +89,9 @@ export class PlanReader {
     if (packModel.bright && batch.fermenter >= 0 && batch.transferOn < 0 && !transferable(state, batch, transfer))
       return undefined
     if (!mayDraw(state, batch, pack, day, transfer)) return undefined
-    const most = Math.min(
-      quantity,
-      drawRoom(state, batch, pack, filler, day, mostUnits(state, batch, packModel.bright, transfer)),
-    )
+    const beer = mostUnits(state, batch, packModel.bright, transfer)
+    const started = isSetUp(state, batch, filler, day, packModel.kind)
+    const most = Math.min(quantity, drawRoom(state, batch, pack, filler, day, beer, started))
     return most > 0 ? { ...common, quantity: most, fromSurplus: 0 } : undefined
   }
 }

@@ -3,11 +3,11 @@
 // free minutes), then in the plan.
 
 import { mayDraw } from '../insertion/days.ts'
-import { drawRoom } from '../insertion/draw-sources.ts'
+import { drawRoom, isSetUp } from '../insertion/draw-sources.ts'
 import { mostUnits } from '../insertion/draws.ts'
 import { emptyDelivery, optionCost, optionRoom, servesOption } from '../insertion/option.ts'
 import { stockless } from '../insertion/source.ts'
-import { type Batch, type Placement, type RunTake, setupKey } from '../model/batch.ts'
+import type { Batch, Placement, RunTake } from '../model/batch.ts'
 import type { LineModel } from '../model/model.ts'
 import { OPTION_SIZE } from '../model/options.ts'
 import { below, type Random } from '../model/random.ts'
@@ -116,8 +116,8 @@ class Paper {
     }
   }
 
-  /** Day on which so much work is done, counted from the start; the day after the last where it is too much. */
-  dayOf(work: number): number {
+  /** Days after the start, counted from 1, until so much work is done; one more than there are where it is too much. */
+  private daysFor(work: number): number {
     const { sums } = this
     let low = 1
     let high = sums.length
@@ -126,26 +126,25 @@ class Paper {
       if (sums[middle] >= work) high = middle
       else low = middle + 1
     }
-    return this.start + low - 1
+    return low
   }
 
   cost(order: readonly Job[]): number {
-    let work = 0
-    let sum = 0
-    for (const job of order) {
-      work += job.work
-      sum += job.cost[this.dayOf(work)]
-    }
-    return sum
+    return this.stretch(order, 0, order.length - 1, 0)
   }
 
   /** Cost of the jobs from one place to another in an order, where so much work lies before them. */
   stretch(order: readonly Job[], from: number, to: number, before: number): number {
+    const { sums, start } = this
     let work = before
+    let days = this.daysFor(before)
     let sum = 0
     for (let at = from; at <= to; at++) {
-      work += order[at].work
-      sum += order[at].cost[this.dayOf(work)]
+      const job = order[at]
+      work += job.work
+      // The next job is mostly done on the same day or the next.
+      while (days < sums.length && sums[days] < work) days++
+      sum += job.cost[start + days - 1]
     }
     return sum
   }
@@ -164,23 +163,27 @@ function perturbed(jobs: Job[], random: Random): Job[] {
 /** Exchanges and shifts jobs while that helps, in a random order of looks, up to a limit. */
 function descend(paper: Paper, order: Job[], random: Random): Job[] {
   const { length } = order
+  // Work before each place, which a look that changes nothing need not add up again.
+  const before = new Float64Array(length)
+  const addUp = (from: number) => {
+    for (let at = from + 1; at < length; at++) before[at] = before[at - 1] + order[at - 1].work
+  }
+  addUp(0)
   let looks = (LOOKS_PER_PAIR * length * length) / 2
   for (let idle = 0; idle < length * length && looks > 0; looks--) {
     const a = below(random, length)
     const b = below(random, length)
     if (a === b) continue
     const [from, to] = a < b ? [a, b] : [b, a]
-    let before = 0
-    for (let at = 0; at < from; at++) before += order[at].work
-    const old = paper.stretch(order, from, to, before)
-    const exchange = random() < 0.5
-    if (exchange) swap(order, from, to)
-    else order.splice(b, 0, ...order.splice(a, 1))
-    if (paper.stretch(order, from, to, before) < old - 1e-9) idle = 0
-    else {
+    const old = paper.stretch(order, from, to, before[from])
+    const move = random() < 0.5 ? swap : shift
+    move(order, a, b)
+    if (paper.stretch(order, from, to, before[from]) < old - 1e-9) {
+      idle = 0
+      addUp(from)
+    } else {
       idle++
-      if (exchange) swap(order, from, to)
-      else order.splice(a, 0, ...order.splice(b, 1))
+      move(order, b, a)
     }
   }
   return order
@@ -190,6 +193,14 @@ function swap(order: Job[], a: number, b: number): void {
   const held = order[a]
   order[a] = order[b]
   order[b] = held
+}
+
+/** Moves a job to another place; those between move up. Swapped ends undo it. */
+function shift(order: Job[], from: number, to: number): void {
+  const held = order[from]
+  const step = from < to ? 1 : -1
+  for (let at = from; at !== to; at += step) order[at] = order[at + step]
+  order[to] = held
 }
 
 /** A job's containers on the earliest free minutes from a day on, and the cheapest dispatch that they can make. */
@@ -208,12 +219,12 @@ function layFrom(state: State, job: Job, filler: number, from: number): Placemen
   for (let day = from; day < model.horizon && missing > 0; day++) {
     if (model.fillers[filler].minutes[day] <= state.minutesUsed[filler][day]) continue
     if (!mayDraw(state, batch, line.pack, day, transfer)) continue
-    const quantity = Math.min(missing, drawRoom(state, batch, line.pack, filler, day, beer))
+    const started = isSetUp(state, batch, filler, day, pack.kind)
+    const quantity = Math.min(missing, drawRoom(state, batch, line.pack, filler, day, beer, started))
     if (quantity <= 0) continue
     takes.push({ ...take, day, quantity, fromSurplus: 0 })
     missing -= quantity
     // What one day draws, and loses to its set-up, another cannot.
-    const started = batch.setupAt.has(setupKey(model, filler, day, pack.kind))
     beer -= quantity * pack.draw + (started ? 0 : model.fillers[filler].setupLoss)
   }
   if (missing > 0) return undefined

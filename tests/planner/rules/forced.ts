@@ -67,7 +67,10 @@ export const FORCED: Record<Question, (state: State, random: Random) => Forced |
     return (
       move && {
         what: `one more transfer at site ${move.batch.site} on day ${move.transferOn}`,
-        answer: ({ mayTransfer }) => judged(mayTransfer?.(state, move.batch.site, move.transferOn) ?? true),
+        answer: ({ mayTransfer }) => {
+          const started = state.transfersUsed[move.batch.site]![move.transferOn]!
+          return judged(mayTransfer?.(state.model.sites[move.batch.site]!, move.transferOn, started) ?? true)
+        },
         force: () => stock(state, move),
       }
     )
@@ -82,7 +85,10 @@ export const FORCED: Record<Question, (state: State, random: Random) => Forced |
     takeOut()
     return {
       what: `a batch of ${brews} brews at site ${batch.site} on day ${batch.brewOn}`,
-      answer: ({ mayBrew }) => judged(mayBrew?.(state, batch.site, batch.brewOn, brews) ?? true),
+      answer: ({ mayBrew }) => {
+        const made = state.brewsUsed[batch.site]![batch.brewOn]!
+        return judged(mayBrew?.(state.model.sites[batch.site]!, batch.brewOn, made, brews) ?? true)
+      },
       force: () => stock(state, draw),
     }
   },
@@ -102,7 +108,8 @@ export const FORCED: Record<Question, (state: State, random: Random) => Forced |
       what: `a brew ${batch.serial} of ${brewed / LITRE} litres`,
       answer: ({ brewUnits }) => {
         const volume = { most: Number.POSITIVE_INFINITY }
-        brewUnits?.(state, batch, volume)
+        const made = state.brewsUsed[batch.site]![batch.brewOn]!
+        brewUnits?.(batch, model.sites[batch.site]!, model.vessels[batch.fermenter]!, made, volume)
         return Math.abs(brewed - volume.most) <= 2 * SLACK ? 'CLOSE' : judged(brewed <= volume.most)
       },
       force: () => stock(state, grown),

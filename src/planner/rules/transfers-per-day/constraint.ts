@@ -6,10 +6,8 @@ import { limitOn, limitsTransfers } from '../../model/model.ts'
 export const transfersPerDay: SearchConstraint = {
   rule: 'V11',
   binds: ({ sites }) => sites.some(limitsTransfers),
-  mayTransfer: ({ model, transfersUsed }, site, day) => {
-    const { transfersPerDay, transfersOnly } = element(model.sites, site)
-    return element(element(transfersUsed, site), day) < limitOn(transfersPerDay, transfersOnly, day)
-  },
+  mayTransfer: ({ transfersPerDay, transfersOnly }, day, started) =>
+    started < limitOn(transfersPerDay, transfersOnly, day),
   onTransfer: ({ transfersUsed }, batch, day, sign) => {
     const used = element(transfersUsed, batch.site)
     used[day] = element(used, day) + sign
