@@ -105,7 +105,7 @@ export type BatchFields = Pick<Batch, 'beer' | 'site' | 'fermenter' | 'brewOn' |
 /** A batch object with nothing drawn from it. Every field is named first, so that all batches share one shape. */
 export function emptyBatch(serial: number, fields: BatchFields): Batch {
   const { beer, site, fermenter, brewOn, ready, fermenterDeadline } = fields
-  return {
+  const batch: Batch = {
     serial,
     beer,
     site,
@@ -147,8 +147,8 @@ export function emptyBatch(serial: number, fields: BatchFields): Batch {
     kept: false,
     dumpedUnits: 0,
     unsoldUnits: 0,
-    ...fields,
   }
+  return Object.assign(batch, fields)
 }
 
 /**

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { tinyProblem } from '../../../seeds/small-problem.ts'
 import { makePlan, parseProblem } from '../../../src/planner/index.ts'
 import { reportOf } from '../../../tools/bench/against/against.ts'
+import { leaveOutDefaults } from '../../../tools/bench/against/leave-out-defaults.ts'
 import { workOf, workShape } from '../../../tools/bench/against/work.ts'
 import { Report } from '../../../tools/bench/part.ts'
 import { PARTS } from '../../../tools/bench/parts.ts'
@@ -84,5 +85,16 @@ describe('a comparison with another commit', () => {
   it('hands both checkouts documents that the planner reads', () => {
     const work = workShape.parse(JSON.parse(JSON.stringify(workOf(true))))
     for (const problem of [work.warmUp, work.large, ...work.searched]) expect(parseProblem(problem).ok).toBe(true)
+  })
+
+  it('leaves out of the documents what is a default, which an older checkout may not know', () => {
+    const problem = { ...tinyProblem(3), stock: [], frozenDays: 0 }
+    const [batch, ...batches] = problem.batches
+    const mixed = { ...problem, batches: batch ? [{ ...batch, quarantined: true, primable: true }, ...batches] : [] }
+    const document = leaveOutDefaults(mixed)
+    expect(parseProblem(document)).toEqual({ ok: true, problem: mixed })
+    expect(document).not.toHaveProperty('frozenDays')
+    expect(document).toHaveProperty('batches.0.quarantined', true)
+    expect(document).not.toHaveProperty('batches.0.primable')
   })
 })
