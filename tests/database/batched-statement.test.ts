@@ -44,5 +44,6 @@ test('changed rows get the new values of the columns that are named, instants an
 })
 
 function defaults() {
-  return { revision: 0, horizonDays: 30, frozenDays: 0, costs: {}, offerKey: 'c'.repeat(64) }
+  const settings = { horizonDays: 30, frozenDays: 0, costs: {}, betterPlans: 'OFFERED', betterPlanSaving: 0.05 }
+  return { revision: 0, ...settings, offerKey: 'c'.repeat(64) }
 }
