@@ -158,7 +158,9 @@ test('a line that cannot be had at all takes no other line with it: what can be 
   expect(alternatives.some(({ asked: [first] }) => first?.got === 1)).toBe(true)
 })
 
-test('a question of 60 lines that are all short has an alternative too, with every line in it', async () => {
+test('a question of 60 lines that are all short has an alternative too, with every line in it', {
+  timeout: 120_000,
+}, async () => {
   const lines = Array.from({ length: 60 }, (_, index) => ({
     packId: packIds[index % packIds.length]!,
     quantity: plenty,
