@@ -216,6 +216,11 @@ export function limitOn(everyDay: number, only: Float64Array, day: number): numb
   return own < 0 ? everyDay : own
 }
 
+/** Limits of single days where no day has one of its own. */
+export function noneOfTheirOwn(only: Float64Array): Float64Array {
+  return only.map(() => -1)
+}
+
 /** Whether a site brews on any day at all (V1). */
 export function brewsAtAll({ brewsPerDay, brewsOnly }: SiteModel): boolean {
   return brewsPerDay >= 1 || brewsOnly.some((most) => most >= 1)

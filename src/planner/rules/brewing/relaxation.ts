@@ -1,5 +1,5 @@
 // V1, lifted to explain a line: its sites brew as often as they like on a brew day.
-
+import { noneOfTheirOwn } from '../../model/model.ts'
 import type { Relaxation } from '../relaxation.ts'
 import { onlySite, siteModelsOf } from '../relaxation-scope.ts'
 
@@ -9,11 +9,7 @@ export const brewhouse: Relaxation = {
   lift: (log, line) => {
     for (const site of siteModelsOf(log.state, line)) {
       log.swap(site, 'brewsPerDay', 1e9)
-      log.swap(
-        site,
-        'brewsOnly',
-        site.brewsOnly.map(() => -1),
-      )
+      log.swap(site, 'brewsOnly', noneOfTheirOwn(site.brewsOnly))
     }
   },
   reason: (state, line) => ({ rule: 'V1', code: 'NO_BREW_LEFT', resource: onlySite(state, line) }),

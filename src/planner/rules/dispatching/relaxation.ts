@@ -1,6 +1,6 @@
 // D1, lifted to explain a line: the routes of its account carry whatever is loaded.
 import { element } from '../../model/element.ts'
-import { limitOn } from '../../model/model.ts'
+import { limitOn, noneOfTheirOwn } from '../../model/model.ts'
 import type { Relaxation } from '../relaxation.ts'
 import { isAlways, onlyOne, packOf, routesOf } from '../relaxation-scope.ts'
 
@@ -19,11 +19,7 @@ export const routeRoom: Relaxation = {
   lift: (log, line) => {
     for (const route of routesOf(log.state, line)) {
       log.swap(route, 'capacity', Number.POSITIVE_INFINITY)
-      log.swap(
-        route,
-        'capacityOnly',
-        route.capacityOnly.map(() => -1),
-      )
+      log.swap(route, 'capacityOnly', noneOfTheirOwn(route.capacityOnly))
     }
   },
   reason: (state, line) => ({ rule: 'D1', code: 'NO_ROUTE_ROOM', resource: onlyOne('ROUTE', routesOf(state, line)) }),

@@ -1,5 +1,5 @@
 // V11, lifted to explain a line: its sites start any number of transfers on a fill day.
-import { limitsTransfers } from '../../model/model.ts'
+import { limitsTransfers, noneOfTheirOwn } from '../../model/model.ts'
 import type { Relaxation } from '../relaxation.ts'
 import { onlySite, packOf, siteModelsOf } from '../relaxation-scope.ts'
 
@@ -9,11 +9,7 @@ export const transfers: Relaxation = {
   lift: (log, line) => {
     for (const site of siteModelsOf(log.state, line)) {
       log.swap(site, 'transfersPerDay', Number.POSITIVE_INFINITY)
-      log.swap(
-        site,
-        'transfersOnly',
-        site.transfersOnly.map(() => -1),
-      )
+      log.swap(site, 'transfersOnly', noneOfTheirOwn(site.transfersOnly))
     }
   },
   reason: (state, line) => ({ rule: 'V11', code: 'NO_TRANSFER_LEFT', resource: onlySite(state, line) }),
