@@ -3,22 +3,15 @@
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
-import { dateOf } from '../../database/calendar-day.ts'
 import type { Prisma, TransactionClient } from '../../database/client.ts'
 import { enqueue } from '../../jobs/enqueue.ts'
 import { jobKind } from '../../jobs/job-kind.ts'
-import {
-  addDays,
-  DEFAULT_COSTS,
-  dayNumber,
-  type LocalDate,
-  type Plan,
-  type Problem,
-} from '../../planner/documents/index.ts'
+import { addDays, dayNumber, type LocalDate, type Plan, type Problem } from '../../planner/documents/index.ts'
 import { planCost } from '../../planner/index.ts'
-import { type LoadedProblem, loadProblem } from '../../records/load-problem.ts'
+import { loadProblem } from '../../records/load-problem.ts'
 import { saveSolved } from '../../records/save-plan.ts'
 import { ADOPT_BETTER } from './adopt-better.ts'
+import { beginPlan } from './begin-plan.ts'
 import { newlyBroken } from './broken-promises.ts'
 import { comparePlans } from './compare-plans.ts'
 import { asJobFailure } from './failure-words.ts'
@@ -65,12 +58,8 @@ export const FIND_BETTER = jobKind<z.infer<typeof payload>, PlannerServices>({
     const adopts = betterPlans === 'ADOPTED' && leavesWorkAlone(problem, baseline, solved.plan)
     return async (tx) => {
       await discardOlder(tx, distributorId)
-      const id = await createDraft(
-        tx,
-        distributorId,
-        { ...loaded, problem },
-        { saves, seed: effort.seed, createdAt: at },
-      )
+      const id = randomUUID()
+      await beginPlan(tx, distributorId, { ...loaded, problem }, { id, saves, seed: effort.seed, createdAt: at })
       await saveSolved(tx, distributorId, id, solved)
       await tx.plan.update({
         where: { distributorId_id: { distributorId, id } },
@@ -113,23 +102,4 @@ function leavesWorkAlone(problem: Problem, inForce: Plan, better: Plan): boolean
 /** A better plan that was found before this one is offered no more. */
 async function discardOlder(tx: TransactionClient, distributorId: string): Promise<void> {
   await tx.plan.updateMany({ where: { distributorId, ...AT_HAND }, data: { status: 'DISCARDED' } })
-}
-
-/** The row of a plan that is still to be saved; answers its id. */
-async function createDraft(
-  tx: TransactionClient,
-  distributorId: string,
-  { problem, revision, baselineId }: LoadedProblem,
-  found: { saves: number; seed: number; createdAt: Date },
-): Promise<string> {
-  const id = randomUUID()
-  await tx.plan.create({
-    data: {
-      ...{ distributorId, id, status: 'SOLVING', fromRevision: revision, ...found },
-      ...{ baselineId: baselineId ?? null, today: dateOf(problem.today) },
-      ...{ horizonDays: problem.horizonDays, frozenDays: problem.frozenDays },
-      costs: { ...DEFAULT_COSTS, ...problem.costs },
-    },
-  })
-  return id
 }

@@ -2,14 +2,14 @@
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
-import { dateOf } from '../../database/calendar-day.ts'
 import { enqueue } from '../../jobs/enqueue.ts'
-import { applyChanges, costsShape, DEFAULT_COSTS, problemShape } from '../../planner/documents/index.ts'
+import { applyChanges, costsShape, problemShape } from '../../planner/documents/index.ts'
 import { loadProblem } from '../../records/load-problem.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { readInput } from '../read-input.ts'
 import { References } from '../thing-ref.ts'
 import type { Written } from '../written.ts'
+import { beginPlan } from './begin-plan.ts'
 import { effortUpTo, MOST_SECONDS, MOST_STEPS, secondsOf, seedShape } from './effort.ts'
 import { SOLVE_DRAFT } from './solve-draft.ts'
 import { tooMany } from './unfinished.ts'
@@ -44,22 +44,7 @@ export async function draftPlan(actor: PlanningActor, input: unknown): Promise<W
       refs.refuse('', await tooMany(tx, distributorId))
       const without = await findWithout(refs, given.without, loaded.problem)
       refs.settle()
-      await tx.plan.create({
-        data: {
-          distributorId,
-          id,
-          status: 'SOLVING',
-          fromRevision: loaded.revision,
-          baselineId: loaded.baselineId ?? null,
-          today: dateOf(today),
-          horizonDays: loaded.problem.horizonDays,
-          frozenDays: loaded.problem.frozenDays,
-          costs: { ...DEFAULT_COSTS, ...loaded.problem.costs },
-          without,
-          seed,
-          createdAt: clock.now(),
-        },
-      })
+      await beginPlan(tx, distributorId, loaded, { id, seed, without, createdAt: clock.now() })
       const payload = { problem: applyChanges(loaded.problem, without), effort: { seed, ...effort } }
       await enqueue({ tx, clock }, distributorId, SOLVE_DRAFT, payload, { key: id, seconds: secondsOf(effort) })
       return loaded
