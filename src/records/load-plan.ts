@@ -72,13 +72,13 @@ export async function loadPlan(tx: TransactionClient, distributorId: string, pla
   }
 }
 
-/** The plan in force as its rows say it; undefined where none is. */
-export async function readPlanInForce(
+/** The plan in force as its rows say it; undefined where none is. What it moved it moved of the plan before it: it lists no moves. */
+export async function loadPlanInForce(
   tx: TransactionClient,
   distributorId: string,
 ): Promise<{ id: string; plan: Plan } | undefined> {
   const row = await tx.plan.findFirst({ where: { distributorId, status: 'IN_FORCE' }, select: { id: true } })
-  return row ? { id: row.id, plan: await loadPlan(tx, distributorId, row.id) } : undefined
+  return row ? { id: row.id, plan: { ...(await loadPlan(tx, distributorId, row.id)), moved: [] } } : undefined
 }
 
 type PlanVerdict = Prisma.PlanVerdictGetPayload<object>

@@ -17,7 +17,7 @@ import {
 import { openLivePlan } from '../planner/index.ts'
 import { withContainers } from './expected-containers.ts'
 import { sortedBy } from './group.ts'
-import { readPlanInForce } from './load-plan.ts'
+import { loadPlanInForce } from './load-plan.ts'
 import { type KnownLines, readChangedLines, readOpenLines } from './open-lines.ts'
 import type { Reserved } from './reserved.ts'
 import { setupOnDay } from './setup-on-day.ts'
@@ -95,9 +95,8 @@ export async function loadProblem(
     orderLines: openLines,
     costs: { ...costsShape.partial().parse(distributor.costs), ...options.costs },
   }
-  const baseline = known?.baseline ?? (await readPlanInForce(tx, distributorId))
-  // What it moved it moved of the plan before it: a baseline lists no moves.
-  if (baseline) problem.baseline = settled(problem, { ...baseline.plan, moved: [] }, lapsed)
+  const baseline = known?.baseline ?? (await loadPlanInForce(tx, distributorId))
+  if (baseline) problem.baseline = settled(problem, baseline.plan, lapsed)
   return { problem, revision: distributor.revision, baselineId: baseline?.id, reserved, lastOrder }
 }
 

@@ -8,8 +8,8 @@ import { type CarriedOut, planAfter } from '../../floor/carried-out.ts'
 import { deltaBetween, type OrderLine, type Plan, type Problem } from '../../planner/documents/index.ts'
 import { byUrgency, checkPlan, type LivePlan, openLivePlan, type TrialAnswer } from '../../planner/index.ts'
 import { deltaWrites } from '../../records/change-plan.ts'
-import { readPlanInForce } from '../../records/load-plan.ts'
-import { loadProblem } from '../../records/load-problem.ts'
+import { loadPlanInForce } from '../../records/load-plan.ts'
+import { loadProblem, type ProblemOptions } from '../../records/load-problem.ts'
 import { readSites } from '../../records/plan-rows.ts'
 import { inForceOf, type Snapshot } from '../../records/snapshots.ts'
 import type { Actor } from '../actor.ts'
@@ -42,9 +42,7 @@ export async function planInForce(
 ): Promise<InForceNow | undefined> {
   const known = snapshots?.inMemoryLocked(distributorId, revision, todayIn(clock, timeZone))
   if (known) return known.inForce && { id: known.inForce.planId, plan: known.inForce.plan, known }
-  const read = await readPlanInForce(tx, distributorId)
-  // What it moved it moved of the plan before it.
-  return read && { ...read, plan: { ...read.plan, moved: [] } }
+  return loadPlanInForce(tx, distributorId)
 }
 
 /** What has changed that the plan in force has to follow. */
@@ -84,7 +82,7 @@ export async function repairPlan(
   const today = todayIn(clock, timeZone)
   const { problem, reserved, lastOrder } = await loadProblem(tx, distributorId, {
     ...{ today, at: 'BEFORE_SWEEP' },
-    ...(known ? { known: { ...known, ...known.problem, changed: lineIds, baseline: inForce } } : {}),
+    ...(known ? { known: unchanged(known, lineIds, inForce) } : {}),
   })
   if (known && !ofSetup && done.length === 0 && isSameForPlans(known.problem, problem))
     return { snapshot: { ...known, revision }, before, carried: before, after: before }
@@ -102,6 +100,15 @@ export async function repairPlan(
   return { snapshot: { ...snapshot, inForce: inForceOf(after, id, plan, live) }, before, carried, after: plan }
 }
 
+/** What of the records in memory a writer has not changed. */
+function unchanged(
+  { problem: { orderLines }, reserved, lastOrder }: Snapshot,
+  changed: ReadonlySet<string>,
+  baseline: InForceNow,
+): ProblemOptions['known'] {
+  return { orderLines, reserved, lastOrder, changed, baseline }
+}
+
 /** Whether plans have nothing to follow: the records differ in nothing that they know. */
 function isSameForPlans(before: Problem, after: Problem): boolean {
   const { orderLines: were, baseline: _, ...rest } = before
@@ -111,8 +118,8 @@ function isSameForPlans(before: Problem, after: Problem): boolean {
 }
 
 /**
- * The plan for the records as they are now: as it is where it keeps all rules and no promise can be kept again, else repaired and open; undefined
- * where it cannot be opened.
+ * The plan for the records as they are now: as it is where it keeps all rules and no promise can be kept again, else repaired
+ * and open; undefined where it cannot be opened.
  */
 function heldPlan(
   { onFault }: Actor,
