@@ -17,7 +17,7 @@ const SEED = 7
 /** Reservations that are made and given back before each fact. */
 const RESERVATIONS = 4
 
-export const RECORD = `mutation ($input: RecordFactsInput!) {
+const RECORD = `mutation ($input: RecordFactsInput!) {
   recordFacts(input: $input) {
     __typename
     ... on FactsPayload { revision moved { added { kind } moved { kind } dropped { kind } } atRisk { isNew promisedOn } }
@@ -40,8 +40,8 @@ export const facts: Part = {
       const work = factsOfADay((await read()).problem, report.quick ? 2 : 12)
       await database.close()
       const server = await startedServer(own.environment)
-      const [sales, floor] = [keys.sales, keys.floor].map((key) => callerOf(server.address(), key, 1))
-      if (!sales || !floor) throw new Error('there is no caller')
+      const sales = callerOf(server.address(), keys.sales, 1)
+      const floor = callerOf(server.address(), keys.floor, 1)
       try {
         await compare(report, new Asks(scenario, SEED), sales, floor, work)
       } finally {
@@ -65,7 +65,7 @@ interface Saying {
  * What the floor says of the first work of a plan, so much of each kind, in a random order: work as planned, readings, and what
  * goes wrong. Every eighth fill yields less than planned.
  */
-export function factsOfADay(problem: Problem, most: number): Saying[] {
+function factsOfADay(problem: Problem, most: number): Saying[] {
   const { baseline: plan } = problem
   if (!plan) throw new Error('no plan is in force')
   const random = randomFrom(SEED)
@@ -77,7 +77,7 @@ export function factsOfADay(problem: Problem, most: number): Saying[] {
   const filled = fills.map(({ id, quantity }, index) => ({
     filled: { fillRun: id, quantity: index % 8 === 7 ? Math.max(1, quantity - 2) : quantity },
   }))
-  const brewed = first(plan.brews.filter(isFirstInVessel(problem))).map(({ id }) => ({ brewed: { brew: id } }))
+  const brewed = first(brewsIntoEmpty(problem, plan)).map(({ id }) => ({ brewed: { brew: id } }))
   const dispatched = first(fromLots(plan)).map(({ orderLineId: id }) => ({
     dispatched: { orderLine: { id: encodeGlobalId('OrderLine', id) } },
   }))
@@ -95,13 +95,17 @@ function isThere({ batches }: Problem, id: string): boolean {
   return batches.some((each) => each.id === id)
 }
 
-/** Whether a brew is the first into a vessel that stands empty. */
-function isFirstInVessel({ batches }: Problem): (brew: Plan['brews'][number]) => boolean {
+/** The first brew into each vessel that stands empty. */
+function brewsIntoEmpty({ batches }: Problem, { brews }: Plan): Plan['brews'] {
   const taken = new Set(batches.map(({ vesselId }) => vesselId))
-  return ({ vesselId }) => !taken.has(vesselId) && taken.add(vesselId) === taken
+  return brews.filter(({ vesselId }) => {
+    const isEmpty = !taken.has(vesselId)
+    taken.add(vesselId)
+    return isEmpty
+  })
 }
 
-/** Deliveries that take from lots alone, those that leave first in front; one of each line. */
+/** Deliveries that take from lots alone, those that leave first in front. */
 function fromLots({ deliveries }: Plan): Plan['deliveries'] {
   const ofLots = deliveries.filter(({ from }) => from.every(({ stockLotId }) => stockLotId))
   return ofLots.sort((a, b) => (a.dispatchOn < b.dispatchOn ? -1 : 1))
