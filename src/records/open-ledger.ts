@@ -72,7 +72,7 @@ export async function openThing(
   const gone = before ? [before.id] : []
   const balances = await enter(tx, distributorId, [opening], gone, { ...time, day: day(timeZone) })
   // The row says the same already, unless facts about a fleet came before it was set up.
-  await projectFacts(tx, distributorId, [], balances)
+  await projectFacts(tx, distributorId, [], balances, false)
 }
 
 /** The condition of facts about the same thing. */

@@ -6,25 +6,33 @@ import { type BatchStart, batchState, type Readiness } from '../floor/facts/batc
 import type { Fact } from '../floor/facts/fact.ts'
 import { lineState } from '../floor/facts/line-history.ts'
 import { isLotQuarantined } from '../floor/facts/lot-history.ts'
+import { postingsOf } from '../floor/facts/postings.ts'
 import { keyOf, kindOf, type Place, vesselPlace } from '../floor/ledger/place.ts'
 import { instantOf, type LocalDate } from '../planner/documents/index.ts'
 import { factsAbout, type Subject } from './fact-rows.ts'
 import { balancesAt } from './ledger.ts'
+import { findVacatedAnew, noteVacated, projectOutages, type Vacated } from './project-vessels.ts'
 
-/** Writes the rows of things that facts are about, and of places whose balance changed. The caller holds the lock. */
+/**
+ * Writes the rows of things that facts are about, and of places whose balance changed; `isTakenBack` where some of the facts count no
+ * more. The caller holds the lock.
+ */
 export async function projectFacts(
   tx: TransactionClient,
   distributorId: string,
   subjects: readonly Subject[],
   balances: ReadonlyMap<Place, number>,
+  isTakenBack: boolean,
 ): Promise<void> {
   const idsOf = (kind: Subject['kind']) => [
     ...new Set(subjects.filter((each) => each.kind === kind).map(({ id }) => id)),
   ]
-  await projectBatches(tx, distributorId, idsOf('BATCH'))
+  const { vacated, vesselIds } = await projectBatches(tx, distributorId, idsOf('BATCH'))
+  if (isTakenBack) await findVacatedAnew(tx, distributorId, new Set([...vesselIds, ...idsOf('VESSEL')]))
+  else await noteVacated(tx, distributorId, vacated)
   await projectLots(tx, distributorId, idsOf('LOT'))
   await projectLines(tx, distributorId, idsOf('ORDER_LINE'))
-  await projectVessels(tx, distributorId, idsOf('VESSEL'))
+  await projectOutages(tx, distributorId, idsOf('VESSEL'))
   for (const [place, amount] of balances) await projectBalance(tx, distributorId, place, amount)
 }
 
@@ -51,8 +59,21 @@ async function projectBalance(
   }
 }
 
-async function projectBatches(tx: TransactionClient, distributorId: string, ids: readonly string[]): Promise<void> {
-  if (ids.length === 0) return
+/** What the facts of some batches say of vessels. */
+interface OfVessels {
+  /** Vessels that they have left. */
+  vacated: Vacated[]
+  /** Vessels that they are in, were in, or were taken to be in. */
+  vesselIds: string[]
+}
+
+async function projectBatches(
+  tx: TransactionClient,
+  distributorId: string,
+  ids: readonly string[],
+): Promise<OfVessels> {
+  const found: OfVessels = { vacated: [], vesselIds: [] }
+  if (ids.length === 0) return found
   const facts = await factsAbout(tx, distributorId, 'BATCH', ids)
   const rows = await tx.batch.findMany({ where: { distributorId, id: { in: [...ids] } }, include: { beer: true } })
   const sites = await tx.site.findMany({ where: { distributorId } })
@@ -62,6 +83,7 @@ async function projectBatches(tx: TransactionClient, distributorId: string, ids:
     const start = startOf(row.id, about)
     const site = sites.find(({ id }) => id === row.siteId)
     if (!site) continue
+    found.vesselIds.push(row.vesselId)
     if (!start) {
       await emptyUnbrewed(tx, distributorId, row)
       continue
@@ -73,7 +95,7 @@ async function projectBatches(tx: TransactionClient, distributorId: string, ids:
       select: { kind: true },
     })
     const left = balances.get(vesselPlace(row.id)) ?? 0
-    const emptiedOn = state.emptiedOn ?? (left === 0 ? lastDay(about) : undefined)
+    const emptiedOn = state.emptiedOn ?? (left === 0 ? lastDay(about.filter(moves)) : undefined)
     await tx.batch.update({
       where: { distributorId_id: { distributorId, id: row.id } },
       data: {
@@ -83,17 +105,20 @@ async function projectBatches(tx: TransactionClient, distributorId: string, ids:
         transferredOn: dateOrNull(state.transferredOn),
         openedOn: dateOrNull(state.openedOn),
         primable: state.primable,
+        fermentationProven: state.proven,
         quarantined: state.quarantined,
         emptiedOn: dateOrNull(emptiedOn),
       },
     })
-    const vacated = [...state.left, ...(emptiedOn ? [{ vesselId: state.vesselId, on: emptiedOn }] : [])]
-    for (const { vesselId, on } of vacated)
-      await tx.vessel.updateMany({
-        where: { distributorId, id: vesselId, OR: [{ emptiedOn: null }, { emptiedOn: { lt: dateOf(on) } }] },
-        data: { emptiedOn: dateOf(on) },
-      })
+    found.vacated.push(...state.left, ...(emptiedOn ? [{ vesselId: state.vesselId, on: emptiedOn }] : []))
+    found.vesselIds.push(state.vesselId, ...state.left.map(({ vesselId }) => vesselId))
   }
+  return found
+}
+
+/** Whether a fact moves anything: what is read or said of a batch does not empty it. */
+function moves(fact: Fact): boolean {
+  return postingsOf(fact).length > 0
 }
 
 /** A batch whose brew was withdrawn holds no vessel. One that no fact ever began is left as set-up entered it. */
@@ -178,49 +203,6 @@ async function projectLines(tx: TransactionClient, distributorId: string, ids: r
     })
   }
 }
-
-/** Spans out of service that facts say; those of the set-up stay as they are. */
-async function projectVessels(tx: TransactionClient, distributorId: string, ids: readonly string[]): Promise<void> {
-  if (ids.length === 0) return
-  const facts = await factsAbout(tx, distributorId, 'VESSEL', ids)
-  for (const [vesselId, about] of facts) {
-    await endUnsaidOutages(tx, distributorId, vesselId, about)
-    for (const fact of about) {
-      const where = { distributorId_vesselId_from: { distributorId, vesselId, from: dateOf(fact.day) } }
-      if (fact.kind === 'VESSEL_OUT') {
-        const back = about.find((each) => each.kind === 'VESSEL_BACK' && each.day >= fact.day)
-        const to = dateOf(back?.day ?? fact.data.until ?? FAR)
-        await tx.vesselOutage.upsert({
-          where,
-          create: { distributorId, vesselId, from: dateOf(fact.day), to },
-          update: { to },
-        })
-      }
-    }
-  }
-}
-
-/** Takes away the spans that facts said and that none says any more: they were corrected or withdrawn. */
-async function endUnsaidOutages(
-  tx: TransactionClient,
-  distributorId: string,
-  vesselId: string,
-  counting: readonly Fact[],
-): Promise<void> {
-  const gone = await tx.fact.findMany({
-    where: {
-      ...{ distributorId, kind: 'VESSEL_OUT', withdraws: false, replacedById: { not: null } },
-      subjects: { some: { kind: 'VESSEL', subjectId: vesselId } },
-    },
-    select: { on: true },
-  })
-  const said = new Set(counting.flatMap(({ kind, day }) => (kind === 'VESSEL_OUT' ? [dateOf(day).getTime()] : [])))
-  const from = gone.map(({ on }) => on).filter((on) => !said.has(on.getTime()))
-  if (from.length > 0) await tx.vesselOutage.deleteMany({ where: { distributorId, vesselId, from: { in: from } } })
-}
-
-/** A vessel of which no return is known is out until here. */
-const FAR = '2999-12-31'
 
 function dateOrNull(day: LocalDate | undefined): Date | null {
   return day === undefined ? null : dateOf(day)

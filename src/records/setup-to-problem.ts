@@ -3,16 +3,18 @@
 
 import { dayOf } from '../database/calendar-day.ts'
 import { inWholeMillilitres } from '../floor/container-volumes.ts'
-import type {
-  Account,
-  Beer,
-  Filler,
-  Fleet,
-  LocalDate,
-  Problem,
-  Route,
-  Site,
-  Vessel,
+import {
+  type Account,
+  addDays,
+  type Beer,
+  type Filler,
+  type Fleet,
+  type LocalDate,
+  laterOf,
+  type Problem,
+  type Route,
+  type Site,
+  type Vessel,
 } from '../planner/documents/index.ts'
 import type { SetupRows } from './setup-rows.ts'
 
@@ -86,12 +88,19 @@ function vesselOf(rows: SetupRows, row: Row<'vessels'>, today: LocalDate, lastDa
     capacityLitres: row.capacityLitres,
     minFillLitres: row.minFillLitres,
     turnaroundDays: row.turnaroundDays,
-    availableFrom: row.availableFrom ? dayOf(row.availableFrom) : undefined,
+    availableFrom: availableFrom(row, today),
     // Nothing enters a vessel that is out of service, and what is in it may be drawn (V3): so is a retired one.
     outOfService: row.retiredAt
       ? [{ from: today, to: lastDay }]
       : rows.outages(row.id).map(({ from, to }) => ({ from: dayOf(from), to: dayOf(to) })),
   }
+}
+
+/** The first day on which a batch may enter a vessel; one that was emptied is cleaned first (V3). */
+function availableFrom(row: Row<'vessels'>, today: LocalDate): LocalDate | undefined {
+  const setUp = row.availableFrom ? dayOf(row.availableFrom) : undefined
+  const clean = row.emptiedOn ? addDays(dayOf(row.emptiedOn), row.turnaroundDays + 1) : today
+  return clean > today ? laterOf(setUp ?? clean, clean) : setUp
 }
 
 /** A beer with its packs and the vessels that it may be brewed in. */

@@ -20,6 +20,10 @@ export interface BatchStart {
 
 /** A batch as its facts have left it. */
 export interface BatchState extends BatchStart {
+  /** Whether gravities prove that it has fermented. */
+  proven: boolean
+  /** Whether a person has said that it is ready. */
+  isReady: boolean
   /** Vessels that it has left, with the day on which each was emptied. */
   left: { vesselId: string; on: LocalDate }[]
 }
@@ -45,9 +49,12 @@ export function batchState(
   readiness: Readiness,
   instantOf: (fact: Fact) => Date,
 ): BatchState {
-  const state: BatchState = { ...start, left: [] }
+  const proven = isFermentationProven(facts, readiness, instantOf)
+  const state: BatchState = { ...start, proven, isReady: false, left: [] }
   for (const fact of inOrder(facts)) apply(state, fact, readiness, instantOf)
-  return state
+  // What a person says of readiness proves nothing for priming: a primed cask of beer that still ferments can burst.
+  const isUnproven = state.isReady && readiness.finalGravity !== undefined && !proven
+  return isUnproven ? { ...state, primable: false } : state
 }
 
 /** Facts in the order of what happened. */
@@ -60,13 +67,15 @@ function apply(state: BatchState, fact: Fact, readiness: Readiness, instantOf: (
   const { day } = fact
   switch (fact.kind) {
     case 'READING':
-      if (isHigh(fact.data.gravity, readiness)) {
+      // What a person has said outranks what is read.
+      if (!state.isReady && isHigh(fact.data.gravity, readiness)) {
         const end = instantOf(fact).getTime() + (HOURS_AFTER_A_HIGH_READING + readiness.hoursAfterFermentation) * HOUR
         if (end > new Date(state.readyAt).getTime()) state.readyAt = new Date(end).toISOString()
       }
       break
     case 'READY':
       state.readyAt = instantOf(fact).toISOString()
+      state.isReady = true
       break
     case 'TRANSFERRED':
       leave(state, day)

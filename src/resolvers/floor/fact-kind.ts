@@ -35,6 +35,7 @@ export interface Warning {
     | 'MORE_THAN_KNOWN'
     | 'FROM_QUARANTINE'
     | 'FILL_IMPLIED'
+    | 'FERMENTATION_UNPROVEN'
     | 'LEFT_TOO_YOUNG'
     | 'RETURN_OF_NONE'
     | 'OTHER_THAN_PLANNED'

@@ -91,7 +91,7 @@ export async function writeFact(writing: FactWriting, meant: Meant, said: SaidOf
   // What is filled beside the plan can serve what the plan did not.
   if (gone.length > 0 || mayHelp(kind) || (kind === 'FILLED' && !meant.decision)) writing.change.mayHelp = true
   const balances = await appendToLedger(tx, distributorId, writing.counter, postingsOf(factOf(row)), gone)
-  await project(writing, [...subjects, ...before], balances)
+  await project(writing, [...subjects, ...before], balances, gone.length > 0)
   return id
 }
 
@@ -102,7 +102,7 @@ export async function takeBack(writing: FactWriting, gone: readonly string[], by
   writing.change.mayHelp = true
   await tx.fact.updateMany({ where: { distributorId, id: { in: [...gone] } }, data: { replacedById: by } })
   const balances = await appendToLedger(tx, distributorId, counter, [], gone)
-  await project(writing, before, balances)
+  await project(writing, before, balances, true)
 }
 
 /** Writes the rows that follow from the facts about some things. */
@@ -110,9 +110,10 @@ async function project(
   { tx, distributorId, change }: FactWriting,
   subjects: readonly Subject[],
   balances: ReadonlyMap<Place, number>,
+  isTakenBack: boolean,
 ): Promise<void> {
   for (const { kind, id } of subjects) if (kind === 'ORDER_LINE') change.lineIds.add(id)
-  await projectFacts(tx, distributorId, subjects, balances)
+  await projectFacts(tx, distributorId, subjects, balances, isTakenBack)
 }
 
 /** Writes that a fact, which has been taken back, did not happen: nothing takes its place. */

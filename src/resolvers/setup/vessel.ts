@@ -36,7 +36,8 @@ const noun: Noun<typeof shape> = {
     const { outages, siteId, externalRef, availableFrom, ...row } = await tx.vessel.findUniqueOrThrow({
       where: { distributorId_id: key },
       omit: { distributorId: true, id: true, retiredAt: true, emptiedOn: true },
-      include: { outages: { orderBy: { from: 'asc' } } },
+      // What facts say is not the set-up's to change.
+      include: { outages: { where: { factId: '' }, orderBy: { from: 'asc' } } },
     })
     return {
       ...row,
@@ -71,7 +72,7 @@ const noun: Noun<typeof shape> = {
     const data = { ...given, siteId, externalRef, availableFrom: availableFrom ? dateOf(availableFrom) : null }
     await tx.vessel.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })
     const ofVessel = { distributorId: key.distributorId, vesselId: key.id }
-    await tx.vesselOutage.deleteMany({ where: ofVessel })
+    await tx.vesselOutage.deleteMany({ where: { ...ofVessel, factId: '' } })
     await tx.vesselOutage.createMany({
       data: outOfService.map(({ from, to }) => ({ ...ofVessel, from: dateOf(from), to: dateOf(to) })),
     })

@@ -34,6 +34,7 @@ builder.prismaNode('Batch', {
     transferredOn: t.expose('transferredOn', { type: 'LocalDate', nullable: true }),
     openedOn: t.expose('openedOn', { type: 'LocalDate', nullable: true }),
     primable: t.exposeBoolean('primable'),
+    fermentationProven: t.exposeBoolean('fermentationProven'),
     quarantined: t.exposeBoolean('quarantined'),
     emptiedOn: t.expose('emptiedOn', { type: 'LocalDate', nullable: true }),
   }),

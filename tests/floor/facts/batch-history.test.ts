@@ -36,6 +36,26 @@ describe('the ready day', () => {
   })
 })
 
+describe('what a person says of readiness', () => {
+  const ready = at('2027-02-09T10:00:00Z', { kind: 'READY', data: { batchId: 'b' } })
+
+  test('outranks what is read later', () => {
+    expect(stateAfter(ready, reading('2027-02-09T18:00:00Z', 1.02)).readyAt).toEqual('2027-02-09T10:00:00.000Z')
+  })
+
+  test('proves nothing for priming: that takes the gravities, before or after', () => {
+    const gravities = [reading('2027-02-08T08:00:00Z', 1.011), reading('2027-02-09T08:00:00Z', 1.011)]
+    expect(stateAfter(ready)).toMatchObject({ primable: false, proven: false })
+    expect(stateAfter(ready, ...gravities)).toMatchObject({ primable: true, proven: true })
+  })
+
+  test('leaves a batch fit for priming that no one has said to be ready, or of which no gravity says when it ends', () => {
+    expect(stateAfter()).toMatchObject({ primable: true, proven: false })
+    const unsaid = { above: 0.002, hoursAfterFermentation: 96 }
+    expect(batchState(START, [ready], unsaid, instantOf)).toMatchObject({ primable: true, proven: false })
+  })
+})
+
 describe('fermentation', () => {
   // Common practice: the same gravity a day apart, near the expected end.
   const proven = (...facts: Fact[]) => isFermentationProven(facts, READINESS, instantOf)

@@ -64,7 +64,7 @@ export async function meanFill(context: FactContext, given: z.output<typeof fill
   const lot = (await sameLot(context, was, batch.id, pack.id)) ?? (await lotOf(context, batch, pack.id, day))
   const container = containerMillilitres(pack.containerType)
   const perContainer = container.nominalMl + container.overfillMl
-  const warnings = fillWarnings(batch, (given.quantity + given.spoiled) * perContainer)
+  const warnings = fillWarnings(batch, pack, (given.quantity + given.spoiled) * perContainer)
   const setUpMl = await setUpLoss(context, { batchId: batch.id, packId: pack.id, fillerId, day })
   const isLast = was?.emptied ?? (run !== undefined && isLastDraw(plan, run, { batch, perContainer, setUpMl }))
   const emptied = given.emptied ?? (!given.more && isLast)
@@ -115,6 +115,10 @@ async function beginLot(
   await tx.stockLot.upsert({ where, create: { ...data, quantity: 0 }, update: data })
 }
 
+/** Of a primed container that was filled before two gravities proved that the beer has fermented. */
+const UNPROVEN =
+  'No two equal gravities a day apart prove that the beer has fermented: a primed container of it can burst. Take a gravity, keep people away from the containers, and vent them if it falls.'
+
 /** Notes what is missing where nothing is known of a run: neither the plan nor an assumed fact has it. */
 function noteUnknown(context: FactContext, given: z.output<typeof fillShape>, isDue: boolean): void {
   const isUnplanned = given.fillRun !== undefined && !isDue
@@ -124,13 +128,15 @@ function noteUnknown(context: FactContext, given: z.output<typeof fillShape>, is
       context.note(issue(context.path(key), 'MISSING_VALUE', 'say it, or name the planned run'))
 }
 
-function fillWarnings(batch: FoundBatch, drawnMl: number): Warning[] {
-  const { quarantined, emptiedOn, litres, code } = batch
+function fillWarnings(batch: FoundBatch, { primed }: FoundLot['pack'], drawnMl: number): Warning[] {
+  const { quarantined, emptiedOn, litres, code, beer, fermentationProven } = batch
+  const isUnproven = primed && beer.finalGravity !== null && !fermentationProven
   const state = quarantined ? 'quarantined' : 'emptied'
   return [
     ...(quarantined || emptiedOn
       ? [{ code: 'FROM_QUARANTINE' as const, message: `The batch ${code} is ${state}: the lot starts quarantined.` }]
       : []),
+    ...(isUnproven ? [{ code: 'FERMENTATION_UNPROVEN' as const, message: UNPROVEN }] : []),
     ...(drawnMl > millilitres(litres)
       ? [{ code: 'MORE_THAN_KNOWN' as const, message: `More was filled than the ${litres} L that were known.` }]
       : []),
