@@ -37,8 +37,53 @@ export interface LotIdentity {
 /** The lot's code, such as `01W3-7K2Q-0X`: the same whenever and wherever it is made. */
 export function lotCode({ site, day, batchId, packId, sequence }: LotIdentity): string {
   const days = dayNumber(day) - FIRST_DAY
-  const text = `${base36(site, 1)}${base36(days, 3)}${base36(hash(`${batchId}|${packId}`), 4)}${base36(sequence, 1)}`
+  const text = `${base36(site, 1)}${base36(days, 3)}${hashOf({ batchId, packId })}${base36(sequence, 1)}`
   return hyphenated(`${text}${checkCharacter(text)}`)
+}
+
+/** What is filled as one lot, but for its sequence. */
+export type LotToBe = Omit<LotIdentity, 'sequence'>
+
+/** The batch and pack of a lot. */
+export type Filled = Pick<LotIdentity, 'batchId' | 'packId'>
+
+/** Sequences that one character holds. */
+const SEQUENCES = 36
+
+/** How the codes of all lots of a site and day start. */
+export function startOfCodes({ site, day }: Pick<LotIdentity, 'site' | 'day'>): string {
+  return `${base36(site, 1)}${base36(dayNumber(day) - FIRST_DAY, 3)}-`
+}
+
+/** The codes that a lot can have, in the order in which they are given. */
+function possibleCodes(lot: LotToBe): string[] {
+  return Array.from({ length: SEQUENCES }, (_, sequence) => lotCode({ ...lot, sequence }))
+}
+
+/**
+ * The code of a lot: the one that it has, else the first that no other has, or is to have: of `planned`, which is filled on the
+ * same day. `taken` says whose the codes are that are given already. So a code is known as soon as its fill is planned, in
+ * whatever order the fills of the day are said. Throws `RangeError` where 36 lots of a day have gone before it.
+ */
+export function chosenCode(lot: LotToBe, taken: ReadonlyMap<string, Filled>, planned: Iterable<Filled>): string {
+  const codes = possibleCodes(lot)
+  const given = new Map(codes.flatMap((code) => (taken.has(code) ? [[keyOf(taken.get(code)), code] as const] : [])))
+  const own = given.get(keyOf(lot))
+  if (own !== undefined) return own
+  const namesakes = [...planned].filter((other) => hashOf(other) === hashOf(lot)).map(keyOf)
+  const earlier = new Set(namesakes.filter((key) => key < keyOf(lot) && !given.has(key)))
+  const code = codes.filter((each) => !taken.has(each))[earlier.size]
+  if (code === undefined) throw new RangeError('no code is left for the lot')
+  return code
+}
+
+function keyOf(filled: Filled | undefined): string {
+  return filled ? `${filled.batchId}|${filled.packId}` : ''
+}
+
+/** What four characters of the code say of batch and pack. */
+function hashOf(filled: Filled): string {
+  return base36(hash(keyOf(filled)), 4)
 }
 
 /** A code as a person types it, in the form in which it is kept: capitals and hyphens; undefined where it has no such form. */

@@ -1,6 +1,7 @@
 // Rows by id, for answers that the planner gives by ids: what one step of a query asks for is read in one query a table.
 import DataLoader from 'dataloader'
 import type { PrismaClient } from '../database/client.ts'
+import { type PlannedRun, plannedLotCodes } from '../resolvers/floor/lot-codes.ts'
 import { NamesOf } from '../resolvers/plans/names.ts'
 import type { NamedKind } from '../words/mentions.ts'
 
@@ -19,6 +20,8 @@ export class Rows {
   readonly fact
   /** What facts are about, by the fact's id. */
   readonly subjects
+  /** The codes of the lots that planned runs will be. */
+  readonly lotCodes
   readonly #names: NamesOf
 
   constructor(client: PrismaClient, distributorId: string) {
@@ -39,6 +42,9 @@ export class Rows {
       const where = { distributorId, factId: { in: [...ids] } }
       const found = await client.factSubject.findMany({ where, orderBy: { subjectId: 'asc' } })
       return ids.map((id) => found.filter(({ factId }) => factId === id))
+    })
+    this.lotCodes = new DataLoader<PlannedRun, string, string>((runs) => plannedLotCodes(client, distributorId, runs), {
+      cacheKeyFn: ({ planId, id }) => `${planId}/${id}`,
     })
     this.orderLine = loaderOf((ids) => client.orderLine.findMany(many(ids)))
   }

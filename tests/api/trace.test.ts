@@ -4,7 +4,7 @@ import { z } from 'zod'
 import { encodeGlobalId } from '../../src/resolvers/global-id.ts'
 import { DEMO_ID, openTestApi } from '../support/api.ts'
 
-const { ask, data, client, clock, revision, faults } = await openTestApi({ planned: true })
+const { ask, data, client, clock, jobs, revision, faults } = await openTestApi({ planned: true })
 const distributorId = DEMO_ID
 
 const TRACE = `query ($by: TraceByInput!, $since: LocalDate) { trace(by: $by, since: $since) {
@@ -149,22 +149,47 @@ describe('a trace', () => {
 })
 
 describe('a lot code', () => {
-  /** A lot that was filled, which has a code of ours. */
-  async function filledLot() {
-    const run = await client.fillRun.findFirstOrThrow({
-      where: { distributorId, plan: { status: 'IN_FORCE' }, batchId: { not: null }, batch: { quarantined: false } },
-      orderBy: [{ on: 'asc' }, { id: 'asc' }],
+  const RUNS = `{ edges { node { lotCode on quantity pack { id } batch { id } brew { name } } } }`
+  const runsShape = z.object({
+    edges: z.array(z.object({ node: z.looseObject({ lotCode: z.string(), on: z.string() }) })),
+  })
+
+  /** A fill of today as the plan in force shows it, said as it was planned. */
+  async function filledAsPlanned() {
+    const { id, planId, quantity } = await client.fillRun.findFirstOrThrow({
+      where: { distributorId, on: new Date(clock.now().toISOString().slice(0, 10)), plan: { status: 'IN_FORCE' } },
+      orderBy: { id: 'asc' },
     })
-    await record({
-      filled: { batch: ref('Batch', run.batchId ?? ''), pack: ref('Pack', run.packId), quantity: 1, emptied: false },
-    })
-    return client.stockLot.findFirstOrThrow({
-      where: { distributorId, code: { contains: '-' }, batchId: run.batchId, packId: run.packId },
-    })
+    const fillRun = idOf('FillRun', `${planId}/${id}`)
+    const { node } = await data('query ($id: ID!) { node(id: $id) { ... on FillRun { lotCode } } }', { id: fillRun })
+    const { lotCode } = z.object({ lotCode: z.string() }).parse(node)
+    await record({ filled: { fillRun, quantity } })
+    const lot = await client.stockLot.findFirstOrThrow({ where: { distributorId, code: lotCode } })
+    expect(lot.quantity).toBe(quantity)
+    return lot
   }
 
+  test('is known from the plan on, and the plan in force and a draft agree on it', async () => {
+    const draft = 'mutation { draftPlan(input: { effort: { steps: 10 } }) { ... on PlanPayload { plan { id } } } }'
+    const { draftPlan } = await data(draft, {}, 'planner')
+    await jobs.settled()
+    const { id } = z.object({ plan: z.object({ id: z.string() }) }).parse(draftPlan).plan
+    const both = `query ($id: ID!) { planInForce { fillRuns(first: 200) ${RUNS} } plan(id: $id) { fillRuns(first: 200) ${RUNS} } }`
+    const { planInForce, plan } = await data(both, { id }, 'planner')
+    const codes = [planInForce, plan].map((shown) => {
+      const { edges } = z.object({ fillRuns: runsShape }).parse(shown).fillRuns
+      return new Map(
+        edges.map(({ node: { lotCode, on, pack, batch, brew } }) => [JSON.stringify([on, pack, batch, brew]), lotCode]),
+      )
+    })
+    const [inForce, drafted] = codes
+    const same = [...(inForce ?? [])].filter(([run]) => drafted?.has(run))
+    expect(same.length).toBeGreaterThan(10)
+    for (const [run, code] of same) expect(drafted?.get(run)).toBe(code)
+  })
+
   test('is found as a person types it; with a wrong check character it is refused by name', async () => {
-    const { id, code } = await filledLot()
+    const { id, code } = await filledAsPlanned()
     const find = 'query ($code: String!) { lotByCode(code: $code) { id } }'
     for (const typed of [code, code.toLowerCase(), code.replaceAll('-', ''), ` ${code.replaceAll('-', ' ')}`])
       expect(await data(find, { code: typed }, 'sales')).toEqual({ lotByCode: ref('StockLot', id) })

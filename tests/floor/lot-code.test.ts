@@ -1,5 +1,14 @@
 import { describe, expect, test } from 'vitest'
-import { checkCharacter, dayOfLotCode, isChecked, lotCode, readLotCode } from '../../src/floor/lot-code.ts'
+import { randomFrom } from '../../seeds/random.ts'
+import {
+  checkCharacter,
+  chosenCode,
+  dayOfLotCode,
+  type Filled,
+  isChecked,
+  lotCode,
+  readLotCode,
+} from '../../src/floor/lot-code.ts'
 
 const LOT = { site: 1, day: '2027-03-12', batchId: 'batch', packId: 'pack', sequence: 0 }
 
@@ -43,5 +52,53 @@ describe('the code of a lot', () => {
       expect(readLotCode(typed)).toBe(code)
     for (const typed of ['', code.slice(1), `${code}0`, code.replace('-', '/')])
       expect(readLotCode(typed)).toBeUndefined()
+  })
+})
+
+describe('a code that is known from the plan on', () => {
+  /** Batches whose codes differ by the sequence alone: the four characters of batch and pack are the same. */
+  function namesakes(count: number): Filled[] {
+    const seen = new Map<string, Filled[]>()
+    for (let n = 0; ; n++) {
+      const filled = { batchId: `batch-${n}`, packId: 'pack' }
+      const code = lotCode({ ...LOT, ...filled })
+      const same = [...(seen.get(code) ?? []), filled]
+      if (same.length === count) return same
+      seen.set(code, same)
+    }
+  }
+
+  test.each([1, 2, 3, 4, 5, 6])(
+    'is that of the lot, in whatever order fills are said, even of namesakes (%i)',
+    (seed) => {
+      const random = randomFrom(seed)
+      const fills = [...namesakes(3), { batchId: 'other', packId: 'pack' }, { batchId: 'other', packId: 'keg' }]
+      const codeOf = (filled: Filled, taken: ReadonlyMap<string, Filled>, planned: Filled[]) =>
+        chosenCode({ site: LOT.site, day: LOT.day, ...filled }, taken, planned)
+      const known = fills.map((filled) => codeOf(filled, new Map(), fills))
+      expect(new Set(known).size).toBe(fills.length)
+      const taken = new Map<string, Filled>()
+      let planned = fills
+      while (planned.length > 0) {
+        const filled = random.pick(planned)
+        const code = codeOf(filled, taken, planned)
+        expect(code).toBe(known[fills.indexOf(filled)])
+        taken.set(code, filled)
+        // What is filled in two goes grows its lot, and stays planned until the second.
+        expect(codeOf(filled, taken, planned)).toBe(code)
+        for (const other of planned) expect(codeOf(other, taken, planned)).toBe(known[fills.indexOf(other)])
+        planned = planned.filter((each) => each !== filled)
+      }
+    },
+  )
+
+  test('is refused where a day has used up all of them', () => {
+    const taken = new Map(
+      Array.from({ length: 36 }, (_, sequence) => [
+        lotCode({ ...LOT, sequence }),
+        { batchId: `x${sequence}`, packId: 'y' },
+      ]),
+    )
+    expect(() => chosenCode(LOT, taken, [])).toThrow(RangeError)
   })
 })

@@ -62,6 +62,11 @@ builder.prismaNode('FillRun', {
     pack: t.relation('pack', { description: 'The pack that it fills.' }),
     on: t.expose('on', { type: 'LocalDate' }),
     quantity: t.exposeInt('quantity'),
+    lotCode: t.string({
+      description:
+        'The code of the lot that it makes, where it is filled on its day: site, day, batch and pack, sequence, and a check character (ISO/IEC 7064 MOD 37,36).',
+      resolve: (run, _args, { rows }) => rows.lotCodes.load(run),
+    }),
     fixed: t.exposeBoolean('fixed'),
   }),
 })

@@ -6,6 +6,7 @@ import type { Fact } from '../../../floor/facts/fact.ts'
 import { instantOf } from '../../../planner/documents/index.ts'
 import { thingRef } from '../../thing-ref.ts'
 import { decisionName, type FactContext, factKind, type Meant, said } from '../fact-kind.ts'
+import { freeBatchId } from '../lot-codes.ts'
 import { assumedByName, type FoundVessel, findVessel, gravity, millilitres, noteUnplanned, someLitres } from './find.ts'
 
 export const brewed = factKind({
@@ -70,7 +71,7 @@ async function meanBrew(context: FactContext, given: BrewInput): Promise<Meant |
   const ml = millilitres(given.litres ?? planned?.litres ?? 0)
   if (ml > millilitres(place.capacityLitres))
     note(issue(path('litres'), 'MORE_THAN_VESSEL_HOLDS', `${place.name} holds ${place.capacityLitres} L`))
-  const id = was?.batchId ?? (await freeBatchId(context, planned?.id))
+  const id = was?.batchId ?? (await freeBatchId(tx, distributorId, planned?.id))
   const known = was && (await tx.batch.findUnique({ where: where(id) }))
   const code = given.code ?? known?.code ?? (await freeCode(context, beer, day))
   const other = await tx.batch.findFirst({ where: { distributorId, code, id: { not: id } } })
@@ -115,15 +116,6 @@ async function brewAssumed(
   if (!vessel) return undefined
   const subjects = [{ kind: 'VESSEL' as const, id: vessel.id }]
   return context.takeAssumed({ kinds: ['BREWED'], subjects, on: context.dayAt(vessel.site) })
-}
-
-/** The planned brew's id, unless a batch of an earlier brew has it. */
-async function freeBatchId({ tx, distributorId }: FactContext, wanted?: string): Promise<string> {
-  const base = wanted ?? 'batch'
-  for (let n = wanted === undefined ? 1 : 0; ; n++) {
-    const id = n === 0 ? base : `${base}-${n}`
-    if (!(await tx.batch.findUnique({ where: { distributorId_id: { distributorId, id } } }))) return id
-  }
 }
 
 /** A code that no batch has: the beer's reference or the first letters of its name, and the day. */

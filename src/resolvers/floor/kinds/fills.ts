@@ -4,10 +4,10 @@ import { dateOf } from '../../../database/calendar-day.ts'
 import { issue } from '../../../errors.ts'
 import { containerMillilitres } from '../../../floor/container-volumes.ts'
 import type { Fact, FactData } from '../../../floor/facts/fact.ts'
-import { lotCode } from '../../../floor/lot-code.ts'
 import { addDays, type LocalDate, type Plan } from '../../../planner/documents/index.ts'
 import { thingRef } from '../../thing-ref.ts'
 import { decisionName, type FactContext, factKind, type Meant, said, type Warning } from '../fact-kind.ts'
+import { lotOfFill } from '../lot-codes.ts'
 import {
   assumedByName,
   batchById,
@@ -188,20 +188,15 @@ async function sameLot(
   return { id, code, exists: true }
 }
 
-/** The lot of a fill: one for each site, day, batch and pack. */
-async function lotOf(
-  { tx, distributorId }: FactContext,
+/** The lot of a fill; its code is the one that it had when it was planned. */
+function lotOf(
+  { tx, distributorId, plan }: FactContext,
   batch: FoundBatch,
   packId: string,
   day: LocalDate,
-): Promise<{ id: string; code: string; exists: boolean }> {
-  for (let sequence = 0; ; sequence++) {
-    const code = lotCode({ site: batch.vessel.site.number, day, batchId: batch.id, packId, sequence })
-    const known = await tx.stockLot.findFirst({ where: { distributorId, code } })
-    if (!known) return { id: `lot-${code}`, code, exists: false }
-    if (known.batchId === batch.id && known.packId === packId && known.filledOn.getTime() === dateOf(day).getTime())
-      return { id: known.id, code, exists: true }
-  }
+): ReturnType<typeof lotOfFill> {
+  const planned = (plan?.fillRuns ?? []).filter(({ on }) => on === day)
+  return lotOfFill(tx, distributorId, { site: batch.vessel.site.number, day, batchId: batch.id, packId }, planned)
 }
 
 /** The set-up loss of a filler (L1), unless this batch and pack was filled there that day already. */
