@@ -64,10 +64,8 @@ test('naming all lines but one is refused with that one', async () => {
   expect(adoptPlan.obstacles.map(({ orderLine }) => orderLine.id)).toEqual(lines.slice(0, 1))
 })
 
-test.each([
-  ['naming each line', () => ({ lines })],
-  ['saying all', () => ({ all: true })],
-])('%s puts it in force; answer and subscribers have each line', { timeout: 120_000 }, async (_, accepted) => {
+/** Adopts the draft with what the planner accepts; answer and subscribers have each line. */
+async function adopted(accepted: object): Promise<void> {
   const leaving = new AbortController()
   const { heard, leave } = listenFor(
     await subscribe(app, LINE_AT_RISK, keys.sales, leaving.signal),
@@ -77,21 +75,29 @@ test.each([
     .object({
       adoptPlan: z.object({ brokenPromises: z.array(z.object({ orderLine: z.object({ id: z.string() }) })) }),
     })
-    .parse(await data(ADOPT, { input: { id, acceptBrokenPromises: accepted() } }, 'planner'))
+    .parse(await data(ADOPT, { input: { id, acceptBrokenPromises: accepted } }, 'planner'))
   expect(adoptPlan.brokenPromises.map(({ orderLine }) => orderLine.id).sort()).toEqual([...lines].sort())
   expect(await heard).toContain('"event":"PLAN_ADOPTED"')
   await leave()
   leaving.abort()
   expect(faults).toEqual([])
-  // For the next case: a plan that keeps the promises is in force again, and there is another draft that breaks them.
+}
+
+test('naming each line puts it in force; answer and subscribers have each line', { timeout: 120_000 }, async () => {
+  await adopted({ lines })
+})
+
+test('saying all puts another in force; answer and subscribers have each line', { timeout: 120_000 }, async () => {
+  // First a plan that keeps the promises is in force again, so that there is another draft that breaks them.
   const { draftPlan } = z
     .object({ draftPlan: z.object({ plan: z.object({ id: z.string() }) }) })
     .parse(
-      await data('mutation { draftPlan(input: { effort: { steps: 200 } }) { ... on PlanPayload { plan { id } } } }'),
+      await data('mutation { draftPlan(input: { effort: { steps: 10 } }) { ... on PlanPayload { plan { id } } } }'),
     )
   await jobs.settled()
   await data(ADOPT, { input: { id: draftPlan.plan.id, acceptBrokenPromises: { all: true } } }, 'planner')
   id = await brokenDraft()
   const refused = conflict.parse(await data(ADOPT, { input: { id } }, 'planner'))
   lines = refused.adoptPlan.obstacles.map(({ orderLine }) => orderLine.id)
+  await adopted({ all: true })
 })

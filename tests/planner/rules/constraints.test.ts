@@ -1,8 +1,8 @@
 // Constraints against checks: a decision is forced into a valid plan, and the constraint of a rule refuses it exactly where the
 // rule's own check finds a violation. It runs over the list of constraints: one that is added is tried with the others.
 import { describe, expect, it } from 'vitest'
-import { PROBLEM_KINDS, randomProblem } from '../../../seeds/random-problem.ts'
-import { NO_COST, type Problem } from '../../../src/planner/documents/index.ts'
+import { PROBLEM_KINDS, type ProblemKind, randomProblem } from '../../../seeds/random-problem.ts'
+import { NO_COST, type Plan, type Problem } from '../../../src/planner/documents/index.ts'
 import { deriveFacts } from '../../../src/planner/facts/facts.ts'
 import { makePlan } from '../../../src/planner/index.ts'
 import { seeded } from '../../../src/planner/model/random.ts'
@@ -19,6 +19,17 @@ const SEEDS = LONG ? 20 : 3
 /** Decisions of each kind that are tried with one plan. */
 const TRIES = 16
 const QUESTIONS = Object.keys(FORCED).filter((each): each is Question => each in FORCED)
+
+/** Each plan is made once: all constraints are tried with it, and each leaves it as it was. */
+const PLANNED = new Map<string, { problem: Problem; plan: Plan }>()
+
+function planned(seed: number, kind: ProblemKind): { problem: Problem; plan: Plan } {
+  const key = `${kind} ${seed}`
+  const problem = randomProblem(seed, kind)
+  const known = PLANNED.get(key) ?? { problem, plan: makePlan(problem, { steps: 20 }).plan }
+  PLANNED.set(key, known)
+  return known
+}
 
 /** Whether the check of a rule finds something in the plan as it stands. */
 function isBroken(problem: Problem, state: State, rule: string): boolean {
@@ -43,8 +54,8 @@ describe.each(CONSTRAINTS.map((constraint) => ({ rule: constraint.rule, constrai
       const seen = { REFUSES: 0, ADMITS: 0, CLOSE: 0, ELSEWHERE: 0 }
       for (const kind of PROBLEM_KINDS) {
         for (let seed = 1; seed <= SEEDS; seed++) {
-          const problem = randomProblem(seed * 7, kind)
-          const state = reopenAsMade(problem, makePlan(problem, { steps: 20 }).plan)
+          const { problem, plan } = planned(seed * 7, kind)
+          const state = reopenAsMade(problem, plan)
           const before = trace(state)
           const random = seeded(seed)
           const binds = constraint.binds(state.model)

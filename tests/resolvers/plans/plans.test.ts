@@ -60,7 +60,7 @@ test('the same records, seed and steps give the same plan', async () => {
 })
 
 test('while a draft is being solved other questions are answered, and its progress can be seen', async () => {
-  const { id } = await draftPlan(actor, { effort: { seconds: 4 } })
+  const { id } = await draftPlan(actor, { effort: { seconds: 2 } })
   const asked = { account, serveOn, lines: [{ pack, quantity: 1 }] }
   let answers = 0
   let slowest = 0
