@@ -13,9 +13,9 @@ import { type Reading, readInput } from '../read-input.ts'
 import { References } from '../thing-ref.ts'
 import { decisionOf } from './fact-kind.ts'
 import { type Item, meaning } from './meaning.ts'
-import { oneFact, type Recorded, readFact } from './record-facts.ts'
-import { planInForce, repairPlan } from './repair-plan.ts'
-import { newlyDone } from './said-before.ts'
+import { asItIs, oneFact, type Recorded, readFact } from './record-facts.ts'
+import { planInForce, type Repaired, repairPlan } from './repair-plan.ts'
+import { newlyDone, saidBefore } from './said-before.ts'
 import { beginFacts, takeBack, writeFact, writeWithdrawal } from './write-fact.ts'
 
 const shape = z.strictObject({
@@ -39,9 +39,15 @@ export async function correctFact(actor: PlanningActor, input: unknown, saidBy: 
   ).catch((error: unknown) => {
     throw refusedByDatabase(error) ?? error
   })
-  const { id, repaired } = result
-  if (repaired) actor.snapshots.keep({ ...repaired.snapshot, revision })
+  const { id, snapshot, repaired } = result
+  if (snapshot) actor.snapshots.keep({ ...snapshot, revision })
   return { revision, ids: [id], ...(repaired ? { repaired } : {}) }
+}
+
+interface Corrected {
+  id: string
+  snapshot?: Repaired['snapshot']
+  repaired?: Recorded['repaired']
 }
 
 async function correctLocked(
@@ -50,7 +56,7 @@ async function correctLocked(
   reading: Reading<Given>,
   item: Item | undefined,
   saidBy: string,
-) {
+): Promise<Corrected> {
   const { tx, log, revision } = locked
   const { distributorId, clock } = actor
   const refs = new References(tx, distributorId)
@@ -60,6 +66,11 @@ async function correctLocked(
     refs.note(issue('withdraw', 'NOT_BOTH', 'say what happened instead (`replace`), or that it did not (`withdraw`)'))
   const original = await findOriginal(locked, distributorId, refs, reading.given.fact)
   const inForce = await planInForce(actor, locked)
+  const known = await correctedBefore(locked, distributorId, refs, original.id, item)
+  if (known !== undefined) {
+    refs.settle()
+    return { id: known, ...(inForce ? { repaired: asItIs(inForce.plan) } : {}) }
+  }
   const writing = await beginFacts(tx, distributorId, revision + 1, clock.now())
   const id = randomUUID()
   // What is said is understood as if the original had not been: where something is wrong, nothing of this is kept.
@@ -88,7 +99,27 @@ async function correctLocked(
   const kind = item ? 'FACT_CORRECTED' : 'FACT_WITHDRAWN'
   log(kind, { type: 'Fact', id }, { id: original.id, kind: original.kind }, { corrects: original.id })
   const repaired = await repairPlan(actor, locked, inForce, { ...writing.change, done }, { kind, type: 'Fact', id })
-  return { id, repaired }
+  return { id, ...(repaired ? { snapshot: repaired.snapshot, repaired } : {}) }
+}
+
+/**
+ * The correction that was recorded with the same reference, or the withdrawal that counts already: said again, it is answered
+ * again. A conflict is noted where the reference was used for something else.
+ */
+async function correctedBefore(
+  { tx }: Locked,
+  distributorId: string,
+  refs: References,
+  correctsId: string,
+  item: Item | undefined,
+): Promise<string | undefined> {
+  if (!item) {
+    const where = { distributorId, correctsId, withdraws: true, replacedById: null }
+    return (await tx.fact.findFirst({ where, select: { id: true } }))?.id
+  }
+  const { path, contentHash, reading } = item
+  const said = { path, contentHash, reference: reading.given.reference, correctsId }
+  return saidBefore({ tx, distributorId }, refs, said)
 }
 
 /** The fact that is to be corrected. Throws where there is none, or where it is a correction or an opening. */

@@ -117,7 +117,7 @@ async function recordLocked(
 }
 
 /** The plan in force where nothing has happened that it did not know. */
-function asItIs(plan: Plan): Recorded['repaired'] {
+export function asItIs(plan: Plan): Recorded['repaired'] {
   return { before: plan, carried: plan, after: plan }
 }
 

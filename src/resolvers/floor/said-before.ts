@@ -9,16 +9,25 @@ import type { References } from '../thing-ref.ts'
 import { type AssumedOf, type Decision, decisionOf, type Meant } from './fact-kind.ts'
 import type { FactWriting } from './write-fact.ts'
 
-/** The fact that was recorded with the same reference; a conflict is noted where it said something else. */
+/** What is said, as far as it shows whether it was said before. */
+export interface SaidAgain {
+  path: string
+  reference: string | undefined
+  contentHash: string
+  /** The fact that it corrects. Absent: none. */
+  correctsId?: string
+}
+
+/** The fact that was recorded with the same reference; a conflict is noted where it said something else, or of something else. */
 export async function saidBefore(
   { tx, distributorId }: Pick<FactWriting, 'tx' | 'distributorId'>,
   refs: References,
-  { path, reference, contentHash }: { path: string; reference: string | undefined; contentHash: string },
+  { path, reference, contentHash, correctsId }: SaidAgain,
 ): Promise<string | undefined> {
   if (reference === undefined) return undefined
   const known = await tx.fact.findUnique({ where: { distributorId_reference: { distributorId, reference } } })
   if (!known) return undefined
-  if (known.contentHash === contentHash) return known.id
+  if (known.contentHash === contentHash && known.correctsId === (correctsId ?? null)) return known.id
   refs.refuse(`${path}.reference`, new Conflict('REFERENCE_USED', `Another fact was recorded as "${reference}".`))
   return known.id
 }

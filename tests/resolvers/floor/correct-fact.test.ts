@@ -126,3 +126,26 @@ test('an assumed fact that is confirmed is said as it is, once', async () => {
   await expect(confirm()).rejects.toMatchObject({ code: 'STATUS_FORBIDS' })
   await expect(confirmFacts(actor, { on: problem.today }, 'the office')).rejects.toMatchObject({ code: 'NOT_BOTH' })
 })
+
+describe('a correction that is said again', () => {
+  test('answers the first result, and moves nothing a second time', async () => {
+    const { plan, problem } = await stored()
+    const run = plan.fillRuns.find(
+      ({ on, batchId, quantity }) =>
+        on === problem.today && quantity > 3 && problem.batches.some(({ id }) => id === batchId),
+    )
+    if (!run) throw new Error('something is filled today')
+    const original = await record({ filled: { fillRun: run.id, quantity: run.quantity, emptied: false } })
+    const replace = { filled: { quantity: run.quantity - 1, reference: 'count-again' } }
+    const first = await correct(original, { replace })
+    const again = await correct(original, { replace })
+    expect(again).toMatchObject({ ids: first.ids, revision: first.revision })
+    const other = { filled: { quantity: run.quantity - 2, reference: 'count-again' } }
+    await expect(correct(original, { replace: other })).rejects.toMatchObject({ code: 'REFERENCE_USED' })
+
+    const withdrawn = await correct(original, { withdraw: true })
+    const withdrawnAgain = await correct(original, { withdraw: true })
+    expect(withdrawnAgain).toMatchObject({ ids: withdrawn.ids, revision: withdrawn.revision })
+    expect(withdrawnAgain.repaired?.before).toEqual(withdrawnAgain.repaired?.after)
+  })
+})
