@@ -1,5 +1,6 @@
 // All kinds of job, and the runner that each process has for them. It alone leads from the jobs to the use-cases.
 import { availableParallelism } from 'node:os'
+import { ROLL_DAYS } from '../resolvers/floor/roll-nightly.ts'
 import { ADOPT_BETTER } from '../resolvers/plans/adopt-better.ts'
 import { FIND_BETTER } from '../resolvers/plans/better-plan.ts'
 import { PLAN_SCENARIOS } from '../resolvers/plans/plan-scenarios.ts'
@@ -17,6 +18,7 @@ const KINDS: readonly JobKind<never, PlannerServices>[] = [
   FIND_BETTER,
   ADOPT_BETTER,
   PRUNE_PLANS,
+  ROLL_DAYS,
 ]
 
 export interface PlanningLimits {
