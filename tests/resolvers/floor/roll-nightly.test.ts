@@ -1,4 +1,4 @@
-// Nobody asks for anything at night: the day is rolled all the same.
+// At night no one asks for anything: the day is rolled all the same.
 import { expect, test } from 'vitest'
 import { enqueueDaily } from '../../../src/jobs/daily.ts'
 import { ROLL_DAYS } from '../../../src/resolvers/floor/roll-nightly.ts'
