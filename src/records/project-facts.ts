@@ -78,16 +78,14 @@ async function projectBatches(
   const rows = await tx.batch.findMany({ where: { distributorId, id: { in: [...ids] } }, include: { beer: true } })
   const sites = await tx.site.findMany({ where: { distributorId } })
   const balances = await balancesAt(tx, distributorId, ids.map(vesselPlace))
-  for (const row of rows) {
+  const begun = rows.map((row) => ({ row, start: startOf(row.id, facts.get(row.id) ?? []) }))
+  found.vesselIds.push(...rows.map(({ vesselId }) => vesselId))
+  // Those that never were leave their vessels first: a batch that a blend had ended may be in one again.
+  for (const { row, start } of begun) if (!start) await emptyUnbrewed(tx, distributorId, row)
+  for (const { row, start } of begun) {
     const about = facts.get(row.id) ?? []
-    const start = startOf(row.id, about)
     const site = sites.find(({ id }) => id === row.siteId)
-    if (!site) continue
-    found.vesselIds.push(row.vesselId)
-    if (!start) {
-      await emptyUnbrewed(tx, distributorId, row)
-      continue
-    }
+    if (!site || !start) continue
     const at = (fact: Fact) => momentOf(fact, site)
     const state = batchState(start, about, readinessOf(row.beer), at)
     const vessel = await tx.vessel.findUniqueOrThrow({

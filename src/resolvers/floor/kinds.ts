@@ -6,6 +6,7 @@ import * as dispatches from './kinds/dispatches.ts'
 import * as empties from './kinds/empties.ts'
 import * as fills from './kinds/fills.ts'
 import * as moves from './kinds/moves.ts'
+import * as newBatches from './kinds/new-batches.ts'
 import * as things from './kinds/things.ts'
 import * as travel from './kinds/travel.ts'
 
@@ -17,6 +18,8 @@ export const FACT_INPUTS = {
   crashBegun: beer.crashBegun,
   ready: beer.ready,
   transferred: moves.transferred,
+  partTransferred: newBatches.partTransferred,
+  blended: newBatches.blended,
   dumped: beer.dumped,
   batchQuarantined: beer.batchQuarantined,
   batchReleased: beer.batchReleased,

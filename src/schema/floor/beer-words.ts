@@ -14,6 +14,23 @@ const Ingredient = builder.inputType('BrewIngredientInput', {
   }),
 })
 
+const Blended = builder.inputType('BlendedBatchInput', {
+  description: 'A batch of which beer goes into a blend.',
+  fields: (t) => ({
+    batch: t.field({ type: ThingRefInput, required: true, description: 'The batch.' }),
+    litres: t.float({ description: 'Litres of it; above 0. Absent: all that is known to be left.' }),
+    emptied: t.boolean({
+      description:
+        'Whether its vessel is empty then: what remains is lost. Absent: true where `litres` is not given, else false.',
+    }),
+  }),
+})
+
+const newCode = {
+  type: 'String' as const,
+  description: 'The code of the new batch, 1 to 200 characters. Absent: one is made.',
+}
+
 /** Facts that say no more of a batch than that. */
 const simple = (mutation: string, description: string): FactWords => ({
   ...{ mutation, description },
@@ -81,6 +98,38 @@ export const BEER_WORDS = {
         type: 'Float',
         description: 'Litres that arrived there; what is missing is lost. Absent: not measured.',
       },
+    },
+  },
+  partTransferred: {
+    mutation: 'recordPartTransfer',
+    description: `A part of a batch was moved to another vessel and is a batch of its own, ready and kept back as that one is (V6, V8). Vessels under pressure and carbon dioxide injure. ${CAUTION}`,
+    fields: {
+      batch,
+      vessel: { type: ThingRefInput, needed: true, description: 'The vessel that it went into, which must be empty.' },
+      litres: { type: 'Float', needed: true, description: 'Litres that went there; above 0.' },
+      emptied: {
+        type: 'Boolean',
+        description: 'Whether the vessel that it came from is empty then: what remains is lost. Absent: false.',
+      },
+      code: newCode,
+    },
+  },
+  blended: {
+    mutation: 'recordBlend',
+    description: `Beer of several batches went into one vessel and is a batch of its own: ready when the last of them is, kept back where one of them is (V6, V8). Vessels under pressure and carbon dioxide injure. ${CAUTION}`,
+    fields: {
+      batches: { type: [Blended], needed: true, description: 'The batches, at least 2; at most 20.' },
+      vessel: {
+        type: ThingRefInput,
+        needed: true,
+        description:
+          'The vessel that they went into: an empty one, or that of one of them, all of which is in the blend.',
+      },
+      beer: {
+        type: ThingRefInput,
+        description: 'The beer that it is. Absent: that of the batches, where they are of one.',
+      },
+      code: newCode,
     },
   },
   dumped: {
