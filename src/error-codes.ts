@@ -63,6 +63,12 @@ export const REFUSALS = {
     'The day is before the records of the thing begin.',
     'Say facts from the day on which its opening was entered.',
   ],
+  DAY_NOT_OVER: ['INVALID_INPUT', 'The day is not over at every site.', 'Close a period once its last day is over.'],
+  PERIOD_CLOSED: [
+    'INVALID_INPUT',
+    'The period is closed already, and a closed one is not opened again.',
+    'Give a later day. What is corrected of closed days is booked on the first open one.',
+  ],
   WRONG_CHECK_CHARACTER: [
     'INVALID_INPUT',
     'The last character of the lot code is not its check character.',

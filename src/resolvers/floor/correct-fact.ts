@@ -86,7 +86,8 @@ async function correctLocked(
     const spoken = await meaning(saying, item)
     refs.settle()
     if (!spoken) throw new Error('a fact without faults has a meaning')
-    const { at, reference } = item.reading.given
+    const { on, reference } = item.reading.given
+    const at = item.reading.given.at ?? (on === undefined ? before.at : undefined)
     const decision = spoken.meant.decision ?? decisionOf(original)
     const meant = { ...spoken.meant, ...(decision ? { decision } : {}) }
     await writeFact(writing, meant, { ...said, at, reference, on: spoken.on })

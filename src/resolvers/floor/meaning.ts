@@ -52,7 +52,8 @@ export async function meaning(saying: Saying, { path, mean, reading: { given } }
     // A kind may look for the same thing more than once.
     note: (...issues) => refs.note(...issues.filter((each) => isNew(each, noted))),
     dayAt: ({ timeZone }) => {
-      const { day, faults } = dayOfFact(given, clock, timeZone, at)
+      const before = 'corrects' in inPlaceOf ? inPlaceOf.corrects : taken.assumed?.fact
+      const { day, faults } = dayOfFact(given, dayBefore(before), { clock, timeZone, at })
       context.note(...faults)
       taken.on = day
       return day
@@ -80,16 +81,20 @@ function isNew(each: Issue, noted: Set<string>): boolean {
   return !known
 }
 
-/** The day on which a fact happened at a site, and what is wrong with when it is said to have. */
+/** The day of the fact in whose place another comes; of what was not done, the day on which it was done is not known. */
+function dayBefore(before: Fact | undefined): LocalDate | undefined {
+  return before?.kind === 'NOT_DONE' ? undefined : before?.day
+}
+
+/** The day on which a fact happened at a site, that of the fact `before` unless it is said, and what is wrong with when it is said to have. */
 function dayOfFact(
   given: Said,
-  clock: Clock,
-  timeZone: string,
-  at: (field: string) => string,
+  before: LocalDate | undefined,
+  { clock, timeZone, at }: { clock: Clock; timeZone: string; at: (field: string) => string },
 ): { day: LocalDate; faults: Issue[] } {
   const today = todayIn(clock, timeZone)
   const ofInstant = given.at === undefined ? undefined : localDateOf(wallClock(given.at, timeZone).day)
-  const day = given.on ?? ofInstant ?? today
+  const day = given.on ?? ofInstant ?? before ?? today
   const latest = new Date(clock.now().getTime() + GRACE_MINUTES * 60_000)
   const faults: Issue[] = []
   if (given.at !== undefined && new Date(given.at) > latest)

@@ -1,7 +1,8 @@
 // The distributor's own settings: its name, its zone, how far plans reach and what their cost terms are worth.
 import { z } from 'zod'
+import { dateOf, dayOf } from '../../database/calendar-day.ts'
 import { issue } from '../../errors.ts'
-import { costsShape, isTimeZone, problemShape } from '../../planner/documents/index.ts'
+import { costsShape, isTimeZone, type LocalDate, localDate, problemShape } from '../../planner/documents/index.ts'
 import type { Actor } from '../actor.ts'
 import { Faults } from '../faults.ts'
 import { readInput } from '../read-input.ts'
@@ -17,6 +18,7 @@ const shape = z.strictObject({
   betterPlans: z.enum(['NEVER', 'OFFERED', 'ADOPTED']).optional(),
   betterPlanSaving: z.number().min(0).max(1).optional(),
   costs: costsShape.partial().optional(),
+  closedThrough: localDate.optional(),
 })
 
 /** Changes what the input names; `costs` replaces all own prices. Throws `InvalidInput`. */
@@ -34,7 +36,20 @@ export async function changeDistributor(actor: Actor, input: unknown): Promise<W
     // No one may read the key that signs offers, not in the change log either.
     const omit = { id: true, revision: true, offerKey: true } as const
     const before = await tx.distributor.findUniqueOrThrow({ where: { id }, omit })
-    const after = await tx.distributor.update({ where: { id }, data: given, omit })
+    const { closedThrough, ...rest } = given
+    if (closedThrough !== undefined) refuseClosing(closedThrough, before)
+    const data = { ...rest, ...(closedThrough === undefined ? {} : { closedThrough: dateOf(closedThrough) }) }
+    const after = await tx.distributor.update({ where: { id }, data, omit })
     return { kind: 'DISTRIBUTOR_CHANGED', entity: { type: 'Distributor', id }, before, after }
   })
+}
+
+/** Throws `InvalidInput` where a period cannot be closed through the day. */
+function refuseClosing(through: LocalDate, now: { closedThrough: Date | null; rolledThrough: Date | null }): void {
+  const faults = new Faults()
+  if (now.rolledThrough === null || through > dayOf(now.rolledThrough))
+    faults.note(issue('closedThrough', 'DAY_NOT_OVER'))
+  if (now.closedThrough !== null && through < dayOf(now.closedThrough))
+    faults.note(issue('closedThrough', 'PERIOD_CLOSED', `it is closed through ${dayOf(now.closedThrough)}`))
+  faults.settle()
 }

@@ -23,7 +23,7 @@ const COMMON: Record<string, InputField> = {
   on: {
     type: 'LocalDate',
     description:
-      "The day on which it happened, in the site's zone; not in the future, and not before the records of the thing begin. Absent: the day of `at`, else today.",
+      "The day on which it happened, in the site's zone; not in the future, and not before the records of the thing begin. Absent: the day of `at`, else that of the fact that it corrects or that was assumed, else today.",
   },
   at: {
     type: 'DateTime',

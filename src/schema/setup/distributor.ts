@@ -49,6 +49,7 @@ builder.prismaObject('Distributor', {
     frozenDays: t.exposeInt('frozenDays'),
     betterPlans: t.expose('betterPlans', { type: BetterPlans }),
     betterPlanSaving: t.exposeFloat('betterPlanSaving'),
+    closedThrough: t.expose('closedThrough', { type: 'LocalDate', nullable: true }),
     costs: t.field({
       type: CostsType,
       description: 'What its plans are judged by: its own prices, and the defaults for the rest.',
@@ -77,6 +78,10 @@ const ChangeDistributorInput = builder.inputType('ChangeDistributorInput', {
     frozenDays: t.int({ description: recorded('Distributor', 'frozenDays') }),
     betterPlans: t.field({ type: BetterPlans, description: recorded('Distributor', 'betterPlans') }),
     betterPlanSaving: t.float({ description: recorded('Distributor', 'betterPlanSaving') }),
+    closedThrough: t.field({
+      type: 'LocalDate',
+      description: `${recorded('Distributor', 'closedThrough')} Given: closes the periods through that day, which must be over; they stay closed, and what is corrected of their days is booked on the first open one.`,
+    }),
     costs: t.field({ type: CostsInput, description: 'Replaces all own prices; a term not given has its default.' }),
   }),
 })

@@ -61,6 +61,15 @@ describe('what is said late of work that was assumed', () => {
     expect(lots.map(({ quantity }) => quantity)).toEqual([5])
   })
 
+  test('is of the day on which it was assumed, unless another is said', async () => {
+    const { plan } = await it.stored()
+    await goOnTo(1)
+    await record({ filled: { fillRun: plan.fillRuns[0]?.id, quantity: 3 } })
+    const fact = await it.client.fact.findFirstOrThrow({ where: { kind: 'FILLED', replacedById: null } })
+    expect(fact.on.toISOString().slice(0, 10)).toBe(day(0))
+    expect(await counting()).toEqual([['FILLED', 3, false]])
+  })
+
   test('takes the place of a fill of the same batch, pack and day, and the rest of it is said besides', async () => {
     await goOnTo(1)
     await record(
