@@ -29,7 +29,7 @@ export function addBrews(
   const { random } = policy
   const first = Math.max(window.from, model.frozenUntil + beer.readyAfter[site])
   if (!brewsAtAll(siteModel) || window.to < first) return
-  const order = vesselOrder(state, siteModel.fermenters, random)
+  const order = vesselOrder(siteModel.brewOrder, random)
   findFermented(state, line.beer, site, order)
   let tries = policy.brewTries
   if (policy.startWhenVesselFree) {
@@ -65,7 +65,7 @@ function fillsWhenVesselFree(
   site: number,
   window: Window,
   first: number,
-  vessels: number[],
+  vessels: readonly number[],
 ): { day: number; vessel: number }[] {
   const { model } = state
   const { brewOn, fillOn } = model.sites[site]
@@ -88,7 +88,7 @@ function fillsWhenVesselFree(
 }
 
 /** Finds, between the stays of the vessels, the days by which a brew of a beer could have fermented (V1, V3). */
-function findFermented(state: State, beerIndex: number, site: number, vessels: number[]): void {
+function findFermented(state: State, beerIndex: number, site: number, vessels: readonly number[]): void {
   const { model } = state
   const { fermented, spans } = state.scratch
   fermented.fill(0)
@@ -151,7 +151,7 @@ function addBrew(
   quantity: number,
   site: number,
   day: number,
-  order: number[],
+  order: readonly number[],
   policy: InsertionPolicy,
   found: LineSource[],
 ): boolean {
@@ -180,13 +180,8 @@ function addBrew(
   return found.length > before
 }
 
-/** Vessels by how little they must hold; now and then in another order. */
-function vesselOrder(state: State, vessels: number[], random: Random | undefined): number[] {
-  const { model } = state
-  const order = [...vessels].sort(
-    (a, b) =>
-      model.vessels[a].minFill - model.vessels[b].minFill || model.vessels[b].capacity - model.vessels[a].capacity,
-  )
+/** An order of vessels; now and then another one. */
+function vesselOrder(order: readonly number[], random: Random | undefined): readonly number[] {
   if (!random || random() < 0.5 || order.length < 2) return order
   const turn = below(random, order.length)
   return [...order.slice(turn), ...order.slice(0, turn)]

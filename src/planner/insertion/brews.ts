@@ -55,7 +55,7 @@ export function brewSlot(
   site: number,
   day: number,
   bright: boolean,
-  order: number[],
+  order: readonly number[],
   random: Random | undefined,
 ): BrewSlot | undefined {
   const { model } = state

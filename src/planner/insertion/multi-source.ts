@@ -10,7 +10,7 @@ import { mostUnits } from './draws.ts'
 import { emptyDelivery, type Found, optionCost, optionRoom, servesOption, standingCost, takeFrom } from './option.ts'
 import type { InsertionPolicy } from './policy.ts'
 import type { LineSource, Window } from './source.ts'
-import { collectSources } from './sources.ts'
+import { collectAgain, collectSources } from './sources.ts'
 
 /** How much trying one split is worth: options filled to see what they cost, and sources chosen anew after each take. */
 interface Care {
@@ -202,24 +202,23 @@ function rank(
 ): LineSource[] {
   const { random } = policy
   const noisy = random && random() < RANKING_NOISE.often ? random : undefined
-  const usable = list.filter((source) => source.amount > 0 && servesOption(state, line, source, at))
-  const unit = new Map(
-    usable.map((source) => {
-      const amount = Math.min(source.amount, quantity)
-      const each = source.searchCost / source.amount + standingCost(state, line, source, at, amount) / amount
-      return [source, noisy ? each * (1 - RANKING_NOISE.most * noisy()) : each]
-    }),
-  )
-  return usable.sort((a, b) => (unit.get(a) ?? 0) - (unit.get(b) ?? 0))
+  const priced: { source: LineSource; each: number }[] = []
+  for (const source of list) {
+    if (source.amount <= 0 || !servesOption(state, line, source, at)) continue
+    const amount = Math.min(source.amount, quantity)
+    const each = source.searchCost / source.amount + standingCost(state, line, source, at, amount) / amount
+    priced.push({ source, each: noisy ? each * (1 - RANKING_NOISE.most * noisy()) : each })
+  }
+  return priced.sort((a, b) => a.each - b.each).map(({ source }) => source)
 }
 
 /** What a source can give in the plan as it stands now; earlier takes of the same line may have used it up. */
 function fresh(state: State, line: LineModel, source: LineSource, at: number, missing: number): number {
   if (source.lot >= 0) return Math.min(state.lotLeft[source.lot], optionRoom(state, line, source, at))
   const { site } = state.model.routes[line.options[at]]
-  const day = { from: source.day, to: source.day, onTimeTo: source.day }
-  const policy: InsertionPolicy = { blinkRate: 0, brewShare: 1, brewTries: 1, noBrews: source.batch !== undefined }
-  const again = collectSources(state, line, missing, site, day, policy).find((each) => sameSource(each, source))
+  const again = collectAgain(state, line, missing, site, source.day, source.batch).find((each) =>
+    sameSource(each, source),
+  )
   return again ? Math.min(again.most, optionRoom(state, line, again, at)) : 0
 }
 

@@ -31,6 +31,31 @@ export function collectSources(
   return found
 }
 
+/** A way of looking that overlooks nothing and offers one new brew. */
+const ONE_BREW: InsertionPolicy = { blinkRate: 0, brewShare: 1, brewTries: 1 }
+
+/**
+ * What `collectSources` would find of one batch or, where none is given, of new brews alone on one fill day: most of a plan is
+ * not looked at to know how much a source still gives.
+ */
+export function collectAgain(
+  state: State,
+  line: LineModel,
+  quantity: number,
+  site: number,
+  day: number,
+  batch: Batch | undefined,
+): LineSource[] {
+  const found: LineSource[] = []
+  const window = { from: day, to: day, onTimeTo: day }
+  if (!batch) addBrews(state, line, quantity, site, window, ONE_BREW, found)
+  else if (batch.active && !batch.quarantined) {
+    addSurplus(state, line, quantity, batch, found)
+    addDraws(state, line, quantity, batch, window, found, ONE_BREW)
+  }
+  return found
+}
+
 function addLots(state: State, line: LineModel, quantity: number, site: number, found: LineSource[]): void {
   const { model } = state
   const { nominal, conditioning } = model.packs[line.pack]

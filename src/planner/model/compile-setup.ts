@@ -15,6 +15,7 @@ import {
   type VesselModel,
 } from './model.ts'
 import { LITRE, minutesNeeded, minutesOffered, units } from './units.ts'
+import { byLeastFill } from './vessels.ts'
 
 /** What names and dates of a problem become: its ids as indexes, its days after today, and flags by day. */
 export interface Names {
@@ -46,7 +47,7 @@ function dayLimits({ horizon, at }: Names, limits: Readonly<Record<LocalDate, nu
 }
 
 /** Sites, with the days on which they brew and fill. */
-export function compileSites(names: Names): SiteModel[] {
+export function compileSites(names: Names, vessels: readonly VesselModel[]): SiteModel[] {
   const { problem, horizon, site } = names
   return problem.sites.map((each, index) => {
     const fillOn = dayFlags(names, each.fillWeekdays, [each.closedOn, each.noFillsOn])
@@ -56,6 +57,7 @@ export function compileSites(names: Names): SiteModel[] {
       [...problem.vessels.keys()].filter(
         (v) => site(problem.vessels[v].siteId) === index && problem.vessels[v].kind === kind,
       )
+    const fermenters = vesselsOf('FERMENTER')
     return {
       id: each.id,
       brewOn,
@@ -68,8 +70,9 @@ export function compileSites(names: Names): SiteModel[] {
       transfersOnly: dayLimits(names, each.transfersOn),
       brewLitres: each.brewLitres ?? Number.POSITIVE_INFINITY,
       firstFillDay: fillDays[0] ?? horizon,
-      fermenters: vesselsOf('FERMENTER'),
+      fermenters,
       brights: vesselsOf('BRIGHT'),
+      brewOrder: byLeastFill(vessels, fermenters),
       fillers: [...problem.fillers.keys()].filter((f) => site(problem.fillers[f].siteId) === index),
       fillDays,
     }

@@ -45,7 +45,8 @@ export function compile(problem: Problem): Model {
     site: (id) => indexOf.site.get(id)!,
     at: (date) => dayNumber(date) - today,
   }
-  const sites = compileSites(names)
+  const vessels = compileVessels(names)
+  const sites = compileSites(names, vessels)
   const { beers, packs } = compileBeers(names)
   const lots = compileLots(names)
   const model: Model = {
@@ -55,7 +56,7 @@ export function compile(problem: Problem): Model {
     frozenUntil: problem.baseline ? problem.frozenDays : 0,
     rates: compileRates(names),
     sites,
-    vessels: compileVessels(names),
+    vessels,
     beers,
     packs,
     types: problem.containerTypes.map((type) => ({ id: type.id })),

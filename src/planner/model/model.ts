@@ -39,6 +39,8 @@ export interface SiteModel {
   /** Vessels by kind. */
   fermenters: number[]
   brights: number[]
+  /** The fermenters by how little they must hold, of like ones the largest first: the order in which a brew looks for one. */
+  brewOrder: readonly number[]
   fillers: number[]
   /** Fill days in order. */
   fillDays: number[]

@@ -1,7 +1,7 @@
 // Which batch stands in which vessel when (V3): sorted stays per vessel, gaps between them, and what is done with beer that is
 // left over. Left-over beer stays to the end of the horizon where it may and no batch needs the vessel, else it is dumped.
 import type { Batch, Occupant } from './batch.ts'
-import type { Model } from './model.ts'
+import type { Model, VesselModel } from './model.ts'
 import { deadline, earliestEnd } from './sizing.ts'
 
 /** Puts a stay in its place among those of its vessel. */
@@ -24,6 +24,11 @@ export function successor(stays: Occupant[], stay: Occupant): Occupant | undefin
 /** The stay before, if any. */
 export function predecessor(stays: Occupant[], stay: Occupant): Occupant | undefined {
   return stays[stays.indexOf(stay) - 1]
+}
+
+/** Vessels by how little they must hold, of like ones the largest first. */
+export function byLeastFill(models: readonly VesselModel[], vessels: readonly number[]): number[] {
+  return [...vessels].sort((a, b) => models[a].minFill - models[b].minFill || models[b].capacity - models[a].capacity)
 }
 
 /** May something planned stand in the vessel on all of these days (V3, out of service)? */

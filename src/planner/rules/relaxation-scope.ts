@@ -5,6 +5,7 @@ import { element } from '../model/element.ts'
 import type { FillerModel, LineModel, PackModel, RouteModel, SiteModel, VesselModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import type { UndoLog } from '../model/undo-log.ts'
+import { byLeastFill } from '../model/vessels.ts'
 
 /** The pack that the line asks for. */
 export function packOf({ model }: State, line: LineModel): PackModel {
@@ -55,6 +56,7 @@ export function enterVessel(log: UndoLog, line: LineModel, vessel: VesselModel):
   const site = element(model.sites, vessel.site)
   const list = vessel.bright ? 'brights' : 'fermenters'
   log.swap(site, list, [...site[list], index])
+  log.swap(site, 'brewOrder', byLeastFill(vessels, site.fermenters))
   const beer = element(model.beers, line.beer)
   const allowed = new Uint8Array(index + 1)
   allowed.set(beer.allowed)
