@@ -110,6 +110,11 @@ const KINDS: readonly ((random: Random) => object)[] = [
   (random) => ({ kind: 'DELIVERED', data: travel(random) }),
   (random) => ({ kind: 'REFUSED', data: { ...travel(random), fit: random.chance(0.5), again: random.chance(0.5) } }),
   (random) => {
+    const { orderLineId, accountId, lots } = travel(random)
+    const recalled = lots.map((lot) => ({ ...lot, onRoad: random.int(0, lot.quantity) }))
+    return { kind: 'RECALLED', data: { orderLineId, accountId, lots: recalled, again: random.chance(0.5) } }
+  },
+  (random) => {
     const quantity = random.int(1, 20)
     return {
       kind: 'RETURNED',

@@ -57,6 +57,11 @@ export const REFUSALS = {
     'More than the line wants.',
     'Raise the line first, or say the rest with another line, or as issued without an order.',
   ],
+  MORE_THAN_OUT: [
+    'INVALID_INPUT',
+    'More is called back than is on the road and at the account.',
+    'Ask for the recall list of the lot: it says how many are where. What stands at the site is quarantined or destroyed.',
+  ],
   MORE_THAN_RETURNED: ['INVALID_INPUT', 'More are unfit than came back.', 'Count those that came back and are unfit.'],
   BEFORE_OPENING: [
     'INVALID_INPUT',

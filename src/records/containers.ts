@@ -126,8 +126,8 @@ async function readMoves(
 /** What has left for a line and has not arrived: of the newest dispatches of the lines of which something is on the road. */
 async function readRoad(tx: TransactionClient, distributorId: string): Promise<ContainerBooks['road']> {
   const lines = await tx.orderLine.findMany({
-    where: { distributorId, status: 'OPEN', dispatched: { gt: tx.orderLine.fields.delivered } },
-    select: { id: true, dispatched: true, delivered: true },
+    where: { distributorId, onRoad: { gt: 0 } },
+    select: { id: true, onRoad: true },
     orderBy: { id: 'asc' },
   })
   if (lines.length === 0) return []
@@ -138,7 +138,7 @@ async function readRoad(tx: TransactionClient, distributorId: string): Promise<C
     },
     orderBy: { number: 'desc' },
   })
-  const left = new Map(lines.map(({ id, dispatched, delivered }) => [id, dispatched - delivered]))
+  const left = new Map(lines.map(({ id, onRoad }) => [id, onRoad]))
   return rows.map(factOf).flatMap((fact) => {
     if (fact.kind !== 'DISPATCHED') return []
     const { orderLineId, accountId, siteId, typeId, serveOn, lots } = fact.data

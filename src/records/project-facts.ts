@@ -177,13 +177,14 @@ async function projectLines(tx: TransactionClient, distributorId: string, ids: r
   const rows = await tx.orderLine.findMany({ where: { distributorId, id: { in: [...ids] } } })
   const orderIds = new Set<string>()
   for (const row of rows) {
-    const { dispatched, delivered, closedShort } = lineState(facts.get(row.id) ?? [])
+    const { dispatched, delivered, closedShort, onRoad } = lineState(facts.get(row.id) ?? [])
     // More than was ordered can not have been sent for the line; what was is seen in the ledger.
     const sent = Math.min(dispatched, row.quantity)
     const data = {
       dispatched: sent,
       delivered: Math.min(delivered, sent),
       closedShort: Math.min(closedShort, row.quantity - sent),
+      onRoad,
     }
     const isDone = data.delivered + data.closedShort >= row.quantity
     const status = isDone ? 'DELIVERED' : row.status === 'DELIVERED' ? 'OPEN' : row.status

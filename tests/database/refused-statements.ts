@@ -142,6 +142,7 @@ export const REFUSED: Record<string, string[]> = {
   LedgerEntry_setsTo_check: [newEntry(1, 'CLEAN|s|t', ', "setsTo"', ', -1')],
   LedgerEntry_reverses_check: [newEntry(1, 'CLEAN|s|t', ', "reversesN"', ', 1')],
   OrderLine_closedShort_check: ['UPDATE "OrderLine" SET "closedShort" = "quantity" + 1 - "dispatched"'],
+  OrderLine_onRoad_check: [set('OrderLine', '"onRoad" = -1')],
   OrderLine_delivered_check: [set('OrderLine', '"delivered" = -1'), set('OrderLine', '"delivered" = "dispatched" + 1')],
   OrderLine_latestServeOn_check: [set('OrderLine', '"latestServeOn" = "serveOn" - 1')],
   OrderLine_priority_check: [set('OrderLine', '"priority" = 0'), set('OrderLine', '"priority" = 4')],

@@ -3,6 +3,7 @@ import type { Fact } from '../../src/floor/facts/fact.ts'
 import { type Entry, entryKey } from '../../src/floor/ledger/entry.ts'
 import { balancesOf } from '../../src/floor/ledger/identity.ts'
 import { kindOf, type Place } from '../../src/floor/ledger/place.ts'
+import { calledBackBy } from '../../src/floor/trace/called-back.ts'
 import { byTime, lotOf, type Reading, type TracedEntry, type TraceLedger } from '../../src/floor/trace/trace-ledger.ts'
 
 /** The entries that no other takes back, with the kinds of their facts. */
@@ -16,7 +17,7 @@ export function tracedEntries(entries: readonly Entry[], facts: Iterable<Fact>):
 }
 
 /** It answers as the database does: the newest first, and no more than was asked for. */
-export function memoryTraceLedger(entries: readonly TracedEntry[]): TraceLedger {
+export function memoryTraceLedger(entries: readonly TracedEntry[], facts: readonly Fact[] = []): TraceLedger {
   const reading =
     (end: 'from' | 'to') =>
     (places: readonly Place[], { most, since }: Reading) =>
@@ -35,6 +36,7 @@ export function memoryTraceLedger(entries: readonly TracedEntry[]): TraceLedger 
       const isOf = (place: Place) => kindOf(place) === 'ON_ROAD' && lotIds.includes(lotOf(place) ?? '')
       return Promise.resolve([...places].filter(isOf))
     },
+    calledBack: (lotIds) => Promise.resolve(calledBackBy(facts).filter(({ lotId }) => lotIds.includes(lotId))),
     held: (places) => Promise.resolve(new Map(places.map((place) => [place, balances.get(place) ?? 0]))),
   }
 }

@@ -9,6 +9,8 @@ const millilitres = z.int().min(0)
 const count = z.int().min(0)
 const some = z.int().min(1)
 const share = z.strictObject({ lotId: id, quantity: some })
+/** What came off the road; `recalled` of it had been called back before. */
+const arrived = share.extend({ recalled: count.optional() })
 const fleet = { siteId: id, typeId: id }
 
 /** What a container of a lot holds. */
@@ -95,10 +97,17 @@ export const happenedShape = z.discriminatedUnion('kind', [
     serveOn: localDate,
     short: count,
   }),
-  of('DELIVERED', { orderLineId: id, accountId: id, ...fleet, lots: z.array(share).min(1) }),
+  of('DELIVERED', { orderLineId: id, accountId: id, ...fleet, lots: z.array(arrived).min(1) }),
   of('REFUSED', {
-    ...{ orderLineId: id, accountId: id, ...fleet, lots: z.array(share).min(1) },
+    ...{ orderLineId: id, accountId: id, ...fleet, lots: z.array(arrived).min(1) },
     fit: z.boolean(),
+    again: z.boolean(),
+    why: z.string().optional(),
+  }),
+  of('RECALLED', {
+    ...{ orderLineId: id, accountId: id },
+    /** `onRoad` of them were on the road; the others had arrived. */
+    lots: z.array(share.extend({ onRoad: count })).min(1),
     again: z.boolean(),
     why: z.string().optional(),
   }),
@@ -152,7 +161,7 @@ export type FactOf<Kind extends FactKind> = FactBase & Extract<Happened, { kind:
 const TAKES_AWAY: ReadonlySet<FactKind> = new Set([
   ...(['BREWED', 'READING', 'DRY_HOPPED', 'CRASH_BEGUN', 'TRANSFERRED', 'QUARANTINED', 'FILLED'] as const),
   ...(['LOT_QUARANTINED', 'LOT_DESTROYED', 'ISSUED', 'DISPATCHED', 'DELIVERED', 'SCRAPPED', 'LOST'] as const),
-  ...(['VESSEL_OUT', 'FILLING_ENDED', 'ROUTE_ENDED'] as const),
+  ...(['RECALLED', 'VESSEL_OUT', 'FILLING_ENDED', 'ROUTE_ENDED'] as const),
 ])
 
 /** Whether plans may be able to do more after a fact of this kind: a promise that was broken may be kept again. */

@@ -2,6 +2,7 @@
 // leave it first.
 import type { LocalDate } from '../../planner/documents/index.ts'
 import { filledPlace, keyOf, kindOf, type Place } from '../ledger/place.ts'
+import { type CalledBack, type Out, stillToRecall } from './called-back.ts'
 import { byTime, lotOf, type TracedEntry, type TraceLedger } from './trace-ledger.ts'
 
 /** Whole containers of a lot; `filled` is the sum of all others. */
@@ -19,6 +20,8 @@ export interface RecalledLot {
   issued: number
   /** Missing at a count. */
   lost: number
+  /** Of those on the road and at accounts, so many have been called back. */
+  recalled: number
 }
 
 /** Whole containers of a lot that left for an order line and were not brought back. */
@@ -30,6 +33,9 @@ export interface RecalledDelivery {
   onRoad: number
   atAccount: number
   gone: number
+  /** Of those on the road and at the account, those that have been called back, and the days on which the others left. */
+  recalled: number
+  toRecall: Out[]
   /** The day of the last dispatch. Absent: it was withdrawn, and the delivery stands. */
   dispatchedOn?: LocalDate
   /** The day of the last delivery. Absent: none of it has arrived. */
@@ -47,7 +53,7 @@ export interface Recall {
 /** Most movements that are read of each kind of place. */
 export const MOST_ENTRIES = 5000
 
-/** Where the containers of lots are, by seven queries. */
+/** Where the containers of lots are, by eight queries. */
 export async function recallOf(lotIds: readonly string[], ledger: TraceLedger): Promise<Recall> {
   const most = MOST_ENTRIES
   const stores = lotIds.map(filledPlace)
@@ -56,7 +62,8 @@ export async function recallOf(lotIds: readonly string[], ledger: TraceLedger): 
   const [onto, off] = [await ledger.into(roads, { most }), await ledger.outOf(roads, { most })]
   const arrivals = off.filter(({ to }) => kindOf(to) === 'AT_ACCOUNT')
   const { standing, isComplete } = await standingAt(arrivals, ledger)
-  const deliveries = [...roads].sort().map((road) => delivery(road, onto, off, standing))
+  const calledBack = await ledger.calledBack(lotIds)
+  const deliveries = [...roads].sort().map((road) => delivery(road, { onto, off, standing, calledBack }))
   const lots = lotIds.map((lotId) => lotTotals(lotId, [...came, ...left, ...onto], deliveries))
   return {
     lots,
@@ -95,12 +102,16 @@ function keyOfEntry({ revision, n }: TracedEntry): string {
   return `${revision}.${n}`
 }
 
-function delivery(
-  road: Place,
-  onto: readonly TracedEntry[],
-  off: readonly TracedEntry[],
-  standing: ReadonlyMap<string, number>,
-): RecalledDelivery {
+/** What is known of the roads on which lots have been. */
+interface OfRoads {
+  onto: readonly TracedEntry[]
+  off: readonly TracedEntry[]
+  /** Of arrivals, how many stand at the account still. */
+  standing: ReadonlyMap<string, number>
+  calledBack: readonly CalledBack[]
+}
+
+function delivery(road: Place, { onto, off, standing, calledBack }: OfRoads): RecalledDelivery {
   const [orderLineId = '', lotId = ''] = keyOf(road)
   const left = onto.filter(({ to }) => to === road)
   const ended = off.filter(({ from }) => from === road)
@@ -108,8 +119,12 @@ function delivery(
   const atAccount = arrived.reduce((total, entry) => total + (standing.get(keyOfEntry(entry)) ?? 0), 0)
   const sent = left.filter(({ from }) => kindOf(from) === 'FILLED').sort((a, b) => byTime(b, a))
   const [last] = arrived.sort((a, b) => byTime(b, a))
+  const onRoad = sum(left) - sum(ended)
+  const own = calledBack.filter((each) => each.orderLineId === orderLineId && each.lotId === lotId)
+  const toRecall = stillToRecall(left, ended, (entry) => standing.get(keyOfEntry(entry)) ?? 0, own)
   return {
-    ...{ lotId, orderLineId, onRoad: sum(left) - sum(ended), atAccount, gone: sum(arrived) - atAccount },
+    ...{ lotId, orderLineId, onRoad, atAccount, gone: sum(arrived) - atAccount },
+    ...{ toRecall, recalled: onRoad + atAccount - toRecall.reduce((total, { quantity }) => total + quantity, 0) },
     ...(sent[0] ? { dispatchedOn: sent[0].day } : {}),
     ...(last ? { accountId: keyOf(last.to)[0], deliveredOn: last.day } : {}),
   }
@@ -127,7 +142,7 @@ function lotTotals(
   const found = entries.filter(({ to, from }) => isRoad(to) && lotOf(to) === lotId && from !== store)
   const out = entries.filter(({ from, to }) => from === store && !isRoad(to))
   const isLoss = ({ to }: TracedEntry) => to === 'LOST'
-  const total = (key: 'onRoad' | 'atAccount' | 'gone') => own.reduce((all, each) => all + each[key], 0)
+  const total = (key: 'onRoad' | 'atAccount' | 'gone' | 'recalled') => own.reduce((all, each) => all + each[key], 0)
   const filled = sum(into) + sum(found)
   const [onRoad, atAccounts, gone] = [total('onRoad'), total('atAccount'), total('gone')]
   return {
@@ -135,6 +150,7 @@ function lotTotals(
     destroyed: sum(out.filter(({ kind }) => kind === 'LOT_DESTROYED')),
     issued: sum(out.filter((entry) => entry.kind !== 'LOT_DESTROYED' && !isLoss(entry))),
     lost: sum(out.filter(isLoss)),
+    recalled: total('recalled'),
   }
 }
 

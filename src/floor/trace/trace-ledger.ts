@@ -3,6 +3,7 @@ import type { LocalDate } from '../../planner/documents/index.ts'
 import type { FactKind } from '../facts/fact.ts'
 import { byOrder, type Entry } from '../ledger/entry.ts'
 import { keyOf, kindOf, type Place } from '../ledger/place.ts'
+import type { CalledBack } from './called-back.ts'
 
 /** An entry that no other takes back. */
 export type TracedEntry = Pick<
@@ -27,6 +28,8 @@ export interface TraceLedger {
    * entry leads there from the lot.
    */
   roadsOf: (lotIds: readonly string[]) => Promise<Place[]>
+  /** What of lots was called back, by the facts that count. */
+  calledBack: (lotIds: readonly string[]) => Promise<readonly CalledBack[]>
   /** What places hold; one that is not in the answer holds nothing. */
   held: (places: readonly Place[]) => Promise<ReadonlyMap<Place, number>>
 }

@@ -11,6 +11,7 @@ import { EFFECTIVE } from '../../records/fact-rows.ts'
 import { encodeGlobalId } from '../global-id.ts'
 import { References } from '../thing-ref.ts'
 import type { Meant } from './fact-kind.ts'
+import { onRoad } from './kinds/on-road.ts'
 import { FACT_INPUTS, type FactInputKey } from './kinds.ts'
 import { notDone } from './not-done.ts'
 import { dueBefore } from './said-before.ts'
@@ -156,7 +157,7 @@ async function obstacleOf(
   return batch.readyAt < dateOf(addDays(day, 1)) ? undefined : 'The beer was not ready.'
 }
 
-/** What was on the road and was to arrive on the day has arrived. */
+/** What was on the road and was to arrive on the day has arrived; what is kept back or was called back is held on the road. */
 export async function assumeArrivals(rolling: Rolling, day: LocalDate): Promise<void> {
   const { tx, distributorId } = rolling.writing
   // What left before the longest transit has arrived before.
@@ -174,10 +175,27 @@ export async function assumeArrivals(rolling: Rolling, day: LocalDate): Promise<
     const site = rolling.siteById.get(siteId)
     if (!site || seen.has(lineId) || addDays(dayOf(on), transits.get(routeId) ?? 0) !== day) continue
     seen.add(lineId)
-    const input = { orderLine: { id: encodeGlobalId('OrderLine', lineId) } }
+    const lots = await coming(rolling, lineId)
+    if (lots.length === 0) continue
+    const input = { orderLine: { id: encodeGlobalId('OrderLine', lineId) }, lots }
     const meant = await meantOn(rolling, 'delivered', input, undefined, day)
     if (meant) await record(rolling, site, meant, day)
   }
+}
+
+/** The lots on the road for a line that nothing holds there, as an input names them. */
+async function coming({ writing: { tx, distributorId } }: Rolling, lineId: string) {
+  const road = await onRoad({ tx, distributorId }, lineId)
+  const keptBack = await tx.stockLot.findMany({
+    where: { distributorId, id: { in: road.map(({ lotId }) => lotId) }, quarantined: true },
+    select: { id: true },
+  })
+  const held = new Set(keptBack.map(({ id }) => id))
+  return road.flatMap(({ lotId, quantity, held: calledBack }) =>
+    held.has(lotId) || quantity === calledBack
+      ? []
+      : [{ lot: { id: encodeGlobalId('StockLot', lotId) }, quantity: quantity - calledBack }],
+  )
 }
 
 /** Containers that were to be clean by the next morning have been washed. */

@@ -39,6 +39,7 @@ export interface Warning {
     | 'LEFT_TOO_YOUNG'
     | 'RETURN_OF_NONE'
     | 'OTHER_THAN_PLANNED'
+    | 'NOT_KEPT_BACK'
   message: string
 }
 

@@ -7,6 +7,7 @@ import * as empties from './kinds/empties.ts'
 import * as fills from './kinds/fills.ts'
 import * as moves from './kinds/moves.ts'
 import * as newBatches from './kinds/new-batches.ts'
+import * as recalls from './kinds/recalls.ts'
 import * as things from './kinds/things.ts'
 import * as travel from './kinds/travel.ts'
 
@@ -31,6 +32,7 @@ export const FACT_INPUTS = {
   dispatched: dispatches.dispatched,
   delivered: travel.delivered,
   refused: travel.refused,
+  recalled: recalls.recalled,
   returned: empties.returned,
   washed: empties.washed,
   bought: empties.bought,

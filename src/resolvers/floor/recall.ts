@@ -23,6 +23,8 @@ export interface RecalledAccount {
   onRoad: number
   atAccount: number
   gone: number
+  /** Of those on the road and at the account, those that have been called back. */
+  recalled: number
   deliveries: RecalledAtAccount[]
 }
 
@@ -72,10 +74,11 @@ export async function recallIn(
 function byAccount(deliveries: readonly RecalledAtAccount[]): RecalledAccount[] {
   const accounts = new Map<string, RecalledAccount>()
   for (const each of deliveries) {
-    const { accountId, onRoad, atAccount, gone } = each
-    const so = accounts.get(accountId) ?? { accountId, onRoad: 0, atAccount: 0, gone: 0, deliveries: [] }
+    const { accountId, onRoad, atAccount, gone, recalled } = each
+    const so = accounts.get(accountId) ?? { onRoad: 0, atAccount: 0, gone: 0, recalled: 0, deliveries: [] }
     accounts.set(accountId, {
       ...{ accountId, onRoad: so.onRoad + onRoad, atAccount: so.atAccount + atAccount, gone: so.gone + gone },
+      recalled: so.recalled + recalled,
       deliveries: [...so.deliveries, each],
     })
   }

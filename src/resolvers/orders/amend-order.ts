@@ -123,6 +123,7 @@ function amended(given: Given, { before, cancelled, altered, added }: Prepared, 
     status: 'OPEN' as const,
     dispatched: 0,
     closedShort: 0,
+    onRoad: 0,
     delivered: 0,
   }))
   const { externalRef = before.externalRef, note = before.note } = given

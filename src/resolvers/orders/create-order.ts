@@ -33,6 +33,7 @@ export function newOrder(
     status,
     dispatched: 0,
     closedShort: 0,
+    onRoad: 0,
     delivered: 0,
   }))
   const order = {

@@ -27,6 +27,7 @@ const KIND_WORDS: Record<FactKind, string> = {
   DISPATCHED: 'Containers left for an order line.',
   DELIVERED: 'Containers arrived at an account.',
   REFUSED: 'Containers were refused at the door.',
+  RECALLED: 'Containers that are on the road or at an account were called back.',
   RETURNED: 'Empties came back.',
   WASHED: 'Containers were washed.',
   BOUGHT: 'Containers were bought.',

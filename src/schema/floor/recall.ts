@@ -13,6 +13,8 @@ import { needs } from '../needs.ts'
 import { rowKey } from '../setup/setup.ts'
 import { SINCE, TraceByInput } from './trace.ts'
 
+const CALLED_BACK = 'Whole containers that have been called back, of those that are on the road or at an account.'
+
 const RecalledLotType = builder.objectRef<RecalledLot>('RecalledLot').implement({
   description:
     'Where the containers of a lot are; each is counted in exactly one place, so that all add up to `filled`.',
@@ -39,6 +41,7 @@ const RecalledLotType = builder.objectRef<RecalledLot>('RecalledLot').implement(
       description: 'Whole containers that left without an order (own bar, samples, breakage).',
     }),
     lost: t.exposeInt('lost', { description: 'Whole containers that were missing at a count.' }),
+    recalled: t.exposeInt('recalled', { description: CALLED_BACK }),
   }),
 })
 
@@ -60,6 +63,7 @@ const RecalledDeliveryType = builder.objectRef<RecalledAtAccount>('RecalledDeliv
     onRoad: t.exposeInt('onRoad', { description: 'Whole containers that have left and not arrived.' }),
     atAccount: t.exposeInt('atAccount', { description: 'Whole containers that are at the account.' }),
     gone: t.exposeInt('gone', { description: 'Whole containers that have left the account.' }),
+    recalled: t.exposeInt('recalled', { description: CALLED_BACK }),
     dispatchedOn: t.expose('dispatchedOn', {
       type: 'LocalDate',
       nullable: true,
@@ -85,6 +89,7 @@ const RecalledAccountType = builder.objectRef<RecalledAccount>('RecalledAccount'
     onRoad: t.exposeInt('onRoad', { description: 'Whole containers on the road to it.' }),
     atAccount: t.exposeInt('atAccount', { description: 'Whole containers that it has.' }),
     gone: t.exposeInt('gone', { description: 'Whole containers that have left it again.' }),
+    recalled: t.exposeInt('recalled', { description: CALLED_BACK }),
     deliveries: t.field({
       type: [RecalledDeliveryType],
       description: `By lot and order line; at most ${MOST_ENTRIES}.`,

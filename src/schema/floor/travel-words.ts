@@ -17,7 +17,8 @@ const arrival: Record<string, InputField> = {
   orderLine,
   lots: {
     type: [LotShare],
-    description: 'Which lots; at most 100. Absent: what is on the road for the line.',
+    description:
+      'Which lots; at most 100. Absent: what is on the road for the line; what was called back arrives only where it is named.',
   },
   quantity: {
     type: 'Int',
@@ -44,7 +45,8 @@ export const TRAVEL_WORDS = {
   },
   refused: {
     mutation: 'recordRefusal',
-    description: 'Containers were refused at the door: they return to their lot.',
+    description:
+      'Containers were refused at the door, or called back on the road: they return to their lot. What was called back was settled by the recall: `again` says nothing of it.',
     fields: {
       ...arrival,
       fit: { type: 'Boolean', needed: true, description: 'Whether the beer is fit; false: its lot is kept back (V8).' },
@@ -52,6 +54,27 @@ export const TRAVEL_WORDS = {
         type: 'Boolean',
         needed: true,
         description: 'Whether it is sent again: still promised, and at risk; false: closed.',
+      },
+      why,
+    },
+  },
+  recalled: {
+    mutation: 'recordRecall',
+    description:
+      'Containers of lots that are on the road for an order line or at its account were called back. They stay where they are until they are said to have come back: from the road by `recordRefusal`, from the account by `recordReturn`.',
+    fields: {
+      orderLine,
+      lots: {
+        type: [LotShare],
+        needed: true,
+        description:
+          'Which lots, at most 100, and how many of each: no more than are on the road and at the account and were not called back before. Those on the road are taken first.',
+      },
+      again: {
+        type: 'Boolean',
+        needed: true,
+        description:
+          'Whether as many are sent again: promised still, and at risk until a plan serves them; false: closed.',
       },
       why,
     },

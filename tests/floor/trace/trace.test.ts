@@ -24,11 +24,15 @@ const ACCOUNTS = ['account-a', 'account-b'].map((id) => accountPlace(id, 'site',
 function historyOf(seed: number) {
   const ledger = new MemoryLedger()
   const facts: Fact[] = []
+  const counting = new Map<string, Fact>()
   for (const { fact, gone } of randomHistory(randomFrom(seed), 250)) {
     ledger.record(fact ? [fact] : [], gone)
-    if (fact) facts.push(fact)
+    for (const id of gone) counting.delete(id)
+    if (!fact) continue
+    facts.push(fact)
+    counting.set(fact.id, fact)
   }
-  return tracedEntries(ledger.entries, facts)
+  return { entries: tracedEntries(ledger.entries, facts), counting: [...counting.values()] }
 }
 
 /** The thing that a place is of: the beer and the containers of a lot are one thing. */
@@ -63,8 +67,8 @@ const startsOf = (entries: readonly TracedEntry[]) =>
   )
 
 describe.each(sampledNumbers(1, 1_000, 30))('history %i', (seed) => {
-  const entries = historyOf(seed)
-  const ledger = memoryTraceLedger(entries)
+  const { entries, counting } = historyOf(seed)
+  const ledger = memoryTraceLedger(entries, counting)
 
   test('from each batch, lot, delivery and account a trace reaches what a walk over the ledger reaches, both ways', async () => {
     for (const start of startsOf(entries)) {
@@ -94,32 +98,80 @@ describe.each(sampledNumbers(1, 1_000, 30))('history %i', (seed) => {
         entries.reduce((sum, { from, to, amount }) => sum + (match(to) ? amount : 0) - (match(from) ? amount : 0), 0)
       expect(here).toBe(balance((place) => place === filledPlace(lot.lotId)))
       expect(onRoad).toBe(balance((place) => kindOf(place) === 'ON_ROAD' && place.endsWith(`|${lot.lotId}`)))
-      expect(atAccounts).toBe(standing.filter((road) => road.endsWith(`|${lot.lotId}`)).length)
+      expect(atAccounts).toBe(standing.filter(({ road }) => road.endsWith(`|${lot.lotId}`)).length)
     }
     for (const { lotId, orderLineId, atAccount } of recall.deliveries)
-      expect(atAccount).toBe(standing.filter((road) => road === roadPlace(orderLineId, lotId)).length)
+      expect(atAccount).toBe(standing.filter(({ road }) => road === roadPlace(orderLineId, lotId)).length)
+  })
+
+  test('what is to be called back is what is out less what was called back of what had left by then', async () => {
+    const { deliveries } = await recallOf(LOTS, ledger)
+    const standing = containersOut(entries)
+    for (const { lotId, orderLineId, onRoad, atAccount, recalled, toRecall } of deliveries) {
+      const out = standing.filter(({ road }) => road === roadPlace(orderLineId, lotId))
+      expect(out.length).toBe(onRoad + atAccount)
+      for (const fact of recallsOf(counting))
+        if (fact.data.orderLineId === orderLineId)
+          for (const { lotId: of, quantity } of fact.data.lots)
+            for (let n = 0; of === lotId && n < quantity; n++) {
+              const [first] = out.filter(({ leftOn }) => leftOn <= fact.day)
+              if (first) out.splice(out.indexOf(first), 1)
+            }
+      expect(recalled).toBe(onRoad + atAccount - out.length)
+      const days = (list: readonly { leftOn: string; quantity: number }[]) =>
+        list.flatMap(({ leftOn, quantity }) => Array.from({ length: quantity }, () => leftOn))
+      expect(days(toRecall)).toEqual(out.map(({ leftOn }) => leftOn))
+    }
   })
 })
 
-/** The road on which each container that stands at an account came, container by container: the first to come is the first to leave. */
-function containersAtAccounts(entries: readonly TracedEntry[]): Place[] {
-  const queues = new Map<Place, Place[]>(ACCOUNTS.map((place) => [place, []]))
+/** Recalls in the order of what happened. */
+function recallsOf(facts: readonly Fact[]) {
+  return facts
+    .flatMap((fact) => (fact.kind === 'RECALLED' ? [fact] : []))
+    .sort((a, b) => (a.day === b.day ? a.recorded - b.recorded : a.day < b.day ? -1 : 1))
+}
+
+/** A container that left for an order line. */
+interface Container {
+  road: Place
+  leftOn: string
+}
+
+/** The containers that are on a road or at an account, in the order in which they left. */
+function containersOut(entries: readonly TracedEntry[]): Container[] {
+  const all = [...[...follow(entries).onRoad.values()].flat(), ...containersAtAccounts(entries)]
+  return all.sort((a, b) => (a.leftOn === b.leftOn ? 0 : a.leftOn < b.leftOn ? -1 : 1))
+}
+
+/** Each container that stands at an account and came by a road. */
+function containersAtAccounts(entries: readonly TracedEntry[]): Container[] {
+  return [...follow(entries).atAccount.values()].flat().filter(({ road }) => road !== '')
+}
+
+/** Where containers are, container by container: the first to come is the first to leave. */
+function follow(entries: readonly TracedEntry[]) {
+  const onRoad = new Map<Place, Container[]>()
+  const queues = new Map<Place, Container[]>(ACCOUNTS.map((place) => [place, []]))
+  const isRoad = (place: Place) => kindOf(place) === 'ON_ROAD'
   // What is found missing was there just before it left.
-  const isIn = ({ to }: TracedEntry) => (queues.has(to) ? 0 : 1)
-  const ordered = [...entries].sort((a, b) =>
-    a.factId === b.factId ? isIn(a) - isIn(b) || byTime(a, b) : byTime(a, b),
-  )
-  for (const { from, to, amount } of ordered) {
-    queues.get(to)?.push(...Array.from({ length: amount }, () => from))
-    queues.get(from)?.splice(0, amount)
+  const isIn = ({ to }: TracedEntry) => (isRoad(to) ? 0 : queues.has(to) ? 1 : 2)
+  const ordered = entries
+    .filter(({ unit }) => unit === 'CONTAINERS')
+    .sort((a, b) => (a.factId === b.factId ? isIn(a) - isIn(b) || byTime(a, b) : byTime(a, b)))
+  for (const { from, to, amount, day } of ordered) {
+    const moving = (onRoad.get(from) ?? queues.get(from))?.splice(0, amount) ?? []
+    const came = Array.from({ length: amount }, (_, n) => moving[n] ?? { road: '', leftOn: day })
+    if (isRoad(to)) onRoad.set(to, [...(onRoad.get(to) ?? []), ...came.map(() => ({ road: to, leftOn: day }))])
+    else queues.get(to)?.push(...came)
   }
-  return [...queues.values()].flat().filter((road) => kindOf(road) === 'ON_ROAD')
+  return { onRoad, atAccount: queues }
 }
 
 test('histories reach from batches to accounts, so that there is something to trace', async () => {
   const ends = await Promise.all(
     Array.from({ length: 20 }, async (_, seed) => {
-      const trace = await traceFrom([vesselPlace('batch-a')], memoryTraceLedger(historyOf(seed + 1)))
+      const trace = await traceFrom([vesselPlace('batch-a')], memoryTraceLedger(historyOf(seed + 1).entries))
       return reached(trace, 'AT_ACCOUNT').length
     }),
   )
@@ -127,7 +179,7 @@ test('histories reach from batches to accounts, so that there is something to tr
 })
 
 test('a trace asks no more questions of a long history than of a short one', async () => {
-  const entries = historyOf(1)
+  const { entries } = historyOf(1)
   let questions = 0
   const counted =
     <Args extends unknown[], Answer>(ask: (...args: Args) => Answer) =>
@@ -135,8 +187,11 @@ test('a trace asks no more questions of a long history than of a short one', asy
       questions += 1
       return ask(...args)
     }
-  const { into, outOf, roadsOf, held } = memoryTraceLedger(entries)
-  const ledger = { into: counted(into), outOf: counted(outOf), roadsOf: counted(roadsOf), held: counted(held) }
+  const { into, outOf, roadsOf, calledBack, held } = memoryTraceLedger(entries)
+  const ledger = {
+    ...{ into: counted(into), outOf: counted(outOf), roadsOf: counted(roadsOf), held: counted(held) },
+    calledBack: counted(calledBack),
+  }
   // The longest chain has three batches, a lot, a delivery and an account.
   const longest = 6
   for (const start of startsOf(entries)) {
@@ -146,7 +201,7 @@ test('a trace asks no more questions of a long history than of a short one', asy
   }
   questions = 0
   await recallOf(LOTS, ledger)
-  expect(questions).toBe(7)
+  expect(questions).toBe(8)
 })
 
 test('a trace that would follow too much stops, and says so', async () => {

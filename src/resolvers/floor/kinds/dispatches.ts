@@ -2,6 +2,7 @@
 import { z } from 'zod'
 import { issue } from '../../../errors.ts'
 import type { Fact } from '../../../floor/facts/fact.ts'
+import { saidToHaveLeft } from '../../../floor/facts/line-history.ts'
 import { nextDelivery } from '../../../floor/planned-day.ts'
 import { addDays, type LocalDate, type Plan } from '../../../planner/documents/index.ts'
 import { factsAbout } from '../../../records/fact-rows.ts'
@@ -57,7 +58,7 @@ export async function meanDispatch(
   }
   const day = context.dayAt(route.site)
   const quantity = countOf(named)
-  const open = line.quantity - (await saidToHaveLeft(context, line.id)) - line.closedShort
+  const open = await openOf(context, line)
   if (quantity > open)
     note(issue(path('lots'), 'MORE_THAN_ORDERED', `${quantity} left for a line that wants ${open} still`))
   const settleDays = line.order.account.settleDays ?? line.pack.settleDays
@@ -87,13 +88,10 @@ export async function meanDispatch(
   }
 }
 
-/** Containers of a line that were said to have left and did not come back; what was said to have arrived does not count. */
-async function saidToHaveLeft({ tx, distributorId }: FactContext, lineId: string): Promise<number> {
-  const facts = (await factsAbout(tx, distributorId, 'ORDER_LINE', [lineId])).get(lineId) ?? []
-  return facts.reduce((sum, fact) => {
-    if (fact.kind === 'DISPATCHED') return sum + countOf(fact.data.lots)
-    return fact.kind === 'REFUSED' ? sum - countOf(fact.data.lots) : sum
-  }, 0)
+/** Containers of a line that can leave for it still. */
+async function openOf({ tx, distributorId }: FactContext, line: FoundLine): Promise<number> {
+  const facts = (await factsAbout(tx, distributorId, 'ORDER_LINE', [line.id])).get(line.id) ?? []
+  return line.quantity - saidToHaveLeft(facts) - line.closedShort
 }
 
 /** The assumed dispatch that is said otherwise: of the same line and day, or of what else would be more than is wanted. */
@@ -103,7 +101,7 @@ async function dispatchAssumed(
   given: z.output<typeof dispatchShape>,
 ): Promise<Fact | undefined> {
   const isOfDay = ofTheSameDay(context)
-  const open = line.quantity - (await saidToHaveLeft(context, line.id)) - line.closedShort
+  const open = await openOf(context, line)
   const isTooMuch = given.lots ? countOf(given.lots) > open : open === 0
   return context.takeAssumed({
     ...{ kinds: ['DISPATCHED'], subjects: [{ kind: 'ORDER_LINE', id: line.id }] },

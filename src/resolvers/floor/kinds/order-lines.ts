@@ -26,6 +26,12 @@ export async function findLine(context: FactContext, ref: ThingRef): Promise<Fou
   return line
 }
 
+/** The line that the input names, of which beer may have been sent: whatever has become of it since. */
+export async function findSentLine(context: FactContext, ref: ThingRef): Promise<FoundLine | undefined> {
+  const id = await context.refs.id('OrderLine', ref, context.path('orderLine'))
+  return id === '' ? undefined : lineById(context, id)
+}
+
 /** The line of that id, which is there, as it is now. */
 export function lineById(
   { tx, distributorId }: Pick<FactContext, 'tx' | 'distributorId'>,

@@ -8,20 +8,14 @@ import { thingRef } from '../../thing-ref.ts'
 import { type FactContext, factKind, type Meant, said } from '../fact-kind.ts'
 import { meanDispatch } from './dispatches.ts'
 import { ofTheSameDay, some } from './find.ts'
+import { type OnRoad, onRoad } from './on-road.ts'
 import { countOf, type FoundLine, findLine, findLots, knownOf, lineById, lots } from './order-lines.ts'
-
-/** Lots that are on the road for a line: those that left less those that arrived or came back. */
-async function onRoad({ tx, distributorId }: FactContext, lineId: string) {
-  const prefix = `ON_ROAD|${lineId}|`
-  const rows = await tx.placeBalance.findMany({
-    where: { distributorId, place: { startsWith: prefix }, amount: { gt: 0 } },
-    orderBy: { place: 'asc' },
-  })
-  return rows.map(({ place, amount }) => ({ lotId: place.slice(prefix.length), quantity: Number(amount) }))
-}
 
 const arrivalShape = z.strictObject({ ...said, orderLine: thingRef, lots: lots.optional(), quantity: some.optional() })
 type ArrivalInput = z.output<typeof arrivalShape>
+
+/** What came off the road: it arrived at the account, or came back from the door. */
+type Ending = 'DELIVERED' | 'REFUSED'
 
 /** What arrived or came back, and the facts that it implies. */
 interface Arriving {
@@ -29,17 +23,29 @@ interface Arriving {
   implied: Meant[]
 }
 
-/** As named, else so many of what is on the road, else of what the plan sends next. */
-async function arriving(context: FactContext, line: FoundLine, given: ArrivalInput): Promise<Arriving | undefined> {
-  if (given.lots) return dispatchedFirst(context, given, await findLots(context, line, given.lots))
-  const road = firstOf(await onRoad(context, line.id), given.quantity)
-  if (road.length > 0) return { lots: road, implied: [] }
+/**
+ * As named, else so many of what is on the road, else of what the plan sends next. What was called back is held on the road: it
+ * arrives where it is named alone.
+ */
+async function arriving(
+  context: FactContext,
+  line: FoundLine,
+  given: ArrivalInput,
+  ending: Ending,
+  road: readonly OnRoad[],
+): Promise<Arriving | undefined> {
+  if (given.lots) return dispatchedFirst(context, given, road, await findLots(context, line, given.lots))
+  const coming = ending === 'DELIVERED' ? road.map((lot) => ({ ...lot, quantity: lot.quantity - lot.held })) : road
+  const first = firstOf(coming, given.quantity)
+  if (first.length > 0) return { lots: first, implied: [] }
   if (nextDelivery(context.plan, line.id)) {
     const dispatch = await meanDispatch(context, { orderLine: given.orderLine })
     if (dispatch?.happened.kind !== 'DISPATCHED') return undefined
     return { lots: firstOf(dispatch.happened.data.lots, given.quantity), implied: withImplied(dispatch) }
   }
-  context.note(issue(context.path('lots'), 'MISSING_VALUE', 'nothing is on the road for the line: say which lots'))
+  const held = 'what is on the road for the line was called back: say which lots arrived all the same'
+  const why = road.length > 0 ? held : 'nothing is on the road for the line: say which lots'
+  context.note(issue(context.path('lots'), 'MISSING_VALUE', why))
   return undefined
 }
 
@@ -61,12 +67,12 @@ function withImplied(meant: Meant): Meant[] {
 async function dispatchedFirst(
   context: FactContext,
   given: ArrivalInput,
+  road: readonly OnRoad[],
   arrived: Arriving['lots'],
 ): Promise<Arriving> {
-  const line = await findLine(context, given.orderLine)
-  const road = new Map((await onRoad(context, line?.id ?? '')).map(({ lotId, quantity }) => [lotId, quantity]))
+  const there = new Map(road.map(({ lotId, quantity }) => [lotId, quantity]))
   const unsaid = arrived.flatMap(({ lotId, quantity }) => {
-    const missing = quantity - (road.get(lotId) ?? 0)
+    const missing = quantity - (there.get(lotId) ?? 0)
     return missing > 0 ? [{ lot: { id: encodeGlobalId('StockLot', lotId) }, quantity: missing }] : []
   })
   const dispatch =
@@ -85,21 +91,32 @@ async function deliveryAssumed(context: FactContext, line: FoundLine, given: Arr
   })
 }
 
-async function arrival(context: FactContext, given: ArrivalInput) {
+/** The lots, each with how many of it had been called back: they come back first, and arrive last. */
+function withRecalled(list: Arriving['lots'], ending: Ending, road: readonly OnRoad[]) {
+  return list.map(({ lotId, quantity }) => {
+    const { quantity: there = 0, held = 0 } = road.find((each) => each.lotId === lotId) ?? {}
+    const others = ending === 'DELIVERED' ? there - held : 0
+    const recalled = Math.max(0, Math.min(held, quantity - others))
+    return recalled > 0 ? { lotId, quantity, recalled } : { lotId, quantity }
+  })
+}
+
+async function arrival(context: FactContext, given: ArrivalInput, ending: Ending) {
   if (given.lots && given.quantity !== undefined)
     context.note(issue(context.path('quantity'), 'NOT_BOTH', 'the lots say how many: give one of the two'))
   const named = await findLine(context, given.orderLine)
   if (!named) return undefined
   const assumed = context.corrects ? undefined : await deliveryAssumed(context, named, given)
   const line = await lineById(context, named.id)
-  const found = await arriving(context, line, given)
+  const road = await onRoad(context, line.id)
+  const found = await arriving(context, line, given, ending, road)
   const [first] = found?.lots ?? []
   if (!found || !first) return undefined
   const siteId = await siteOfLot(context, first.lotId, found.implied)
   const { tx, distributorId } = context
   context.dayAt(await tx.site.findUniqueOrThrow({ where: { distributorId_id: { distributorId, id: siteId } } }))
   const of = { orderLineId: line.id, accountId: line.order.accountId, siteId, typeId: line.pack.containerTypeId }
-  return { line, siteId, of, lots: [...found.lots], implied: found.implied, assumed }
+  return { line, siteId, of, lots: withRecalled(found.lots, ending, road), implied: found.implied, assumed }
 }
 
 /** The site of a lot; of one that an implied fill makes, the fill's. */
@@ -119,10 +136,10 @@ function subjectsOf({ orderLineId, accountId }: { orderLineId: string; accountId
 export const delivered = factKind({
   shape: arrivalShape,
   mean: async (context, given) => {
-    const found = await arrival(context, given)
+    const found = await arrival(context, given, 'DELIVERED')
     if (!found) return undefined
     const { siteId, of, lots: arrived, line, implied } = found
-    const quantity = countOf(arrived)
+    const quantity = arrived.reduce((sum, each) => sum + each.quantity - (each.recalled ?? 0), 0)
     const due = line.quantity - line.delivered - line.closedShort
     if (quantity > due)
       context.note(
@@ -150,7 +167,7 @@ export const refused = factKind({
     why: z.string().min(1).max(500).optional(),
   }),
   mean: async (context, { fit, again, why, ...given }) => {
-    const found = await arrival(context, given)
+    const found = await arrival(context, given, 'REFUSED')
     if (!found) return undefined
     const { siteId, of, lots: back, implied, assumed } = found
     const happened: Meant['happened'] = { kind: 'REFUSED', data: { ...of, lots: back, fit, again, why } }
