@@ -245,7 +245,7 @@ const EVENTS: readonly { name: string; account: AccountDocument }[] = [
   },
   {
     // Takes beer that was filled for it, and nothing from the store.
-    name: 'Quillhaven BeerDocument Festival',
+    name: 'Quillhaven Beer Festival',
     account: {
       id: 'beer-festival',
       routeIds: ['town-dray'],
