@@ -7,7 +7,7 @@ import { defineConfig } from 'vitest/config'
 /** The rooms of tests/ whose tests touch a database. */
 const DATABASE_TESTS = ['database', 'records', 'jobs', 'resolvers', 'schema', 'api', 'model']
   .map((room) => `tests/${room}/**/*.test.ts`)
-  .concat('tests/docs/readme.test.ts', 'tests/start/plan-in-force.test.ts')
+  .concat('tests/docs/readme.test.ts', 'tests/start/plan-in-force.test.ts', 'tests/tools/seasons/**/*.test.ts')
 
 /** They start servers in processes of their own, and kill them. */
 const RACES = 'tests/races/**/*.test.ts'
