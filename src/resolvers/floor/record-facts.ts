@@ -10,6 +10,7 @@ import type { LocalDate, Plan } from '../../planner/documents/index.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { type Reading, readInput } from '../read-input.ts'
 import { References } from '../thing-ref.ts'
+import type { PlanRepair } from '../written.ts'
 import type { Meant } from './fact-kind.ts'
 import { FACT_INPUT_KEYS, FACT_INPUTS } from './kinds.ts'
 import { type Item, meaning, type Spoken } from './meaning.ts'
@@ -30,7 +31,7 @@ export interface Recorded {
   /** The facts, in the order of the input; one that was said before is the first one. */
   ids: string[]
   /** What the repair did to the plan in force; absent where none is. */
-  repaired?: Pick<Repaired, 'before' | 'carried' | 'after'>
+  repaired?: PlanRepair
 }
 
 /**

@@ -15,15 +15,12 @@ import { inForceOf, type Snapshot } from '../../records/snapshots.ts'
 import type { Actor } from '../actor.ts'
 import { type Cause, noteRisks } from '../orders/note-risks.ts'
 import { lookForBetter } from '../plans/better-plan.ts'
+import type { PlanRepair } from '../written.ts'
 
-/** What a repair did to the plan in force. */
-export interface Repaired {
+/** What a repair did to the plan in force, with what is kept in memory. */
+export interface Repaired extends PlanRepair {
   /** The records as they are once it is committed, but for their revision. */
   snapshot: Snapshot
-  before: Plan
-  /** The plan without what was carried out of it: what a repair is compared with. */
-  carried: Plan
-  after: Plan
 }
 
 /** The plan in force as a writer who holds the lock finds it. */

@@ -36,8 +36,9 @@ export async function writeSetup(
     if (!('kind' in changed)) return { id: entity.id }
     locked.log(changed.kind, entity, changed.before, changed.after)
     const repaired = await repairPlan(actor, locked, inForce, SETUP_CHANGE, { kind: changed.kind, ...entity })
-    return { id: entity.id, snapshot: repaired?.snapshot }
+    return { id: entity.id, ...(repaired ? { repaired } : {}) }
   })
-  if (result.snapshot) actor.snapshots?.keep({ ...result.snapshot, revision })
-  return { id: result.id, revision }
+  const { id, repaired } = result
+  if (repaired) actor.snapshots?.keep({ ...repaired.snapshot, revision })
+  return { id, revision, ...(repaired ? { repaired } : {}) }
 }

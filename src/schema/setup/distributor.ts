@@ -5,6 +5,7 @@ import type { Written } from '../../resolvers/written.ts'
 import { builder } from '../builder.ts'
 import { WRITE_ERRORS } from '../errors.ts'
 import { needs } from '../needs.ts'
+import { repairFields } from '../plans/repair-fields.ts'
 import { BetterPlans } from '../words.ts'
 import { revisionField } from './setup.ts'
 import { recorded } from './setup-inputs.ts'
@@ -95,6 +96,7 @@ const DistributorPayload = builder.objectRef<Written>('DistributorPayload').impl
       description: 'The distributor as it is now.',
       resolve: (query, { id }, _args, { client }) => client.distributor.findUniqueOrThrow({ ...query, where: { id } }),
     }),
+    ...repairFields(t),
   }),
 })
 

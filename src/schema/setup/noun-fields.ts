@@ -6,6 +6,7 @@ import type { Written } from '../../resolvers/written.ts'
 import { builder } from '../builder.ts'
 import type { Context } from '../context.ts'
 import { needs } from '../needs.ts'
+import { repairFields } from '../plans/repair-fields.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 import { fieldOfKind, oneOfKind, wordsOfKind } from './kind-words.ts'
 import { idOf, revisionField, rowKey } from './setup.ts'
@@ -72,6 +73,7 @@ export function payloadOf(kind: ThingKind, thing: (t: PayloadFields) => ReturnTy
     fields: (t) => ({
       revision: revisionField(t),
       [fieldOfKind(kind)]: thing(t),
+      ...repairFields(t),
     }),
   })
 }
