@@ -6,7 +6,10 @@ import { deliveredByLine } from '../documents/delivered-by-line.ts'
 import { firstServes, notBroughtForward } from '../documents/frozen-promises.ts'
 import type { OrderLine, Plan, Problem } from '../documents/problem.ts'
 import { withoutLines } from '../documents/without-lines.ts'
+import { element } from '../model/element.ts'
 import type { State } from '../model/state.ts'
+import { UndoLog } from '../model/undo-log.ts'
+import type { Moved } from '../opening/fixed.ts'
 import { reopen } from '../opening/reopen.ts'
 import { type Trial, trialIn } from './trial.ts'
 
@@ -33,22 +36,25 @@ export function carryForward(problem: Problem, plan: Plan): CarriedPlan {
 /** As `carryForward`, for who goes on with the state. */
 export function openCarried(problem: Problem, plan: Plan): OpenCarriedPlan {
   const served = deliveredByLine(plan.deliveries)
-  const fallen = new Set<string>()
-  for (;;) {
-    const staying = problem.orderLines.filter(({ id }) => !fallen.has(id))
-    const open = opened({ ...problem, orderLines: staying }, withoutLines(problem, plan, fallen))
-    const { trial } = open
-    const lost = staying.filter(({ id }) => trial.served(id) < (served.get(id)?.quantity ?? 0))
-    if (lost.length === 0 && fallen.size === 0)
-      return keepsRules(problem, plan) ? open : opened(problem, trial.commit([]).plan)
-    if (lost.length === 0) {
-      const lines = problem.orderLines.filter(({ id }) => fallen.has(id)).sort(byUrgency)
-      const first = firstServes(plan.deliveries)
-      const held = trial.commit(lines.map((line) => notBroughtForward(problem, line, first.get(line.id)))).plan
-      return opened(problem, held)
-    }
-    for (const { id } of lost) fallen.add(id)
-  }
+  const open = opened(problem, plan)
+  const lost = problem.orderLines.filter(({ id }) => open.trial.served(id) < (served.get(id)?.quantity ?? 0))
+  if (lost.length > 0) return opened(problem, placedAnew(problem, plan, open, lost))
+  return keepsRules(problem, plan) ? open : opened(problem, open.trial.commit([]).plan)
+}
+
+/** The plan with the lines that it lost in it again, as well as can be, those first that matter most. */
+function placedAnew(problem: Problem, plan: Plan, { state, moved }: OpenState, lost: OrderLine[]): Plan {
+  const ids = new Set(lost.map(({ id }) => id))
+  const others = problem.orderLines.filter(({ id }) => !ids.has(id))
+  const log = new UndoLog(state)
+  const { lines, indexOf } = state.model
+  for (const id of ids) log.leave(element(lines, indexOf.line.get(id) ?? -1))
+  const { commit } = trialIn({
+    ...{ state, moved, plan: () => withoutLines(problem, plan, ids) },
+    based: () => ({ ...problem, orderLines: others, baseline: plan }),
+  })
+  const first = firstServes(plan.deliveries)
+  return commit(lost.sort(byUrgency).map((line) => notBroughtForward(problem, line, first.get(line.id)))).plan
 }
 
 /** Whether the plan is one of the problem as it is. What it moved and cost is not asked: that was said of the plan before it. */
@@ -57,9 +63,13 @@ function keepsRules(problem: Problem, plan: Plan): boolean {
   return violations.every(({ rule }) => rule === 'COST')
 }
 
-function opened(problem: Problem, plan: Plan): OpenCarriedPlan {
+interface OpenState extends OpenCarriedPlan {
+  moved: Moved[]
+}
+
+function opened(problem: Problem, plan: Plan): OpenState {
   const { based, state, moved } = reopen(problem, plan)
-  return { plan, state, trial: trialIn({ state, moved, plan: () => plan, based: () => based }) }
+  return { plan, state, moved, trial: trialIn({ state, moved, plan: () => plan, based: () => based }) }
 }
 
 /** Promised lines first, then by priority, then by day. */

@@ -21,11 +21,11 @@ export interface LoadedBaseline {
 
 /**
  * Loads the problem's baseline into a state with nothing planned: what must stay, and its lines, each as far as it holds.
- * What broke is left out, and can be placed again.
+ * What broke is left out, and can be placed again; what was to be filled for it becomes stock, unless that is `forgone`.
  */
-export function loadBaseline(state: State, baseline: Plan): LoadedBaseline {
+export function loadBaseline(state: State, baseline: Plan, how?: { forgone: boolean }): LoadedBaseline {
   const { moved, runs } = loadFixed(state, baseline)
-  const dropped = loadPlan(state, baseline)
+  const dropped = loadPlan(state, baseline, how)
   const held = new Set(runs.keys())
   const whyNot = new WhyNot(state, new PlanReader(state, baseline))
   const { cuts } = restoreCapacity(new UndoLog(state), { lines: Number.POSITIVE_INFINITY, cut: held })

@@ -39,8 +39,11 @@ interface Loading {
   left: Map<string, number>
 }
 
-/** Places the lines of a plan as the plan does, each if that still holds (drop what broke); then its stock runs. */
-export function loadPlan(state: State, plan: Plan): DroppedDecisions {
+/**
+ * Places the lines of a plan as the plan does, each if that still holds (drop what broke); then its stock runs. What was to be
+ * filled for lines that do not hold becomes stock; where it is `forgone`, it is filled no more.
+ */
+export function loadPlan(state: State, plan: Plan, { forgone = false } = {}): DroppedDecisions {
   const { model } = state
   const reader = new PlanReader(state, plan)
   const left = new Map(plan.fillRuns.map((run) => [run.id, run.quantity]))
@@ -62,6 +65,8 @@ export function loadPlan(state: State, plan: Plan): DroppedDecisions {
       return !loadLine(loading, index, deliveries)
     })
   }
+  const lost = forgone ? waiting.flatMap(([, deliveries]) => deliveries.flatMap(({ from }) => from)) : []
+  for (const { fillRunId = '', quantity } of lost) left.set(fillRunId, (left.get(fillRunId) ?? 0) - quantity)
   for (const [id, quantity] of left) {
     const run = reader.runs.get(id)
     if (!run || quantity <= 0) continue
@@ -111,12 +116,16 @@ function loadLine(loading: Loading, index: number, deliveries: Plan['deliveries'
     const at = optionOf(state, line, delivery)
     return at >= 0 && delivery.from.every((from) => loadPart(loading, line, at, from, parts, used))
   })
-  const placement = { line, deliveries: joined(parts), delivered: sum(parts) }
-  log.undoTo(mark)
+  const [only] = parts
+  const isOne = only !== undefined && parts.length === 1
+  const placement = isOne ? only : { line, deliveries: joined(parts), delivered: sum(parts) }
   const allowed = line.splittable ? placement.deliveries.length <= 2 : placement.deliveries.length === 1
   const enough = line.splittable ? placement.delivered <= line.quantity : placement.delivered === line.quantity
-  if (!whole || !allowed || !enough) return false
-  log.place(placement)
+  const fits = whole && allowed && enough
+  // What one source gives is in its place already.
+  if (!fits || !isOne) log.undoTo(mark)
+  if (!fits) return false
+  if (!isOne) log.place(placement)
   for (const [id, quantity] of used) left.set(id, (left.get(id) ?? 0) - quantity)
   return true
 }

@@ -7,11 +7,11 @@ import type { Moved } from './fixed.ts'
 import { loadBaseline } from './load-baseline.ts'
 import { openState } from './standing.ts'
 
-/** The plan as the plan in force: its placements as they are, each as far as it holds. */
+/** The plan as the plan in force: its placements as they are, each as far as it holds; what was filled for others is filled no more. */
 export function reopen(problem: Problem, plan: Plan): { based: Problem; state: State; moved: Moved[] } {
   const based: Problem = { ...problem, baseline: plan }
   const state = openState(compile(based))
-  const { moved } = loadBaseline(state, plan)
+  const { moved } = loadBaseline(state, plan, { forgone: true })
   for (const list of state.batches) list.sort(byBirth)
   return { based, state, moved }
 }
