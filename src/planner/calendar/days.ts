@@ -9,16 +9,37 @@ const MILLISECONDS_PER_DAY = 86_400_000
 /** A local calendar date, `YYYY-MM-DD`. */
 export type LocalDate = string
 
+/** Dates that were asked for, each way: a plan of thousands of lines names the same hundred days again and again. */
+const known = { numbers: new Map<LocalDate, number>(), dates: new Map<number, LocalDate>() }
+/** So many are kept at most. */
+const MOST_KNOWN = 10_000
+
 /** Days since 1970-01-01 of a local date. */
 export function dayNumber(date: LocalDate): number {
-  return (
-    Date.UTC(Number(date.slice(0, 4)), Number(date.slice(5, 7)) - 1, Number(date.slice(8, 10))) / MILLISECONDS_PER_DAY
-  )
+  return remembered(known.numbers, date, readDay)
 }
 
 /** The local date of a day number. */
 export function localDateOf(day: number): LocalDate {
+  return remembered(known.dates, day, writeDay)
+}
+
+function readDay(date: LocalDate): number {
+  const [year, month, day] = [date.slice(0, 4), date.slice(5, 7), date.slice(8, 10)].map(Number)
+  return Date.UTC(year ?? 0, (month ?? 1) - 1, day ?? 1) / MILLISECONDS_PER_DAY
+}
+
+function writeDay(day: number): LocalDate {
   return new Date(day * MILLISECONDS_PER_DAY).toISOString().slice(0, 10)
+}
+
+function remembered<Key, Value>(values: Map<Key, Value>, key: Key, find: (key: Key) => Value): Value {
+  const found = values.get(key)
+  if (found !== undefined) return found
+  if (values.size >= MOST_KNOWN) values.clear()
+  const value = find(key)
+  values.set(key, value)
+  return value
 }
 
 /** The local date `days` after `date` (before, where negative). */

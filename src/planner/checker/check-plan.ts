@@ -1,6 +1,6 @@
 // The independent checker: whether a plan keeps every planning rule, and what it costs. It derives everything from
 // the problem and the plan alone and shares no code with the search that makes plans.
-import type { Plan, Problem } from '../documents/problem.ts'
+import { NO_COST, type Plan, type Problem } from '../documents/problem.ts'
 import { deriveFacts } from '../facts/facts.ts'
 import type { Violation } from '../facts/violation.ts'
 import type { Check } from '../rules/check.ts'
@@ -27,4 +27,10 @@ export interface CheckResult {
 export function checkPlan(problem: Problem, plan: Plan): CheckResult {
   const facts = deriveFacts(problem, plan)
   return { violations: CHECKS.flatMap(({ find }) => find(facts)), cost: costOf(facts) }
+}
+
+/** The same of a plan that states no cost yet. */
+export function checkDecided(problem: Problem, decided: Omit<Plan, 'cost'>): CheckResult {
+  const facts = deriveFacts(problem, { ...decided, cost: NO_COST })
+  return { violations: RULE_CHECKS.flatMap(({ find }) => find(facts)), cost: costOf(facts) }
 }

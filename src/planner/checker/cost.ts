@@ -17,8 +17,16 @@ export function planCost(problem: Problem, plan: Plan): PlanCost {
   return costOf(deriveFacts(problem, plan))
 }
 
-/** The cost of a plan whose facts are derived already. */
+const costs = new WeakMap<Facts, PlanCost>()
+
+/** The cost of a plan whose facts are derived already; reckoned once. */
 export function costOf(facts: Facts): PlanCost {
+  const known = costs.get(facts) ?? reckonedCost(facts)
+  costs.set(facts, known)
+  return known
+}
+
+function reckonedCost(facts: Facts): PlanCost {
   const counts: Costs = {
     unservedPromised: 0,
     unserved: 0,
@@ -94,7 +102,15 @@ function brews(facts: Facts): number {
 }
 
 function drops(facts: Facts): number {
-  return new Set(facts.deliveries.map(({ account, dispatch }) => JSON.stringify([account.id, dispatch]))).size
+  const days = new Map<string, Set<number>>()
+  let sum = 0
+  for (const { account, dispatch } of facts.deliveries) {
+    const known = days.get(account.id) ?? new Set()
+    if (known.has(dispatch)) continue
+    sum += 1
+    days.set(account.id, known.add(dispatch))
+  }
+  return sum
 }
 
 /** Litres × days from the first day on which a container could have been served to the day on which it is. */

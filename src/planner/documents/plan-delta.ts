@@ -49,7 +49,7 @@ export function deltaBetween(from: Plan, to: Plan): PlanDelta {
     unserved: listDelta(from.unserved, to.unserved, byLine),
     late: listDelta(from.late ?? [], to.late ?? [], byLine),
     brokenPromises: listDelta(from.brokenPromises ?? [], to.brokenPromises ?? [], byLine),
-    ...(textOf(from.moved ?? []) === textOf(moved) ? {} : { moved }),
+    ...(isSameValue(from.moved ?? [], moved) ? {} : { moved }),
     cost: to.cost,
   }
 }
@@ -104,7 +104,7 @@ export function listDelta<Element>(
   const before = byKey(from, keyOf)
   const after = byKey(to, keyOf)
   // Plans that follow from each other share most elements: those are not compared part by part.
-  const isSame = (a: Element, b: Element | undefined) => a === b || (b && textOf(plain(a)) === textOf(plain(b)))
+  const isSame = (a: Element, b: Element | undefined) => a === b || (b !== undefined && isSameValue(plain(a), plain(b)))
   const put = new Set<string>()
   for (const [key, elements] of after) {
     const were = before.get(key) ?? []
@@ -153,11 +153,20 @@ function withoutUnfixed<Decision extends { fixed?: boolean }>(decision: Decision
   return decision.fixed === false ? { ...decision, fixed: undefined } : decision
 }
 
-/** A value as text that does not depend on the order in which its keys were written. */
-function textOf(value: unknown): string {
-  return JSON.stringify(value, (_, part: unknown) =>
-    typeof part === 'object' && part !== null && !Array.isArray(part)
-      ? Object.fromEntries(Object.entries(part).sort(([a], [b]) => (a < b ? -1 : 1)))
-      : part,
-  )
+/** Whether two values of a document are the same, whatever the order in which their keys were written. */
+function isSameValue(a: unknown, b: unknown): boolean {
+  if (a === b) return true
+  if (typeof a !== 'object' || typeof b !== 'object' || a === null || b === null) return false
+  if (Array.isArray(a) || Array.isArray(b))
+    return (
+      Array.isArray(a) && Array.isArray(b) && a.length === b.length && a.every((part, at) => isSameValue(part, b[at]))
+    )
+  return partsOf(a) === partsOf(b) && Object.entries(a).every(([key, part]) => isSameValue(part, Reflect.get(b, key)))
+}
+
+/** How many parts an object has: one that is undefined is none. */
+function partsOf(value: object): number {
+  let parts = 0
+  for (const part of Object.values(value)) if (part !== undefined) parts++
+  return parts
 }

@@ -15,12 +15,16 @@ export interface FillerDay {
 
 /** The days on which fillers of a plan work. */
 export function fillerDays(facts: Facts): Iterable<FillerDay> {
-  const used = new Map<string, FillerDay>()
+  const used: FillerDay[] = []
+  const byDay = new Map<string, Map<number, FillerDay>>()
   const dayOf = (filler: RunFacts['filler'], day: number) => {
-    const key = JSON.stringify([filler.id, day])
+    const days = byDay.get(filler.id) ?? new Map<number, FillerDay>()
+    const known = days.get(day)
+    if (known) return known
     const limit = mostMinutes(filler, facts.dateOf(day))
-    const found = used.get(key) ?? { filler, day, minutes: 0, limit, groups: new Set() }
-    used.set(key, found)
+    const found: FillerDay = { filler, day, minutes: 0, limit, groups: new Set() }
+    byDay.set(filler.id, days.set(day, found))
+    used.push(found)
     return found
   }
   for (const { run, day, filler, of } of facts.runs) {
@@ -32,7 +36,7 @@ export function fillerDays(facts: Facts): Iterable<FillerDay> {
     found.minutes += minutes
     found.groups.add(batch.beer.washGroup)
   }
-  return used.values()
+  return used
 }
 
 /** Minutes for a message: two decimals at most. */

@@ -88,8 +88,7 @@ export function compile(problem: Problem): Model {
  */
 export function compileLine(model: Model, line: OrderLine, notBefore?: LocalDate): LineModel {
   const { problem, today, horizon } = model
-  const at = (date: string) => dayNumber(date) - today
-  const costs = { ...DEFAULT_COSTS, ...problem.costs }
+  const { costs } = problem
   const pack = model.indexOf.pack.get(line.packId)!
   const account = model.indexOf.account.get(line.accountId)!
   const promised = line.promisedOn !== undefined
@@ -103,22 +102,27 @@ export function compileLine(model: Model, line: OrderLine, notBefore?: LocalDate
     pack,
     beer: model.packs[pack].beer,
     quantity: line.quantity,
-    serveOn: at(line.serveOn),
-    notBefore: notBefore === undefined ? 0 : at(notBefore),
-    latestServeOn: Math.min(horizon - 1, line.latestServeOn === undefined ? horizon - 1 : at(line.latestServeOn)),
-    dueOn: at(line.promisedOn ?? line.serveOn),
+    serveOn: dayNumber(line.serveOn) - today,
+    notBefore: notBefore === undefined ? 0 : dayNumber(notBefore) - today,
+    latestServeOn:
+      line.latestServeOn === undefined ? horizon - 1 : Math.min(horizon - 1, dayNumber(line.latestServeOn) - today),
+    dueOn: dayNumber(line.promisedOn ?? line.serveOn) - today,
     promised,
     splittable: line.splittable,
     placedAt: line.placedAt,
     settle: settle >= 0 ? settle : model.packs[pack].settle,
     priority,
     weight,
-    unservedRate: ((promised ? costs.unservedPromised : costs.unserved) * weight) / LITRE,
-    lateRate: ((promised ? costs.latePromised : costs.late) * weight) / LITRE,
+    unservedRate: (rateOf(costs, promised ? 'unservedPromised' : 'unserved') * weight) / LITRE,
+    lateRate: (rateOf(costs, promised ? 'latePromised' : 'late') * weight) / LITRE,
     options: new Int32Array(0),
   }
   compiled.options = dispatchOptions(model, compiled)
   return compiled
+}
+
+function rateOf(costs: Problem['costs'], term: keyof typeof DEFAULT_COSTS): number {
+  return costs?.[term] ?? DEFAULT_COSTS[term]
 }
 
 function indexById(list: readonly { id: string }[]): Map<string, number> {

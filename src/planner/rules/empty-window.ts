@@ -25,20 +25,17 @@ export function emptyWindows(facts: Facts): Violation[] {
   return found
 }
 
-type LotIndex = ReadonlyMap<string, Parcel[]>
+/** Lots of stock by pack and site. */
+type LotIndex = ReadonlyMap<string, ReadonlyMap<string, Parcel[]>>
 
 function lotsByPackAndSite(facts: Facts): LotIndex {
-  const lots = new Map<string, Parcel[]>()
+  const lots = new Map<string, Map<string, Parcel[]>>()
   for (const parcel of facts.parcels) {
     if (!parcel.lot || parcel.quantity === 0) continue
-    const key = lotKey(parcel.of.pack.id, parcel.siteId)
-    lots.set(key, [...(lots.get(key) ?? []), parcel])
+    const ofPack = lots.get(parcel.of.pack.id) ?? new Map<string, Parcel[]>()
+    lots.set(parcel.of.pack.id, ofPack.set(parcel.siteId, [...(ofPack.get(parcel.siteId) ?? []), parcel]))
   }
   return lots
-}
-
-function lotKey(packId: string, siteId: string): string {
-  return JSON.stringify([packId, siteId])
 }
 
 /** Whether any dispatch day leaves room for a fill, or a stock lot fits it: calendars and spans alone decide. */
@@ -56,7 +53,7 @@ function hasWindow(facts: Facts, lots: LotIndex, line: OrderLine): boolean {
     const route = facts.routes.get(routeId)
     if (!route) continue
     const transit = route.route.transitDays
-    const inStock = lots.get(lotKey(line.packId, route.route.siteId)) ?? []
+    const inStock = lots.get(line.packId)?.get(route.route.siteId) ?? []
     const first = Math.max(firstDayInTime(facts, line, route.route), firstServe - settle - early - transit)
     for (let dispatch = first; dispatch + transit + settle <= lastServe; dispatch++) {
       const arrival = dispatch + transit
