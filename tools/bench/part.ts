@@ -2,6 +2,7 @@
 
 import type { Plan, Problem } from '../../src/planner/documents/index.ts'
 import { checkPlan } from '../../src/planner/index.ts'
+import type { PartOptions } from './options.ts'
 import { type Cell, table } from './table.ts'
 
 /** One part: a question about the planner, answered by a table. */
@@ -16,16 +17,15 @@ export interface Part {
 export class Report {
   /** Fewer and smaller problems and shorter limits: to see that a part runs, not to quote. */
   readonly quick: boolean
-  /** The folder of published instances, where one was named. */
-  readonly folder: string | undefined
+  readonly options: PartOptions
   private readonly write: (text: string) => void
   plans = 0
   readonly faults: string[] = []
   missed = 0
 
-  constructor(quick: boolean, write: (text: string) => void, folder?: string) {
+  constructor(quick: boolean, write: (text: string) => void, options: PartOptions = {}) {
     this.quick = quick
-    this.folder = folder
+    this.options = options
     this.write = write
   }
 

@@ -7,6 +7,7 @@ import { published } from './parts/published.ts'
 import { reliefs } from './parts/reliefs.ts'
 import { replanning } from './parts/replanning.ts'
 import { samePlans } from './parts/same-plans.ts'
+import { seasons } from './parts/seasons.ts'
 import { serving } from './parts/serving.ts'
 import { small } from './parts/small.ts'
 import { trial } from './parts/trial.ts'
@@ -24,4 +25,5 @@ export const PARTS: readonly Part[] = [
   samePlans,
   serving,
   facts,
+  seasons,
 ]

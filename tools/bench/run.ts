@@ -1,14 +1,15 @@
-// npm run bench -- [part …] [--quick] [--folder F] [--list] [--against COMMIT]: the figures that the documents quote, one table
+// npm run bench -- [part …] [--quick] [--folder F] [--days N] [--setting S] [--list] [--against COMMIT]: the figures that the documents quote, one table
 // for each part. Without a part all of them run, one after the other. Exit code 1 where a plan breaks a rule, 2 for a part that
 // there is not. With --against the planner's processor time is compared with that of another commit instead.
 import { cpus, loadavg } from 'node:os'
 import { parseArgs } from 'node:util'
 import { compareWith } from './against/against.ts'
+import { optionsOf, type PartOptions } from './options.ts'
 import { Report } from './part.ts'
 import { PARTS } from './parts.ts'
 
-const USAGE = `Usage: npm run bench -- [part …] [--quick] [--folder F] [--list] [--against COMMIT]\nParts: ${PARTS.map(({ name }) => name).join(', ')}`
-const { names, quick, list, folder, against } = readArguments()
+const USAGE = `Usage: npm run bench -- [part …] [--quick] [--folder F] [--days N] [--setting assumed|due] [--list] [--against COMMIT]\nParts: ${PARTS.map(({ name }) => name).join(', ')}`
+const { names, quick, list, against, options } = readArguments()
 
 if (against !== undefined) {
   print(compareWith(against, quick, (round, of) => process.stderr.write(`round ${round} of ${of}\n`)))
@@ -23,7 +24,7 @@ if (against !== undefined) {
 
 async function runPart(part: (typeof PARTS)[number]): Promise<void> {
   print(`\n## ${part.name}${quick ? ' (quick: not to be quoted)' : ''}\n${part.about}\n`)
-  const report = new Report(quick, print, folder)
+  const report = new Report(quick, print, options)
   const started = performance.now()
   try {
     await part.run(report)
@@ -45,7 +46,7 @@ interface Arguments {
   names: string[]
   quick: boolean
   list: boolean
-  folder: string | undefined
+  options: PartOptions
   against: string | undefined
 }
 
@@ -57,6 +58,8 @@ function readArguments(): Arguments {
         quick: { type: 'boolean', default: false },
         list: { type: 'boolean', default: false },
         folder: { type: 'string' },
+        days: { type: 'string' },
+        setting: { type: 'string' },
         against: { type: 'string' },
       },
     })
@@ -66,8 +69,8 @@ function readArguments(): Arguments {
       names: positionals,
       quick: values.quick,
       list: values.list,
-      folder: values.folder,
       against: values.against,
+      options: optionsOf(values),
     }
   } catch (error) {
     process.stderr.write(`${error instanceof Error ? error.message : String(error)}\n${USAGE}\n`)

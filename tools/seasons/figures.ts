@@ -18,6 +18,8 @@ export interface SeasonFigures {
   promisesKept: number
   /** Of the others: those that the account itself sent back for good. */
   promisesSentBack: number
+  /** Plans that came into force after the first. */
+  plansAdopted: number
   /** Brews, transfers and runs of later days that a day drops or decides otherwise. */
   movedPerDay: number
   litresDelivered: number
@@ -60,6 +62,7 @@ export async function seasonFigures(
   const where = { distributorId }
   const facts = (await client.fact.findMany({ where: { ...where, ...EFFECTIVE } })).map(factOf)
   const lines = await client.orderLine.findMany({ where, include: { pack: { include: { containerType: true } } } })
+  const plans = await client.plan.count({ where: { ...where, status: { in: ['IN_FORCE', 'PAST'] } } })
   const sites = new Map((await client.site.findMany({ where })).map((site) => [site.id, site]))
   const totals = totalsOf((await client.ledgerEntry.findMany({ where })).map(entryOf), 'MILLILITRES')
   const lastServe = new Map<string, LocalDate>()
@@ -99,6 +102,7 @@ export async function seasonFigures(
   return {
     ...{ said: facts.filter(({ assumed }) => !assumed).length, assumed: facts.filter(({ assumed }) => assumed).length },
     ...{ promisesClosed: closed, promisesKept: kept, promisesSentBack: sentBack },
+    plansAdopted: plans - 1,
     movedPerDay: movement.perDay,
     ...{ litresDelivered, costPerLitre: litresDelivered === 0 ? 0 : cost / litresDelivered },
   }

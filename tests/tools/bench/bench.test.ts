@@ -5,6 +5,7 @@ import { makePlan, parseProblem } from '../../../src/planner/index.ts'
 import { reportOf } from '../../../tools/bench/against/against.ts'
 import { leaveOutDefaults } from '../../../tools/bench/against/leave-out-defaults.ts'
 import { workOf, workShape } from '../../../tools/bench/against/work.ts'
+import { optionsOf } from '../../../tools/bench/options.ts'
 import { Report } from '../../../tools/bench/part.ts'
 import { PARTS } from '../../../tools/bench/parts.ts'
 import { exponent, percentile } from '../../../tools/bench/statistics.ts'
@@ -54,6 +55,21 @@ describe('a report', () => {
     const before = report.faults.length
     report.check('forgetful', problem, { ...makePlan(problem, { steps: 0 }).plan, deliveries: [] })
     expect(report.faults.length).toBeGreaterThan(before)
+  })
+})
+
+describe('the options of parts', () => {
+  it('are days and what becomes of unsaid work', () => {
+    expect(optionsOf({ days: '20', setting: 'due' })).toEqual({ days: 20, setting: 'DUE_UNTIL_SAID' })
+    expect(optionsOf({})).toEqual({})
+  })
+
+  it.each([
+    [{ days: 'many' }, 'Days are a number.'],
+    [{ days: '0' }, 'Days are 1 or more.'],
+    [{ setting: 'never' }, 'The setting is assumed or due.'],
+  ])('are refused as %o with what is wrong', (given, words) => {
+    expect(() => optionsOf(given)).toThrow(words)
   })
 })
 

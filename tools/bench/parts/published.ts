@@ -8,7 +8,7 @@ export const published: Part = {
   name: 'published',
   about: 'weighted tardiness (125 × 40 jobs) and capacitated lot sizing (F1–F10) against published values',
   run(report) {
-    const folder = publishedFolder(report.folder)
+    const folder = publishedFolder(report.options.folder)
     if (folder === undefined) {
       report.say('Skipped: give the folder of the instances with --folder, or in FILLWRIGHT_BENCHMARKS.')
       return

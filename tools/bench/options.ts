@@ -1,0 +1,29 @@
+// What the command line of the benchmark says to parts that ask for it.
+import { z } from 'zod'
+
+/** What the command line says to parts that ask for it. */
+export interface PartOptions {
+  /** The folder of published instances. */
+  folder?: string
+  /** Days of each season. */
+  days?: number
+  /** What becomes of unsaid work in a season; absent: both. */
+  setting?: 'ASSUMED' | 'DUE_UNTIL_SAID'
+}
+
+const SETTINGS = { assumed: 'ASSUMED', due: 'DUE_UNTIL_SAID' } as const
+
+/** Reads them. Throws an error that says what is wrong. */
+export function optionsOf({ folder, days, setting }: Record<string, string | boolean | undefined>): PartOptions {
+  const shape = z.object({
+    folder: z.string().optional(),
+    days: z.coerce.number('Days are a number.').int().min(1, 'Days are 1 or more.').optional(),
+    setting: z
+      .enum(['assumed', 'due'], 'The setting is assumed or due.')
+      .transform((name) => SETTINGS[name])
+      .optional(),
+  })
+  const parsed = shape.safeParse({ folder, days, setting })
+  if (!parsed.success) throw new Error(parsed.error.issues.map(({ message }) => message).join(' '))
+  return parsed.data
+}
