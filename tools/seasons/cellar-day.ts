@@ -102,6 +102,6 @@ async function counted(shift: Shift, lots: Standing['stockLots']): Promise<void>
   if (there.length === 0 || !shift.strikes('countDiffers')) return
   const { id, code, quantity } = random.pick(there)
   const found = random.chance(0.3) ? quantity + 1 : quantity - some(random, quantity)
-  diary.note('went wrong', `${found} of the lot ${code} are there, not ${quantity}`)
+  diary.note('went wrong', `a count finds ${found} of the lot ${code} where ${quantity} should be`)
   await sayFacts(shift, [{ lotCounted: { lot: { id }, quantity: found } }])
 }

@@ -18,6 +18,7 @@ export class Diary {
   readonly #notes = new Map<Heading, string[]>()
 
   note(heading: Heading, ...words: string[]): void {
+    if (words.length === 0) return
     const known = this.#notes.get(heading)
     if (known) known.push(...words)
     else this.#notes.set(heading, words)

@@ -34,9 +34,13 @@ export async function empties(shift: Shift): Promise<void> {
   const { api, day, random, diary } = shift
   const { containers } = await api.ask('floor', shape, QUERY)
   const facts: object[] = []
+  let [washed, returned] = [0, 0]
   for (const { site, containerType, dirty, accounts } of containers) {
     const fleet = { site: { id: site.id }, containerType: { id: containerType.id } }
-    if (dirty > 0 && !shift.strikes('unsaid')) facts.push({ washed: { ...fleet, quantity: dirty } })
+    if (dirty > 0 && !shift.strikes('unsaid')) {
+      facts.push({ washed: { ...fleet, quantity: dirty } })
+      washed += dirty
+    }
     for (const { account, quantity, expectedOn } of accounts) {
       if (quantity === 0 || expectedOn === null || expectedOn > day || shift.strikes('returnShort')) continue
       const back = shift.strikes('returnShort') ? Math.max(1, quantity - some(random, quantity)) : quantity
@@ -44,10 +48,13 @@ export async function empties(shift: Shift): Promise<void> {
       if (back < quantity)
         diary.note('went wrong', `${quantity - back} ${containerType.name} stayed at ${account.name}`)
       facts.push({ returned: { ...fleet, account: { id: account.id }, quantity: back, unfit } })
+      returned += back
     }
   }
   facts.push(...(await announced(shift)))
-  if (await sayFacts(shift, facts)) diary.note('came back', `${facts.length} entries of empties`)
+  if (!(await sayFacts(shift, facts))) return
+  if (washed > 0) diary.note('came back', `${washed} empties washed`)
+  if (returned > 0) diary.note('came back', `${returned} empties from the pubs`)
 }
 
 /** Containers of earlier weeks, which the set-up says come back on the day; somebody brings them, and some are missing. */

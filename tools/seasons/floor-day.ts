@@ -13,7 +13,7 @@ export async function brewDay(shift: Shift): Promise<void> {
   for (const brew of brews) {
     const what = `${brew.beer.name} in ${brew.vessel.name}`
     if (shift.strikes('unsaid')) {
-      diary.note('brewed', `${what}, which was not written down`)
+      diary.note('brewed', `${what}, which is not written down`)
       continue
     }
     if (shift.strikes('brewLate')) {
@@ -23,7 +23,7 @@ export async function brewDay(shift: Shift): Promise<void> {
     }
     const isShort = shift.strikes('brewShort')
     const litres = Math.round(brew.litres * (isShort ? random.between(0.85, 0.98) : 1))
-    if (isShort) diary.note('went wrong', `${what} gave ${litres} L of ${Math.round(brew.litres)} L`)
+    if (isShort) diary.note('went wrong', `the brew of ${what} gives ${litres} L and not ${Math.round(brew.litres)} L`)
     diary.note('brewed', `${litres} L of ${what}`)
     await sayFacts(shift, [{ brewed: { brew: brew.id, litres } }])
   }
@@ -39,7 +39,7 @@ export async function fillDay(shift: Shift): Promise<void> {
   ])
   for (const site of sites) {
     if (shift.strikes('unsaid')) {
-      diary.note('filled', 'a fill day that was not written down')
+      diary.note('filled', 'a day at the filler that is not written down')
       continue
     }
     const runs = plan.fillRuns.filter(({ filler }) => filler.site.id === site)
@@ -58,10 +58,11 @@ function fillOf(shift: Shift, run: TodaysPlan['fillRuns'][number]): object[] {
   const meant = cutShort ? run.quantity - some(random, run.quantity - 1) : run.quantity
   const spoiled = shift.strikes('spoiled') ? some(random, meant) : 0
   const quantity = meant - spoiled
-  const words = `${quantity} of ${run.pack.name} from ${run.batch.code}`
-  diary.note('filled', words)
-  if (spoiled > 0) diary.note('went wrong', `${spoiled} of ${run.pack.name} were spoiled at the filler`)
-  if (cutShort) diary.note('went wrong', `${run.quantity - meant} of ${run.pack.name} were left for another day`)
+  const words = `${quantity} × ${run.pack.name} from ${run.batch.code}`
+  if (quantity > 0) diary.note('filled', words)
+  if (spoiled > 0) diary.note('went wrong', `${spoiled} × ${run.pack.name} spoiled at the filler`)
+  if (cutShort)
+    diary.note('went wrong', `${run.quantity - meant} × ${run.pack.name} left for another day, the filler was late`)
   return [{ filled: { fillRun: run.id, quantity, spoiled, more: cutShort } }]
 }
 
@@ -75,7 +76,7 @@ async function pourAway(shift: Shift, { dumps }: TodaysPlan): Promise<void> {
   for (const { batch, litres } of dumps) {
     if (!batch || shift.strikes('unsaid')) continue
     const answer = await sayFacts(shift, [{ dumped: { batch: { id: batch.id }, litres } }])
-    if (answer) diary.note('filled', `${Math.round(litres)} L of ${batch.code} poured away`)
+    if (answer) diary.note('went wrong', `${Math.round(litres)} L of ${batch.code} poured away, as the plan has it`)
   }
 }
 
@@ -88,10 +89,10 @@ export async function vans(shift: Shift): Promise<void> {
     const loads = loadsOf(routeId)
     const [first] = loads
     if (!first) continue
-    const accounts = new Set(loads.map(({ orderLine }) => orderLine.order.account.id))
-    const words = `${first.route.name}: ${sum(loads)} containers for ${accounts.size} accounts`
+    const accounts = [...new Set(loads.map(({ orderLine }) => orderLine.order.account.name))]
+    const words = `${first.route.name} with ${sum(loads)} casks and kegs for ${listed(accounts)}`
     if (shift.strikes('unsaid')) {
-      diary.note('sent', `${words}, which was not written down`)
+      diary.note('sent', `${words}, which is not written down`)
       continue
     }
     const said = await sayFacts(
@@ -108,6 +109,13 @@ export async function vans(shift: Shift): Promise<void> {
   }
 }
 
+/** At most three names, and how many more there are. */
+function listed(names: readonly string[]): string {
+  const more = names.length - 3
+  const shown = more > 0 ? [...names.slice(0, 3), `${more} more`] : names
+  return [shown.slice(0, -1).join(', '), ...shown.slice(-1)].filter((words) => words !== '').join(' and ')
+}
+
 function sum(list: readonly { quantity: number }[]): number {
   return list.reduce((total, { quantity }) => total + quantity, 0)
 }
@@ -122,7 +130,10 @@ function dispatchOf(shift: Shift, { orderLine, quantity, sources }: TodaysPlan['
   const [first] = lots
   if (!first || quantity < 2 || !shift.strikes('leftBehind')) return { dispatched: line }
   const behind = Math.min(first.quantity, some(random, quantity - 1))
-  diary.note('went wrong', `${behind} of ${orderLine.pack.name} were left behind`)
+  diary.note(
+    'went wrong',
+    `${behind} × ${orderLine.pack.name} for ${orderLine.order.account.name} left behind at the dock`,
+  )
   const loaded = lots.map((lot, index) => (index === 0 ? { ...lot, quantity: lot.quantity - behind } : lot))
   return { dispatched: { ...line, lots: loaded.filter((lot) => lot.quantity > 0) } }
 }
@@ -136,7 +147,7 @@ export async function arrivals(shift: Shift): Promise<void> {
     const orderLine = { id }
     if (!shift.strikes('refused')) return { delivered: { orderLine } }
     const [fit, again] = [random.chance(0.5), random.chance(0.7)]
-    diary.note('went wrong', `${words} was refused at the door${again ? ', and is to be sent again' : ''}`)
+    diary.note('went wrong', `${words} is refused at the door${again ? ', and to be sent again' : ''}`)
     return { refused: { orderLine, fit, again, why: 'not what was ordered' } }
   })
   await sayFacts(shift, facts)

@@ -38,10 +38,7 @@ export async function confirmAssumed(shift: Shift, unsaidWork: keyof typeof GONE
   for (const fact of over) {
     const replace = random.chance(OTHERWISE) ? instead(fact, day) : undefined
     if (!replace) continue
-    diary.note(
-      'went wrong',
-      `what was assumed of ${fact.on} was otherwise: ${fact.kind.toLowerCase().replaceAll('_', ' ')}`,
-    )
+    diary.note('went wrong', `${thing(fact.kind)} that was assumed of ${fact.on} was otherwise, and is put right`)
     await sayOfFacts(shift, 'correctFact', { fact: fact.id, ...replace })
   }
   const days = new Map(
@@ -89,8 +86,21 @@ export async function correctSaid(shift: Shift): Promise<void> {
   const firsts = facts.filter(({ corrects }) => corrects === null)
   if (firsts.length === 0) return
   const { id, kind, on, quantity } = random.pick(firsts)
-  diary.note('went wrong', `what was said of ${on} was otherwise: ${kind.toLowerCase()}`)
+  diary.note('went wrong', `${thing(kind)} that was written down for ${on} was otherwise, and is put right`)
   const recounted = kind === 'FILLED' && quantity !== null && quantity > 1
   const how = recounted ? { replace: { filled: { on, quantity: quantity - 1 } } } : { withdraw: true }
   await sayOfFacts(shift, 'correctFact', { fact: id, ...how })
+}
+
+/** What people call a fact of a kind. */
+const THINGS = new Map([
+  ['BREWED', 'a brew'],
+  ['FILLED', 'a fill'],
+  ['DISPATCHED', 'a load'],
+  ['DELIVERED', 'a delivery'],
+  ['RETURNED', 'a return of empties'],
+])
+
+function thing(kind: string): string {
+  return THINGS.get(kind) ?? 'something'
 }

@@ -18,5 +18,8 @@ export async function draftAndAdopt(shift: Shift, steps: number, settled: () => 
   })
   if (plan.status !== 'DRAFT') throw new Error(`a draft has become ${plan.status}`)
   const adopted = await api.change('planner', ['adoptPlan', 'PlanPayload'], { id }, planShape, 'plan { id }')
-  diary.note('planned', adopted ? 'a better plan was made and adopted' : 'a better plan was made, and not adopted')
+  diary.note(
+    'planned',
+    adopted ? 'a new plan is made and comes into force' : 'a new plan is made, breaks a promise, and stays a draft',
+  )
 }

@@ -52,16 +52,16 @@ async function order(
   const name = ACCOUNT_NAMES[accountId]?.name ?? accountId
   const lines = wanted.map(([packId, quantity]) => ({ pack: refOf(PACK_NAMES, packId), quantity }))
   const input = { account, serveOn, lines }
-  const words = wanted.map(([packId, quantity]) => `${quantity} ${PACK_NAMES[packId]?.name ?? packId}`).join(', ')
+  const words = wanted.map(([packId, quantity]) => `${quantity} ${PACK_NAMES[packId]?.name ?? packId}`).join(' and ')
   const { promise } = await api.ask('sales', promiseShape, PROMISE, { input })
   const { earliestServeOn, offerToken } = promise
   if (offerToken !== null && earliestServeOn !== null && earliestServeOn <= addDays(serveOn, DAYS_TO_WAIT)) {
     await api.change('sales', PLACE, { offerToken }, orderShape, 'order { id }')
-    diary.note('sold', `${name}: ${words} for ${earliestServeOn}`)
+    diary.note('sold', `${name} is promised ${words} for ${earliestServeOn}`)
   } else if (random.chance(WANTED_ANYHOW)) {
     await api.change('sales', PLACE, { ...input, accept: 'AS_DEMAND' }, orderShape, 'order { id }')
-    diary.note('sold', `${name}: ${words} for ${serveOn}, if it can be done`)
-  } else diary.note('sold', `${name} wanted ${words} for ${serveOn}, and went without`)
+    diary.note('sold', `${name} wants ${words} for ${serveOn}, if it can be done`)
+  } else diary.note('sold', `${name} wants ${words} for ${serveOn}, and goes without`)
 }
 
 const openShape = z.object({
@@ -98,7 +98,7 @@ export async function changesOfMind(shift: Shift): Promise<void> {
   const { id, account, lines } = random.pick(untouched)
   if (cancels) {
     await api.change('sales', ['cancelOrder', 'OrderPayload'], { order: { id } }, z.unknown(), 'revision')
-    diary.note('sold', `${account.name} cancelled`)
+    diary.note('sold', `${account.name} cancels an order`)
     return
   }
   const line = random.pick(lines)
@@ -106,5 +106,5 @@ export async function changesOfMind(shift: Shift): Promise<void> {
   if (quantity === line.quantity) return
   const change = { order: { id }, changeLines: [{ line: { id: line.id }, quantity }], accept: 'LATER' }
   const amended = await api.change('sales', ['amendOrder', 'OrderPayload'], change, z.unknown(), 'revision')
-  if (amended) diary.note('sold', `${account.name} wants ${quantity} where it wanted ${line.quantity}`)
+  if (amended) diary.note('sold', `${account.name} wants ${quantity} where it ordered ${line.quantity}`)
 }

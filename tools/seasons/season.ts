@@ -56,6 +56,8 @@ export interface DayOfSeason {
   diary: Diary
   /** Whether the server slept: nothing was asked and nothing said. */
   slept: boolean
+  /** Promises that stand in the evening, and how many of them the plan in force does not keep. */
+  evening?: { promises: number; late: number }
 }
 
 interface SeasonJobs {
@@ -180,8 +182,8 @@ export class Season {
         yield { day, diary, slept: true }
         continue
       }
-      await this.#live(day, n, random, diary)
-      yield { day, diary, slept: false }
+      const evening = await this.#live(day, n, random, diary)
+      yield { day, diary, slept: false, evening }
     }
   }
 
@@ -204,7 +206,7 @@ export class Season {
     }
   }
 
-  async #live(day: LocalDate, n: number, random: Random, diary: Diary): Promise<void> {
+  async #live(day: LocalDate, n: number, random: Random, diary: Diary): Promise<DayOfSeason['evening']> {
     const { clock, firstDay, steps, unsaidWork, drafts } = this.#options
     const shift = this.#shifts(day, random, diary)
     clock.set(`${day}T05:30:00Z`)
@@ -226,7 +228,10 @@ export class Season {
     await empties(shift('empties'))
     clock.set(`${day}T17:00:00Z`)
     if (drafts && n % DAYS_BETWEEN_DRAFTS === 1) await draftAndAdopt(shift('planner'), steps, this.#jobs.settled)
-    this.#movement.evening(await this.checks.afterChange('the day ends'))
+    const { problem, plan } = await this.checks.afterChange('the day ends')
+    this.#movement.evening({ problem, plan })
     await this.checks.endOfDay(this.#memory.said, this.#memory.answered.splice(0))
+    const promises = problem.orderLines.filter(({ promisedOn }) => promisedOn !== undefined).length
+    return { promises, late: plan.brokenPromises?.length ?? 0 }
   }
 }

@@ -7,6 +7,7 @@ import { decodeGlobalId } from '../../src/resolvers/global-id.ts'
 import type { Changed, SeasonApi } from './api.ts'
 import type { Diary } from './diary.ts'
 import type { Mishap } from './mishaps.ts'
+import { MOVES_SELECTION, movesShape, wordsOfMoves } from './plan-moves.ts'
 import type { RisksAnswered } from './promise-watch.ts'
 
 export interface Shift {
@@ -38,12 +39,10 @@ export interface Memory {
 
 export const newMemory = (): Memory => ({ said: new Set(), answered: [], road: new Map(), pending: [] })
 
-const decisions = z.array(z.object({ decision: z.string() }))
-
 export const factsShape = z.object({
   revision: z.int(),
   facts: z.array(z.object({ id: z.string(), kind: z.string() })),
-  moved: z.object({ added: decisions, dropped: decisions, moved: decisions }).nullable(),
+  moved: movesShape,
   atRisk: z.array(
     z.object({
       isNew: z.boolean(),
@@ -59,7 +58,7 @@ export const factsShape = z.object({
 export type FactsAnswer = z.output<typeof factsShape>
 
 export const FACTS_SELECTION = `revision facts { id kind }
-  moved { added { decision } dropped { decision } moved { decision } }
+  ${MOVES_SELECTION}
   atRisk { isNew promisedOn expectedOn containers account { name } orderLine { id quantity pack { name } } }`
 
 /** Says several facts at once, and remembers them. Answers undefined where they are refused. */
@@ -92,9 +91,7 @@ function noted({ memory, diary }: Shift, answer: Changed<FactsAnswer>): Changed<
   for (const { id } of facts) memory.said.add(plain(id))
   const newRisks = atRisk.flatMap(({ isNew, orderLine }) => (isNew && orderLine ? [plain(orderLine.id)] : []))
   memory.answered.push({ revision, orderLineIds: newRisks })
-  const { added = [], dropped = [], moved = [] } = answer.moved ?? {}
-  const count = added.length + dropped.length + moved.length
-  if (count > 0) diary.note('moved', `${moved.length} moved, ${added.length} new, ${dropped.length} dropped`)
+  diary.note('moved', ...wordsOfMoves(answer.moved))
   for (const { isNew, account, orderLine, promisedOn, expectedOn } of atRisk)
     if (isNew && account && orderLine) {
       const now = expectedOn === null ? 'cannot be had' : `comes on ${expectedOn}`
