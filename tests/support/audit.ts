@@ -5,7 +5,8 @@ import type { Plan } from '../../src/planner/documents/index.ts'
 import { withDelta } from '../../src/planner/documents/plan-delta.ts'
 import { checkPlan, planCost } from '../../src/planner/index.ts'
 import { carryForward } from '../../src/planner/live/carry-forward.ts'
-import { LivePlan, openLivePlan, type Proposal } from '../../src/planner/live/live-plan.ts'
+import { LivePlan, type Proposal } from '../../src/planner/live/live-plan.ts'
+import { openLivePlan } from '../../src/planner/live/open-live-plan.ts'
 
 /** A plan without its cost and the order of its lists. */
 function unordered({ cost: _, ...plan }: Plan): unknown {

@@ -34,3 +34,9 @@ export function checkDecided(problem: Problem, decided: Omit<Plan, 'cost'>): Che
   const facts = deriveFacts(problem, { ...decided, cost: NO_COST })
   return { violations: RULE_CHECKS.flatMap(({ find }) => find(facts)), cost: costOf(facts) }
 }
+
+/** What a plan costs, whatever it states; undefined where it breaks a rule: nothing is looked at after the first that it breaks. */
+export function costIfValid(problem: Problem, plan: Plan): PlanCost | undefined {
+  const facts = deriveFacts(problem, plan)
+  return RULE_CHECKS.some(({ find }) => find(facts).length > 0) ? undefined : costOf(facts)
+}

@@ -13,7 +13,7 @@ import { element } from '../model/element.ts'
 import type { LineModel } from '../model/model.ts'
 import { holds } from '../model/stores-fleets.ts'
 import { deliveriesOf, type Verdicts, verdictsOf } from '../opening/export.ts'
-import { openCarried } from './carry-forward.ts'
+import { type OpenCarriedPlan, openCarried } from './carry-forward.ts'
 import {
   type GaveWay,
   type GivenWay,
@@ -49,16 +49,13 @@ export interface Proposal {
   gaveWay: GaveWay[]
 }
 
-/** Opens a plan for a problem that may have moved on since, so that it goes on serving whom it serves (`carryForward`). */
-export function openLivePlan(problem: Problem, plan: Plan): LivePlan {
-  const { live, held } = opened(problem, plan)
-  return new LivePlan(live, { ...problem, baseline: undefined }, held)
+/** A plan that is open in a state, to be followed from there. */
+export function livePlanOf(problem: Problem, carried: OpenCarriedPlan): LivePlan {
+  return new LivePlan(liveStateOf(problem, carried), { ...problem, baseline: undefined }, carried.plan)
 }
 
-function opened(problem: Problem, plan: Plan): { live: LiveState; held: Plan } {
-  const held = openCarried(problem, plan)
-  const explain = reuseReasons(held.state, held.plan, explainer(held.state, PLAN_RELIEFS))
-  return { live: new LiveState(problem, held.plan, held.state, explain), held: held.plan }
+function liveStateOf(problem: Problem, { plan, state }: OpenCarriedPlan): LiveState {
+  return new LiveState(problem, plan, state, reuseReasons(state, plan, explainer(state, PLAN_RELIEFS)))
 }
 
 const placedOf = (coming: readonly Coming[]) => coming.map(({ placed }) => placed)
@@ -72,12 +69,12 @@ export class LivePlan {
   readonly #live: LiveState
   /** The neighbouring version through which the state is reached, and how to get here from there; absent: it stands here. */
   #via: { version: LivePlan; edit: PlanEdit; forward: boolean } | undefined
-  readonly #opened: Plan | undefined
+  #held: Plan | undefined
   #plan: Plan | undefined
 
-  constructor(live: LiveState, problem: Problem, opened?: Plan) {
+  constructor(live: LiveState, problem: Problem, held?: Plan) {
     this.#live = live
-    this.#opened = opened
+    this.#held = held
     this.problem = problem
     this.trial = trialIn({
       state: live.state,
@@ -103,7 +100,13 @@ export class LivePlan {
    * past decisions that it lists. Of a plan that a change made: the plan.
    */
   get held(): Plan {
-    return this.#opened ?? this.plan
+    return this.#held ?? this.plan
+  }
+
+  /** The same plan, of which another document says what it moved and cost when it was opened. */
+  heldAs(plan: Plan): this {
+    this.#held = plan
+    return this
   }
 
   /** The deliveries of some lines. */
@@ -119,10 +122,15 @@ export class LivePlan {
   /**
    * The plan without some lines and with others, which `decide` names once it has seen what can be had without those that
    * leave. Runs that are frozen or fixed stay and become stock. All other lines keep what they have, with two exceptions: where
-   * containers or room would be missing because of those that leave, and wishes that give way to lines that are to be promised.
+   * containers or room would be missing because of those that leave, and wishes that give way to lines that are to be promised,
+   * unless `wishesStay`.
    */
-  propose(without: ReadonlySet<string>, decide: (trial: Trial) => readonly Coming[]): Proposal {
-    return this.#proposeInPlace(without, decide) ?? this.#proposeAnew(without, decide)
+  propose(
+    without: ReadonlySet<string>,
+    decide: (trial: Trial) => readonly Coming[],
+    { wishesStay = false } = {},
+  ): Proposal {
+    return this.#proposeInPlace(without, decide, wishesStay) ?? this.#proposeAnew(without, decide)
   }
 
   /**
@@ -136,9 +144,9 @@ export class LivePlan {
     const problem = problemAfter(this.problem, ids, lines)
     const others = withoutLines(this.problem, plan, without)
     const fewer = withFewer(this.problem, others, new Map(lines.map(({ id, quantity }) => [id, quantity])))
-    const { live, held } = opened(problem, openCarried({ ...problem, baseline: plan }, fewer).trial.commit([]).plan)
-    const next = new LivePlan(live, problem, held)
-    const { state } = live
+    const carried = openCarried(problem, openCarried({ ...problem, baseline: plan }, fewer).trial.commit([]).plan)
+    const next = livePlanOf(problem, carried)
+    const { state } = carried
     const explain = explainer(state, PLAN_RELIEFS)
     const answers = lines.flatMap(({ id }) => {
       const line = state.model.lines[state.model.indexOf.line.get(id) ?? -1]
@@ -147,7 +155,11 @@ export class LivePlan {
     return { answers, delta: deltaBetween(plan, next.plan), next, inPlace: false, gaveWay: [] }
   }
 
-  #proposeInPlace(without: ReadonlySet<string>, decide: (trial: Trial) => readonly Coming[]): Proposal | undefined {
+  #proposeInPlace(
+    without: ReadonlySet<string>,
+    decide: (trial: Trial) => readonly Coming[],
+    wishesStay: boolean,
+  ): Proposal | undefined {
     this.#enter()
     const { state } = this.#live
     const edit = new PlanEdit(state)
@@ -161,7 +173,7 @@ export class LivePlan {
       left.push(...takeOut(this.#live, edit, new Set(removed.map(({ wanted }) => wanted.id))))
       const again = tryOut(state, edit, placedOf(removed))
       const came = putIn(state, edit, removed, again.placements)
-      const { coming, wishes, result } = this.#decided(edit, decide)
+      const { coming, wishes, result } = this.#decided(edit, decide, wishesStay)
       const lifted = liftWishes(state, edit, wishes)
       came.push(...putIn(state, edit, coming, result.placements))
       const after = placeAgain(state, edit, lifted)
@@ -189,6 +201,7 @@ export class LivePlan {
   #decided(
     edit: PlanEdit,
     decide: (trial: Trial) => readonly Coming[],
+    wishesStay: boolean,
   ): { coming: readonly Coming[]; wishes: readonly LineModel[]; result: TrialResult } {
     const { state } = this.#live
     let tried: GivenWay<TrialResult> | undefined
@@ -206,7 +219,8 @@ export class LivePlan {
     if (tried && result && tried.wishes.length === 0) return { coming, wishes: [], result }
     const lines = placedOf(coming)
     const explained = () => tryOut(state, edit, lines)
-    if (lines.every(({ promisedOn }) => promisedOn === undefined)) return { coming, wishes: [], result: explained() }
+    if (wishesStay || lines.every(({ promisedOn }) => promisedOn === undefined))
+      return { coming, wishes: [], result: explained() }
     // By the promised days fewer wishes may have to give way than for the first days that there are.
     const attempt = () => tryOut(state, edit, lines, () => [])
     const dated = withFewestLifted(state, lines, attempt(), attempt)
@@ -262,7 +276,7 @@ export class LivePlan {
     const coming = decide(held.trial)
     const { answers, plan: placed } = held.trial.commit(placedOf(coming))
     const problem = problemAfter(this.problem, without, wantedOf(coming))
-    const next = new LivePlan(opened(problem, placed).live, problem)
+    const next = new LivePlan(liveStateOf(problem, openCarried(problem, placed)), problem)
     return { answers, delta: deltaBetween(plan, next.plan), next, inPlace: false, gaveWay: [] }
   }
 

@@ -62,7 +62,8 @@ function setBeer({ baseline }: State, edit: PlanEdit, index: number, beer: numbe
   edit.swap(baseline.brewBeers, index, beer)
 }
 
-function brewName({ beer, fermenter, brewOn }: Batch): string {
+/** What identifies a brew among those of the baseline. */
+export function brewName({ beer, fermenter, brewOn }: Batch): string {
   return `${beer}:${fermenter}:${brewOn}`
 }
 

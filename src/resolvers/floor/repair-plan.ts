@@ -6,7 +6,7 @@ import { runBatchedStatement } from '../../database/batched-statement.ts'
 import type { Locked } from '../../database/distributor-lock.ts'
 import { type CarriedOut, planAfter } from '../../floor/carried-out.ts'
 import { deltaBetween, type OrderLine, type Plan, type Problem } from '../../planner/documents/index.ts'
-import { byUrgency, checkPlan, type LivePlan, openLivePlan, type TrialAnswer } from '../../planner/index.ts'
+import { byUrgency, costIfValid, type LivePlan, openLivePlan, type TrialAnswer } from '../../planner/index.ts'
 import { deltaWrites } from '../../records/change-plan.ts'
 import { loadPlanInForce } from '../../records/load-plan.ts'
 import { loadProblem, type ProblemOptions } from '../../records/load-problem.ts'
@@ -124,12 +124,12 @@ function heldPlan(
   carried: Plan,
   mayHelp: boolean,
 ): { plan: Plan; live?: LivePlan } | undefined {
-  const { violations, cost } = checkPlan({ ...problem, baseline: carried }, carried)
-  const plan = { ...carried, cost }
-  const isKept = violations.every(({ rule }) => rule === 'COST')
+  const cost = costIfValid({ ...problem, baseline: carried }, carried)
+  const isKept = cost !== undefined
+  const plan = isKept ? { ...carried, cost } : carried
   // It is opened when it is first asked something: that takes longer than all else here.
   if (isKept && !(mayHelp && plan.brokenPromises?.length)) return { plan }
-  const holding = opened({ ...problem, baseline: plan }, plan, onFault)
+  const holding = opened({ ...problem, baseline: plan }, plan, isKept, onFault)
   if (!holding) return undefined
   const before = new Set(plan.brokenPromises?.map(({ orderLineId }) => orderLineId))
   // A promise that has just lost its beer may have that of a wish.
@@ -139,9 +139,9 @@ function heldPlan(
 }
 
 /** The plan opened for the records; undefined where it cannot be, which is a fault of ours and undoes no one's change. */
-function opened(problem: Problem, plan: Plan, onFault: Actor['onFault']): LivePlan | undefined {
+function opened(problem: Problem, plan: Plan, isKept: boolean, onFault: Actor['onFault']): LivePlan | undefined {
   try {
-    return openLivePlan(problem, plan)
+    return openLivePlan(problem, plan, isKept)
   } catch (error) {
     onFault?.(error, randomUUID())
     return undefined

@@ -6,7 +6,7 @@ import { randomProblem } from '../../../seeds/random-problem.ts'
 import type { Plan, Problem } from '../../../src/planner/documents/index.ts'
 import { checkPlan, makePlan } from '../../../src/planner/index.ts'
 import { carryForward } from '../../../src/planner/live/carry-forward.ts'
-import { openLivePlan } from '../../../src/planner/live/live-plan.ts'
+import { openLivePlan } from '../../../src/planner/live/open-live-plan.ts'
 import { sampledNumbers } from '../../support/sampled.ts'
 
 const SEEDS = sampledNumbers(1, 30, 10)
@@ -30,5 +30,7 @@ describe.each(BASELINE_EVENTS)('after %s', (event) => {
     expect(carryForward({ ...after, baseline: held }, held).plan).toBe(held)
     const { plan: open } = openLivePlan(since, baseline)
     expect(broken(after, open, open)).toEqual([])
+    // The lines that it lost were placed where it is open: it holds as it is when it is opened from its document.
+    expect(carryForward({ ...after, baseline: open }, open).plan).toBe(open)
   })
 })

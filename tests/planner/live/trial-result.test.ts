@@ -6,7 +6,8 @@ import { randomProblem } from '../../../seeds/random-problem.ts'
 import type { OrderLine } from '../../../src/planner/documents/index.ts'
 import { addDays } from '../../../src/planner/documents/index.ts'
 import { makePlan, type Trial } from '../../../src/planner/index.ts'
-import { type Coming, openLivePlan } from '../../../src/planner/live/live-plan.ts'
+import type { Coming } from '../../../src/planner/live/live-plan.ts'
+import { openLivePlan } from '../../../src/planner/live/open-live-plan.ts'
 import { LONG, sampledNumbers } from '../../support/sampled.ts'
 
 /** The lines with the days that the trial answers; none where one cannot be had. */
