@@ -4,25 +4,24 @@ import { expect } from 'vitest'
 import { lastCasksScenario } from '../../seeds/last-casks.ts'
 import { SetClock, todayIn } from '../../src/clock.ts'
 import { dayOf } from '../../src/database/calendar-day.ts'
-import { NO_COST, type Plan } from '../../src/planner/documents/index.ts'
 import { checkPlan, makePlan } from '../../src/planner/index.ts'
-import { loadProblem } from '../../src/records/load-problem.ts'
 import { saveSetup } from '../../src/records/save-setup.ts'
 import { Snapshots } from '../../src/records/snapshots.ts'
 import { CommandExecutor } from '../../src/resolvers/commands/executor.ts'
+import { rollDays } from '../../src/resolvers/floor/roll-days.ts'
 import type { PlanningActor } from '../../src/resolvers/planning-actor.ts'
+import { readPlanDocuments } from '../../src/resolvers/plans/plan-documents.ts'
 import { promise } from '../../src/resolvers/promise/promise.ts'
 import { openPromiseSession } from '../../src/resolvers/promise/promise-session.ts'
+import { Checks, type Documents } from '../../tools/seasons/checks.ts'
 import type { TestDatabase } from '../support/database.ts'
 import { testJobs } from '../support/jobs.ts'
 import { holds, type Model } from './model.ts'
+import { readThings, type Things } from './things.ts'
 
 const ZONE = 'Etc/UTC'
 export const ACCOUNT = { externalRef: 'A-1' }
 export const PACK = { externalRef: 'ale-firkin' }
-
-/** After so many commands the rows of the plan in force are read. */
-const READ_EVERY = 5
 
 /** What became of a call: its answer, or the code with which it was refused. */
 export type Tried<Answer> = { ok: true; answer: Answer } | { ok: false; code: string }
@@ -31,9 +30,12 @@ export class Brewery {
   readonly actor: PlanningActor
   readonly faults: unknown[] = []
   readonly #clock: SetClock
+  readonly #checks: Checks
 
   private constructor({ client }: TestDatabase, distributorId: string, now: number) {
     this.#clock = new SetClock(new Date(now))
+    const documents = () => this.documents()
+    this.#checks = new Checks({ client, clock: this.#clock, distributorId, documents })
     const services = { client, clock: this.#clock, onFault: (error: unknown) => this.faults.push(error) }
     this.actor = {
       ...services,
@@ -53,11 +55,16 @@ export class Brewery {
     baseline ??= makePlan(scenario.problem, { steps: 0 }).plan
     const problem = { ...scenario.problem, baseline }
     await client.$transaction((tx) => saveSetup(tx, distributorId, { ...scenario, problem }, clock.now()))
+    await rollDays(brewery.actor)
+    await brewery.#checks.begin()
     return brewery
   }
 
-  setClock(now: number): void {
+  /** On a new day the days that are over are rolled, as the first request of the day does. */
+  async setClock(now: number): Promise<void> {
+    const before = todayIn(this.#clock, ZONE)
     this.#clock.set(new Date(now))
+    if (todayIn(this.#clock, ZONE) !== before) await rollDays(this.actor)
   }
 
   /** What so many casks for a day are promised now. */
@@ -92,44 +99,54 @@ export class Brewery {
     return line.promisedOn && dayOf(line.promisedOn)
   }
 
+  /** The records and the plan in force. */
+  async documents(): Promise<Documents> {
+    const { plan, ...documents } = await readPlanDocuments(this.actor)
+    if (!plan) throw new Error('no plan is in force')
+    return { ...documents, plan }
+  }
+
+  /** What facts and changes of set-up can be about. */
+  async things(): Promise<Things> {
+    return readThings(this.actor, await this.documents())
+  }
+
   /**
-   * Holds the records to the model and to the rules. The plan in force is looked at as questions are answered from it; its rows,
-   * which take longest to read, now and then and when `done`: what is wrong in them stays wrong.
+   * Holds the records to the model and to the rules: the plan in force is valid for the records, what it does not keep was said by
+   * the change that broke it, and the ledger gives the tables.
    */
-  async expectLike(model: Model, done = false): Promise<void> {
+  async expectLike(model: Model, after: string): Promise<void> {
     const refs = await this.expectLines(model)
     expect(this.faults).toEqual([])
-    if (done || model.steps % READ_EVERY === 0) await this.#expectRowsHold(model)
+    await this.#checks.afterChange(after)
+    await this.#checks.books()
+    expect(this.#checks.faults).toEqual([])
     await this.#expectPromisesHold(model, refs)
   }
 
-  /** The rows say of each line what the model says of it. Answers the references of lines by id. */
+  /** The rows say of each line what the model says of it, and what facts made of it. Answers the references of lines by id. */
   async expectLines(model: Model): Promise<Map<string, string | null>> {
     const { client, distributorId } = this.actor
     const lines = await client.orderLine.findMany({
       where: { distributorId },
-      select: { id: true, externalRef: true, status: true, order: { select: { status: true } } },
+      include: { order: { select: { status: true } } },
     })
     for (const holding of model.holdings) {
       const line = lines.find(({ externalRef }) => externalRef === `line-${holding.n}`)
       // A reservation that ran out may wait for the next write to be marked.
       const marked = holding.reservation === 'EXPIRED' && line?.status === 'RESERVED' ? 'LAPSED' : line?.status
-      expect(marked).toBe(holding.status)
+      const { dispatched = 0, closedShort = 0 } = line ?? {}
+      // Facts come and go: what has left and arrived is what they say, of orders alone.
+      if (holding.status === 'OPEN' || holding.status === 'DELIVERED') {
+        expect(['OPEN', 'DELIVERED']).toContain(marked)
+        holding.status = marked === 'DELIVERED' ? 'DELIVERED' : 'OPEN'
+        holding.gone = dispatched + closedShort
+      }
+      expect({ marked, gone: dispatched + closedShort }).toEqual({ marked: holding.status, gone: holding.gone })
       expect(line?.order.status).toBe(line?.status)
     }
     expect(lines.length).toBe(model.holdings.length)
     return new Map(lines.map(({ id, externalRef }) => [id, externalRef]))
-  }
-
-  /** The plan in force as it is stored, with what was not swept out yet and without, is one of the records as they are. */
-  async #expectRowsHold(model: Model): Promise<void> {
-    if (model.unplanned) return
-    const { client, distributorId, clock } = this.actor
-    for (const at of ['BEFORE_SWEEP' as const, clock.now()]) {
-      const { problem } = await client.$transaction((tx) => loadProblem(tx, distributorId, { today: model.today, at }))
-      const { violations } = checkPlan(problem, problem.baseline ?? NO_PLAN)
-      expect(violations.filter(({ rule }) => rule !== 'COST' || !model.adopted)).toEqual([])
-    }
   }
 
   /** The plan that questions are answered from, without what ran out and with what facts broke placed anew, keeps all promises. */
@@ -143,11 +160,14 @@ export class Brewery {
         .sort((a, b) => ((a.line ?? '') < (b.line ?? '') ? -1 : 1)),
     ).toEqual(
       model.holdings
-        .filter(holds)
-        .map(({ n, quantity, serveOn, promisedOn }) => ({ line: `line-${n}`, quantity, serveOn, promisedOn }))
+        .filter((holding) => holds(holding) && holding.gone < holding.quantity)
+        .map(({ n, quantity, gone, serveOn, promisedOn }) => ({
+          ...{ line: `line-${n}`, quantity: quantity - gone, serveOn, promisedOn },
+        }))
         .sort((a, b) => (a.line < b.line ? -1 : 1)),
     )
-    const plan = snapshot.inForce?.held().plan ?? NO_PLAN
+    const plan = snapshot.inForce?.held().plan
+    if (!plan) throw new Error('no plan is in force')
     expect(checkPlan(problem, plan).violations.filter(({ rule }) => rule !== 'COST')).toEqual([])
     const broken = new Set(plan.brokenPromises?.map(({ orderLineId }) => orderLineId))
     for (const { id, quantity, promisedOn } of problem.orderLines) {
@@ -160,17 +180,6 @@ export class Brewery {
       expect(kept).toBe(quantity)
     }
   }
-}
-
-/** Decides nothing, which breaks the rules wherever there is beer. */
-const NO_PLAN: Plan = {
-  brews: [],
-  transfers: [],
-  fillRuns: [],
-  deliveries: [],
-  dumped: [],
-  unserved: [],
-  cost: NO_COST,
 }
 
 let baseline: ReturnType<typeof makePlan>['plan'] | undefined

@@ -13,7 +13,7 @@ export function command(words: string, act: Do, may: (model: Readonly<Model>) =>
     run: async (model, brewery) => {
       await act(model, brewery)
       model.steps += 1
-      if (!words.startsWith('ask')) await brewery.expectLike(model)
+      if (!words.startsWith('ask')) await brewery.expectLike(model, words)
     },
     toString: () => words,
   }

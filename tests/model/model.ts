@@ -9,7 +9,7 @@ export interface Holding {
   /** Its number: the references of order, reservation and line come of it. */
   n: number
   /** RESERVED and OPEN hold beer. */
-  status: 'RESERVED' | 'OPEN' | 'LAPSED' | 'CANCELLED'
+  status: 'RESERVED' | 'OPEN' | 'LAPSED' | 'CANCELLED' | 'DELIVERED'
   /** Whether it was reserved once, and how that ended. */
   reservation?: 'ACTIVE' | 'CONFIRMED' | 'RELEASED' | 'EXPIRED'
   expiresAt: number
@@ -17,6 +17,8 @@ export interface Holding {
   serveOn: LocalDate
   /** null: a wish. */
   promisedOn: LocalDate | null
+  /** Containers that have left or are not wanted any more, as facts say. */
+  gone: number
 }
 
 /** An offer that was answered, not yet taken. */
@@ -38,28 +40,21 @@ export class Model {
   readonly offers: Offer[] = []
   /** A draft that was made and is not adopted yet. */
   draft: string | undefined
-  /** Whether a fact came in since the plan was last written: it may not fit the records until then. */
-  unplanned = false
-  /** Whether a fact ever came in: promises may break, but the plan must list them. */
+  /** Whether a fact came in, the set-up changed or a day went by: promises may break, but the plan must list them. */
   disturbed = false
   /** Commands that were done. */
   steps = 0
-  /** Whether the plan in force was judged by the churn against another plan. */
-  adopted = false
 
   constructor(today: LocalDate, now: number) {
     this.today = today
     this.now = now
   }
 
-  /**
-   * Reservations whose time is over lose what they had, with no job running. On another day the plan has past decisions that
-   * no one recorded as done: they are made anew with the next write, and what hung on them may be late.
-   */
+  /** Reservations whose time is over lose what they had, with no job running. On another day what was planned has happened. */
   pass(minutes: number): void {
     this.now += 60_000 * minutes
     const today = new Date(this.now).toISOString().slice(0, 10)
-    if (today !== this.today) this.unplanned = this.disturbed = true
+    if (today !== this.today) this.disturbed = true
     this.today = today
     for (const holding of this.holdings)
       if (holding.status === 'RESERVED' && holding.expiresAt <= this.now) {
@@ -74,8 +69,8 @@ export class Model {
     return fit[number % Math.max(1, fit.length)]
   }
 
-  add(holding: Omit<Holding, 'n'>): Holding {
-    const whole = { n: this.holdings.length + 1, ...holding }
+  add(holding: Omit<Holding, 'n' | 'gone'>): Holding {
+    const whole = { n: this.holdings.length + 1, gone: 0, ...holding }
     this.holdings.push(whole)
     return whole
   }

@@ -1,11 +1,12 @@
-// What the planner and the cellar can do, one command each: drafts, adoptions, and facts that overtake the plan.
+// What the planner can do, one command each: drafts and adoptions.
 import * as fc from 'fast-check'
 import { expect } from 'vitest'
 import { encodeGlobalId } from '../../src/resolvers/global-id.ts'
 import { adoptPlan } from '../../src/resolvers/plans/adopt-plan.ts'
+import { discardPlan } from '../../src/resolvers/plans/discard-plan.ts'
 import { draftPlan } from '../../src/resolvers/plans/draft-plan.ts'
-import { changeBatch } from '../../src/resolvers/setup/batch.ts'
-import { changeVessel } from '../../src/resolvers/setup/vessel.ts'
+import { fixInPlan, unfixInPlan } from '../../src/resolvers/plans/fix-in-plan.ts'
+import { decisionGlobalId } from '../../src/resolvers/plans/plan-ref.ts'
 import { command } from './command.ts'
 
 export const draft = fc.integer({ min: 0, max: 30 }).map((steps) =>
@@ -25,30 +26,38 @@ export const adopt = fc.constant(
       model.draft = undefined
       const tried = await brewery.try(() => adoptPlan(brewery.actor, { id: encodeGlobalId('Plan', id) }))
       if (!tried.ok) return expect(tried.code).toMatch(/^(REVISION_MOVED|PROMISES_BROKEN)$/)
-      model.adopted = true
-      model.unplanned = false
     },
     ({ draft }) => draft !== undefined,
   ),
 )
 
-/** A fact of the cellar, which breaks what it breaks; the plan hears of it at the next write. */
-export const fact = fc
-  .tuple(fc.constantFrom('vessel out', 'batch late'), fc.integer({ min: 1, max: 8 }))
-  .map(([what, days]) =>
-    command(`${what} until day ${days}`, async (model, { actor }) => {
-      const { client, distributorId } = actor
-      if (what === 'vessel out') {
-        const vessel = { id: encodeGlobalId('Vessel', 'FV2') }
-        await changeVessel(actor, { vessel, outOfService: [{ from: model.today, to: model.day(days) }] })
-      } else {
-        await client.batch.findFirstOrThrow({ where: { distributorId, id: 'BATCH' } })
-        await changeBatch(actor, {
-          batch: { id: encodeGlobalId('Batch', 'BATCH') },
-          readyAt: `${model.day(days)}T06:00:00Z`,
-        })
-      }
-      model.unplanned = true
-      model.disturbed = true
+export const discard = fc.constant(
+  command(
+    'discard the draft',
+    async (model, { actor }) => {
+      const id = model.draft
+      model.draft = undefined
+      if (id !== undefined) await discardPlan(actor, { id: encodeGlobalId('Plan', id) })
+    },
+    ({ draft }) => draft !== undefined,
+  ),
+)
+
+/** A decision of the plan in force is fixed, or let go. */
+export const fix = fc
+  .tuple(fc.nat({ max: 50 }), fc.constantFrom('brews', 'fillRuns'), fc.boolean())
+  .map(([number, list, lets]) =>
+    command(`${lets ? 'let go' : 'fix'} ${list} ${number}`, async (_model, brewery) => {
+      const { plan } = await brewery.documents()
+      const { client, distributorId } = brewery.actor
+      const { id: planId } = await client.plan.findFirstOrThrow({ where: { distributorId, status: 'IN_FORCE' } })
+      const decision = plan[list][number % Math.max(1, plan[list].length)]
+      if (!decision) return
+      const key = { planId, id: decision.id }
+      const input =
+        list === 'brews'
+          ? { brew: decisionGlobalId('PlannedBrew', key) }
+          : { fillRun: decisionGlobalId('FillRun', key) }
+      await (lets ? unfixInPlan : fixInPlan)(brewery.actor, input)
     }),
   )

@@ -4,7 +4,9 @@ import { z } from 'zod'
 import { demoScenario } from '../../seeds/demo.ts'
 import { createApp } from '../../src/app.ts'
 import { todayIn } from '../../src/clock.ts'
+import type { LocalDate } from '../../src/planner/documents/index.ts'
 import { saveSetup } from '../../src/records/save-setup.ts'
+import type { Scenario } from '../../src/records/scenario.ts'
 import { type DemoUser, makeDemoKeys } from '../../src/resolvers/access/demo-keys.ts'
 import { openTestDatabase } from './database.ts'
 import { testJobs } from './jobs.ts'
@@ -31,14 +33,17 @@ export type Answer = z.infer<typeof answer> & { status: number }
 export async function openTestApi({
   planned = false,
   waitingWriters,
+  scenarioOf = planned ? plannedScenario : demoScenario,
 }: {
   planned?: boolean
   waitingWriters?: number
+  /** Another brewery than the demo's, of a day. */
+  scenarioOf?: (today: LocalDate) => Scenario
 } = {}) {
   const database = await openTestDatabase()
   const { client, clock } = database
   const today = todayIn(clock, 'Europe/London')
-  const scenario = planned ? plannedScenario(today) : demoScenario(today)
+  const scenario = scenarioOf(today)
   const keys = await client.$transaction(async (tx) => {
     await saveSetup(tx, DEMO_ID, scenario, clock.now())
     return makeDemoKeys(tx, DEMO_ID, clock.now())
