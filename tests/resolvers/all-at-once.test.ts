@@ -199,10 +199,7 @@ const TABLE: ReturnType<typeof whole>[] = [
     ['account', 'UNKNOWN_REFERENCE'],
     ['lines[0].pack', 'UNKNOWN_REFERENCE'],
   ]),
-  whole('extendReservation', { reservation: none, minutes: 0 }, [
-    ['minutes', 'OUT_OF_RANGE'],
-    ['reservation', 'NO_SUCH_THING'],
-  ]),
+  whole('extendReservation', ...unknownSubject('reservation', { minutes: 0 }, 'minutes')),
   whole(
     'amendOrder',
     {
@@ -227,13 +224,14 @@ const TABLE: ReturnType<typeof whole>[] = [
       ['cancelLines[0]', 'UNKNOWN_REFERENCE'],
     ],
   ),
-  whole('cancelOrder', { order: none, ifRevision: -1 }, [
-    ['ifRevision', 'OUT_OF_RANGE'],
-    ['order', 'NO_SUCH_THING'],
-  ]),
+  whole('cancelOrder', ...unknownSubject('order', { ifRevision: -1 }, 'ifRevision')),
   whole('adoptPlan', { id: '', acceptBrokenPromises: { lines: ['x'] } }, [
     ['id', 'BAD_LENGTH'],
     ['acceptBrokenPromises.lines[0]', 'UNKNOWN_REFERENCE'],
+  ]),
+  whole('draftRecall', { of: { lot: none }, again: true, seed: -1 }, [
+    ['seed', 'OUT_OF_RANGE'],
+    ['of.lot', 'NO_SUCH_THING'],
   ]),
   whole('draftPlan', { seed: -1, without: [{ vessel: none }, { day: { day: yesterday } }] }, [
     ['seed', 'OUT_OF_RANGE'],

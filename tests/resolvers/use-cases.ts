@@ -1,5 +1,6 @@
 // The use-cases behind mutations and questions, by the names that the schema gives them.
 import { createApiKey } from '../../src/resolvers/access/keys.ts'
+import { draftRecall } from '../../src/resolvers/floor/draft-recall.ts'
 import { amendOrder } from '../../src/resolvers/orders/amend-order.ts'
 import { cancelOrder } from '../../src/resolvers/orders/cancel-order.ts'
 import { orderWhere } from '../../src/resolvers/orders/order-filter.ts'
@@ -69,6 +70,7 @@ export function useCasesBy(actor: PlanningActor): Readonly<Record<string, UseCas
     cancelOrder: asActor(cancelOrder),
     adoptPlan: asActor(adoptPlan),
     draftPlan: asActor(draftPlan),
+    draftRecall: (input) => draftRecall(actor, input, 'the office'),
     compare: asActor(compare),
     promise: asActor(promise),
     availability: asActor(availability),

@@ -32,6 +32,8 @@ export interface RecallList {
   /** Whether all was read. */
   isComplete: boolean
   lots: RecalledLot[]
+  /** The batches that it is of, and those that were blended from them. */
+  batchIds: string[]
   /** Those that have most of it come first. */
   accounts: RecalledAccount[]
 }
@@ -58,6 +60,9 @@ export async function recallIn(
   const start = await placesOfStart(tx, distributorId, refs, asked.of, 'of')
   const traced = await traceFrom(start, ledger, asked)
   const lotIds = [...new Set(reached(traced, 'FILLED').map(({ key: [lotId = ''] }) => lotId))].sort()
+  const batchIds = reached(traced, 'VESSEL').flatMap(({ key: [id = ''], relation }) =>
+    relation === 'BEFORE' ? [] : [id],
+  )
   const { lots, deliveries, isComplete } = await recallOf(lotIds, ledger)
   const lines = await tx.orderLine.findMany({
     where: { distributorId, id: { in: deliveries.map(({ orderLineId }) => orderLineId) } },
@@ -68,7 +73,7 @@ export async function recallIn(
     ...each,
     accountId: each.accountId ?? ordered.get(each.orderLineId) ?? '',
   }))
-  return { lots, accounts: byAccount(known), isComplete: isComplete && traced.isComplete }
+  return { lots, batchIds, accounts: byAccount(known), isComplete: isComplete && traced.isComplete }
 }
 
 function byAccount(deliveries: readonly RecalledAtAccount[]): RecalledAccount[] {

@@ -8,7 +8,7 @@ import type { CarriedOut } from '../../floor/carried-out.ts'
 import { planAfter } from '../../floor/carried-out.ts'
 import type { LocalDate, Plan } from '../../planner/documents/index.ts'
 import type { PlanningActor } from '../planning-actor.ts'
-import { type Reading, readInput } from '../read-input.ts'
+import { readInput } from '../read-input.ts'
 import { References } from '../thing-ref.ts'
 import type { PlanRepair } from '../written.ts'
 import type { Meant } from './fact-kind.ts'
@@ -41,9 +41,11 @@ export interface Recorded {
 export async function recordFacts(actor: PlanningActor, input: unknown, saidBy: string): Promise<Recorded> {
   const reading = readInput(shape, input)
   const items = reading.given.facts.map((fact, index) => readFact(fact, `facts[${index}]`))
-  const { result, revision } = await withDistributorLock(actor, actor.distributorId, (locked) =>
-    recordLocked(actor, locked, reading, items, saidBy),
-  ).catch((error: unknown) => {
+  const { result, revision } = await withDistributorLock(actor, actor.distributorId, (locked) => {
+    const refs = new References(locked.tx, actor.distributorId)
+    refs.take(reading)
+    return recordItems(actor, locked, refs, items, saidBy)
+  }).catch((error: unknown) => {
     throw refusedByDatabase(error) ?? error
   })
   const { snapshot, ids, repaired } = result
@@ -68,23 +70,20 @@ export function readFact(fact: Record<string, unknown>, place: string): Item {
   }
 }
 
-interface RecordedLocked {
-  ids: string[]
+interface RecordedLocked extends Pick<Recorded, 'ids' | 'repaired'> {
   snapshot?: Repaired['snapshot']
-  repaired?: Recorded['repaired']
 }
 
-async function recordLocked(
+/** The same under the lock. What is wrong besides may have been noted in `refs`: then nothing is written. */
+export async function recordItems(
   actor: PlanningActor,
   locked: Locked,
-  reading: Reading<unknown>,
+  refs: References,
   items: readonly Item[],
   saidBy: string,
 ): Promise<RecordedLocked> {
   const { tx, revision } = locked
   const { distributorId, clock } = actor
-  const refs = new References(tx, distributorId)
-  refs.take(reading)
   for (const { reading: each } of items) refs.take(each)
   const inForce = await planInForce(actor, locked)
   const writing = await beginFacts(tx, distributorId, revision + 1, clock.now())

@@ -2,9 +2,11 @@
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
+import type { TransactionClient } from '../../database/client.ts'
+import type { Locked } from '../../database/distributor-lock.ts'
 import { enqueue } from '../../jobs/enqueue.ts'
 import { applyChanges, costsShape, problemShape } from '../../planner/documents/index.ts'
-import { loadProblem } from '../../records/load-problem.ts'
+import { type LoadedProblem, loadProblem } from '../../records/load-problem.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { readInput } from '../read-input.ts'
 import { References } from '../thing-ref.ts'
@@ -33,8 +35,7 @@ export async function draftPlan(actor: PlanningActor, input: unknown): Promise<W
   const { given } = reading
   const { effort, seed, costs, frozenDays } = given
   const { client, clock, distributorId, jobs } = actor
-  const id = randomUUID()
-  const { revision } = await client.$transaction(
+  const { id, revision } = await client.$transaction(
     async (tx) => {
       const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
       const today = todayIn(clock, timeZone)
@@ -44,13 +45,41 @@ export async function draftPlan(actor: PlanningActor, input: unknown): Promise<W
       refs.refuse('', await tooMany(tx, distributorId))
       const without = await findWithout(refs, given.without, loaded.problem)
       refs.settle()
-      await beginPlan(tx, distributorId, loaded, { id, seed, without, createdAt: clock.now() })
-      const payload = { problem: applyChanges(loaded.problem, without), effort: { seed, ...effort } }
-      await enqueue({ tx, clock }, distributorId, SOLVE_DRAFT, payload, { key: id, seconds: secondsOf(effort) })
-      return loaded
+      return { id: await begin(actor, tx, loaded, { effort, seed, without }), revision: loaded.revision }
     },
     { isolationLevel: 'RepeatableRead' },
   )
   jobs.wake()
   return { id, revision }
+}
+
+/** How a draft is to be made. */
+type HowDrafted = Pick<z.output<typeof shape>, 'effort' | 'seed'>
+
+/**
+ * Begins a draft within the transaction of a writer who holds the lock and has changed the records: it is made of the revision that
+ * this makes. Answers its id; the caller wakes the jobs once it is committed.
+ */
+export async function beginDraft(
+  actor: PlanningActor,
+  { tx, revision, timeZone }: Pick<Locked, 'tx' | 'revision' | 'timeZone'>,
+  how: HowDrafted,
+): Promise<string> {
+  const { clock, distributorId } = actor
+  const loaded = await loadProblem(tx, distributorId, { today: todayIn(clock, timeZone), at: clock.now() })
+  return begin(actor, tx, { ...loaded, revision: revision + 1 }, { ...how, without: [] })
+}
+
+/** Writes the row of a draft and the job that solves it. */
+async function begin(
+  { clock, distributorId }: PlanningActor,
+  tx: TransactionClient,
+  loaded: LoadedProblem,
+  { effort, seed, without }: HowDrafted & { without: Awaited<ReturnType<typeof findWithout>> },
+): Promise<string> {
+  const id = randomUUID()
+  await beginPlan(tx, distributorId, loaded, { id, seed, without, createdAt: clock.now() })
+  const payload = { problem: applyChanges(loaded.problem, without), effort: { seed, ...effort } }
+  await enqueue({ tx, clock }, distributorId, SOLVE_DRAFT, payload, { key: id, seconds: secondsOf(effort) })
+  return id
 }

@@ -99,7 +99,7 @@ const RecalledAccountType = builder.objectRef<RecalledAccount>('RecalledAccount'
   }),
 })
 
-const RecallType = builder.objectRef<RecallList & { revision: number }>('Recall').implement({
+export const RecallType = builder.objectRef<RecallList & { revision: number }>('Recall').implement({
   description: 'A recall list: where the containers of lots are, and which accounts must hear of it.',
   fields: (t) => ({
     revision: t.exposeInt('revision', { description: "The distributor's revision that it was read from." }),

@@ -26,15 +26,15 @@ const RelationType = builder.enumType('TraceRelation', {
 
 const relation = { type: RelationType, description: 'Where it stands in the trace.' }
 
+export const LOT_CODE =
+  'A stock lot by the code that stands on its casks, 1 to 200 characters. Of a code of ours a wrong check character (ISO/IEC 7064 MOD 37,36) is refused: WRONG_CHECK_CHARACTER.'
+
 export const TraceByInput = builder.inputType('TraceByInput', {
   description: 'One thing that is traced: exactly one of these.',
   isOneOf: true,
   fields: (t) => ({
     lot: t.field({ type: ThingRefInput, description: 'A stock lot.' }),
-    lotCode: t.string({
-      description:
-        'A stock lot by the code that stands on its casks, 1 to 200 characters. Of a code of ours a wrong check character (ISO/IEC 7064 MOD 37,36) is refused: WRONG_CHECK_CHARACTER.',
-    }),
+    lotCode: t.string({ description: LOT_CODE }),
     batch: t.field({ type: ThingRefInput, description: 'A batch.' }),
     orderLine: t.field({ type: ThingRefInput, description: 'What left for an order line.' }),
     order: t.field({ type: OrderRefInput, description: 'What left for the lines of an order.' }),

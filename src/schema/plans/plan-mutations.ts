@@ -57,7 +57,7 @@ const PlanPayload = builder.objectRef<Written & Partial<Adopted>>('PlanPayload')
   }),
 })
 
-const EffortInput = effortInput('EffortInput', 'a draft', MOST_SECONDS, MOST_STEPS)
+export const EffortInput = effortInput('EffortInput', 'a draft', MOST_SECONDS, MOST_STEPS)
 
 const DraftPlanInput = builder.inputType('DraftPlanInput', {
   description: 'How a plan is to be drafted from the records as they are now.',

@@ -13,13 +13,13 @@ import {
 } from '../../../src/floor/ledger/place.ts'
 import { recallOf } from '../../../src/floor/trace/recall.ts'
 import { MOST_STEPS, reached, traceFrom } from '../../../src/floor/trace/trace.ts'
-import { byTime, type TracedEntry } from '../../../src/floor/trace/trace-ledger.ts'
+import type { TracedEntry } from '../../../src/floor/trace/trace-ledger.ts'
+import { containersAtAccounts, containersOut } from '../../support/containers-walk.ts'
 import { MemoryLedger } from '../../support/memory-ledger.ts'
 import { memoryTraceLedger, tracedEntries } from '../../support/memory-trace-ledger.ts'
 import { sampledNumbers } from '../../support/sampled.ts'
 
 const LOTS = ['lot-a', 'lot-b', 'lot-c', 'lot-d']
-const ACCOUNTS = ['account-a', 'account-b'].map((id) => accountPlace(id, 'site', 'firkin'))
 
 function historyOf(seed: number) {
   const ledger = new MemoryLedger()
@@ -130,42 +130,6 @@ function recallsOf(facts: readonly Fact[]) {
   return facts
     .flatMap((fact) => (fact.kind === 'RECALLED' ? [fact] : []))
     .sort((a, b) => (a.day === b.day ? a.recorded - b.recorded : a.day < b.day ? -1 : 1))
-}
-
-/** A container that left for an order line. */
-interface Container {
-  road: Place
-  leftOn: string
-}
-
-/** The containers that are on a road or at an account, in the order in which they left. */
-function containersOut(entries: readonly TracedEntry[]): Container[] {
-  const all = [...[...follow(entries).onRoad.values()].flat(), ...containersAtAccounts(entries)]
-  return all.sort((a, b) => (a.leftOn === b.leftOn ? 0 : a.leftOn < b.leftOn ? -1 : 1))
-}
-
-/** Each container that stands at an account and came by a road. */
-function containersAtAccounts(entries: readonly TracedEntry[]): Container[] {
-  return [...follow(entries).atAccount.values()].flat().filter(({ road }) => road !== '')
-}
-
-/** Where containers are, container by container: the first to come is the first to leave. */
-function follow(entries: readonly TracedEntry[]) {
-  const onRoad = new Map<Place, Container[]>()
-  const queues = new Map<Place, Container[]>(ACCOUNTS.map((place) => [place, []]))
-  const isRoad = (place: Place) => kindOf(place) === 'ON_ROAD'
-  // What is found missing was there just before it left.
-  const isIn = ({ to }: TracedEntry) => (isRoad(to) ? 0 : queues.has(to) ? 1 : 2)
-  const ordered = entries
-    .filter(({ unit }) => unit === 'CONTAINERS')
-    .sort((a, b) => (a.factId === b.factId ? isIn(a) - isIn(b) || byTime(a, b) : byTime(a, b)))
-  for (const { from, to, amount, day } of ordered) {
-    const moving = (onRoad.get(from) ?? queues.get(from))?.splice(0, amount) ?? []
-    const came = Array.from({ length: amount }, (_, n) => moving[n] ?? { road: '', leftOn: day })
-    if (isRoad(to)) onRoad.set(to, [...(onRoad.get(to) ?? []), ...came.map(() => ({ road: to, leftOn: day }))])
-    else queues.get(to)?.push(...came)
-  }
-  return { onRoad, atAccount: queues }
 }
 
 test('histories reach from batches to accounts, so that there is something to trace', async () => {
