@@ -2,6 +2,7 @@
 // the lot that was filled. It works alike on the plan in force, on a draft, and on a plan of yesterday.
 import type { OrderLine, Plan } from '../planner/documents/index.ts'
 import { byUrgency } from '../planner/index.ts'
+import { type Exchange, exchanged as withExchange } from './first-to-expire.ts'
 
 /** What was done, as far as plans have to know. */
 export type CarriedOut =
@@ -20,7 +21,13 @@ export type CarriedOut =
       emptied: boolean
     }
   | { kind: 'DUMP'; batchId: string; litres: number; all: boolean }
-  | { kind: 'DISPATCH'; orderLineId: string; lots: readonly { lotId: string; quantity: number }[] }
+  | {
+      kind: 'DISPATCH'
+      orderLineId: string
+      lots: readonly { lotId: string; quantity: number }[]
+      /** What later deliveries were to take and left with it, with what they take instead. */
+      exchanged?: readonly Exchange[]
+    }
   /** A planned decision that is given up without having been carried out. */
   | { kind: 'DROP'; decision: 'BREW' | 'TRANSFER' | 'FILL_RUN'; id: string }
 
@@ -152,7 +159,7 @@ function dumpedLess(dumped: Plan['dumped'], { batchId, litres, all }: Done<'DUMP
 }
 
 /** What left is delivered no more; the lots that it really took come first, whatever was planned to be taken. */
-function dispatched(plan: Plan, { orderLineId, lots }: Done<'DISPATCH'>): Plan {
+function dispatched(plan: Plan, { orderLineId, lots, exchanged = [] }: Done<'DISPATCH'>): Plan {
   const sent = new Map(lots.map(({ lotId, quantity }) => [lotId, quantity]))
   let others = 0
   const own = plan.deliveries.filter((each) => each.orderLineId === orderLineId)
@@ -174,7 +181,8 @@ function dispatched(plan: Plan, { orderLineId, lots }: Done<'DISPATCH'>): Plan {
     })
     return from.length > 0 ? [{ ...delivery, from }] : []
   })
-  return { ...plan, deliveries: [...plan.deliveries.filter((each) => each.orderLineId !== orderLineId), ...second] }
+  const ofOthers = plan.deliveries.filter((each) => each.orderLineId !== orderLineId)
+  return { ...plan, deliveries: exchanged.reduce(withExchange, [...ofOthers, ...second]) }
 }
 
 function dropped(plan: Plan, { decision, id }: Done<'DROP'>): Plan {

@@ -8,6 +8,7 @@ import { addDays, type LocalDate, type Plan } from '../../../planner/documents/i
 import { factsAbout } from '../../../records/fact-rows.ts'
 import { thingRef } from '../../thing-ref.ts'
 import { type FactContext, factKind, type Meant, said, type Warning } from '../fact-kind.ts'
+import { withFirstToExpire } from './exchange-lots.ts'
 import { meanFill } from './fills.ts'
 import { ofTheSameDay } from './find.ts'
 import { countOf, type FoundLine, findLine, findLots, knownOf, lineById, lots, type NamedLot } from './order-lines.ts'
@@ -36,12 +37,12 @@ export async function meanDispatch(
   if (!given.lots && !planned && !was)
     note(issue(path('lots'), 'MISSING_VALUE', 'say which lots left: the plan has none for the line'))
   const implied: Meant[] = []
-  const named = given.lots
+  const asPlanned = given.lots
     ? await findLots(context, line, given.lots)
     : was
       ? await Promise.all(was.lots.map(async (each) => ({ ...each, ...(await knownOf(context, each.lotId)) })))
       : await plannedLots(context, planned?.from ?? [], implied)
-  const [first] = named
+  const [first] = asPlanned
   if (!first) return undefined
   const routeId = given.route
     ? await refs.id('Route', given.route, path('route'), { retired: true })
@@ -57,12 +58,16 @@ export async function meanDispatch(
     return undefined
   }
   const day = context.dayAt(route.site)
-  const quantity = countOf(named)
+  const quantity = countOf(asPlanned)
   const open = await openOf(context, line)
   if (quantity > open)
     note(issue(path('lots'), 'MORE_THAN_ORDERED', `${quantity} left for a line that wants ${open} still`))
   const settleDays = line.order.account.settleDays ?? line.pack.settleDays
   const serveOn = addDays(day, route.transitDays + settleDays)
+  const { named, exchanged } =
+    planned && !given.lots
+      ? await withFirstToExpire(context, line, asPlanned, { planned, day, serveOn })
+      : { named: asPlanned, exchanged: [] }
   return {
     happened: {
       kind: 'DISPATCHED',
@@ -81,7 +86,10 @@ export async function meanDispatch(
     ],
     ...(planned ? { decision: { kind: 'DELIVERY' as const, id: line.id } } : {}),
     carriedOut: [
-      { kind: 'DISPATCH', orderLineId: line.id, lots: named.map(({ lotId, quantity }) => ({ lotId, quantity })) },
+      {
+        ...{ kind: 'DISPATCH' as const, orderLineId: line.id, exchanged },
+        lots: named.map(({ lotId, quantity }) => ({ lotId, quantity })),
+      },
     ],
     warnings: named.flatMap((each) => lotWarnings(each, day)),
     implied,
