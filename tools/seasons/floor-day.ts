@@ -142,9 +142,10 @@ function dispatchOf(shift: Shift, { orderLine, quantity, sources }: TodaysPlan['
 export async function arrivals(shift: Shift): Promise<void> {
   const { day, random, memory, diary } = shift
   const due = [...memory.road].filter(([, { on }]) => on <= day)
-  const facts = due.map(([id, { words }]) => {
+  const facts = due.map(([id, { words, isCalledBack = false }]) => {
     memory.road.delete(id)
     const orderLine = { id }
+    if (isCalledBack) return { refused: { orderLine, fit: false, again: true, why: 'called back' } }
     if (!shift.strikes('refused')) return { delivered: { orderLine } }
     const [fit, again] = [random.chance(0.5), random.chance(0.7)]
     diary.note('went wrong', `${words} is refused at the door${again ? ', and to be sent again' : ''}`)

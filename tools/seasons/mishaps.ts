@@ -25,6 +25,8 @@ export const ODDS = {
   unfit: 0.01,
   /** A lot is kept back; of each day. */
   lotQuarantined: 0.06,
+  /** A lot that was delivered is called back; of each day. */
+  lotRecalled: 0.03,
   /** A batch is kept back; of each day. */
   batchQuarantined: 0.03,
   /** A vessel with beer in it fails; of each day. */

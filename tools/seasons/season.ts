@@ -24,6 +24,7 @@ import { arrivals, brewDay, fillDay, vans } from './floor-day.ts'
 import { confirmAssumed, correctSaid } from './late-facts.ts'
 import { Mishaps } from './mishaps.ts'
 import { draftAndAdopt } from './planner-day.ts'
+import { recallDay } from './recall.ts'
 import { changesOfMind, habitualOrders } from './sales-day.ts'
 import { seedIds } from './seeded-ids.ts'
 import { anything, pageOf } from './shapes.ts'
@@ -216,6 +217,7 @@ export class Season {
     await confirmAssumed(shift('assumed'), unsaidWork)
     await correctSaid(shift('said'))
     await cellarDay(shift('cellar'))
+    await recallDay(shift('recall'))
     await habitualOrders(shift('habits'), firstDay)
     clock.set(`${day}T10:00:00Z`)
     await brewDay(shift('brews'))

@@ -32,7 +32,7 @@ export interface Memory {
   /** What the answers to facts said of promises. */
   readonly answered: RisksAnswered[]
   /** Lines that left and have not arrived, with the day of arrival. */
-  readonly road: Map<string, { on: LocalDate; words: string }>
+  readonly road: Map<string, { on: LocalDate; words: string; isCalledBack?: boolean }>
   /** Things that are kept back or out, and the day on which that ends, and how. */
   readonly pending: { on: LocalDate; end: (shift: Shift) => Promise<void> }[]
 }
