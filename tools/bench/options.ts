@@ -9,12 +9,20 @@ export interface PartOptions {
   days?: number
   /** What becomes of unsaid work in a season; absent: both. */
   setting?: 'ASSUMED' | 'DUE_UNTIL_SAID'
+  /** Which brewery lives through a season; absent: the whole demo. */
+  brewery?: 'BOTH_SITES' | 'HITHELOW'
 }
 
+const BREWERIES = { demo: 'BOTH_SITES', small: 'HITHELOW' } as const
 const SETTINGS = { assumed: 'ASSUMED', due: 'DUE_UNTIL_SAID' } as const
 
 /** Reads them. Throws an error that says what is wrong. */
-export function optionsOf({ folder, days, setting }: Record<string, string | boolean | undefined>): PartOptions {
+export function optionsOf({
+  folder,
+  days,
+  setting,
+  brewery,
+}: Record<string, string | boolean | undefined>): PartOptions {
   const shape = z.object({
     folder: z.string().optional(),
     days: z.coerce.number('Days are a number.').int().min(1, 'Days are 1 or more.').optional(),
@@ -22,8 +30,12 @@ export function optionsOf({ folder, days, setting }: Record<string, string | boo
       .enum(['assumed', 'due'], 'The setting is assumed or due.')
       .transform((name) => SETTINGS[name])
       .optional(),
+    brewery: z
+      .enum(['demo', 'small'], 'The brewery is demo or small.')
+      .transform((name) => BREWERIES[name])
+      .optional(),
   })
-  const parsed = shape.safeParse({ folder, days, setting })
+  const parsed = shape.safeParse({ folder, days, setting, brewery })
   if (!parsed.success) throw new Error(parsed.error.issues.map(({ message }) => message).join(' '))
   return parsed.data
 }

@@ -1,4 +1,4 @@
-// npm run bench -- [part …] [--quick] [--folder F] [--days N] [--setting S] [--list] [--against COMMIT]: the figures that the documents quote, one table
+// npm run bench -- [part …] [--quick] [--folder F] [--days N] [--setting S] [--brewery B] [--list] [--against COMMIT]: the figures that the documents quote, one table
 // for each part. Without a part all of them run, one after the other. Exit code 1 where a plan breaks a rule, 2 for a part that
 // there is not. With --against the planner's processor time is compared with that of another commit instead.
 import { cpus, loadavg } from 'node:os'
@@ -8,7 +8,7 @@ import { optionsOf, type PartOptions } from './options.ts'
 import { Report } from './part.ts'
 import { PARTS } from './parts.ts'
 
-const USAGE = `Usage: npm run bench -- [part …] [--quick] [--folder F] [--days N] [--setting assumed|due] [--list] [--against COMMIT]\nParts: ${PARTS.map(({ name }) => name).join(', ')}`
+const USAGE = `Usage: npm run bench -- [part …] [--quick] [--folder F] [--days N] [--setting assumed|due] [--brewery demo|small] [--list] [--against COMMIT]\nParts: ${PARTS.map(({ name }) => name).join(', ')}`
 const { names, quick, list, against, options } = readArguments()
 
 if (against !== undefined) {
@@ -60,6 +60,7 @@ function readArguments(): Arguments {
         folder: { type: 'string' },
         days: { type: 'string' },
         setting: { type: 'string' },
+        brewery: { type: 'string' },
         against: { type: 'string' },
       },
     })

@@ -3,7 +3,7 @@ import { z } from 'zod'
 import type { Shift } from './shift.ts'
 
 const planShape = z.object({ plan: z.object({ id: z.string() }) })
-const costShape = z.object({ plan: z.object({ status: z.string(), costTotal: z.number().nullable() }) })
+const costShape = z.object({ plan: z.object({ status: z.string(), failure: z.string().nullable() }) })
 
 /** Drafts with so many steps of search and adopts. `settled` waits until the draft is made. */
 export async function draftAndAdopt(shift: Shift, steps: number, settled: () => Promise<void>): Promise<void> {
@@ -13,10 +13,10 @@ export async function draftAndAdopt(shift: Shift, steps: number, settled: () => 
   await settled()
   if (!drafted) return
   const { id } = drafted.plan
-  const { plan } = await api.ask('planner', costShape, 'query ($id: ID!) { plan(id: $id) { status costTotal } }', {
+  const { plan } = await api.ask('planner', costShape, 'query ($id: ID!) { plan(id: $id) { status failure } }', {
     id,
   })
-  if (plan.status !== 'DRAFT') throw new Error(`a draft has become ${plan.status}`)
+  if (plan.status !== 'DRAFT') throw new Error(`a draft has become ${plan.status}: ${plan.failure}`)
   const adopted = await api.change('planner', ['adoptPlan', 'PlanPayload'], { id }, planShape, 'plan { id }')
   diary.note(
     'planned',

@@ -68,6 +68,7 @@ describe('the options of parts', () => {
     [{ days: 'many' }, 'Days are a number.'],
     [{ days: '0' }, 'Days are 1 or more.'],
     [{ setting: 'never' }, 'The setting is assumed or due.'],
+    [{ brewery: 'large' }, 'The brewery is demo or small.'],
   ])('are refused as %o with what is wrong', (given, words) => {
     expect(() => optionsOf(given)).toThrow(words)
   })

@@ -15,6 +15,7 @@ const QUICK_DAYS = 5
 const STEPS = 100
 
 type Way = Pick<SeasonOptions, 'unsaidWork' | 'betterPlans' | 'drafts'>
+type Living = Way & Pick<SeasonOptions, 'brewery'>
 
 const WORDS = { ASSUMED: 'assumed', DUE_UNTIL_SAID: 'due until said' } as const
 const drafted = { betterPlans: 'NEVER', drafts: true } as const
@@ -33,11 +34,12 @@ export const seasons: Part = {
     'a brewery day after day through the API, with all that goes wrong: promises kept, decisions moved, cost per litre',
   async run(report) {
     const days = report.options.days ?? (report.quick ? QUICK_DAYS : DAYS)
-    const setting = report.options.setting
-    report.say(`${days} days of ${report.quick ? 'the smaller site of the demo' : 'the demo'}, seed ${SEED}`)
+    const { setting, brewery = report.quick ? 'HITHELOW' : 'BOTH_SITES' } = report.options
+    report.say(`${days} days of ${brewery === 'HITHELOW' ? 'the smaller site of the demo' : 'the demo'}, seed ${SEED}`)
     const rows: Cell[][] = []
     for (const [plans, way] of WAYS)
-      if (setting === undefined || setting === way.unsaidWork) rows.push(await lived(report, plans, way, days))
+      if (setting === undefined || setting === way.unsaidWork)
+        rows.push(await lived(report, plans, { ...way, brewery }, days))
     const head = [
       'unsaid work',
       'plans',
@@ -55,7 +57,7 @@ export const seasons: Part = {
 }
 
 /** Lives through one season, in a database of its own, and answers its row. */
-async function lived(report: Report, plans: string, way: Way, days: number): Promise<Cell[]> {
+async function lived(report: Report, plans: string, way: Living, days: number): Promise<Cell[]> {
   const own = await ownDatabase(process.env.TEST_DATABASE_URL)
   const { client, close } = await own.open()
   const season = await Season.open({
@@ -68,7 +70,6 @@ async function lived(report: Report, plans: string, way: Way, days: number): Pro
       steps: STEPS,
       everyChange: false,
     },
-    brewery: report.quick ? 'HITHELOW' : 'BOTH_SITES',
     ...way,
   })
   try {
