@@ -45,12 +45,15 @@ export interface InForce {
   unwritten: () => PlanDelta | undefined
 }
 
-/** The plan in force of a problem as the rows say it, to be compiled when it is first asked for, unless it is open already. */
-export function inForceOf(problem: Problem, planId: string, plan: Plan, isOpen?: LivePlan): InForce {
+/**
+ * The plan in force of a problem as the rows say it, to be compiled when it is first asked for. `known` is the plan where it is open
+ * already, or that it was found to keep all rules, so that it is not checked again.
+ */
+export function inForceOf(problem: Problem, planId: string, plan: Plan, known?: LivePlan | 'VALID'): InForce {
   let open: () => LivePlan = () => {
-    if (isOpen) return isOpen
+    if (known && known !== 'VALID') return known
     try {
-      const opened = openLivePlan(problem, plan)
+      const opened = openLivePlan(problem, plan, known === 'VALID' ? true : undefined)
       open = () => opened
     } catch (error) {
       // Opening takes long, and fails the same way each time.

@@ -2,7 +2,7 @@
 
 import { brewsOf } from '../documents/brews.ts'
 import { COST_TERMS, type Costs, DEFAULT_COSTS, type OrderLine, type Plan, type Problem } from '../documents/problem.ts'
-import { decisionsOf, liveBaseline } from '../facts/decisions.ts'
+import { heldDecisions } from '../facts/decisions.ts'
 import { deriveFacts, type Facts } from '../facts/facts.ts'
 import type { DeliveryFacts, Parcel } from '../facts/packed.ts'
 import { type Violation, violation } from '../facts/violation.ts'
@@ -126,9 +126,9 @@ function standingLitreDays(facts: Facts): number {
 
 /** Baseline decisions from today on that are gone, or are another beer, vessel, batch, filler, pack or day. */
 function churn(facts: Facts): number {
-  const now = decisionsOf(facts.plan)
+  const { now, before } = heldDecisions(facts)
   let sum = 0
-  for (const [key, was] of liveBaseline(facts)) {
+  for (const [key, was] of before) {
     const is = now.get(key)
     if (!is || is.what !== was.what || is.on !== was.on) sum += 1
   }

@@ -46,6 +46,21 @@ export function liveBaseline(setup: Pick<SetupFacts, 'problem' | 'dayOf'>): Map<
   return new Map(live)
 }
 
+/** The decisions of a plan, and those of the plan in force that still count. */
+export interface HeldDecisions {
+  now: ReadonlyMap<string, Decision>
+  before: ReadonlyMap<string, Decision>
+}
+
+const held = new WeakMap<object, HeldDecisions>()
+
+/** Both of them, found once for each check. */
+export function heldDecisions(facts: Pick<SetupFacts, 'problem' | 'dayOf'> & { plan: Plan }): HeldDecisions {
+  const known = held.get(facts) ?? { now: decisionsOf(facts.plan), before: liveBaseline(facts) }
+  held.set(facts, known)
+  return known
+}
+
 /** The key of a decision: ids are unique within their kind. */
 export function decisionKey(kind: DecisionKind, id: string): string {
   return `${kind} ${id}`

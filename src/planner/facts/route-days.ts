@@ -13,13 +13,18 @@ export interface RouteDay {
 
 /** D1: the days on which routes take something, in the order of the plan's deliveries. */
 export function routeDays(facts: Facts): RouteDay[] {
-  const days = new Map<string, RouteDay>()
+  const found: RouteDay[] = []
+  const byRoute = new Map<string, Map<number, RouteDay>>()
   for (const { route, dispatch, quantity, litres } of facts.deliveries) {
-    const key = JSON.stringify([route.id, dispatch])
-    const day = days.get(key) ?? { route, day: dispatch, containers: 0, litres: 0 }
+    const days = byRoute.get(route.id) ?? new Map<number, RouteDay>()
+    const known = days.get(dispatch)
+    const day = known ?? { route, day: dispatch, containers: 0, litres: 0 }
+    if (!known) {
+      found.push(day)
+      byRoute.set(route.id, days.set(dispatch, day))
+    }
     day.containers += quantity
     day.litres += litres
-    days.set(key, day)
   }
-  return [...days.values()]
+  return found
 }

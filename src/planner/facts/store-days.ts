@@ -17,38 +17,44 @@ export interface StoreDays {
 /** S1: the days of every store, in the order of the problem. */
 export function storeDays(facts: Facts): StoreDays[] {
   const { horizon, problem } = facts
-  const stores = new Map<string, StoreDays>()
+  const stores: Stores = new Map()
   for (const store of problem.stores) {
     const [litres, stockLitres, planned] = [
       new Float64Array(horizon),
       new Float64Array(horizon),
       new Float64Array(horizon),
     ]
-    stores.set(keyOf(store.siteId, store.climate), { store, litres, stockLitres, planned })
+    const ofSite = stores.get(store.siteId) ?? new Map<Store['climate'], StoreDays>()
+    stores.set(store.siteId, ofSite.set(store.climate, { store, litres, stockLitres, planned }))
   }
   for (const parcel of facts.parcels) {
     for (const { delivery, quantity } of parcel.taken) stand(stores, parcel, quantity, delivery.dispatch)
     stand(stores, parcel, parcel.leftQuantity, parcel.emptiedOn ?? horizon)
   }
-  for (const { litres, stockLitres, planned } of stores.values())
+  const days = problem.stores.flatMap(({ siteId, climate }) => stores.get(siteId)?.get(climate) ?? [])
+  for (const { litres, stockLitres, planned } of days)
     for (const changes of [litres, stockLitres, planned]) addUp(changes)
-  return [...stores.values()]
+  return days
 }
 
+/** By site and climate. */
+type Stores = Map<string, Map<Store['climate'], StoreDays>>
+
 /** Lets containers stand in their conditioning climate until they are fit to leave, then in the cold, until a day. */
-function stand(stores: ReadonlyMap<string, StoreDays>, parcel: Parcel, quantity: number, until: number): void {
+function stand(stores: Stores, parcel: Parcel, quantity: number, until: number): void {
   if (quantity === 0) return
   const conditioned = Math.min(Math.max(parcel.fitOn, parcel.standsFrom), until)
-  const span = (climate: Store['climate'], from: number, to: number) => {
-    const days = stores.get(keyOf(parcel.siteId, climate))
-    if (!days) return
-    const litres = quantity * parcel.of.type.nominalLitres
-    addSpan(days.litres, from, to, litres)
-    if (parcel.run) addSpan(days.planned, from, to, quantity)
-    else addSpan(days.stockLitres, from, to, litres)
-  }
-  span(parcel.of.pack.conditionIn, parcel.standsFrom, conditioned)
-  span('COLD', conditioned, until)
+  const ofSite = stores.get(parcel.siteId)
+  standIn(ofSite?.get(parcel.of.pack.conditionIn), parcel, quantity, parcel.standsFrom, conditioned)
+  standIn(ofSite?.get('COLD'), parcel, quantity, conditioned, until)
+}
+
+function standIn(days: StoreDays | undefined, parcel: Parcel, quantity: number, from: number, to: number): void {
+  if (!days) return
+  const litres = quantity * parcel.of.type.nominalLitres
+  addSpan(days.litres, from, to, litres)
+  if (parcel.run) addSpan(days.planned, from, to, quantity)
+  else addSpan(days.stockLitres, from, to, litres)
 }
 
 /** Notes that an amount comes on the day `from` and is gone on the day `to`. */
@@ -62,8 +68,4 @@ function addSpan(changes: Float64Array, from: number, to: number, amount: number
 /** Turns what changes on each day into what is there on it. */
 function addUp(changes: Float64Array): void {
   for (let day = 1; day < changes.length; day++) changes[day]! += changes[day - 1]!
-}
-
-function keyOf(siteId: string, climate: Store['climate']): string {
-  return JSON.stringify([siteId, climate])
 }

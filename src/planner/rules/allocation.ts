@@ -5,15 +5,21 @@ import { type Violation, violation } from '../facts/violation.ts'
 /** A1: sources are of the line's pack and at the route's site; containers are whole, and a delivery has some. */
 export function rightSources(facts: Facts): Violation[] {
   const found: Violation[] = []
+  const sayOf = (lineId: string, parcelId: string, message: string) =>
+    found.push(violation('A1', message, lineId, parcelId))
   for (const { line, route, sources } of facts.deliveries) {
     if (sources.length === 0) found.push(violation('A1', `a delivery of line "${line.id}" takes from nothing`, line.id))
     for (const { parcel, quantity } of sources) {
-      const say = (message: string) => found.push(violation('A1', message, line.id, parcel.id))
       if (parcel.of.pack.id !== line.packId)
-        say(`line "${line.id}" wants "${line.packId}"; "${parcel.id}" is "${parcel.of.pack.id}"`)
+        sayOf(line.id, parcel.id, `line "${line.id}" wants "${line.packId}"; "${parcel.id}" is "${parcel.of.pack.id}"`)
       if (parcel.siteId !== route.siteId)
-        say(`"${parcel.id}" is at "${parcel.siteId}"; route "${route.id}" leaves from "${route.siteId}"`)
-      if (!Number.isInteger(quantity) || quantity < 1) say(`line "${line.id}" takes ${quantity} from "${parcel.id}"`)
+        sayOf(
+          line.id,
+          parcel.id,
+          `"${parcel.id}" is at "${parcel.siteId}"; route "${route.id}" leaves from "${route.siteId}"`,
+        )
+      if (!Number.isInteger(quantity) || quantity < 1)
+        sayOf(line.id, parcel.id, `line "${line.id}" takes ${quantity} from "${parcel.id}"`)
     }
   }
   return found
@@ -32,6 +38,7 @@ export function noMoreThanThereIs(facts: Facts): Violation[] {
 /** A3: a line is served whole by one delivery or not at all; a splittable one by two at most; the rest is unserved. */
 export function wholeLines(facts: Facts): Violation[] {
   const found: Violation[] = []
+  const sayOf = (lineId: string, message: string) => found.push(violation('A3', `line "${lineId}" ${message}`, lineId))
   const unserved = new Map<string, number>()
   for (const { orderLineId, quantity } of facts.plan.unserved) {
     if (unserved.has(orderLineId))
@@ -41,13 +48,13 @@ export function wholeLines(facts: Facts): Violation[] {
   for (const line of facts.problem.orderLines) {
     const deliveries = facts.deliveriesOf.get(line.id) ?? []
     const delivered = deliveries.reduce((sum, { quantity }) => sum + quantity, 0)
-    const say = (message: string) => found.push(violation('A3', `line "${line.id}" ${message}`, line.id))
     const most = line.splittable ? 2 : 1
-    if (deliveries.length > most) say(`has ${deliveries.length} deliveries, and may have ${most}`)
-    if (!line.splittable && delivered > 0 && delivered < line.quantity) say('is not splittable and only partly served')
+    if (deliveries.length > most) sayOf(line.id, `has ${deliveries.length} deliveries, and may have ${most}`)
+    if (!line.splittable && delivered > 0 && delivered < line.quantity)
+      sayOf(line.id, 'is not splittable and only partly served')
     const stated = unserved.get(line.id) ?? 0
     if (delivered + stated !== line.quantity)
-      say(`is of ${line.quantity} containers; ${delivered} are delivered and ${stated} stated as unserved`)
+      sayOf(line.id, `is of ${line.quantity} containers; ${delivered} are delivered and ${stated} stated as unserved`)
   }
   return found
 }

@@ -18,18 +18,19 @@ export function brokenPromises(facts: Facts): Violation[] {
       found.push(violation('F2', `the promise of line "${entry.orderLineId}" is listed twice`, entry.orderLineId))
     listed.set(entry.orderLineId, entry)
   }
+  const sayOf = (lineId: string, message: string) => found.push(violation('F2', `line "${lineId}" ${message}`, lineId))
   for (const line of facts.problem.orderLines) {
-    const say = (message: string) => found.push(violation('F2', `line "${line.id}" ${message}`, line.id))
     const { delivered, lastServe } = serviceOf(facts, line)
     const whole = delivered >= line.quantity
     const broken = line.promisedOn !== undefined && (!whole || lastServe > facts.dayOf(line.promisedOn))
     const entry = listed.get(line.id)
-    if (broken && !entry) say(`was promised for ${line.promisedOn}; it is not in \`brokenPromises\``)
+    if (broken && !entry) sayOf(line.id, `was promised for ${line.promisedOn}; it is not in \`brokenPromises\``)
     if (!entry) continue
-    if (!broken) say('is in `brokenPromises`, and no promise of it is broken')
-    if (entry.promisedOn !== line.promisedOn) say(`was not promised for ${entry.promisedOn}`)
+    if (!broken) sayOf(line.id, 'is in `brokenPromises`, and no promise of it is broken')
+    if (entry.promisedOn !== line.promisedOn) sayOf(line.id, `was not promised for ${entry.promisedOn}`)
     const now = whole ? facts.dateOf(lastServe) : null
-    if (entry.now !== now) say(`is served ${now === null ? 'not wholly' : `on ${now}`}; \`now\` says ${entry.now}`)
+    if (entry.now !== now)
+      sayOf(line.id, `is served ${now === null ? 'not wholly' : `on ${now}`}; \`now\` says ${entry.now}`)
   }
   return found
 }
@@ -39,14 +40,16 @@ export function lateAndUnserved(facts: Facts): Violation[] {
   const found: Violation[] = []
   const unserved = listing(facts.plan.unserved, 'unserved', found)
   const late = listing(facts.plan.late ?? [], 'late', found)
+  const sayOf = (lineId: string, message: string) => found.push(violation('E1', `line "${lineId}" ${message}`, lineId))
   for (const line of facts.problem.orderLines) {
-    const say = (message: string) => found.push(violation('E1', `line "${line.id}" ${message}`, line.id))
     const { delivered, lastServe } = serviceOf(facts, line)
-    if (delivered < line.quantity && !unserved.has(line.id)) say('is not wholly served and not in `unserved`')
+    if (delivered < line.quantity && !unserved.has(line.id))
+      sayOf(line.id, 'is not wholly served and not in `unserved`')
     // A promised line is late after its promise (F2); a plan that lists it from its serve day on is right too.
-    if (lastServe > facts.dayOf(line.promisedOn ?? line.serveOn) && !late.has(line.id)) say('is late and not in `late`')
+    if (lastServe > facts.dayOf(line.promisedOn ?? line.serveOn) && !late.has(line.id))
+      sayOf(line.id, 'is late and not in `late`')
     if (late.has(line.id) && lastServe <= facts.dayOf(line.serveOn) && !isAfterPromise(facts, line, lastServe))
-      say('is in `late`, and is not late')
+      sayOf(line.id, 'is in `late`, and is not late')
   }
   return found
 }

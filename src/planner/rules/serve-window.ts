@@ -7,19 +7,25 @@ import { type Violation, violationOn } from '../facts/violation.ts'
 /** B1: served within the line's days; arrival no later than serve day − settle days and at most `maxEarlyDays` before that. */
 export function arrivals(facts: Facts): Violation[] {
   const found: Violation[] = []
-  for (const { line, account, arrival, serve, settleDays } of facts.deliveries) {
-    const say = (message: string) => found.push(violationOn(serve, facts, 'B1', message, line.id, account.id))
+  const sayOf = ({ line, account, serve }: DeliveryFacts, message: string) =>
+    found.push(violationOn(serve, facts, 'B1', message, line.id, account.id))
+  for (const delivery of facts.deliveries) {
+    const { line, account, arrival, serve, settleDays } = delivery
     const latestServe = line.latestServeOn === undefined ? facts.horizon - 1 : facts.dayOf(line.latestServeOn)
-    if (serve < facts.dayOf(line.serveOn)) say(`line "${line.id}" is served before its serve day ${line.serveOn}`)
-    if (serve > latestServe) say(`line "${line.id}" is served after its latest day ${facts.dateOf(latestServe)}`)
+    if (serve < facts.dayOf(line.serveOn))
+      sayOf(delivery, `line "${line.id}" is served before its serve day ${line.serveOn}`)
+    if (serve > latestServe)
+      sayOf(delivery, `line "${line.id}" is served after its latest day ${facts.dateOf(latestServe)}`)
     const latest = serve - settleDays
     const earliest = latest - account.maxEarlyDays
     if (arrival > latest)
-      say(
+      sayOf(
+        delivery,
         `line "${line.id}" arrives on ${facts.dateOf(arrival)}, after ${facts.dateOf(latest)}: ${settleDays} days to settle`,
       )
     if (arrival < earliest)
-      say(
+      sayOf(
+        delivery,
         `line "${line.id}" arrives on ${facts.dateOf(arrival)}, more than the account's early days before ${facts.dateOf(latest)}`,
       )
   }
@@ -64,9 +70,10 @@ export function calendarDays(facts: Facts): Violation[] {
     const { line, account, arrival, serve, settleDays } = delivery
     const closed = facts.sites.get(parcel.siteId)?.closed
     if (!closed || closed.size === 0) return undefined
-    const closedBetween = (from: number, to: number) => [...closed].filter((day) => day > from && day <= to).length
     const short = serve + account.minDaysOnSale - parcel.bestBefore
     const early = serve - settleDays - account.maxEarlyDays - arrival
+    if (short <= 0 && early <= 0) return undefined
+    const closedBetween = (from: number, to: number) => [...closed].filter((day) => day > from && day <= to).length
     const skipsShelfLife = short > 0 && parcel.run && short <= closedBetween(parcel.filledOn, serve)
     const skipsSettling = early > 0 && early <= closedBetween(arrival, serve)
     if (!skipsShelfLife && !skipsSettling) return undefined
@@ -80,7 +87,11 @@ function eachSource(
   facts: Facts,
   judge: (delivery: DeliveryFacts, parcel: Parcel) => Violation | undefined,
 ): Violation[] {
-  return facts.deliveries.flatMap((delivery) =>
-    delivery.sources.map(({ parcel }) => judge(delivery, parcel)).filter((found) => found !== undefined),
-  )
+  const violations: Violation[] = []
+  for (const delivery of facts.deliveries)
+    for (const { parcel } of delivery.sources) {
+      const found = judge(delivery, parcel)
+      if (found) violations.push(found)
+    }
+  return violations
 }

@@ -94,7 +94,12 @@ export async function repairPlan(
   await noteRisks(tx, log, { distributorId, problem, before: [before, before], after: plan }, cause)
   const after = { ...problem, baseline: plan }
   const snapshot = { distributorId, revision, today, problem: after, reserved, lastOrder }
-  return { snapshot: { ...snapshot, inForce: inForceOf(after, id, plan, live) }, before, carried, after: plan }
+  return {
+    snapshot: { ...snapshot, inForce: inForceOf(after, id, plan, live ?? 'VALID') },
+    before,
+    carried,
+    after: plan,
+  }
 }
 
 /** What of the records in memory a writer has not changed. */

@@ -2,7 +2,7 @@
 
 import type { LocalDate } from '../../calendar/days.ts'
 import { LITRE_TOLERANCE } from '../../documents/tolerances.ts'
-import { type Decision, decisionKey, decisionsOf, liveBaseline } from '../../facts/decisions.ts'
+import { type Decision, decisionKey, heldDecisions } from '../../facts/decisions.ts'
 import type { Facts } from '../../facts/facts.ts'
 import { type Violation, violation, violationOn } from '../../facts/violation.ts'
 
@@ -11,8 +11,7 @@ export function frozenAndFixed(facts: Facts): Violation[] {
   if (!facts.problem.baseline) return []
   const found: Violation[] = []
   const isFrozen = (on: LocalDate) => facts.dayOf(on) >= 0 && facts.dayOf(on) < facts.problem.frozenDays
-  const before = liveBaseline(facts)
-  const now = decisionsOf(facts.plan)
+  const { now, before } = heldDecisions(facts)
   const moved = movedEntries(facts, before, now, found)
   const stays = (decision: Decision) => decision.fixed || isFrozen(decision.on)
 

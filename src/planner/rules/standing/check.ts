@@ -22,12 +22,12 @@ export function storeRoom(facts: Facts): Violation[] {
 
 /** S2: what is past its best before is emptied the day after; it cannot be dispatched then. */
 export function emptiedWhenPastBest(facts: Facts): Violation[] {
-  return facts.deliveries.flatMap(({ line, dispatch, sources }) =>
-    sources
-      .filter(({ parcel }) => dispatch > parcel.bestBefore)
-      .map(({ parcel }) => {
-        const message = `"${parcel.id}" was emptied after ${facts.dateOf(parcel.bestBefore)} and cannot be dispatched`
-        return violationOn(dispatch, facts, 'S2', message, line.id, parcel.id)
-      }),
-  )
+  const found: Violation[] = []
+  for (const { line, dispatch, sources } of facts.deliveries)
+    for (const { parcel } of sources) {
+      if (dispatch <= parcel.bestBefore) continue
+      const message = `"${parcel.id}" was emptied after ${facts.dateOf(parcel.bestBefore)} and cannot be dispatched`
+      found.push(violationOn(dispatch, facts, 'S2', message, line.id, parcel.id))
+    }
+  return found
 }
