@@ -9,6 +9,8 @@ import { recall } from '../../../src/resolvers/floor/recall.ts'
 import { recordFacts } from '../../../src/resolvers/floor/record-facts.ts'
 import { rollDays } from '../../../src/resolvers/floor/roll-days.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
+import { adoptPlan } from '../../../src/resolvers/plans/adopt-plan.ts'
+import { draftPlan } from '../../../src/resolvers/plans/draft-plan.ts'
 import { day, oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
 import { openPlannedBrewery } from '../../support/planned-demo.ts'
 import { expectReplayed } from '../../support/replayed.ts'
@@ -165,6 +167,15 @@ test('a recall that is withdrawn or corrected is as if it had not been said, or 
   await correctFact(it.actor, { fact, withdraw: true }, 'the office')
   expect(await line()).toEqual(before)
   expect(await list()).toEqual({ onRoad: 2, atAccounts: 2, called: 0 })
+})
+
+test('a draft that was begun before a recall takes in what is to be sent again', async () => {
+  const { id } = await draftPlan(it.actor, { effort: { steps: 5 } })
+  await it.actor.jobs.settled()
+  await record({ lotQuarantined: { lot } }, recalled(4, true))
+  await adoptPlan(it.actor, { id: encodeGlobalId('Plan', id), acceptBrokenPromises: { all: true } })
+  const { plan } = await it.expectValid()
+  expect([...plan.deliveries, ...plan.unserved].map(({ orderLineId }) => orderLineId)).toEqual(['a'])
 })
 
 test('a lot that is released again can be sent for the line again, and called back again', async () => {
