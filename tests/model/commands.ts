@@ -13,7 +13,7 @@ import { ACCOUNT, type Brewery, PACK } from './brewery.ts'
 import { command } from './command.ts'
 import { confirmDay, correct, say } from './floor-commands.ts'
 import { type Holding, lineRef, type Model, orderRef, reservationRef } from './model.ts'
-import { adopt, discard, draft, fix } from './plan-commands.ts'
+import { adopt, discard, draft, fix, recall } from './plan-commands.ts'
 import { newThing, setUp } from './setup-commands.ts'
 
 const quantity = fc.oneof(fc.integer({ min: 1, max: 8 }), fc.integer({ min: 9, max: 45 }))
@@ -243,6 +243,6 @@ const cancel = which.map((number) =>
 export function sequencesOf(most: number) {
   const sales = [ask, order, order, reserve, reserve, takeOffer, pass, extend, release, confirm, amend, amend, cancel]
   const floor = [say, say, say, say, say, correct, confirmDay, setUp, setUp]
-  const others = [newThing, draft, adopt, discard, fix]
+  const others = [newThing, draft, adopt, discard, fix, recall]
   return fc.commands([...sales, ...sales, ...floor, ...floor, ...others], { maxCommands: most, size: 'max' })
 }

@@ -8,7 +8,7 @@ import { SETUP_MUTATIONS } from './setup-commands.ts'
 const COMMANDS = [
   ...['placeOrder', 'amendOrder', 'cancelOrder', 'reserveBeer', 'extendReservation', 'releaseReservation'],
   ...['recordFacts', 'correctFact', 'confirmFacts'],
-  ...['draftPlan', 'adoptPlan', 'discardPlan', 'fixInPlan', 'unfixInPlan'],
+  ...['draftPlan', 'draftRecall', 'adoptPlan', 'discardPlan', 'fixInPlan', 'unfixInPlan'],
 ]
 
 /** What changes nothing that a plan has to follow. */

@@ -1,6 +1,7 @@
-// What the planner can do, one command each: drafts and adoptions.
+// What the planner can do, one command each: drafts, adoptions and recalls.
 import * as fc from 'fast-check'
 import { expect } from 'vitest'
+import { draftRecall } from '../../src/resolvers/floor/draft-recall.ts'
 import { encodeGlobalId } from '../../src/resolvers/global-id.ts'
 import { adoptPlan } from '../../src/resolvers/plans/adopt-plan.ts'
 import { discardPlan } from '../../src/resolvers/plans/discard-plan.ts'
@@ -41,6 +42,24 @@ export const discard = fc.constant(
     },
     ({ draft }) => draft !== undefined,
   ),
+)
+
+/** A lot is recalled, or a batch with every lot of it, in one act with a draft. */
+export const recall = fc.tuple(fc.nat({ max: 50 }), fc.boolean(), fc.boolean()).map(([number, isBatch, again]) =>
+  command(`recall ${isBatch ? 'batch' : 'lot'} ${number}${again ? ', again' : ''}`, async (model, brewery) => {
+    const { actor } = brewery
+    const { batchIds, lotIds } = await brewery.things()
+    const ids = isBatch ? batchIds : lotIds
+    const id = ids[number % Math.max(1, ids.length)]
+    if (id === undefined) return
+    const of = isBatch
+      ? { batch: { id: encodeGlobalId('Batch', id) } }
+      : { lot: { id: encodeGlobalId('StockLot', id) } }
+    const { planId } = await draftRecall(actor, { of, again, effort: { steps: 5 } }, 'the office')
+    await actor.jobs.settled()
+    model.draft = planId ?? model.draft
+    model.disturbed = true
+  }),
 )
 
 /** A decision of the plan in force is fixed, or let go. */
