@@ -25,6 +25,8 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   jobs?: Jobs
   /** Most changes of orders and reservations of one distributor that wait. Absent: `MOST_WAITING`. */
   waitingWriters?: number
+  /** How long a new plan is looked for that keeps what the plan in force cannot promise. Absent: as `PlanningActor` says. */
+  newPlanEffort?: Services['newPlanEffort']
   /** Whether the schema can be read without a key. */
   openIntrospection?: boolean
   /** Whether browsers get the query editor; they do where it is absent. */
@@ -43,6 +45,7 @@ export function createApp(options: AppOptions) {
     jobs,
     snapshots: new Snapshots(),
     executor: new CommandExecutor(options.waitingWriters),
+    newPlanEffort: options.newPlanEffort,
   }
   const queries = new QueryCache()
   return createYoga<object, { context: Context }>({

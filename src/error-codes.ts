@@ -156,6 +156,11 @@ export const REFUSALS = {
     'Send the token exactly as the answer had it, with a key of the same distributor; or ask for a promise again.',
   ],
   OFFER_EXPIRED: ['INVALID_INPUT', 'The offer is too old.', 'Ask for a promise again and use its token.'],
+  OFFER_OF_OTHER_KIND: [
+    'INVALID_INPUT',
+    'The offer is taken up by another mutation.',
+    'Take up an offer of a new plan with reserveWithNewPlan, every other offer with reserveBeer or placeOrder.',
+  ],
   BELOW_DELIVERED: [
     'INVALID_INPUT',
     'The quantity is below what has been delivered.',

@@ -81,14 +81,20 @@ export interface RecordChange {
 
 /** Why a draft can not come into force as the records are now. */
 export interface Obstacle {
-  kind: 'LINE_NO_LONGER_FITS' | 'PROMISE_BROKEN' | 'PROMISE_BROUGHT_FORWARD' | 'RULE_BROKEN'
+  kind:
+    | 'LINE_NO_LONGER_FITS'
+    | 'PROMISE_BROKEN'
+    | 'PROMISE_BROUGHT_FORWARD'
+    | 'RULE_BROKEN'
+    | 'SERVED_LATER'
+    | 'WORK_MOVED'
   /** The planning rule. Absent: the draft names what is no longer there. */
   rule?: ReasonRule
   /** The row of the order line that it is about. */
   orderLineId?: string
   /** Of a promise: the promised day. */
   promisedOn?: LocalDate
-  /** Of a broken promise: the day on which the draft serves all of the line; absent: it never does. Of one that is brought forward: the first day on which it serves some of it. */
+  /** Of a broken promise: the day on which the draft serves all of the line; absent: it never does. Of one that is brought forward: the first day on which it serves some of it. Of a line that is served later: the last day on which it serves some of it. */
   expectedOn?: LocalDate
   message: string
 }

@@ -13,6 +13,7 @@ const variables = z.object({
   PLANNING_THREADS: z.coerce.number().int().min(0).max(256).optional(),
   PLANNING_PER_DISTRIBUTOR: z.coerce.number().int().min(1).max(256).default(2),
   WAITING_WRITERS: z.coerce.number().int().min(1).max(100_000).default(100),
+  NEW_PLAN_SECONDS: z.coerce.number().min(0).max(60).default(4),
   INTROSPECTION: z.enum(['key', 'open']).default('key'),
   QUERY_EDITOR: z.enum(['on', 'off']).default('on'),
 })
@@ -42,6 +43,8 @@ export interface Settings {
   planningPerDistributor: number
   /** Most changes of orders and reservations of one distributor that wait; further ones are refused as `BUSY`. */
   waitingWriters: number
+  /** How long a new plan is looked for that keeps what the plan in force cannot promise; 0: not at all. */
+  newPlanEffort: { seconds: number }
   /** Whether the schema can be read without a key. */
   openIntrospection: boolean
   /** Whether a browser gets the query editor. */
@@ -58,7 +61,7 @@ export function parseSettings(environment: Record<string, string | undefined>): 
   }
   const { DATABASE_URL, DATABASE_POOL, FILLWRIGHT_FOLDER, PORT, HOST, WAITING_WRITERS, INTROSPECTION, QUERY_EDITOR } =
     parsed.data
-  const { PLANNING_THREADS, PLANNING_PER_DISTRIBUTOR } = parsed.data
+  const { PLANNING_THREADS, PLANNING_PER_DISTRIBUTOR, NEW_PLAN_SECONDS } = parsed.data
   return {
     ...(DATABASE_URL === undefined ? {} : { databaseUrl: DATABASE_URL }),
     databasePool: DATABASE_POOL,
@@ -68,6 +71,7 @@ export function parseSettings(environment: Record<string, string | undefined>): 
     ...(PLANNING_THREADS === undefined ? {} : { planningThreads: PLANNING_THREADS }),
     planningPerDistributor: PLANNING_PER_DISTRIBUTOR,
     waitingWriters: WAITING_WRITERS,
+    newPlanEffort: { seconds: NEW_PLAN_SECONDS },
     openIntrospection: INTROSPECTION === 'open',
     queryEditor: QUERY_EDITOR === 'on',
   }

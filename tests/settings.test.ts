@@ -13,6 +13,7 @@ test('an empty environment gives the embedded database and port 4000 of this mac
     queryEditor: true,
     planningPerDistributor: 2,
     waitingWriters: 100,
+    newPlanEffort: { seconds: 4 },
   })
 })
 
@@ -30,6 +31,7 @@ test('every variable is read', () => {
     PLANNING_THREADS: '0',
     PLANNING_PER_DISTRIBUTOR: '3',
     WAITING_WRITERS: '12',
+    NEW_PLAN_SECONDS: '0.5',
     INTROSPECTION: 'open',
     QUERY_EDITOR: 'off',
   }
@@ -42,6 +44,7 @@ test('every variable is read', () => {
     planningThreads: 0,
     planningPerDistributor: 3,
     waitingWriters: 12,
+    newPlanEffort: { seconds: 0.5 },
     openIntrospection: true,
     queryEditor: false,
   })

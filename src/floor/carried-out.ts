@@ -2,6 +2,7 @@
 // the lot that was filled. It works alike on the plan in force, on a draft, and on a plan of yesterday.
 import type { OrderLine, Plan } from '../planner/documents/index.ts'
 import { byUrgency } from '../planner/index.ts'
+import type { Fact } from './facts/fact.ts'
 import { type Exchange, exchanged as withExchange } from './first-to-expire.ts'
 
 /** What was done, as far as plans have to know. */
@@ -198,4 +199,19 @@ function dropped(plan: Plan, { decision, id }: Done<'DROP'>): Plan {
 
 function withoutOne<Each extends { id: string }>(list: readonly Each[], id: string | undefined): Each[] {
   return list.filter((each) => each.id !== id)
+}
+
+/** What plans have to know beyond a fact that they have lost already: containers that left besides. */
+export function newlyDone(done: readonly CarriedOut[], before: Fact): CarriedOut[] {
+  // What was not done is in no plan less than before.
+  if (before.kind === 'NOT_DONE') return [...done]
+  return done.flatMap((each) => {
+    if (each.kind !== 'DISPATCH') return []
+    const known = before.kind === 'DISPATCHED' ? before.data.lots : []
+    const lots = each.lots.flatMap(({ lotId, quantity }) => {
+      const more = quantity - (known.find((lot) => lot.lotId === lotId)?.quantity ?? 0)
+      return more > 0 ? [{ lotId, quantity: more }] : []
+    })
+    return lots.length > 0 ? [{ ...each, lots }] : []
+  })
 }

@@ -7,6 +7,7 @@ import { PLAN_SCENARIOS } from '../resolvers/plans/plan-scenarios.ts'
 import type { PlannerServices } from '../resolvers/plans/planner-services.ts'
 import { PRUNE_PLANS } from '../resolvers/plans/prune-plans.ts'
 import { SOLVE_DRAFT } from '../resolvers/plans/solve-draft.ts'
+import { SEARCH_NEW_PLAN } from '../resolvers/promise/search-new-plan.ts'
 import { planWithBound } from '../solver/plan-with-bound.ts'
 import type { JobKind, JobServices } from './job-kind.ts'
 import { JobRunner } from './runner.ts'
@@ -17,6 +18,7 @@ const KINDS: readonly JobKind<never, PlannerServices>[] = [
   PLAN_SCENARIOS,
   FIND_BETTER,
   ADOPT_BETTER,
+  SEARCH_NEW_PLAN,
   PRUNE_PLANS,
   ROLL_DAYS,
 ]

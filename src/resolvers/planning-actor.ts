@@ -11,6 +11,8 @@ export interface PlanningActor extends Actor {
   jobs: Jobs
   /** What runs the commands that write orders and reservations. */
   executor: CommandExecutor
+  /** How long a new plan is looked for that keeps what the plan in force cannot promise; 0 seconds: not at all. Absent: `SEARCH_SECONDS`. */
+  newPlanEffort?: { seconds: number } | { steps: number; seconds?: undefined }
   /** The distributor as the request found it, for questions that are answered once. Absent: it is read. */
   found?: DistributorNow
   /** Gets faults of ours after a request was answered, with an id by which they can be found. */

@@ -86,6 +86,13 @@ const ObstacleKind = builder.enumType('ObstacleKind', {
         'A promised line would be served on an earlier day than the plan in force says, within the frozen days (F1).',
     },
     RULE_BROKEN: { description: 'It breaks a planning rule by the records as they are now.' },
+    SERVED_LATER: {
+      description:
+        'Of a new plan for a promise: an order line would be served later than by the plan in force, or less of it.',
+    },
+    WORK_MOVED: {
+      description: 'Of a new plan for a promise: it would change work that is frozen or fixed (F1), or of today.',
+    },
   },
 })
 

@@ -46,6 +46,7 @@ const ROUNDINGS: Readonly<Record<string, Rounding>> = {
   // Costs, in the currency of the prices.
   bestCost: HUNDREDTH,
   costTotal: HUNDREDTH,
+  costDifference: HUNDREDTH,
   'CostAmount.amount': HUNDREDTH,
   lowerBound: { digits: 2, down: true, words: 'Rounded down to 0.01.' },
   // Amounts of litres, minutes, days or containers.

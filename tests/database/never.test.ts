@@ -25,6 +25,8 @@ await client.$transaction(async (tx) => {
   const today = new Date('2027-03-01')
   const comparison = { status: 'SOLVING' as const, fromRevision: 1, today, scenarios: [{}], createdAt: at }
   await tx.comparison.create({ data: { distributorId: 'd', id: 'c', ...comparison } })
+  const search = { question: hash, asked: [], status: 'SEARCHING' as const, atRevision: 1, createdAt: at }
+  await tx.newPlanSearch.create({ data: { distributorId: 'd', id: 's', ...search } })
   const job = { kind: 'K', key: 'k', payload: {}, mostAttempts: 2, runAfter: at, createdAt: at }
   await tx.job.create({ data: { distributorId: 'd', id: 'j', ...job } })
   await tx.idempotencyKey.create({ data: { distributorId: 'd', key: 'k', payloadHash: hash, createdAt: at } })

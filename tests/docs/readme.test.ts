@@ -31,6 +31,8 @@ function isUser(name: string): name is DemoUser {
 const variables: Record<string, unknown> = { serveOn: addDays(today, 10), from: today, to: addDays(today, 6) }
 
 const offered = z.object({ promise: z.object({ offerToken: z.string() }) })
+const searching = z.object({ promise: z.object({ newPlan: z.object({ id: z.string() }) }) })
+const newPlan = z.object({ newPlanSearch: z.object({ alternative: z.object({ offerToken: z.string() }) }) })
 const ordered = z.object({
   placeOrder: z.object({
     revision: z.int(),
@@ -63,6 +65,10 @@ function remember(data: unknown): void {
   adoption ??= adopted.safeParse(data).data?.adoptPlan
   const offer = offered.safeParse(data).data?.promise
   if (offer) variables.offerToken = offer.offerToken
+  const search = searching.safeParse(data).data?.promise
+  if (search) variables.search = search.newPlan.id
+  const found = newPlan.safeParse(data).data?.newPlanSearch
+  if (found) variables.newPlanToken = found.alternative.offerToken
   const order = ordered.safeParse(data).data?.placeOrder
   if (order) Object.assign(variables, { lineId: order.order.lines[1]?.id, revision: order.revision })
   const outcome = amended.safeParse(data).data?.amendOrder.outcome
@@ -83,7 +89,7 @@ test.each(blocks)('as $user: $query', async ({ user, query }) => {
   const { data, errors } = await ask(query, variables, user)
   expect(errors).toBeUndefined()
   remember(data)
-  if (query.includes('compare(')) await jobs.settled()
+  if (/compare\(|newPlan \{/.test(query)) await jobs.settled()
   // A block that asks for nothing but what is wrong shows what is wrong; all others do what they say.
   const refused = Object.values(data ?? {}).filter((value) => JSON.stringify(value).includes('"issues"'))
   if (!/^mutation/.test(query) || query.includes('__typename')) expect(refused).toEqual([])
@@ -103,6 +109,12 @@ async function heard(query: string, user: DemoUser): Promise<string> {
   expect(text).toContain('"bestCost"')
   return text
 }
+
+test('the new plan was found, and the beer was reserved in it', async () => {
+  const query = '{ reservation(by: { externalRef: "BASKET-2" }) { order { lines { quantity promisedOn } } } }'
+  const lines = [{ quantity: 2, promisedOn: variables.serveOn }]
+  expect((await ask(query, {}, 'sales')).data).toEqual({ reservation: { order: { lines } } })
+})
 
 test('the adoption was refused with what others changed and what of it is in the way', () => {
   expect(adoption).toMatchObject({

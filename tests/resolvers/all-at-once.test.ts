@@ -26,6 +26,7 @@ for (const model of ['Site', 'ContainerType', 'Account', 'Vessel'])
 const taken = { externalRef: 'TAKEN' }
 
 type Expected = [path: string, code: Issue['code']][]
+const NO_MINUTES: Expected[number] = ['minutes', 'OUT_OF_RANGE']
 const whole = (...row: [mutation: string, input: object, expected: Expected]) => row
 const batch = { code: 'X', beer: none, vessel: none, litres: 0, readyAt: `${today}T08:00:00Z` }
 const lot = { code: 'X', site: none, pack, quantity: -1, filledOn: today, readyOn: today, bestBefore: today }
@@ -199,6 +200,7 @@ const TABLE: ReturnType<typeof whole>[] = [
     ['account', 'UNKNOWN_REFERENCE'],
     ['lines[0].pack', 'UNKNOWN_REFERENCE'],
   ]),
+  whole('reserveWithNewPlan', { offerToken: 'none', minutes: 0 }, [NO_MINUTES, ['offerToken', 'OFFER_ALTERED']]),
   whole('extendReservation', ...unknownSubject('reservation', { minutes: 0 }, 'minutes')),
   whole(
     'amendOrder',

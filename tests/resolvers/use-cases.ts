@@ -14,6 +14,7 @@ import { promise } from '../../src/resolvers/promise/promise.ts'
 import { extendReservation } from '../../src/resolvers/reservations/extend-reservation.ts'
 import { reservationWhere } from '../../src/resolvers/reservations/reservation-filter.ts'
 import { reserveBeer } from '../../src/resolvers/reservations/reserve-beer.ts'
+import { reserveWithNewPlan } from '../../src/resolvers/reservations/reserve-with-new-plan.ts'
 import * as accounts from '../../src/resolvers/setup/account.ts'
 import * as batches from '../../src/resolvers/setup/batch.ts'
 import * as beers from '../../src/resolvers/setup/beer.ts'
@@ -65,6 +66,7 @@ export function useCasesBy(actor: PlanningActor): Readonly<Record<string, UseCas
     createApiKey: (input) => createApiKey(actor, new Set(), input),
     placeOrder: asActor(placeOrder),
     reserveBeer: asActor(reserveBeer),
+    reserveWithNewPlan: asActor(reserveWithNewPlan),
     extendReservation: asActor(extendReservation),
     amendOrder: asActor(amendOrder),
     cancelOrder: asActor(cancelOrder),

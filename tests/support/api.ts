@@ -51,7 +51,7 @@ export async function openTestApi({
   const faults: unknown[] = []
   const services = { client, clock, onFault: (error: unknown) => faults.push(error) }
   const jobs = testJobs(services)
-  const app = createApp({ ...services, jobs, waitingWriters })
+  const app = createApp({ ...services, jobs, waitingWriters, newPlanEffort: { steps: 100 } })
 
   /** Sends a query as a user of the demo, with another key, or without one (`null`). */
   const ask = async (

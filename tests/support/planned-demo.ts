@@ -36,9 +36,9 @@ export function openPlannedDemo() {
   return openPlanned(plannedScenario)
 }
 
-/** The same with a brewery of a test's own, at nine in the morning (UTC) of its today. Everything is called by its id. */
-export function openPlannedBrewery(problem: Problem) {
-  const baseline = makePlan(problem, { steps: 60 }).plan
+/** The same with a brewery of a test's own, at nine in the morning (UTC) of its today; with a plan of its own where one is given. Everything is called by its id. */
+export function openPlannedBrewery(problem: Problem, plan?: Plan) {
+  const baseline = plan ?? makePlan(problem, { steps: 60 }).plan
   const distributor = { name: 'Brewery', timeZone: problem.sites[0]?.timeZone ?? 'UTC' }
   return openPlanned(() => ({ distributor, problem: { ...problem, baseline }, names: {} }), problem.today)
 }

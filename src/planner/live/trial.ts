@@ -49,6 +49,8 @@ export interface Trial {
   maxAvailable(wanted: OrderLine & { latestServeOn: LocalDate }): number[]
   /** Containers of a line of the problem that are served in the plan as it was opened; what does not hold is not. */
   served(orderLineId: string): number
+  /** How a line of the problem is served in the plan as it was opened, without its limits; undefined where there is no such line. */
+  answer(orderLineId: string): TrialAnswer | undefined
 }
 
 /** A plan that is open in a state. */
@@ -99,8 +101,12 @@ export function trialIn({ state, moved, plan, based, wishesGiveWay = false, ente
   return {
     served: (orderLineId) => {
       enter()
-      const index = model.indexOf.line.get(orderLineId)
-      return (index === undefined ? undefined : state.placements[index])?.delivered ?? 0
+      return state.placements[indexOf(state, orderLineId)]?.delivered ?? 0
+    },
+    answer: (orderLineId) => {
+      enter()
+      const line = model.lines[indexOf(state, orderLineId)]
+      return line && answerOf(state, line, () => [])
     },
     maxAvailable: (wanted) => {
       enter()
@@ -149,4 +155,9 @@ export function trialIn({ state, moved, plan, based, wishesGiveWay = false, ente
       })
     },
   }
+}
+
+/** The place of a line among those of the model; -1 where there is none. */
+function indexOf({ model }: State, orderLineId: string): number {
+  return model.indexOf.line.get(orderLineId) ?? -1
 }

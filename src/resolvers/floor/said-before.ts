@@ -1,7 +1,6 @@
 // What was said or assumed before: the same once more, or the same thing otherwise.
 import { dateOf } from '../../database/calendar-day.ts'
 import { Conflict } from '../../errors.ts'
-import type { CarriedOut } from '../../floor/carried-out.ts'
 import type { Fact } from '../../floor/facts/fact.ts'
 import type { LocalDate } from '../../planner/documents/index.ts'
 import { EFFECTIVE, factOf } from '../../records/fact-rows.ts'
@@ -83,19 +82,4 @@ export async function findAssumed(
     if (await where(fact)) return { fact, decision: decisionOf(row) }
   }
   return undefined
-}
-
-/** What plans have to know beyond a fact that they have lost already: containers that left besides. */
-export function newlyDone(done: readonly CarriedOut[], before: Fact): CarriedOut[] {
-  // What was not done is in no plan less than before.
-  if (before.kind === 'NOT_DONE') return [...done]
-  return done.flatMap((each) => {
-    if (each.kind !== 'DISPATCH') return []
-    const known = before.kind === 'DISPATCHED' ? before.data.lots : []
-    const lots = each.lots.flatMap(({ lotId, quantity }) => {
-      const more = quantity - (known.find((lot) => lot.lotId === lotId)?.quantity ?? 0)
-      return more > 0 ? [{ lotId, quantity: more }] : []
-    })
-    return lots.length > 0 ? [{ ...each, lots }] : []
-  })
 }

@@ -4,7 +4,7 @@ import { z } from 'zod'
 import { InvalidInput, type Issue, issue } from '../../errors.ts'
 import { localDate, type OrderLine } from '../../planner/documents/index.ts'
 import type { ReadContext } from '../commands/command.ts'
-import { readOffer } from '../promise/offer-token.ts'
+import { type Offer, readOffer } from '../promise/offer-token.ts'
 import { thingRef } from '../thing-ref.ts'
 import { newLines, orderLineOf } from './new-lines.ts'
 import type { Change } from './replan.ts'
@@ -56,7 +56,7 @@ export function askedFaults({ offerToken, account, serveOn, lines }: AskedFor): 
 export async function askedLines(context: ReadContext, given: AskedFor, orderId: string): Promise<Asked> {
   const { refs } = context
   refs.note(...askedFaults(given))
-  if (given.offerToken !== undefined) return offeredLines(context, given.offerToken, orderId)
+  if (given.offerToken !== undefined) return offeredLines(context, offerIn(context, given.offerToken, false), orderId)
   const { account, lines: asked = [] } = given
   const accountId = account === undefined ? '' : await refs.account(account, 'account')
   const wanted = await newLines(context, asked, 'lines', given.serveOn)
@@ -65,10 +65,10 @@ export async function askedLines(context: ReadContext, given: AskedFor, orderId:
   return { accountId, lines, references: asked, refusal: 'NO_PLAN_FITS' }
 }
 
-function offeredLines(context: ReadContext, token: string, orderId: string): Asked {
+/** The lines of an offer. Throws all that was noted of the input. */
+export function offeredLines(context: ReadContext, offer: Offer, orderId: string): Asked {
   const { refs, snapshot, now } = context
   const { problem } = snapshot
-  const offer = offerIn(context, token)
   const { accountId } = offer
   if (!problem.accounts.some(({ id }) => id === accountId))
     refs.note(issue('offerToken', 'RETIRED', 'the account of the offer was retired since'))
@@ -83,9 +83,20 @@ function offeredLines(context: ReadContext, token: string, orderId: string): Ask
   return { accountId, lines, references: [], refusal: 'OFFER_GONE' }
 }
 
-function offerIn({ refs, snapshot, now, offerKey }: ReadContext, token: string) {
+/** The offer of a token, of a new plan or of the plan in force. Throws all that was noted of the input. */
+export function offerIn({ refs, snapshot, now, offerKey }: ReadContext, token: string, ofNewPlan: boolean): Offer {
   try {
-    return readOffer({ distributorId: snapshot.distributorId, offerKey }, now, token)
+    const offer = readOffer({ distributorId: snapshot.distributorId, offerKey }, now, token)
+    const isOfNewPlan = offer.newPlanSearchId !== undefined
+    if (isOfNewPlan !== ofNewPlan)
+      refs.note(
+        issue(
+          'offerToken',
+          'OFFER_OF_OTHER_KIND',
+          isOfNewPlan ? 'it takes a new plan to keep the offer' : 'the plan in force keeps the offer',
+        ),
+      )
+    return offer
   } catch (error) {
     if (error instanceof InvalidInput) {
       refs.note(...error.issues)

@@ -3,8 +3,9 @@ import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
 import { dateOf, dayOf } from '../../database/calendar-day.ts'
 import type { Prisma, TransactionClient } from '../../database/client.ts'
-import { type Locked, withDistributorLock } from '../../database/distributor-lock.ts'
-import { Conflict, NotFound, type Obstacle, type RecordChange } from '../../errors.ts'
+import { withDistributorLock } from '../../database/distributor-lock.ts'
+import { Conflict, NotFound, type RecordChange } from '../../errors.ts'
+import { draftAfter } from '../../floor/draft-after.ts'
 import { costsShape, type LocalDate, type Plan, type Problem } from '../../planner/documents/index.ts'
 import { changePlan } from '../../records/change-plan.ts'
 import { loadPlan } from '../../records/load-plan.ts'
@@ -16,6 +17,7 @@ import type { PlanningActor } from '../planning-actor.ts'
 import { readInput } from '../read-input.ts'
 import { sweepLapsed } from '../reservations/sweep.ts'
 import type { Written } from '../written.ts'
+import { adoptionRefusal } from './adoption-refusal.ts'
 import { bringUp } from './bring-up.ts'
 import {
   acceptShape,
@@ -27,18 +29,14 @@ import {
   notAccepted,
 } from './broken-promises.ts'
 import { changesSince } from './changes-since.ts'
-import { eventWords } from './event-words.ts'
-import { NamesOf } from './names.ts'
-import { type FoundObstacle, obstacleInWords } from './obstacle-words.ts'
+import { factsSince } from './facts-since.ts'
+import type { FoundObstacle } from './obstacle-words.ts'
 import { globalId, planIdIn } from './plan-ref.ts'
+import { putInForce } from './put-in-force.ts'
 import { statusWords } from './status-words.ts'
 import { readWithout } from './without.ts'
 
 const shape = z.strictObject({ id: globalId, acceptBrokenPromises: acceptShape.optional() })
-
-/** Most changes and obstacles in a refusal's message; the rest are only in its data. */
-const MOST_TOLD = 10
-const MOST_OBSTACLES = 100
 
 export interface Adopted extends Written {
   /** The promises that the plan before it kept and that it breaks, as the caller accepted. */
@@ -46,7 +44,7 @@ export interface Adopted extends Written {
 }
 
 /**
- * Puts a draft in force. Orders that came in since it was begun are placed into it. Throws `InvalidInput`, `NotFound`, and
+ * Puts a draft in force. It loses what facts carried out since it was begun, and orders that came in are placed into it. Throws `InvalidInput`, `NotFound`, and
  * `Conflict` where it is no draft, where what changed since leaves it worse than it was or invalid (with what changed, and
  * what of it is in the way), or where it breaks promises that the plan in force keeps and that the caller does not accept.
  */
@@ -80,7 +78,12 @@ export async function adoptPlan(actor: Actor & Pick<PlanningActor, 'snapshots'>,
     const unwanted = notAccepted(broken, acceptBrokenPromises)
     const forward = inForce ? broughtForward(after.problem, [inForce.plan, inForce.held().plan], plan) : []
     const all = [...obstacles, ...forward, ...asObstacles(problem, unwanted)]
-    if (all.length > 0) throw await refusal(tx, row, upToDate, today, all)
+    if (all.length > 0)
+      throw await adoptionRefusal(
+        tx,
+        { distributorId, fromRevision: row.fromRevision, begun: dayOf(row.today) },
+        { ...upToDate, today, obstacles: all },
+      )
     if (moved) {
       await changePlan(tx, distributorId, id, draft, plan)
       const data = { today: dateOf(today), horizonDays: problem.horizonDays }
@@ -124,55 +127,6 @@ async function broughtUp(
   const options = { today, at, frozenDays, costs: costsShape.parse(costs) }
   const { problem } = await loadProblem(tx, distributorId, options)
   const { changes, ...touched } = await changesSince(tx, distributorId, fromRevision)
-  return { problem, changes, ...bringUp(problem, draft, touched) }
-}
-
-/** The refusal that says what is in the way: only broken promises can be accepted. */
-async function refusal(
-  tx: TransactionClient,
-  { distributorId, fromRevision, today: begun }: PlanRow,
-  { problem, changes }: UpToDate,
-  today: LocalDate,
-  found: readonly FoundObstacle[],
-): Promise<Conflict> {
-  const names = new NamesOf(tx, distributorId)
-  const obstacles: Obstacle[] = []
-  for (const each of found.slice(0, MOST_OBSTACLES))
-    obstacles.push(await obstacleInWords(problem, each, ({ kind, id }) => names.find(kind, id)))
-  const messages = obstacles.map(({ message }) => message)
-  const said = listed(messages, ' ', found.length)
-  if (found.every(({ kind }) => kind === 'PROMISE_BROKEN'))
-    return new Conflict(
-      'PROMISES_BROKEN',
-      `The plan in force keeps ${found.length === 1 ? 'a promise' : `${found.length} promises`} that the draft breaks. ${said}`,
-      changes,
-      obstacles,
-    )
-  const message = [
-    dayOf(begun) === today ? '' : `The draft was begun on ${dayOf(begun)}.`,
-    `Since revision ${fromRevision}: ${listed(eventWords(changes), ', ') || 'no change'}.`,
-    said,
-  ]
-  return new Conflict('REVISION_MOVED', message.filter((part) => part !== '').join(' '), changes, obstacles)
-}
-
-/** Writes that the draft is in force and the plan before it is past; the log has the promises that are broken. */
-async function putInForce(
-  { tx, log }: Locked,
-  { distributorId, id }: PlanRow,
-  { at, costTotal, broken }: { at: Date; costTotal: number; broken: readonly BrokenPromise[] },
-): Promise<void> {
-  const where = (id: string) => ({ distributorId_id: { distributorId, id } })
-  const inForce = await tx.plan.findFirst({ where: { distributorId, status: 'IN_FORCE' } })
-  if (inForce) await tx.plan.update({ where: where(inForce.id), data: { status: 'PAST', replacedAt: at } })
-  await tx.plan.update({ where: where(id), data: { status: 'IN_FORCE', adoptedAt: at } })
-  const replaced = inForce ? { id: inForce.id, status: 'IN_FORCE', costTotal: inForce.costTotal } : undefined
-  const brokenPromises = broken.map(({ orderLineId }) => orderLineId)
-  const more = broken.length > 0 ? { brokenPromises } : {}
-  log('PLAN_ADOPTED', { type: 'Plan', id }, replaced, { id, status: 'IN_FORCE', costTotal, ...more })
-}
-
-function listed(list: readonly string[], separator: string, count = list.length): string {
-  const more = count > MOST_TOLD ? [`and ${count - MOST_TOLD} more`] : []
-  return [...list.slice(0, MOST_TOLD), ...more].join(separator)
+  const left = draftAfter(draft, await factsSince(tx, distributorId, fromRevision), problem.orderLines)
+  return { problem, changes, ...bringUp(problem, left, touched) }
 }

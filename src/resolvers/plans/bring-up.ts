@@ -1,15 +1,10 @@
 // A draft is brought up to records that have moved on since: orders that came, changed or went meanwhile are placed into
 // it, and the checker judges the whole.
 import type { OrderLine, Plan, Problem } from '../../planner/documents/index.ts'
-import {
-  type DeliveredLine,
-  deliveredByLine,
-  firstServes,
-  notBroughtForward,
-  withoutLines,
-} from '../../planner/documents/index.ts'
+import { deliveredByLine, firstServes, notBroughtForward, withoutLines } from '../../planner/documents/index.ts'
 import { carryForward, checkPlan, currentChanges, planCost } from '../../planner/index.ts'
 import type { ChangesSince } from './changes-since.ts'
+import { isWorse, NOTHING } from './harm-of-plan.ts'
 import type { FoundObstacle } from './obstacle-words.ts'
 
 export interface BroughtUp {
@@ -48,6 +43,9 @@ export function bringUp(problem: Problem, draft: Plan, { orderIds, gaveWay }: To
   const plan = currentChanges(problem, { ...placed, moved: draft.moved ?? [] })
   plan.cost = planCost(problem, plan)
   const [now, before] = [deliveredByLine(plan.deliveries), deliveredByLine(draft.deliveries)]
+  // What facts took from a line they took from the plan in force as well.
+  const inForce = deliveredByLine(problem.baseline?.deliveries)
+  for (const id of lost(draft)) before.set(id, inForce.get(id) ?? NOTHING)
   const obstacles: FoundObstacle[] = [
     ...staying.filter(({ id }) => isWorse(now.get(id), before.get(id))).map(noLonger),
     ...checkPlan(problem, plan).violations.map(
@@ -62,10 +60,12 @@ export function bringUp(problem: Problem, draft: Plan, { orderIds, gaveWay }: To
   return { plan, obstacles }
 }
 
-const NOTHING: DeliveredLine = { quantity: 0, last: '' }
-
-function isWorse(now: DeliveredLine = NOTHING, before: DeliveredLine = NOTHING): boolean {
-  return now.quantity < before.quantity || (now.quantity === before.quantity && now.last > before.last)
+/** Lines that were to get what a run fills that is planned no more, as facts have filled less (`draftAfter`). */
+function lost({ fillRuns, deliveries }: Plan): string[] {
+  const runs = new Set(fillRuns.map(({ id }) => id))
+  const dangles = ({ from }: Plan['deliveries'][number]) =>
+    from.some(({ fillRunId }) => fillRunId !== undefined && !runs.has(fillRunId))
+  return deliveries.filter(dangles).map(({ orderLineId }) => orderLineId)
 }
 
 function noLonger(line: OrderLine): FoundObstacle {

@@ -7,12 +7,12 @@ import { listed } from '../../words/sentence-parts.ts'
 
 interface AboutLine {
   line: OrderLine
-  /** The day on which the plan in force serves it first. */
+  /** The day on which the plan in force serves it first; of one that is served later, last. */
   servedOn?: LocalDate
 }
 
 /** An obstacle before it is put in words, with what it is about. */
-export type FoundObstacle = Omit<Obstacle, 'message'> & (AboutLine | { violation: Violation })
+export type FoundObstacle = Omit<Obstacle, 'message'> & (AboutLine | { violation: Violation } | { workOn: LocalDate })
 
 const NOUNS: Readonly<Record<NamedKind, string>> = {
   account: 'account',
@@ -34,16 +34,20 @@ export async function obstacleInWords(
   nameOf: NameOfMention,
 ): Promise<Obstacle> {
   const { kind, rule, orderLineId, promisedOn, expectedOn } = found
-  const message =
-    'violation' in found
-      ? await violationInWords(problem, found.violation, nameOf)
-      : aboutLine(found, await lineInWords(found.line, nameOf))
-  return { kind, rule, orderLineId, promisedOn, expectedOn, message }
+  return { kind, rule, orderLineId, promisedOn, expectedOn, message: await messageOf(problem, found, nameOf) }
+}
+
+async function messageOf(problem: Problem, found: FoundObstacle, nameOf: NameOfMention): Promise<string> {
+  if ('violation' in found) return violationInWords(problem, found.violation, nameOf)
+  if ('workOn' in found) return `It would change the work of ${dayWords(found.workOn)}, which must stay as it is.`
+  return aboutLine(found, await lineInWords(found.line, nameOf))
 }
 
 function aboutLine({ kind, promisedOn, expectedOn, servedOn }: FoundObstacle & AboutLine, line: string): string {
   if (kind === 'PROMISE_BROUGHT_FORWARD')
     return `It would bring ${line} forward from ${servedOn} to ${expectedOn}, within the frozen days.`
+  if (kind === 'SERVED_LATER')
+    return `It would serve ${line} ${expectedOn === undefined ? 'no more' : `later or less of it, the last on ${expectedOn}`}; the plan in force: ${servedOn}.`
   if (kind !== 'PROMISE_BROKEN') return `What it serves of ${line} no longer fits.`
   const instead = expectedOn === undefined ? 'not all of it is served' : `it is served on ${expectedOn}`
   return `It would break the promise of ${promisedOn} to ${line}: ${instead}.`

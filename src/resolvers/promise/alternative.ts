@@ -3,11 +3,11 @@ import type { LocalDate } from '../../planner/documents/index.ts'
 import type { NameOfMention } from '../../words/mentions.ts'
 import type { AskedLine } from './asked-line.ts'
 import type { Offered } from './offer.ts'
-import type { Candidate } from './promise-question.ts'
+import type { AlternativeKind, NEW_PLAN } from './promise-question.ts'
 
 /** What else could be had. */
 export interface Alternative extends Pick<Offered, 'lines'> {
-  kind: Candidate['kind']
+  kind: AlternativeKind | typeof NEW_PLAN
   /** What it is, in plain words. */
   message: string
   /** The lines of the question, in their order, each with what it gets and what it does not. */

@@ -33,7 +33,7 @@ export interface AskedLine {
 /** Each line of the question in a candidate whose lines are served so. */
 export function askedLinesOf(
   question: readonly OrderLine[],
-  { lines, later, unfinished = false }: Candidate,
+  { lines, later, unfinished = false }: Pick<Candidate, 'lines' | 'later' | 'unfinished'>,
   served: readonly PromisedLine[],
 ): AskedLine[] {
   return question.map(({ packId, quantity, serveOn: wantedOn, latestServeOn }, index) => {

@@ -31,6 +31,8 @@ export interface Offer {
   /** The revision of the records that it was made from. */
   revision: number
   issuedAt: Date
+  /** The search that found the new plan that keeps it. Absent: the plan in force keeps it. */
+  newPlanSearchId?: string
 }
 
 /** Whose offers they are. */
@@ -49,6 +51,7 @@ const packed = z.object({
   a: z.string(),
   r: z.int(),
   t: z.int(),
+  n: z.string().optional(),
   l: z
     .array(
       z.tuple([
@@ -72,6 +75,7 @@ export function mintOffer({ distributorId, offerKey }: OfferMaker, offer: Offer)
     a: offer.accountId,
     r: offer.revision,
     t: offer.issuedAt.getTime(),
+    n: offer.newPlanSearchId,
     l: offer.lines.map((each) => [
       each.packId,
       each.quantity,
@@ -116,11 +120,12 @@ function verified({ distributorId, offerKey }: OfferMaker, token: string): Offer
   if (version !== VERSION) return undefined
   const parsed = packed.safeParse(JSON.parse(Buffer.from(body, 'base64url').toString('utf8')))
   if (!parsed.success || parsed.data.d !== distributorId) return undefined
-  const { a, r, t, l } = parsed.data
+  const { a, r, t, n, l } = parsed.data
   return {
     accountId: a,
     revision: r,
     issuedAt: new Date(t),
+    ...(n === undefined ? {} : { newPlanSearchId: n }),
     lines: l.map(([packId, quantity, serveOn, offeredOn, latestServeOn, priority, splittable]) => ({
       packId,
       quantity,

@@ -19,6 +19,9 @@ export const ALTERNATIVE_KINDS = [
 ] as const
 export type AlternativeKind = (typeof ALTERNATIVE_KINDS)[number]
 
+/** Just what was asked for, by a new plan: it is looked for in the background. */
+export const NEW_PLAN = 'NEW_PLAN'
+
 /** Lines placed at most in looking for the alternatives of one question: some tenths of a second in a plan of 5,000 lines. */
 const MOST_PLACED = 3000
 

@@ -9,6 +9,7 @@ import { readInput } from '../read-input.ts'
 import { thingRef } from '../thing-ref.ts'
 import type { Alternative } from './alternative.ts'
 import { alternativesTo } from './alternatives.ts'
+import { type NewPlan, newPlanFor } from './new-plan.ts'
 import { type Offered, offerOf } from './offer.ts'
 import { openPromiseSession } from './promise-session.ts'
 import { summaryOfPromise } from './summary.ts'
@@ -23,6 +24,8 @@ export interface PromiseAnswer extends Offered {
   revision: number
   /** What else could be had where a line is late or not wholly served; looked for when it is first asked for. */
   alternatives: () => Promise<Alternative[]>
+  /** Whether a new plan could keep it; begins a search where `mayBegin` says so. Null: nothing is late, or no day was wished. */
+  newPlan: (mayBegin: boolean) => Promise<NewPlan | null>
   /** The lines without a promise that would give way to it. */
   gaveWay: () => OrderAnswer['gaveWay']
   /** All of it in one line that can be read out. */
@@ -60,6 +63,7 @@ export async function promise(actor: PlanningActor, input: unknown): Promise<Pro
     ...offered,
     revision: session.snapshot.revision,
     alternatives,
+    newPlan: (mayBegin) => newPlanFor(actor, answered, mayBegin),
     gaveWay: () => session.trial().gaveWay(lines),
     summary: (nameOf) => summaryOfPromise(answered, alternatives, nameOf),
   }

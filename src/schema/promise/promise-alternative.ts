@@ -29,6 +29,10 @@ const AlternativeKind = builder.enumType('AlternativeKind', {
         'All of it on the nearest later day; where lines are wanted on several days, only the late ones move.',
     },
     SIMILAR_BEER: { description: 'Another beer of the same style in the same containers, on the wanted day.' },
+    NEW_PLAN: {
+      description:
+        'Just what was asked for, by a new plan that serves no other line later: only as `newPlan { alternative }`.',
+    },
   },
 })
 
@@ -100,7 +104,7 @@ export const Alternative = builder.objectRef<Found>('PromiseAlternative').implem
       resolve: ({ lines }) => lines,
     }),
     offerToken: t.exposeString('offerToken', {
-      description: `For ordering or reserving just this, for ${OFFER_HOURS} hours: give it as it is.`,
+      description: `For ordering or reserving just this, for ${OFFER_HOURS} hours: give it as it is. One of the kind NEW_PLAN is taken up with \`reserveWithNewPlan\`.`,
     }),
   }),
 })

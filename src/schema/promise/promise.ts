@@ -8,6 +8,7 @@ import { needs } from '../needs.ts'
 import { AT_MOST_WISHES, GaveWay } from '../orders/gave-way.ts'
 import { recorded } from '../setup/setup-inputs.ts'
 import { ThingRefInput } from '../thing-ref.ts'
+import { NewPlanType } from './new-plan.ts'
 import { Alternative, MOST_ALTERNATIVES } from './promise-alternative.ts'
 import { PromiseLine } from './promise-line.ts'
 
@@ -34,6 +35,13 @@ const Answer = builder.objectRef<PromiseAnswer>('Promise').implement({
       type: [Alternative],
       description: `What else could be had where a line is not on time, the closest to the question first; at most ${MOST_ALTERNATIVES}, none where the earliest day was asked for and there is one.`,
       resolve: ({ alternatives }) => alternatives(),
+    }),
+    newPlan: t.field({
+      type: NewPlanType,
+      nullable: true,
+      description:
+        'Whether a new plan could serve all lines on their wanted days and no other line later. Where that is not known yet, it is looked for in the background, once for each question and revision, by a key with `orders:write`; ask for `newPlanSearch` until it is known. Absent: all is on time, no day was named, or the server looks for none.',
+      resolve: ({ newPlan }, _args, { caller }) => newPlan(caller.scopes.has('orders:write')),
     }),
     gaveWay: t.field({
       type: [GaveWay],

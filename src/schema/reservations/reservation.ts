@@ -17,7 +17,7 @@ import { idOf, revisionField, rowKey } from '../setup/setup.ts'
 import { recorded } from '../setup/setup-inputs.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 
-const MINUTES = `Minutes from now, 1 to ${MOST_MINUTES}; 30 where not given.`
+export const MINUTES = `Minutes from now, 1 to ${MOST_MINUTES}; 30 where not given.`
 
 builder.prismaNode('Reservation', {
   authScopes: { scope: 'orders:read' },
