@@ -44,6 +44,7 @@ export class Brewery {
       executor: new CommandExecutor(),
       // Without threads, which take longer to start than the search.
       jobs: testJobs(services, 1),
+      newPlanEffort: { steps: 20 },
     }
   }
 

@@ -1,7 +1,6 @@
 // What sales can do, one command each: done to the records and to the model, and compared; and sequences of all commands.
 import * as fc from 'fast-check'
 import { expect } from 'vitest'
-import { dayOf } from '../../src/database/calendar-day.ts'
 import { amendOrder } from '../../src/resolvers/orders/amend-order.ts'
 import { cancelOrder } from '../../src/resolvers/orders/cancel-order.ts'
 import { placeOrder } from '../../src/resolvers/orders/place-order.ts'
@@ -13,6 +12,7 @@ import { ACCOUNT, type Brewery, PACK } from './brewery.ts'
 import { command } from './command.ts'
 import { confirmDay, correct, say } from './floor-commands.ts'
 import { type Holding, lineRef, type Model, orderRef, reservationRef } from './model.ts'
+import { nameLine, seek, takeNewPlan } from './new-plan-commands.ts'
 import { adopt, discard, draft, fix, recall } from './plan-commands.ts'
 import { newThing, setUp } from './setup-commands.ts'
 
@@ -111,15 +111,6 @@ const takeOffer = fc.tuple(which, fc.boolean(), minutes).map(([number, reserves,
     ({ offers }) => offers.length > 0,
   ),
 )
-
-/** Gives the one line of a new order or reservation its reference and answers its promised day. */
-async function nameLine({ actor }: Brewery, id: string, n: number, reserved: boolean): Promise<string | null> {
-  const { client, distributorId } = actor
-  const order = reserved ? { reservation: { id } } : { id }
-  await client.orderLine.updateMany({ where: { distributorId, order }, data: lineRef({ n }) })
-  const line = await client.orderLine.findFirstOrThrow({ where: { distributorId, order } })
-  return line.promisedOn && dayOf(line.promisedOn)
-}
 
 /** Minutes go by; now and then a night, so that a day ends, offers grow old and the plan is overtaken. */
 const pass = fc
@@ -243,6 +234,6 @@ const cancel = which.map((number) =>
 export function sequencesOf(most: number) {
   const sales = [ask, order, order, reserve, reserve, takeOffer, pass, extend, release, confirm, amend, amend, cancel]
   const floor = [say, say, say, say, say, correct, confirmDay, setUp, setUp]
-  const others = [newThing, draft, adopt, discard, fix, recall]
+  const others = [newThing, draft, adopt, discard, fix, recall, seek, takeNewPlan]
   return fc.commands([...sales, ...sales, ...floor, ...floor, ...others], { maxCommands: most, size: 'max' })
 }

@@ -7,6 +7,7 @@ import { SETUP_MUTATIONS } from './setup-commands.ts'
 /** Commands of `commands.ts`, `floor-commands.ts` and `plan-commands.ts`. */
 const COMMANDS = [
   ...['placeOrder', 'amendOrder', 'cancelOrder', 'reserveBeer', 'extendReservation', 'releaseReservation'],
+  'reserveWithNewPlan',
   ...['recordFacts', 'correctFact', 'confirmFacts'],
   ...['draftPlan', 'draftRecall', 'adoptPlan', 'discardPlan', 'fixInPlan', 'unfixInPlan'],
 ]

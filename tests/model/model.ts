@@ -38,6 +38,8 @@ export class Model {
   now: number
   readonly holdings: Holding[] = []
   readonly offers: Offer[] = []
+  /** Those of new plans. */
+  readonly newPlanOffers: Offer[] = []
   /** A draft that was made and is not adopted yet. */
   draft: string | undefined
   /** Whether a fact came in, the set-up changed or a day went by: promises may break, but the plan must list them. */
