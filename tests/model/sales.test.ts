@@ -33,7 +33,7 @@ test(
     // The short run is the same each time; the long one tells its seed where it fails.
     await fc.assert(property, {
       numRuns: SEQUENCES,
-      ...(LONG ? {} : { seed: 4 }),
+      ...(LONG ? {} : { seed: 5 }),
       verbose: 1,
     })
     expect(steps).toBeGreaterThan(0)
