@@ -1,6 +1,6 @@
 // How the tests run. `vitest run` needs no server; `vitest run --mode postgres --project database --project races` runs
 // the tests that touch a database on the server that TEST_DATABASE_URL names; `vitest run --mode long` tries all
-// that `vitest run` tries a sample of (tests/support/sampled.ts), and takes the better part of an hour.
+// that `vitest run` tries a sample of (tests/support/sampled.ts), and takes hours.
 import { fileURLToPath } from 'node:url'
 import { defineConfig } from 'vitest/config'
 

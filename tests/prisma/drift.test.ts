@@ -32,4 +32,5 @@ test.runIf(LONG)(
       differences: ['[*] Changed the `Distributor` table', '  [+] Added column `motto`'],
     })
   },
+  120_000,
 )
