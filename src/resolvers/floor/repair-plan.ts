@@ -92,10 +92,13 @@ export async function repairPlan(
   const horizon = { today, horizonDays: problem.horizonDays }
   await runBatchedStatement(tx, await deltaWrites(tx, distributorId, id, deltaBetween(before, plan), sites, horizon))
   await noteRisks(tx, log, { distributorId, problem, before: [before, before], after: plan }, cause)
-  const after = { ...problem, baseline: plan }
+  // What it moved was said of the plan before it: from now on it is the plan in force, as its rows are read.
+  const now = plan.moved?.length ? { ...plan, moved: [] } : plan
+  live?.heldAs(now)
+  const after = { ...problem, baseline: now }
   const snapshot = { distributorId, revision, today, problem: after, reserved, lastOrder }
   return {
-    snapshot: { ...snapshot, inForce: inForceOf(after, id, plan, live ?? 'VALID') },
+    snapshot: { ...snapshot, inForce: inForceOf(after, id, now, live ?? 'VALID') },
     before,
     carried,
     after: plan,
