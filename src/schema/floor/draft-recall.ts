@@ -16,26 +16,13 @@ import { repairFields } from '../plans/repair-fields.ts'
 import { rowKey } from '../setup/setup.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 import { why } from './fact-words.ts'
-import { RecallType } from './recall.ts'
+import { lotOfLineFields, RecallType } from './recall.ts'
 import { LOT_CODE, SINCE } from './trace.ts'
 
 const LotToCallType = builder.objectRef<LotToCall>('LotToCall').implement({
   description: 'Containers of a lot that were called back from an order line.',
   fields: (t) => ({
-    lot: t.prismaField({
-      type: 'StockLot',
-      nullable: true,
-      description: 'The lot.',
-      resolve: (_query, { lotId }, _args, { rows }) => rows.stockLot.load(lotId),
-    }),
-    orderLine: t.prismaField({
-      type: 'OrderLine',
-      nullable: true,
-      description: 'The order line. Scope: `orders:read`.',
-      resolve: (_query, { orderLineId }, _args, { rows }) => rows.orderLine.load(orderLineId),
-    }),
-    onRoad: t.exposeInt('onRoad', { description: 'Whole containers that have left and not arrived.' }),
-    atAccount: t.exposeInt('atAccount', { description: 'Whole containers that are at the account.' }),
+    ...lotOfLineFields(t),
   }),
 })
 

@@ -45,23 +45,44 @@ const RecalledLotType = builder.objectRef<RecalledLot>('RecalledLot').implement(
   }),
 })
 
+/** Containers of a lot that were for an order line. */
+interface LotOfLine {
+  lotId: string
+  orderLineId: string
+  onRoad: number
+  atAccount: number
+}
+
+type Fields<Shape> = PothosSchemaTypes.ObjectFieldBuilder<typeof builder.$inferSchemaTypes, Shape>
+
+/** The fields that say where containers of a lot for an order line are. */
+export const lotOfLineFields = <Shape extends LotOfLine>(t: Fields<Shape>) => ({
+  lot: t.prismaField({
+    type: 'StockLot',
+    nullable: true,
+    description: 'The lot.',
+    resolve: (_query, { lotId }, _args, { rows }) => rows.stockLot.load(lotId),
+  }),
+  orderLine: t.prismaField({
+    type: 'OrderLine',
+    nullable: true,
+    description: 'The order line. Scope: `orders:read`.',
+    resolve: (_query, { orderLineId }, _args, { rows }) => rows.orderLine.load(orderLineId),
+  }),
+  onRoad: t.int({
+    resolve: ({ onRoad }) => onRoad,
+    description: 'Whole containers that have left and not arrived.',
+  }),
+  atAccount: t.int({
+    resolve: ({ atAccount }) => atAccount,
+    description: 'Whole containers that are at the account.',
+  }),
+})
+
 const RecalledDeliveryType = builder.objectRef<RecalledAtAccount>('RecalledDelivery').implement({
   description: 'Containers of a lot that left for an order line, without those that were brought back.',
   fields: (t) => ({
-    lot: t.prismaField({
-      type: 'StockLot',
-      nullable: true,
-      description: 'The lot.',
-      resolve: (_query, { lotId }, _args, { rows }) => rows.stockLot.load(lotId),
-    }),
-    orderLine: t.prismaField({
-      type: 'OrderLine',
-      nullable: true,
-      description: 'The order line. Scope: `orders:read`.',
-      resolve: (_query, { orderLineId }, _args, { rows }) => rows.orderLine.load(orderLineId),
-    }),
-    onRoad: t.exposeInt('onRoad', { description: 'Whole containers that have left and not arrived.' }),
-    atAccount: t.exposeInt('atAccount', { description: 'Whole containers that are at the account.' }),
+    ...lotOfLineFields(t),
     gone: t.exposeInt('gone', { description: 'Whole containers that have left the account.' }),
     recalled: t.exposeInt('recalled', { description: CALLED_BACK }),
     dispatchedOn: t.expose('dispatchedOn', {

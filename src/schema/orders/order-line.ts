@@ -9,20 +9,28 @@ import { rowKey } from '../setup/setup.ts'
 /** Most reasons that a list of them has. */
 export const MOST_REASONS = 100
 
+type Fields<Shape> = PothosSchemaTypes.ObjectFieldBuilder<typeof builder.$inferSchemaTypes, Shape>
+
+/** The fields that say how much of a line at risk is not served, and why. */
+export const riskFields = <Shape extends LineRisk>(t: Fields<Shape>) => ({
+  containers: t.int({
+    resolve: ({ containers }) => containers,
+    nullable: true,
+    description: 'Whole containers that are not served. Absent: all are, but late.',
+  }),
+  reasons: t.field({
+    type: [ReasonType],
+    description: `The rules that bind, and what would help; at most ${MOST_REASONS}.`,
+    // Most lines are not at risk, and of those that are one or two rules bind most.
+    complexity: { field: 1, multiplier: 2 },
+    resolve: ({ reasons }) => reasons.slice(0, MOST_REASONS),
+  }),
+})
+
 const RiskType = builder.objectRef<LineRisk>('OrderLineRisk').implement({
   description: 'Why the plan in force does not serve a line as promised or wanted (E1, F2).',
   fields: (t) => ({
-    containers: t.exposeInt('containers', {
-      nullable: true,
-      description: 'Whole containers that are not served. Absent: all are, but late.',
-    }),
-    reasons: t.field({
-      type: [ReasonType],
-      description: `The rules that bind, and what would help; at most ${MOST_REASONS}.`,
-      // Most lines are not at risk, and of those that are one or two rules bind most.
-      complexity: { field: 1, multiplier: 2 },
-      resolve: ({ reasons }) => reasons.slice(0, MOST_REASONS),
-    }),
+    ...riskFields(t),
   }),
 })
 

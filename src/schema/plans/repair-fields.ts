@@ -5,8 +5,7 @@ import type { PlanRepair } from '../../resolvers/written.ts'
 import type { Scope } from '../../scopes.ts'
 import { builder } from '../builder.ts'
 import type { Context } from '../context.ts'
-import { ReasonType } from '../errors.ts'
-import { MOST_REASONS } from '../orders/order-line.ts'
+import { riskFields } from '../orders/order-line.ts'
 import { PlanDifferencesType } from './plan-differences.ts'
 
 /** Most promises at risk that are listed. */
@@ -36,16 +35,7 @@ const AtRiskType = builder.objectRef<PromiseAtRisk>('PromiseAtRisk').implement({
       nullable: true,
       description: 'The day on which it is wholly served now. Absent: it is not.',
     }),
-    containers: t.exposeInt('containers', {
-      nullable: true,
-      description: 'Whole containers that are not served. Absent: all are, but late.',
-    }),
-    reasons: t.field({
-      type: [ReasonType],
-      description: `The rules that bind, and what would help; at most ${MOST_REASONS}.`,
-      complexity: { field: 1, multiplier: 2 },
-      resolve: ({ reasons }) => reasons.slice(0, MOST_REASONS),
-    }),
+    ...riskFields(t),
   }),
 })
 
