@@ -7,7 +7,16 @@ import { instantOf } from '../../../planner/documents/index.ts'
 import { thingRef } from '../../thing-ref.ts'
 import { decisionName, type FactContext, factKind, type Meant, said } from '../fact-kind.ts'
 import { freeBatchId } from '../lot-codes.ts'
-import { assumedByName, type FoundVessel, findVessel, gravity, millilitres, noteUnplanned, someLitres } from './find.ts'
+import {
+  assumedByName,
+  type FoundVessel,
+  findVessel,
+  freeBatchCode,
+  gravity,
+  millilitres,
+  noteUnplanned,
+  someLitres,
+} from './find.ts'
 
 export const brewed = factKind({
   shape: z.strictObject({
@@ -73,7 +82,8 @@ async function meanBrew(context: FactContext, given: BrewInput): Promise<Meant |
     note(issue(path('litres'), 'MORE_THAN_VESSEL_HOLDS', `${place.name} holds ${place.capacityLitres} L`))
   const id = was?.batchId ?? (await freeBatchId(tx, distributorId, planned?.id))
   const known = was && (await tx.batch.findUnique({ where: where(id) }))
-  const code = given.code ?? known?.code ?? (await freeCode(context, beer, day))
+  const base = startOfCode(beer, day)
+  const code = given.code ?? known?.code ?? (await freeBatchCode(context, (n) => (n === 1 ? base : `${base}-${n}`)))
   const other = await tx.batch.findFirst({ where: { distributorId, code, id: { not: id } } })
   if (other) note(issue(path('code'), 'CODE_TAKEN', `another batch has the code "${code}"`))
   const hours = beer.fermentHours + beer.restHours + beer.dryHopHours + beer.crashHours
@@ -118,19 +128,11 @@ async function brewAssumed(
   return context.takeAssumed({ kinds: ['BREWED'], subjects, on: context.dayAt(vessel.site) })
 }
 
-/** A code that no batch has: the beer's reference or the first letters of its name, and the day. */
-async function freeCode(
-  { tx, distributorId }: FactContext,
-  beer: { name: string; externalRef: string | null },
-  day: string,
-): Promise<string> {
+/** What the code of a new batch begins with: the beer's reference or the first letters of its name, and the day. */
+function startOfCode(beer: { name: string; externalRef: string | null }, day: string): string {
   const letters = (beer.externalRef ?? beer.name)
     .replace(/[^A-Za-z0-9]/g, '')
     .slice(0, 6)
     .toUpperCase()
-  const base = `${letters || 'BEER'}-${day.slice(2).replaceAll('-', '')}`
-  for (let n = 1; ; n++) {
-    const code = n === 1 ? base : `${base}-${n}`
-    if (!(await tx.batch.findFirst({ where: { distributorId, code }, select: { id: true } }))) return code
-  }
+  return `${letters || 'BEER'}-${day.slice(2).replaceAll('-', '')}`
 }

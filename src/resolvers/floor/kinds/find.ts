@@ -105,3 +105,14 @@ export async function assumedByName(
   const ofDay = await context.takeAssumed({ kinds, decision, where: ofTheSameDay(context) })
   return ofDay ?? (isPlanned ? undefined : await context.takeAssumed({ kinds, decision }))
 }
+
+/** The first of the codes `nth(1)`, `nth(2)` … that no batch has. */
+export async function freeBatchCode(
+  { tx, distributorId }: Pick<FactContext, 'tx' | 'distributorId'>,
+  nth: (n: number) => string,
+): Promise<string> {
+  for (let n = 1; ; n++) {
+    const code = nth(n)
+    if (!(await tx.batch.findFirst({ where: { distributorId, code }, select: { id: true } }))) return code
+  }
+}

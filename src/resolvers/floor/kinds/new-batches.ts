@@ -8,7 +8,15 @@ import type { LocalDate } from '../../../planner/documents/index.ts'
 import { thingRef } from '../../thing-ref.ts'
 import { type FactContext, factKind, type Meant, said, type Warning } from '../fact-kind.ts'
 import { freeBatchId } from '../lot-codes.ts'
-import { type FoundBatch, type FoundVessel, findBatch, findVessel, millilitres, someLitres } from './find.ts'
+import {
+  type FoundBatch,
+  type FoundVessel,
+  findBatch,
+  findVessel,
+  freeBatchCode,
+  millilitres,
+  someLitres,
+} from './find.ts'
 
 const code = z.string().min(1).max(200).optional()
 
@@ -139,7 +147,9 @@ async function beginBatch(context: FactContext, parts: readonly Part[], toBegin:
   const id = toBegin.id ?? (await freeBatchId(tx, distributorId, undefined))
   const where = { distributorId_id: { distributorId, id } }
   const known = await tx.batch.findUnique({ where })
-  const code = toBegin.code ?? known?.code ?? (await freeCode(context, batches[0]?.code ?? 'BLEND'))
+  // Numbered after the first of those that it comes of, which is number one.
+  const parent = batches[0]?.code ?? 'BLEND'
+  const code = toBegin.code ?? known?.code ?? (await freeBatchCode(context, (n) => `${parent}/${n + 1}`))
   if (await tx.batch.findFirst({ where: { distributorId, code, id: { not: id } } }))
     note(issue(path('code'), 'CODE_TAKEN', `another batch has the code "${code}"`))
   const readyAt = new Date(Math.max(...batches.map((batch) => batch.readyAt.getTime())))
@@ -166,14 +176,6 @@ async function beginBatch(context: FactContext, parts: readonly Part[], toBegin:
     await tx.batch.upsert({ where, create: row, update: row })
   }
   return { id, start, create }
-}
-
-/** A code that no batch has: that of a parent with a number. */
-async function freeCode({ tx, distributorId }: FactContext, parent: string): Promise<string> {
-  for (let n = 2; ; n++) {
-    const code = `${parent}/${n}`
-    if (!(await tx.batch.findFirst({ where: { distributorId, code }, select: { id: true } }))) return code
-  }
 }
 
 /** What is meant besides what happened. */
