@@ -2,11 +2,9 @@
 // broken without the change that broke it having said so, the ledger balances and gives the tables, and no fact is lost.
 import type { Clock } from '../../src/clock.ts'
 import type { PrismaClient } from '../../src/database/client.ts'
-import { balancesOf, ledgerFaults } from '../../src/floor/ledger/identity.ts'
-import { cleanPlace, filledPlace, isHolder, vesselPlace } from '../../src/floor/ledger/place.ts'
 import type { Plan, Problem } from '../../src/planner/documents/index.ts'
 import { checkPlan } from '../../src/planner/index.ts'
-import { entryOf } from '../../src/records/ledger.ts'
+import { bookFaults } from './book-faults.ts'
 import { PromiseWatch, type RisksAnswered } from './promise-watch.ts'
 
 export interface Documents {
@@ -70,24 +68,7 @@ export class Checks {
   /** The ledger balances, and replaying it gives the tables. */
   async books(): Promise<void> {
     const { client, distributorId } = this.#records
-    const where = { distributorId }
-    const entries = (await client.ledgerEntry.findMany({ where })).map(entryOf)
-    for (const fault of ledgerFaults(entries)) this.#note(`the ledger: ${fault}`)
-    const balances = balancesOf(entries)
-    const expected = (place: string, amount: number, table: string) => {
-      const replayed = balances.get(place) ?? 0
-      if (replayed !== amount) this.#note(`${table} has ${amount} at ${place}, the ledger gives ${replayed}`)
-    }
-    const rows = await client.placeBalance.findMany({ where })
-    const known = new Map(rows.map(({ place, amount }) => [place, Number(amount)]))
-    const holders = new Set([...known.keys(), ...[...balances.keys()].filter(isHolder)])
-    for (const place of holders) expected(place, known.get(place) ?? 0, 'the table of balances')
-    for (const { id, litres } of await client.batch.findMany({ where }))
-      expected(vesselPlace(id), Math.round(1000 * litres), 'the batch')
-    for (const { id, quantity } of await client.stockLot.findMany({ where }))
-      expected(filledPlace(id), quantity, 'the lot')
-    for (const { siteId, containerTypeId, cleanNow } of await client.fleet.findMany({ where }))
-      expected(cleanPlace(siteId, containerTypeId), cleanNow, 'the fleet')
+    for (const fault of await bookFaults(client, distributorId)) this.#note(fault)
   }
 
   #note(fault: string): void {
