@@ -8,7 +8,8 @@ import { circlesOf, readImports, SOURCES } from './imports.ts'
 const MAY_IMPORT: Record<string, readonly string[]> = {
   planner: [],
   solver: ['planner'],
-  words: ['planner/documents/index.ts'],
+  sheets: ['planner/documents/index.ts'],
+  words: ['planner/documents/index.ts', 'sheets'],
   floor: ['planner'],
   database: ['planner', 'clock.ts', 'errors.ts'],
   records: ['planner', 'floor', 'database', 'errors.ts'],
@@ -30,6 +31,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   ],
   schema: [
     'resolvers',
+    'sheets',
     'words',
     'database',
     'planner/documents/index.ts',
@@ -61,6 +63,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
 const PACKAGES: Record<string, readonly RegExp[]> = {
   planner: [/^zod$/],
   floor: [/^zod$/],
+  sheets: [/^zod$/],
   resolvers: [/^(?!graphql|@pothos|@graphql)/],
 }
 
@@ -106,10 +109,10 @@ test('the planner imports nothing from outside but zod and, in its calendar, dat
   expect(wrong).toEqual([])
 })
 
-test('the search and the checker read no clock and no chance but the seeded one', async () => {
+test('the search, the checker and the figures of sheets read no clock and no chance but the seeded one', async () => {
   const wrong: string[] = []
   for (const file of new Set(imports.map(({ file }) => file))) {
-    if (!file.startsWith('planner/')) continue
+    if (!/^(planner|sheets)\//.test(file)) continue
     const text = await readFile(join(SOURCES, file), 'utf8')
     if (/Math\.random|Date\.now|new Date\(\)|performance\.now|process\./.test(text)) wrong.push(file)
   }

@@ -1,6 +1,6 @@
 // The demo held against figures from outside the project; the source stands beside each check.
 import { describe, expect, it } from 'vitest'
-import { CONTAINER_TYPES, IMPERIAL_GALLON_LITRES } from '../../seeds/containers.ts'
+import { CONTAINER_TYPES } from '../../seeds/containers.ts'
 import { demoScenario } from '../../seeds/demo.ts'
 
 const { problem } = demoScenario('2027-03-01')
@@ -14,14 +14,7 @@ const fillToServe = (beerId: string, packId: string) => {
 }
 
 describe('container volumes', () => {
-  // Pint 0.56826125 L, eight to the gallon: UK Weights and Measures Act as amended; gallon 4.54609 L: the same
-  // definition verbatim in Hong Kong Cap. 68.
-  it('rest on the statutory gallon of eight pints', () => {
-    expect(IMPERIAL_GALLON_LITRES).toBe(4.54609)
-    expect(8 * 0.56826125).toBeCloseTo(IMPERIAL_GALLON_LITRES, 10)
-  })
-
-  // Statutory cask sizes in imperial gallons: pin 4.5, firkin 9, kilderkin 18 (secondary sources, arithmetic checked).
+  // Statutory cask sizes in imperial gallons of 4.54609 L: pin 4.5, firkin 9, kilderkin 18 (secondary sources, arithmetic checked).
   it.each([
     ['pin', 4.5, 20.457405],
     ['firkin', 9, 40.91481],
@@ -29,7 +22,7 @@ describe('container volumes', () => {
   ])('give a %s %d gallons = %d L', (id, gallons, litres) => {
     const type = CONTAINER_TYPES.find((other) => other.id === id)
     expect(type?.nominalLitres).toBe(litres)
-    expect(gallons * IMPERIAL_GALLON_LITRES).toBeCloseTo(litres, 9)
+    expect(gallons * 4.54609).toBeCloseTo(litres, 9)
   })
 
   // 27 CFR 25.156 lists 30 L and 50 L kegs as 0.25565 and 0.42608 US barrels; a barrel is 31 US gallons of 231 cubic

@@ -1,8 +1,9 @@
 // What a plan decides in the cellar: brews, transfers and fill runs. Each has an id of its own and can be fixed (F1).
 import { decisionId, decisionKeyOf } from '../../resolvers/plans/plan-ref.ts'
+import { inUnit } from '../../sheets/volumes.ts'
 import { builder } from '../builder.ts'
 import type { Context } from '../context.ts'
-import { inUnit, unitArg } from '../setup/volume.ts'
+import { unitArg } from '../setup/volume.ts'
 
 /** Where a decision's row is found; a text that is no decision's id finds nothing. */
 function decisionRow({ distributorId }: Context, text: string) {

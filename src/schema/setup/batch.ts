@@ -1,6 +1,7 @@
 // Batches: their type, look-up, list, and the mutations that enter what stands in the cellar.
 
 import { changeBatch, createBatch } from '../../resolvers/setup/batch.ts'
+import { inUnit } from '../../sheets/volumes.ts'
 import { builder } from '../builder.ts'
 import type { Context } from '../context.ts'
 import { pages } from '../pages.ts'
@@ -8,7 +9,7 @@ import { ThingRefInput } from '../thing-ref.ts'
 import { BY_ID, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
 import { rowKey, StandingFilter, setupMutations, standingWhere } from './setup.ts'
 import { setupInputs } from './setup-inputs.ts'
-import { inUnit, unitArg } from './volume.ts'
+import { unitArg } from './volume.ts'
 
 async function batchWhere(context: Context, args: { filter?: unknown }) {
   const { standing, where } = await standingWhere(context, args)

@@ -1,13 +1,14 @@
 // Container types: their type, look-up, list and set-up mutations.
 
 import { changeContainerType, createContainerType, retireContainerType } from '../../resolvers/setup/container-type.ts'
+import { inUnit } from '../../sheets/volumes.ts'
 import { builder } from '../builder.ts'
 import { pages } from '../pages.ts'
 import { ContainerKind } from '../words.ts'
 import { BY_NAME, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
 import { rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
 import { setupInputs } from './setup-inputs.ts'
-import { inUnit, unitArg } from './volume.ts'
+import { unitArg } from './volume.ts'
 
 builder.prismaNode('ContainerType', {
   id: { resolve: ({ id }) => id },

@@ -1,13 +1,14 @@
 // Routes: their type, look-up, list and set-up mutations.
 import type { CutOff } from '../../planner/documents/index.ts'
 import { changeRoute, createRoute, retireRoute } from '../../resolvers/setup/route.ts'
+import { inUnit } from '../../sheets/volumes.ts'
 import { builder } from '../builder.ts'
 import { pages } from '../pages.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 import { BY_NAME, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
 import { rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
 import { recorded, recordedList, setupInputs } from './setup-inputs.ts'
-import { inUnit, unitArg } from './volume.ts'
+import { unitArg } from './volume.ts'
 
 const CUT_OFF = 'Until when an order is in time for a day on which it leaves (B6). Absent: there is no cut-off.'
 const CLOSED_ON = 'Days on which it does not leave (T2); at most 4,000.'

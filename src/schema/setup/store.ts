@@ -1,5 +1,6 @@
 // Stores: their type, look-up, list and set-up mutations.
 import { changeStore, createStore, retireStore } from '../../resolvers/setup/store.ts'
+import { inUnit } from '../../sheets/volumes.ts'
 import { builder } from '../builder.ts'
 import { pages } from '../pages.ts'
 import { ThingRefInput } from '../thing-ref.ts'
@@ -7,7 +8,7 @@ import { Climate } from '../words.ts'
 import { BY_NAME, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
 import { rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
 import { setupInputs } from './setup-inputs.ts'
-import { inUnit, unitArg } from './volume.ts'
+import { unitArg } from './volume.ts'
 
 builder.prismaNode('Store', {
   id: { resolve: ({ id }) => id },

@@ -1,5 +1,6 @@
 // Vessels: their type, look-up, list and set-up mutations.
 import { changeVessel, createVessel, retireVessel } from '../../resolvers/setup/vessel.ts'
+import { inUnit } from '../../sheets/volumes.ts'
 import { builder } from '../builder.ts'
 import { pages } from '../pages.ts'
 import { ThingRefInput } from '../thing-ref.ts'
@@ -7,7 +8,7 @@ import { VesselKind } from '../words.ts'
 import { BY_NAME, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
 import { rowKey, SiteSetupFilter, setupMutations, siteSetupWhere } from './setup.ts'
 import { recorded, setupInputs } from './setup-inputs.ts'
-import { inUnit, unitArg } from './volume.ts'
+import { unitArg } from './volume.ts'
 
 const OUT_OF_SERVICE = 'Spans of days in which it is out of service, one for each first day; at most 200.'
 

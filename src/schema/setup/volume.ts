@@ -1,36 +1,25 @@
-// Volumes for display. The records keep litres; these are the exact definitions of the other units.
+// Volumes for display, in the units of the trade.
+import type { VolumeUnitName } from '../../sheets/volumes.ts'
 import { builder } from '../builder.ts'
 
-/** Litres of each unit. Gallons are exact by definition: 4.54609 L (UK, Weights and Measures Act 1985), 231 cubic inches (US, NIST Handbook 44). */
-const LITRES_OF = {
-  LITRE: 1,
-  HECTOLITRE: 100,
-  IMPERIAL_PINT: 4.54609 / 8,
-  IMPERIAL_GALLON: 4.54609,
-  IMPERIAL_BARREL: 36 * 4.54609,
-  US_GALLON: 3.785411784,
-  US_BEER_BARREL: 31 * 3.785411784,
-} as const
-
-export type VolumeUnitName = keyof typeof LITRES_OF
+const VALUES: Readonly<Record<VolumeUnitName, { description: string }>> = {
+  LITRE: { description: 'Litre (L).' },
+  HECTOLITRE: { description: 'Hectolitre (hL), 100 L.' },
+  IMPERIAL_PINT: { description: 'Imperial pint, an eighth of an imperial gallon.' },
+  IMPERIAL_GALLON: { description: 'Imperial gallon, 4.54609 L.' },
+  PIN: { description: 'Pin, a cask of 4.5 imperial gallons.' },
+  FIRKIN: { description: 'Firkin, a cask of 9 imperial gallons.' },
+  KILDERKIN: { description: 'Kilderkin, a cask of 18 imperial gallons.' },
+  IMPERIAL_BARREL: { description: 'Imperial barrel, 36 imperial gallons.' },
+  HOGSHEAD: { description: 'Hogshead, a cask of 54 imperial gallons.' },
+  US_GALLON: { description: 'US gallon, 3.785411784 L.' },
+  US_BEER_BARREL: { description: 'US beer barrel, 31 US gallons.' },
+}
 
 export const VolumeUnit = builder.enumType('VolumeUnit', {
   description: 'A unit in which a volume can be shown.',
-  values: {
-    LITRE: { description: 'Litre (L).' },
-    HECTOLITRE: { description: 'Hectolitre (hL), 100 L.' },
-    IMPERIAL_PINT: { description: 'Imperial pint, an eighth of an imperial gallon.' },
-    IMPERIAL_GALLON: { description: 'Imperial gallon, 4.54609 L.' },
-    IMPERIAL_BARREL: { description: 'Imperial barrel, 36 imperial gallons.' },
-    US_GALLON: { description: 'US gallon, 3.785411784 L.' },
-    US_BEER_BARREL: { description: 'US beer barrel, 31 US gallons.' },
-  },
+  values: VALUES,
 })
-
-/** A volume of litres in another unit. */
-export function inUnit(litres: number, unit: VolumeUnitName): number {
-  return litres / LITRES_OF[unit]
-}
 
 /** The argument that asks for a unit. */
 export const unitArg = (t: { arg: PothosSchemaTypes.FieldBuilder<typeof builder.$inferSchemaTypes, object>['arg'] }) =>
