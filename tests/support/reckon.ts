@@ -16,6 +16,12 @@ export function reckon({ formula, inputs, constants }: Figure): number {
   return parser.whole()
 }
 
+/** The value of a figure that must have one. */
+export function known({ value, missing, warnings }: Figure): number {
+  if (value === undefined) throw new Error(`no value: ${JSON.stringify({ missing, warnings })}`)
+  return value
+}
+
 /** Every figure that a figure is made of, itself included. */
 export function allFigures(figure: Figure): Figure[] {
   return [figure, ...figure.inputs.flatMap(({ from }) => (from ? allFigures(from) : []))]
