@@ -11,10 +11,8 @@ export interface FactWords {
   fields: Record<string, InputField>
 }
 
-/** What stands beside facts that can hurt people (general safety of cellars; from memory). */
-export const CO2 =
-  'Carbon dioxide fills cellars and vessels and kills without warning: measure the air before anybody goes in.'
-export const CAUTION = 'Follow local codes and licensed practice.'
+/** What stands beside facts that can hurt people. */
+export { CO2_KILLS as CO2, LOCAL_CODES_PREVAIL as CAUTION } from '../../words/caution-words.ts'
 
 /** Why something was done. */
 export const why = { type: 'String' as const, description: 'Why, 1 to 500 characters. Absent: not said.' }
