@@ -1,6 +1,6 @@
 // Rows that follow from facts and the ledger: batches, lots, containers, order lines. They are written after the facts, from
 // the facts, so that replaying those gives the same rows.
-import { dateOf } from '../database/calendar-day.ts'
+import { dateOf, dayOf } from '../database/calendar-day.ts'
 import type { Prisma, TransactionClient } from '../database/client.ts'
 import { type BatchStart, batchState, type Readiness } from '../floor/facts/batch-history.ts'
 import type { Fact } from '../floor/facts/fact.ts'
@@ -93,7 +93,8 @@ async function projectBatches(
       select: { kind: true },
     })
     const left = balances.get(vesselPlace(row.id)) ?? 0
-    const emptiedOn = state.emptiedOn ?? (left === 0 ? lastDay(about.filter(moves)) : undefined)
+    const emptiedOn =
+      state.emptiedOn ?? (left === 0 ? lastDay(about.filter(moves)) : await emptiedBefore(tx, row, state.vesselId))
     await tx.batch.update({
       where: { distributorId_id: { distributorId, id: row.id } },
       data: {
@@ -112,6 +113,23 @@ async function projectBatches(
     found.vesselIds.push(state.vesselId, ...state.left.map(({ vesselId }) => vesselId))
   }
   return found
+}
+
+/**
+ * The day on which a batch was emptied that a correction leaves something of, where another batch is in its vessel by now: the
+ * vessel was empty, so what is left stays in the ledger until someone counts it or says where it went. Undefined where it is not so.
+ */
+async function emptiedBefore(
+  tx: TransactionClient,
+  { distributorId, id, emptiedOn }: Prisma.BatchGetPayload<object>,
+  vesselId: string,
+): Promise<LocalDate | undefined> {
+  if (!emptiedOn) return undefined
+  const other = await tx.batch.findFirst({
+    where: { distributorId, vesselId, emptiedOn: null, id: { not: id } },
+    select: { id: true },
+  })
+  return other ? dayOf(emptiedOn) : undefined
 }
 
 /** Whether a fact moves anything: what is read or said of a batch does not empty it. */

@@ -58,6 +58,33 @@ describe('a fill', () => {
   })
 })
 
+test('a fill that is corrected once another batch is in the vessel leaves that batch where it is', async () => {
+  const { problem } = await stored()
+  const pack = await client.pack.findFirstOrThrow({ where: { distributorId, externalRef: 'FOO-FIRKIN' } })
+  const batch = problem.batches.find(({ beerId, quarantined }) => beerId === pack.beerId && !quarantined)
+  const type = problem.containerTypes.find(({ id }) => id === pack.containerTypeId)
+  const clean = problem.fleets.find(({ containerTypeId }) => containerTypeId === type?.id)?.cleanNow ?? 0
+  if (!batch || !type || clean < 3) throw new Error('three firkins of Foolscap can be filled')
+  // Nothing is left of it: it counts as emptied without anyone saying so.
+  const rest = batch.litres - (3 * Math.round(type.nominalLitres * 1000)) / 1000
+  await record({ dumped: { batch: refOf('Batch', batch.id), litres: rest } })
+  const fill = { batch: refOf('Batch', batch.id), pack: refOf('Pack', pack.id), quantity: 3 }
+  const original = await record({ filled: fill })
+  expect((await batchOf(batch.id)).emptiedOn).not.toBeNull()
+  const next = await record({
+    brewed: { beer: refOf('Beer', pack.beerId), vessel: refOf('Vessel', batch.vesselId), litres: 1000 },
+  })
+
+  await correct(original, { replace: { filled: { ...fill, quantity: 2 } } })
+  expect((await batchOf(batch.id)).emptiedOn).not.toBeNull()
+  expect((await batchOf(batch.id)).litres).toBeCloseTo(type.nominalLitres, 2)
+  const { batchId } = Object((await factOf(next)).data)
+  expect(await batchOf(batchId)).toMatchObject({ vesselId: batch.vesselId, emptiedOn: null })
+  // Someone counts it: there is nothing.
+  await record({ batchCounted: { batch: refOf('Batch', batch.id), litres: 0 } })
+  expect((await batchOf(batch.id)).litres).toBe(0)
+})
+
 test('a brew that is withdrawn leaves its vessel free, and one that is replaced keeps its batch', async () => {
   const { plan } = await stored()
   const holders = new Set(
