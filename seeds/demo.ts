@@ -8,6 +8,7 @@ import { BEER_NAMES, CONTAINER_NAMES, DEMO_BEERS, PACK_NAMES } from './demo/beer
 import { BATCH_NAMES, demoBatches } from './demo/cellar.ts'
 import { festivalFillDay } from './demo/festival.ts'
 import { demoLines, orderNames } from './demo/orders.ts'
+import { DEMO_SHEETS } from './demo/sheets.ts'
 import {
   DEMO_STORES,
   DEMO_VESSELS,
@@ -72,5 +73,6 @@ export function demoScenario(today: LocalDate): Scenario {
       batches: BATCH_NAMES,
       stock: stockNames(stock),
     },
+    sheets: DEMO_SHEETS,
   }
 }

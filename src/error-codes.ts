@@ -92,6 +92,11 @@ export const REFUSALS = {
   RETIRED: ['INVALID_INPUT', 'The thing was retired.', 'Name one that is in use.'],
   NOTHING_TO_CHANGE: ['INVALID_INPUT', 'The input names no change.', 'Give at least one field a new value.'],
   TOO_MANY: ['INVALID_INPUT', 'The list is longer than its stated maximum.', 'Send it in parts.'],
+  ROUTE_NOT_OF_ACCOUNT: [
+    'INVALID_INPUT',
+    'The route does not serve the account.',
+    'Add the route to the `routes` of the account first, or leave the account out.',
+  ],
   DUPLICATE_ENTRY: ['INVALID_INPUT', 'The list names one thing twice.', 'Name each thing once.'],
   NOT_BOTH: ['INVALID_INPUT', 'Two values were given of which only one can hold.', 'Give one of the two.'],
   BAD_CURSOR: [

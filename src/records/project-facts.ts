@@ -166,6 +166,7 @@ function readinessOf(beer: Prisma.BeerGetPayload<object>): Readiness {
   return {
     ...(beer.finalGravity === null ? {} : { finalGravity: beer.finalGravity }),
     above: beer.gravityTolerance,
+    equalWithin: beer.gravityEqualWithin,
     hoursAfterFermentation: beer.restHours + beer.dryHopHours + beer.crashHours,
   }
 }

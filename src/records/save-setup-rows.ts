@@ -5,15 +5,18 @@ import { insertRows } from '../database/insert-rows.ts'
 import type { LocalDate, Problem } from '../planner/documents/index.ts'
 import { fleetKey, named, type Scenario, storeKey } from './scenario.ts'
 
-type Save = (tx: TransactionClient, distributorId: string, problem: Problem, names: Scenario['names']) => Promise<void>
+/** What a scenario says beside the problem. */
+type Described = Pick<Scenario, 'names' | 'sheets'>
+
+type Save = (tx: TransactionClient, distributorId: string, problem: Problem, described: Described) => Promise<void>
 
 /** Writes sites, vessels, stores, containers, beers, fillers, routes and accounts of a distributor that has none yet. */
-export const saveSetupRows: Save = async (tx, distributorId, problem, names) => {
+export const saveSetupRows: Save = async (tx, distributorId, problem, described) => {
   for (const save of [saveSites, saveContainers, saveBeers, saveFillers, saveRoutesAndAccounts])
-    await save(tx, distributorId, problem, names)
+    await save(tx, distributorId, problem, described)
 }
 
-const saveSites: Save = async (tx, distributorId, { sites, vessels }, names) => {
+const saveSites: Save = async (tx, distributorId, { sites, vessels }, { names }) => {
   await insertRows(
     tx,
     'Site',
@@ -55,7 +58,7 @@ const saveSites: Save = async (tx, distributorId, { sites, vessels }, names) => 
   )
 }
 
-const saveContainers: Save = async (tx, distributorId, { stores, fleets, containerTypes }, names) => {
+const saveContainers: Save = async (tx, distributorId, { stores, fleets, containerTypes }, { names, sheets = {} }) => {
   await insertRows(
     tx,
     'Store',
@@ -67,7 +70,10 @@ const saveContainers: Save = async (tx, distributorId, { stores, fleets, contain
   await insertRows(
     tx,
     'ContainerType',
-    containerTypes.map((type) => ({ distributorId, ...type, ...named(names.containerTypes, type.id) })),
+    containerTypes.map((type) => ({
+      ...{ distributorId, ...type, ...named(names.containerTypes, type.id) },
+      ...sheets.containerTypes?.[type.id],
+    })),
   )
   await insertRows(
     tx,
@@ -91,7 +97,7 @@ const saveContainers: Save = async (tx, distributorId, { stores, fleets, contain
   )
 }
 
-const saveBeers: Save = async (tx, distributorId, { beers }, names) => {
+const saveBeers: Save = async (tx, distributorId, { beers }, { names, sheets = {} }) => {
   await insertRows(
     tx,
     'Beer',
@@ -100,6 +106,7 @@ const saveBeers: Save = async (tx, distributorId, { beers }, names) => {
       ...beer,
       ...named(names.beers, beer.id),
       anyVessel: vesselIds === undefined,
+      ...sheets.beers?.[beer.id],
     })),
   )
   await insertRows(
@@ -113,12 +120,15 @@ const saveBeers: Save = async (tx, distributorId, { beers }, names) => {
     tx,
     'Pack',
     beers.flatMap(({ id, packs }) =>
-      packs.map((pack) => ({ distributorId, beerId: id, ...pack, ...named(names.packs, pack.id) })),
+      packs.map((pack) => ({
+        ...{ distributorId, beerId: id, ...pack, ...named(names.packs, pack.id) },
+        ...sheets.packs?.[pack.id],
+      })),
     ),
   )
 }
 
-const saveFillers: Save = async (tx, distributorId, { fillers }, names) => {
+const saveFillers: Save = async (tx, distributorId, { fillers }, { names }) => {
   await insertRows(
     tx,
     'Filler',
@@ -159,7 +169,7 @@ const saveFillers: Save = async (tx, distributorId, { fillers }, names) => {
   )
 }
 
-const saveRoutesAndAccounts: Save = async (tx, distributorId, { routes, accounts }, names) => {
+const saveRoutesAndAccounts: Save = async (tx, distributorId, { routes, accounts }, { names, sheets = {} }) => {
   await insertRows(
     tx,
     'Route',
@@ -185,13 +195,24 @@ const saveRoutesAndAccounts: Save = async (tx, distributorId, { routes, accounts
       distributorId,
       ...account,
       ...named(names.accounts, account.id),
+      ...sheets.accounts?.[account.id],
     })),
   )
   await insertRows(
     tx,
     'AccountRoute',
     accounts.flatMap(({ id, routeIds }) =>
-      unique(routeIds).map((routeId) => ({ distributorId, accountId: id, routeId })),
+      unique(routeIds).map((routeId) => {
+        const at = sheets.drops?.[routeId]?.indexOf(id) ?? -1
+        return { distributorId, accountId: id, routeId, ...(at === -1 ? {} : { position: at + 1 }) }
+      }),
+    ),
+  )
+  await insertRows(
+    tx,
+    'AccountWindow',
+    Object.entries(sheets.windows ?? {}).flatMap(([accountId, windows]) =>
+      windows.map((each, index) => ({ distributorId, accountId, n: index + 1, ...each })),
     ),
   )
 }

@@ -17,7 +17,7 @@ import { named, type Scenario } from './scenario.ts'
 export async function saveSetup(
   tx: TransactionClient,
   distributorId: string,
-  { distributor, problem, names }: Scenario,
+  { distributor, problem, names, sheets }: Scenario,
   at: Date,
 ): Promise<string | undefined> {
   await tx.distributor.create({
@@ -29,7 +29,7 @@ export async function saveSetup(
       costs: problem.costs ?? {},
     },
   })
-  await saveSetupRows(tx, distributorId, problem, names)
+  await saveSetupRows(tx, distributorId, problem, { names, sheets })
   await saveOrders(tx, distributorId, problem, names, at)
   await saveBeerThatExists(tx, distributorId, problem, names)
   await openLedger(tx, distributorId, { revision: 0, day: problem.today, at })

@@ -1,5 +1,6 @@
 // A scenario: a whole problem together with what the planner does not know, the names that people read and the caller's
 // own references. Seeds and tests write scenarios; save-setup.ts turns one into rows.
+import type { NewRow } from '../database/insert-rows.ts'
 import type { Problem } from '../planner/documents/index.ts'
 
 /** What a thing is called beside its id. */
@@ -11,6 +12,27 @@ export interface Naming {
 
 /** Names by the id that the problem uses. A thing without an entry is called by its id. */
 export type Names = Record<string, Naming>
+
+type SheetFields<Name extends 'ContainerType' | 'Beer' | 'Pack' | 'Account', Field extends keyof NewRow<Name>> = Record<
+  string,
+  Partial<Pick<NewRow<Name>, Field>>
+>
+
+/** What sheets need of the set-up and plans do not, by the id that the problem uses. What has no entry has none of it. */
+export interface SheetSetup {
+  containerTypes?: SheetFields<'ContainerType', 'tareKg' | 'pressureBar'>
+  beers?: SheetFields<'Beer', 'finalGravity' | 'originalGravity' | 'abv' | 'allergens'>
+  packs?: SheetFields<
+    'Pack',
+    | ('finingsProduct' | 'finingsMl' | 'finingsPer' | 'sugar' | 'hopsPerLitre' | 'purged')
+    | ('targetCarbonation' | 'leastCarbonation' | 'mostCarbonation')
+  >
+  accounts?: SheetFields<'Account', 'notes'>
+  /** Hours in which accounts take deliveries, by account. */
+  windows?: Record<string, readonly { weekdays: number[]; from: string; to: string }[]>
+  /** The accounts of a route in the order of its drops, by route. */
+  drops?: Record<string, readonly string[]>
+}
 
 export interface Scenario {
   distributor: {
@@ -41,6 +63,7 @@ export interface Scenario {
     /** By lot id; `name` becomes the lot code. */
     stock?: Names
   }
+  sheets?: SheetSetup
 }
 
 /** The id of the row of a store, which the problem knows by its site and climate. */

@@ -54,6 +54,16 @@ const ROUNDINGS: Readonly<Record<string, Rounding>> = {
   'DecisionSummary.amount': THOUSANDTH,
   // Readings, as they were said.
   gravity: AS_GIVEN,
+  originalGravity: AS_GIVEN,
+  gravityEqualWithin: AS_GIVEN,
+  abv: AS_GIVEN,
+  tareKg: AS_GIVEN,
+  pressureBar: AS_GIVEN,
+  finingsMl: AS_GIVEN,
+  hopsPerLitre: AS_GIVEN,
+  targetCarbonation: AS_GIVEN,
+  leastCarbonation: AS_GIVEN,
+  mostCarbonation: AS_GIVEN,
   celsius: AS_GIVEN,
   bar: AS_GIVEN,
   // Times.

@@ -45,3 +45,21 @@ export const UnsaidWork = builder.enumType('UnsaidWork', {
     DUE_UNTIL_SAID: { description: 'It stays due until someone says what happened; plans take it as done.' },
   },
 })
+
+export const FiningsPer = builder.enumType('FiningsPer', {
+  description: 'The volume of beer that a rate of finings is for.',
+  values: {
+    HECTOLITRE: { description: 'A hectolitre, 100 L.' },
+    US_BEER_BARREL: { description: 'A US beer barrel, 117.347765304 L.' },
+    IMPERIAL_BARREL: { description: 'An imperial barrel, 163.65924 L.' },
+  },
+})
+
+export const SugarKind = builder.enumType('SugarKind', {
+  description: 'A sugar that primes.',
+  values: {
+    SUCROSE: { description: 'Table sugar.' },
+    GLUCOSE: { description: 'Dextrose without water.' },
+    GLUCOSE_MONOHYDRATE: { description: 'Dextrose with its water, as it is mostly sold.' },
+  },
+})

@@ -1,18 +1,9 @@
 // Every kind of set-up thing with values to create and to change it, and what reading shows then.
 
-export interface Kind {
-  kind: string
-  /** Fields to read back, written as a selection. */
-  read: string
-  create: Record<string, unknown>
-  change: Record<string, unknown>
-  /** What reading shows after the creation, and what differs after the change. */
-  shown: Record<string, unknown>
-  changed: Record<string, unknown>
-  retired?: false
-}
+import { BEER_KINDS } from './setup-beer-kinds.ts'
+import { type Kind, ref } from './setup-kind.ts'
 
-export const ref = (externalRef: string) => ({ externalRef })
+export { type Kind, ref }
 
 export const KINDS: Kind[] = [
   {
@@ -75,7 +66,7 @@ export const KINDS: Kind[] = [
   },
   {
     kind: 'Beer',
-    read: 'externalRef name style fermentHours restHours dryHopHours crashHours maxTankDays brightDays maxBrightDays maxOpenDays lossFraction anyVessel vessels { externalRef } setupWeight washGroup finalGravity gravityTolerance',
+    read: 'externalRef name style fermentHours restHours dryHopHours crashHours maxTankDays brightDays maxBrightDays maxOpenDays lossFraction anyVessel vessels { externalRef } setupWeight washGroup finalGravity gravityTolerance gravityEqualWithin originalGravity abv allergens',
     create: {
       externalRef: 'NEW-BEER',
       name: 'New beer',
@@ -90,6 +81,9 @@ export const KINDS: Kind[] = [
       maxOpenDays: 3,
       washGroup: 'sour',
       finalGravity: 1.008,
+      originalGravity: 1.044,
+      abv: 4.6,
+      allergens: ['barley', 'wheat'],
       lossFraction: 0.06,
       vessels: [ref('NEW-FV')],
     },
@@ -100,10 +94,16 @@ export const KINDS: Kind[] = [
       maxOpenDays: 3,
       washGroup: 'sour',
       gravityTolerance: 0.002,
+      gravityEqualWithin: 0.0005,
+      allergens: ['barley', 'wheat'],
     },
     change: {
       finalGravity: null,
       gravityTolerance: 0.001,
+      gravityEqualWithin: 0.001,
+      originalGravity: null,
+      abv: null,
+      allergens: null,
       vessels: null,
       maxOpenDays: null,
       setupWeight: 2,
@@ -112,6 +112,10 @@ export const KINDS: Kind[] = [
     changed: {
       finalGravity: null,
       gravityTolerance: 0.001,
+      gravityEqualWithin: 0.001,
+      originalGravity: null,
+      abv: null,
+      allergens: [],
       anyVessel: true,
       vessels: [],
       maxOpenDays: null,
@@ -121,15 +125,22 @@ export const KINDS: Kind[] = [
   },
   {
     kind: 'ContainerType',
-    read: 'externalRef name kind nominalLitres volume(unit: IMPERIAL_GALLON) overfillFraction',
-    create: { externalRef: 'NEW-TYPE', name: 'Firkin', kind: 'CASK', nominalLitres: 40.91481 },
-    shown: { volume: 9, overfillFraction: 0 },
-    change: { overfillFraction: 0.01 },
-    changed: { overfillFraction: 0.01 },
+    read: 'externalRef name kind nominalLitres volume(unit: IMPERIAL_GALLON) overfillFraction tareKg pressureBar',
+    create: {
+      externalRef: 'NEW-TYPE',
+      name: 'Firkin',
+      kind: 'CASK',
+      nominalLitres: 40.91481,
+      tareKg: 10.5,
+      pressureBar: 2,
+    },
+    shown: { volume: 9, overfillFraction: 0, tareKg: 10.5, pressureBar: 2 },
+    change: { overfillFraction: 0.01, tareKg: 11, pressureBar: null },
+    changed: { overfillFraction: 0.01, tareKg: 11, pressureBar: null },
   },
   {
     kind: 'Pack',
-    read: 'externalRef name drawFrom conditioningDays conditionIn settleDays shelfLifeDays primed primingWindowDays beer { externalRef } containerType { externalRef }',
+    read: 'externalRef name drawFrom conditioningDays conditionIn settleDays shelfLifeDays primed primingWindowDays finingsProduct finingsMl finingsPer sugar targetCarbonation leastCarbonation mostCarbonation hopsPerLitre purged beer { externalRef } containerType { externalRef }',
     create: {
       externalRef: 'NEW-PACK',
       name: 'New beer, firkin',
@@ -142,10 +153,32 @@ export const KINDS: Kind[] = [
       shelfLifeDays: 42,
       primed: true,
       primingWindowDays: 3,
+      finingsProduct: 'Isinglass',
+      finingsMl: 110,
+      finingsPer: 'HECTOLITRE',
+      sugar: 'SUCROSE',
+      targetCarbonation: 1.5,
+      leastCarbonation: 1.2,
+      mostCarbonation: 1.8,
+      hopsPerLitre: 0.5,
+      purged: true,
     },
     shown: { beer: ref('NEW-BEER'), containerType: ref('NEW-TYPE'), primed: true },
-    change: { primed: null, primingWindowDays: null, conditionIn: null },
-    changed: { primed: false, primingWindowDays: null, conditionIn: 'COLD' },
+    change: {
+      ...{ primed: null, primingWindowDays: null, conditionIn: null, sugar: null, hopsPerLitre: null, purged: null },
+      ...{ finingsProduct: null, finingsMl: null, finingsPer: null, targetCarbonation: 1.6 },
+    },
+    changed: {
+      ...{
+        primed: false,
+        primingWindowDays: null,
+        conditionIn: 'COLD',
+        sugar: null,
+        hopsPerLitre: null,
+        purged: false,
+      },
+      ...{ finingsProduct: null, finingsMl: null, finingsPer: null, targetCarbonation: 1.6 },
+    },
   },
   {
     kind: 'Filler',
@@ -200,7 +233,7 @@ export const KINDS: Kind[] = [
   },
   {
     kind: 'Route',
-    read: 'externalRef name weekdays transitDays capacityLitres capacity(unit: LITRE) cutOff { daysBefore at } closedOn site { externalRef }',
+    read: 'externalRef name weekdays transitDays capacityLitres capacity(unit: LITRE) cutOff { daysBefore at } closedOn drops { externalRef } site { externalRef }',
     create: {
       externalRef: 'NEW-ROUTE',
       site: ref('NEW-SITE'),
@@ -210,14 +243,17 @@ export const KINDS: Kind[] = [
       capacityLitres: 2000,
       cutOff: { daysBefore: 1, at: '15:00' },
     },
-    shown: { capacity: 2000, closedOn: [] },
+    shown: { capacity: 2000, closedOn: [], drops: [] },
     change: { capacityLitres: null, cutOff: null, closedOn: ['2027-05-03'] },
     changed: { capacityLitres: null, capacity: null, cutOff: null, closedOn: ['2027-05-03'] },
   },
   {
     kind: 'Account',
-    read: 'externalRef name routes { externalRef } receivesWeekdays settleDays minDaysOnSale maxEarlyDays returnDays',
-    create: { externalRef: 'NEW-ACCOUNT', name: 'The Unpicked Hem', routes: [ref('NEW-ROUTE')] },
+    read: 'externalRef name routes { externalRef } receivesWeekdays settleDays minDaysOnSale maxEarlyDays returnDays notes windows { weekdays from to }',
+    create: {
+      ...{ externalRef: 'NEW-ACCOUNT', name: 'The Unpicked Hem', routes: [ref('NEW-ROUTE')] },
+      ...{ notes: 'Ring twice.', windows: [{ from: '08:00', to: '10:30' }] },
+    },
     shown: {
       routes: [ref('NEW-ROUTE')],
       receivesWeekdays: [1, 2, 3, 4, 5, 6, 7],
@@ -225,44 +261,11 @@ export const KINDS: Kind[] = [
       minDaysOnSale: 0,
       maxEarlyDays: 6,
       returnDays: null,
+      notes: 'Ring twice.',
+      windows: [{ weekdays: [1, 2, 3, 4, 5, 6, 7], from: '08:00', to: '10:30' }],
     },
-    change: { settleDays: 1, returnDays: 14, receivesWeekdays: [2, 4] },
-    changed: { settleDays: 1, returnDays: 14, receivesWeekdays: [2, 4] },
+    change: { settleDays: 1, returnDays: 14, receivesWeekdays: [2, 4], notes: null, windows: [] },
+    changed: { settleDays: 1, returnDays: 14, receivesWeekdays: [2, 4], notes: null, windows: [] },
   },
-  {
-    kind: 'Batch',
-    read: 'externalRef code litres volume(unit: HECTOLITRE) readyAt brewedOn transferredOn openedOn primable quarantined emptiedOn beer { externalRef } vessel { externalRef }',
-    create: {
-      externalRef: 'NEW-BATCH',
-      code: 'N1',
-      beer: ref('NEW-BEER'),
-      vessel: ref('NEW-FV'),
-      litres: 1500,
-      readyAt: '2027-02-27T10:00:00-05:00',
-      brewedOn: '2027-02-15',
-    },
-    shown: { volume: 15, readyAt: '2027-02-27T15:00:00.000Z', primable: true, quarantined: false, emptiedOn: null },
-    change: { litres: 1400, openedOn: '2027-02-28', quarantined: true },
-    changed: { litres: 1400, volume: 14, openedOn: '2027-02-28', quarantined: true },
-    retired: false,
-  },
-  {
-    kind: 'StockLot',
-    read: 'externalRef code quantity filledOn readyOn bestBefore quarantined site { externalRef } pack { externalRef } batch { externalRef }',
-    create: {
-      externalRef: 'NEW-LOT',
-      code: 'L1',
-      site: ref('NEW-SITE'),
-      pack: ref('NEW-PACK'),
-      batch: ref('NEW-BATCH'),
-      quantity: 8,
-      filledOn: '2027-02-20',
-      readyOn: '2027-02-25',
-      bestBefore: '2027-04-03',
-    },
-    shown: { batch: ref('NEW-BATCH'), quarantined: false },
-    change: { quantity: 0, batch: null },
-    changed: { quantity: 0, batch: null },
-    retired: false,
-  },
+  ...BEER_KINDS,
 ]

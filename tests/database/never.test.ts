@@ -5,7 +5,8 @@ import { demoScenario } from '../../seeds/demo.ts'
 import { saveSetup } from '../../src/records/save-setup.ts'
 import { openTestDatabase } from '../support/database.ts'
 import { somePlan } from '../support/some-plan.ts'
-import { ELSEWHERE, REFUSED } from './refused-statements.ts'
+import { ELSEWHERE } from './refused-elsewhere.ts'
+import { REFUSED } from './refused-statements.ts'
 
 const { client, pool, clock } = await openTestDatabase()
 

@@ -34,6 +34,8 @@ export interface Readiness {
   finalGravity?: number
   /** How far above it counts as ended: 0.002 unless the beer says otherwise (from memory). */
   above: number
+  /** Within which two gravities count as equal: 0.0005 unless the beer says otherwise (from memory). */
+  equalWithin: number
   /** Hours of rest, dry hopping and crash after fermentation. */
   hoursAfterFermentation: number
 }
@@ -126,8 +128,6 @@ function isHigh(gravity: number | undefined, { finalGravity, above }: Readiness)
 
 /** Two equal gravities at least so many hours apart prove that fermentation has ended (common practice). */
 const HOURS_BETWEEN_PROOFS = 24
-/** Gravities count as equal within this (from memory). */
-const EQUAL_WITHIN = 0.0005
 
 /**
  * Whether two readings prove that fermentation has ended: equal, a day apart, near the expected final gravity, after dry
@@ -135,7 +135,7 @@ const EQUAL_WITHIN = 0.0005
  */
 export function isFermentationProven(
   facts: readonly Fact[],
-  { finalGravity, above }: Readiness,
+  { finalGravity, above, equalWithin }: Readiness,
   instantOf: (fact: Fact) => Date,
 ): boolean {
   if (finalGravity === undefined) return false
@@ -150,6 +150,6 @@ export function isFermentationProven(
     return counts && fact.data.gravity <= finalGravity + above ? [{ at, gravity: fact.data.gravity }] : []
   })
   return readings.some((a) =>
-    readings.some((b) => b.at - a.at >= HOURS_BETWEEN_PROOFS * HOUR && Math.abs(a.gravity - b.gravity) <= EQUAL_WITHIN),
+    readings.some((b) => b.at - a.at >= HOURS_BETWEEN_PROOFS * HOUR && Math.abs(a.gravity - b.gravity) <= equalWithin),
   )
 }

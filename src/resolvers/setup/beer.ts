@@ -1,8 +1,9 @@
 // Beers: their stages in the fermenter, how long they may stand, and the vessels that they may be brewed in.
 import { z } from 'zod'
+import { issue } from '../../errors.ts'
 import { encodeGlobalId } from '../global-id.ts'
 import { thingRef } from '../thing-ref.ts'
-import { planned } from './limits.ts'
+import { onSheets, planned } from './limits.ts'
 import { type Noun, useCasesOf } from './noun.ts'
 import { externalRef, name } from './shapes.ts'
 
@@ -28,6 +29,7 @@ const shape = z.strictObject({
   /** Specific gravities of beer (common practice). */
   finalGravity: z.number().min(0.98).max(1.2).optional(),
   gravityTolerance: z.number().min(0).max(0.05).default(0.002),
+  ...onSheets.beer,
 })
 
 const noun: Noun<typeof shape> = {
@@ -36,7 +38,7 @@ const noun: Noun<typeof shape> = {
   shape,
   fixed: [],
   describe: async (tx, key) => {
-    const { vessels, anyVessel, externalRef, maxOpenDays, washGroup, finalGravity, ...row } =
+    const { vessels, anyVessel, externalRef, maxOpenDays, washGroup, finalGravity, originalGravity, abv, ...row } =
       await tx.beer.findUniqueOrThrow({
         where: { distributorId_id: key },
         omit: { distributorId: true, id: true, retiredAt: true },
@@ -46,6 +48,8 @@ const noun: Noun<typeof shape> = {
       ...row,
       washGroup: washGroup ?? undefined,
       finalGravity: finalGravity ?? undefined,
+      originalGravity: originalGravity ?? undefined,
+      abv: abv ?? undefined,
       externalRef: externalRef ?? undefined,
       maxOpenDays: maxOpenDays ?? undefined,
       vessels: anyVessel ? undefined : vessels.map(({ vesselId }) => ({ id: encodeGlobalId('Vessel', vesselId) })),
@@ -55,6 +59,16 @@ const noun: Noun<typeof shape> = {
     const vesselIds = new Set<string>()
     for (const [index, ref] of (vessels ?? []).entries())
       vesselIds.add(await refs.id('Vessel', ref, `vessels[${index}]`, { retired: !names('vessels') }))
+    const { originalGravity = Number.POSITIVE_INFINITY, finalGravity = 0 } = given
+    if (originalGravity < finalGravity)
+      refs.noteBeside(
+        ['finalGravity'],
+        issue(
+          'originalGravity',
+          'OUT_OF_RANGE',
+          `is ${originalGravity}; beer does not end above it, at ${finalGravity}`,
+        ),
+      )
     refs.settle()
     const data = {
       ...given,
@@ -62,6 +76,8 @@ const noun: Noun<typeof shape> = {
       maxOpenDays: given.maxOpenDays ?? null,
       washGroup: given.washGroup ?? null,
       finalGravity: given.finalGravity ?? null,
+      originalGravity: given.originalGravity ?? null,
+      abv: given.abv ?? null,
       anyVessel: vessels === undefined,
     }
     await tx.beer.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })

@@ -1,6 +1,6 @@
 // Container types: sizes of cask and keg.
 import { z } from 'zod'
-import { planned } from './limits.ts'
+import { onSheets, planned } from './limits.ts'
 import { type Noun, useCasesOf } from './noun.ts'
 import { externalRef, name } from './shapes.ts'
 
@@ -10,6 +10,7 @@ const shape = z.strictObject({
   kind: planned.containerType.kind,
   nominalLitres: planned.containerType.nominalLitres,
   overfillFraction: planned.containerType.overfillFraction,
+  ...onSheets.containerType,
 })
 
 const noun: Noun<typeof shape> = {
@@ -18,15 +19,25 @@ const noun: Noun<typeof shape> = {
   shape,
   fixed: ['kind'],
   describe: async (tx, key) => {
-    const { externalRef, ...row } = await tx.containerType.findUniqueOrThrow({
+    const { externalRef, tareKg, pressureBar, ...row } = await tx.containerType.findUniqueOrThrow({
       where: { distributorId_id: key },
       omit: { distributorId: true, id: true, retiredAt: true },
     })
-    return { ...row, externalRef: externalRef ?? undefined }
+    return {
+      ...row,
+      externalRef: externalRef ?? undefined,
+      tareKg: tareKg ?? undefined,
+      pressureBar: pressureBar ?? undefined,
+    }
   },
   save: async ({ tx, refs }, key, given) => {
     refs.settle()
-    const data = { ...given, externalRef: given.externalRef ?? null }
+    const data = {
+      ...given,
+      externalRef: given.externalRef ?? null,
+      tareKg: given.tareKg ?? null,
+      pressureBar: given.pressureBar ?? null,
+    }
     await tx.containerType.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })
   },
   retire: async (tx, key, retiredAt) => {

@@ -100,3 +100,37 @@ export const planned = {
   batch: { ...batches.element.shape, litres },
   lot: stock.element.shape,
 }
+
+/** Most allergens that a label names: the law lists fourteen in the EU and the UK, others a few more. */
+export const MOST_ALLERGENS = 20
+/** Volumes of CO₂ of any beer (from memory: bottled wheat beers reach five). */
+const volumes = z.number().min(0).max(6)
+/** Specific gravity of wort or beer (common practice). */
+const gravity = z.number().min(0.98).max(1.2)
+
+/** What sheets need of the set-up and plans do not; all of it optional. Limits catch slips (common practice, from memory). */
+export const onSheets = {
+  containerType: {
+    tareKg: z.number().gt(0).max(1000).optional(),
+    /** Kegs are rated for a few bar, casks for less. */
+    pressureBar: z.number().gt(0).max(20).optional(),
+  },
+  beer: {
+    gravityEqualWithin: z.number().min(0).max(0.01).default(0.0005),
+    originalGravity: gravity.optional(),
+    abv: z.number().min(0).max(25).optional(),
+    allergens: z.array(z.string().trim().min(1).max(100)).max(MOST_ALLERGENS).default([]),
+  },
+  pack: {
+    finingsProduct: z.string().trim().min(1).max(200).optional(),
+    finingsMl: z.number().gt(0).max(5000).optional(),
+    finingsPer: z.enum(['HECTOLITRE', 'US_BEER_BARREL', 'IMPERIAL_BARREL']).optional(),
+    sugar: z.enum(['SUCROSE', 'GLUCOSE', 'GLUCOSE_MONOHYDRATE']).optional(),
+    targetCarbonation: volumes.optional(),
+    leastCarbonation: volumes.optional(),
+    mostCarbonation: volumes.optional(),
+    hopsPerLitre: z.number().gt(0).max(50).optional(),
+    purged: z.boolean().default(false),
+  },
+  account: { notes: z.string().trim().min(1).max(1000).optional() },
+}

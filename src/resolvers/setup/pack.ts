@@ -3,8 +3,9 @@ import { z } from 'zod'
 import { issue } from '../../errors.ts'
 import { encodeGlobalId } from '../global-id.ts'
 import { thingRef } from '../thing-ref.ts'
-import { planned } from './limits.ts'
+import { onSheets, planned } from './limits.ts'
 import { type Noun, useCasesOf } from './noun.ts'
+import { NOT_SET_UP, noteSheetFaults, sheetFieldsOf } from './pack-sheet-fields.ts'
 import { externalRef, name } from './shapes.ts'
 
 const shape = z.strictObject({
@@ -19,6 +20,7 @@ const shape = z.strictObject({
   shelfLifeDays: planned.pack.shelfLifeDays,
   primed: planned.pack.primed,
   primingWindowDays: planned.pack.primingWindowDays,
+  ...onSheets.pack,
 })
 
 const noun: Noun<typeof shape> = {
@@ -27,12 +29,15 @@ const noun: Noun<typeof shape> = {
   shape,
   fixed: ['beer', 'containerType'],
   describe: async (tx, key) => {
-    const { beerId, containerTypeId, externalRef, primingWindowDays, ...row } = await tx.pack.findUniqueOrThrow({
+    const row = await tx.pack.findUniqueOrThrow({
       where: { distributorId_id: key },
       omit: { distributorId: true, id: true, retiredAt: true },
     })
+    const { beerId, containerTypeId, externalRef, primingWindowDays } = row
+    const { name, drawFrom, conditioningDays, conditionIn, settleDays, shelfLifeDays, primed } = row
     return {
-      ...row,
+      ...{ name, drawFrom, conditioningDays, conditionIn, settleDays, shelfLifeDays, primed },
+      ...sheetFieldsOf(row),
       beer: { id: encodeGlobalId('Beer', beerId) },
       containerType: { id: encodeGlobalId('ContainerType', containerTypeId) },
       externalRef: externalRef ?? undefined,
@@ -52,13 +57,14 @@ const noun: Noun<typeof shape> = {
           `is ${given.shelfLifeDays}; conditioning and settling alone take ${young} days (B3, B1, B4)`,
         ),
       )
+    noteSheetFaults(refs, given)
     refs.settle()
     const data = {
+      ...NOT_SET_UP,
       ...given,
       beerId,
       containerTypeId,
       externalRef: given.externalRef ?? null,
-      primingWindowDays: given.primingWindowDays ?? null,
     }
     await tx.pack.upsert({ where: { distributorId_id: key }, create: { ...key, ...data }, update: data })
   },

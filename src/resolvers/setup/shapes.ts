@@ -3,6 +3,9 @@ import { z } from 'zod'
 import { localDate } from '../../planner/documents/index.ts'
 import { planned } from './limits.ts'
 
+/** A time of day, `HH:mm`. */
+export const timeOfDay = planned.site.brewEnds
+
 /** A name that people read, or a code. */
 export const name = z.string().trim().min(1).max(200)
 /** The caller's own reference. */

@@ -1,15 +1,43 @@
 // Accounts: their type, look-up, list and set-up mutations.
 
-import { changeAccount, createAccount, retireAccount } from '../../resolvers/setup/account.ts'
+import { changeAccount, createAccount, MOST_WINDOWS, retireAccount } from '../../resolvers/setup/account.ts'
 import { builder } from '../builder.ts'
 import { pages } from '../pages.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 import { BY_NAME, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
 import { RouteType } from './route.ts'
 import { rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
-import { recordedList, setupInputs } from './setup-inputs.ts'
+import { recorded, recordedList, setupInputs } from './setup-inputs.ts'
 
 const ROUTES = 'The routes that serve it (B2); at most 50.'
+
+const WINDOWS = `When it takes deliveries; at most ${MOST_WINDOWS}. Empty: at any time.`
+
+const WINDOW_WORDS = {
+  weekdays: recordedList('AccountWindow', 'weekdays', 7),
+  from: recorded('AccountWindow', 'from'),
+  to: recorded('AccountWindow', 'to'),
+}
+
+const AccountWindowType = builder
+  .objectRef<{ weekdays: number[]; from: string; to: string }>('AccountWindow')
+  .implement({
+    description: 'Hours in which an account takes deliveries.',
+    fields: (t) => ({
+      weekdays: t.exposeIntList('weekdays', { description: WINDOW_WORDS.weekdays }),
+      from: t.exposeString('from', { description: WINDOW_WORDS.from }),
+      to: t.exposeString('to', { description: WINDOW_WORDS.to }),
+    }),
+  })
+
+const AccountWindowInput = builder.inputType('AccountWindowInput', {
+  description: 'Hours in which an account takes deliveries.',
+  fields: (t) => ({
+    weekdays: t.intList({ description: `${WINDOW_WORDS.weekdays} Absent: every day.` }),
+    from: t.string({ required: true, description: WINDOW_WORDS.from }),
+    to: t.string({ required: true, description: `${WINDOW_WORDS.to} Later than \`from\`.` }),
+  }),
+})
 
 builder.prismaNode('Account', {
   id: { resolve: ({ id }) => id },
@@ -32,6 +60,13 @@ builder.prismaNode('Account', {
     minDaysOnSale: t.exposeInt('minDaysOnSale'),
     maxEarlyDays: t.exposeInt('maxEarlyDays'),
     returnDays: t.exposeInt('returnDays', { nullable: true }),
+    notes: t.exposeString('notes', { nullable: true }),
+    windows: t.field({
+      type: [AccountWindowType],
+      description: WINDOWS,
+      select: { windows: { orderBy: { n: 'asc' } } },
+      resolve: ({ windows }) => windows,
+    }),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })
@@ -74,6 +109,8 @@ setupMutations({
     minDaysOnSale: { type: 'Int' },
     maxEarlyDays: { type: 'Int' },
     returnDays: { type: 'Int' },
+    notes: { type: 'String' },
+    windows: { type: [AccountWindowInput], description: WINDOWS },
   }),
   useCases: { create: createAccount, change: changeAccount, retire: retireAccount },
   retiring: 'It places no new orders.',

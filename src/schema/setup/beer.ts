@@ -1,12 +1,13 @@
 // Beers: their type, look-up, list and set-up mutations.
 
 import { changeBeer, createBeer, retireBeer } from '../../resolvers/setup/beer.ts'
+import { MOST_ALLERGENS } from '../../resolvers/setup/limits.ts'
 import { builder } from '../builder.ts'
 import { pages } from '../pages.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 import { BY_NAME, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
 import { rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
-import { setupInputs } from './setup-inputs.ts'
+import { recordedList, setupInputs } from './setup-inputs.ts'
 import { VesselType } from './vessel.ts'
 
 const VESSELS = 'The fermenters that it may be brewed in (V2); at most 1,000.'
@@ -44,6 +45,10 @@ builder.prismaNode('Beer', {
     washGroup: t.exposeString('washGroup', { nullable: true }),
     finalGravity: t.exposeFloat('finalGravity', { nullable: true }),
     gravityTolerance: t.exposeFloat('gravityTolerance'),
+    gravityEqualWithin: t.exposeFloat('gravityEqualWithin'),
+    originalGravity: t.exposeFloat('originalGravity', { nullable: true }),
+    abv: t.exposeFloat('abv', { nullable: true }),
+    allergens: t.exposeStringList('allergens', { description: recordedList('Beer', 'allergens', MOST_ALLERGENS) }),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })
@@ -89,6 +94,10 @@ setupMutations({
     washGroup: { type: 'String' },
     finalGravity: { type: 'Float' },
     gravityTolerance: { type: 'Float' },
+    gravityEqualWithin: { type: 'Float' },
+    originalGravity: { type: 'Float' },
+    abv: { type: 'Float' },
+    allergens: { type: ['String'], description: recordedList('Beer', 'allergens', MOST_ALLERGENS) },
   }),
   useCases: { create: createBeer, change: changeBeer, retire: retireBeer },
   retiring: 'It is not brewed again; what exists is sold.',

@@ -24,6 +24,8 @@ builder.prismaNode('ContainerType', {
       resolve: ({ nominalLitres }, { unit }) => inUnit(nominalLitres, unit),
     }),
     overfillFraction: t.exposeFloat('overfillFraction'),
+    tareKg: t.exposeFloat('tareKg', { nullable: true }),
+    pressureBar: t.exposeFloat('pressureBar', { nullable: true }),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })
@@ -63,6 +65,8 @@ setupMutations({
     kind: { type: ContainerKind, needed: true, fixed: true },
     nominalLitres: { type: 'Float', needed: true },
     overfillFraction: { type: 'Float' },
+    tareKg: { type: 'Float' },
+    pressureBar: { type: 'Float' },
   }),
   useCases: { create: createContainerType, change: changeContainerType, retire: retireContainerType },
   retiring: 'It takes no new packs.',

@@ -3,7 +3,7 @@ import { changePack, createPack, retirePack } from '../../resolvers/setup/pack.t
 import { builder } from '../builder.ts'
 import { pages } from '../pages.ts'
 import { ThingRefInput } from '../thing-ref.ts'
-import { Climate, VesselKind } from '../words.ts'
+import { Climate, FiningsPer, SugarKind, VesselKind } from '../words.ts'
 import { BY_NAME, listOf, lookUp, payloadOf, written } from './noun-fields.ts'
 import { rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
 import { setupInputs } from './setup-inputs.ts'
@@ -23,6 +23,15 @@ builder.prismaNode('Pack', {
     shelfLifeDays: t.exposeInt('shelfLifeDays'),
     primed: t.exposeBoolean('primed'),
     primingWindowDays: t.exposeInt('primingWindowDays', { nullable: true }),
+    finingsProduct: t.exposeString('finingsProduct', { nullable: true }),
+    finingsMl: t.exposeFloat('finingsMl', { nullable: true }),
+    finingsPer: t.expose('finingsPer', { type: FiningsPer, nullable: true }),
+    sugar: t.expose('sugar', { type: SugarKind, nullable: true }),
+    targetCarbonation: t.exposeFloat('targetCarbonation', { nullable: true }),
+    leastCarbonation: t.exposeFloat('leastCarbonation', { nullable: true }),
+    mostCarbonation: t.exposeFloat('mostCarbonation', { nullable: true }),
+    hopsPerLitre: t.exposeFloat('hopsPerLitre', { nullable: true }),
+    purged: t.exposeBoolean('purged'),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })
@@ -62,6 +71,15 @@ setupMutations({
     shelfLifeDays: { type: 'Int', needed: true },
     primed: { type: 'Boolean' },
     primingWindowDays: { type: 'Int' },
+    finingsProduct: { type: 'String' },
+    finingsMl: { type: 'Float' },
+    finingsPer: { type: FiningsPer },
+    sugar: { type: SugarKind },
+    targetCarbonation: { type: 'Float' },
+    leastCarbonation: { type: 'Float' },
+    mostCarbonation: { type: 'Float' },
+    hopsPerLitre: { type: 'Float' },
+    purged: { type: 'Boolean' },
   }),
   useCases: { create: createPack, change: changePack, retire: retirePack },
   retiring: 'It takes no new orders.',

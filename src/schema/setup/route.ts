@@ -1,6 +1,6 @@
 // Routes: their type, look-up, list and set-up mutations.
 import type { CutOff } from '../../planner/documents/index.ts'
-import { changeRoute, createRoute, retireRoute } from '../../resolvers/setup/route.ts'
+import { changeRoute, createRoute, MOST_DROPS, retireRoute } from '../../resolvers/setup/route.ts'
 import { inUnit } from '../../sheets/volumes.ts'
 import { builder } from '../builder.ts'
 import { pages } from '../pages.ts'
@@ -12,6 +12,8 @@ import { unitArg } from './volume.ts'
 
 const CUT_OFF = 'Until when an order is in time for a day on which it leaves (B6). Absent: there is no cut-off.'
 const CLOSED_ON = 'Days on which it does not leave (T2); at most 4,000.'
+
+const DROPS = `Accounts that it serves, in the order in which it visits them; others come after them, by name. At most ${MOST_DROPS}.`
 
 const DAYS_BEFORE = `${recorded('Route', 'cutOffDaysBefore').split(' Absent')[0]} 0 to 60.`
 const AT = `${recorded('Route', 'cutOffAt').split(' Absent')[0]} Written HH:mm.`
@@ -63,6 +65,19 @@ export const RouteType = builder.prismaNode('Route', {
       select: { closures: { orderBy: { on: 'asc' } } },
       resolve: ({ closures }) => closures.map(({ on }) => on),
     }),
+    drops: t.prismaField({
+      type: ['Account'],
+      description: DROPS,
+      resolve: async (query, { distributorId, id: routeId }, _args, { client }) => {
+        const places = await client.accountRoute.findMany({
+          where: { distributorId, routeId, position: { not: null } },
+          orderBy: { position: 'asc' },
+        })
+        const ids = places.map(({ accountId }) => accountId)
+        const accounts = await client.account.findMany({ ...query, where: { distributorId, id: { in: ids } } })
+        return ids.flatMap((id) => accounts.filter((each) => each.id === id))
+      },
+    }),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })
@@ -99,6 +114,7 @@ setupMutations({
     capacityLitres: { type: 'Float' },
     cutOff: { type: CutOffInput, description: CUT_OFF },
     closedOn: { type: ['LocalDate'], description: CLOSED_ON },
+    drops: { type: [ThingRefInput], description: DROPS },
   }),
   useCases: { create: createRoute, change: changeRoute, retire: retireRoute },
   retiring: 'It dispatches nothing more.',

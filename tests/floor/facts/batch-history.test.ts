@@ -16,7 +16,7 @@ function at(instant: string, happened: Happened): Fact {
 }
 const reading = (instant: string, gravity: number) => at(instant, { kind: 'READING', data: { batchId: 'b', gravity } })
 const instantOf = ({ at: instant = '' }: Fact) => new Date(instant)
-const READINESS = { finalGravity: 1.01, above: 0.002, hoursAfterFermentation: 96 }
+const READINESS = { finalGravity: 1.01, above: 0.002, equalWithin: 0.0005, hoursAfterFermentation: 96 }
 const START = { id: 'b', vesselId: 'fv', readyAt: '2027-02-10T08:00:00.000Z', primable: true, quarantined: false }
 const stateAfter = (...facts: Fact[]) => batchState(START, facts, READINESS, instantOf)
 
@@ -51,7 +51,7 @@ describe('what a person says of readiness', () => {
 
   test('leaves a batch fit for priming that no one has said to be ready, or of which no gravity says when it ends', () => {
     expect(stateAfter()).toMatchObject({ primable: true, proven: false })
-    const unsaid = { above: 0.002, hoursAfterFermentation: 96 }
+    const unsaid = { above: 0.002, equalWithin: 0.0005, hoursAfterFermentation: 96 }
     expect(batchState(START, [ready], unsaid, instantOf)).toMatchObject({ primable: true, proven: false })
   })
 })
