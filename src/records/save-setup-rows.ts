@@ -211,8 +211,8 @@ const saveRoutesAndAccounts: Save = async (tx, distributorId, { routes, accounts
   await insertRows(
     tx,
     'AccountWindow',
-    Object.entries(sheets.windows ?? {}).flatMap(([accountId, windows]) =>
-      windows.map((each, index) => ({ distributorId, accountId, n: index + 1, ...each })),
+    accounts.flatMap(({ id: accountId }) =>
+      (sheets.windows?.[accountId] ?? []).map((each, index) => ({ distributorId, accountId, n: index + 1, ...each })),
     ),
   )
 }
