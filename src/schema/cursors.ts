@@ -6,7 +6,7 @@ import { $Enums } from '../database/client.ts'
 /** Texts as they can stand in a column. */
 const text = z.string().refine((given) => !given.includes('\0'))
 
-/** The values of a cursor by the columns that its list is paged by. */
+/** The values of a cursor by the columns that its list is paged by; the first is the distributor. */
 const VALUES = {
   distributorId_id: z.tuple([text, text]),
   distributorId_planId_id: z.tuple([text, text, text]),
@@ -28,9 +28,11 @@ function isColumns(name: string): name is Columns {
 /** What the builder puts before the values of a cursor. */
 const PREFIX = 'GPC:'
 
-/** Whether `cursor` may be a place in a list that is paged by `columns`, such as `distributorId_id`. */
-export function isCursor(cursor: unknown, columns: Columns): boolean {
-  return typeof cursor === 'string' && VALUES[columns].safeParse(valuesOf(cursor)).success
+/** Whether `cursor` may be a place in a list of the distributor's that is paged by `columns`, such as `distributorId_id`. */
+export function isCursor(cursor: unknown, columns: Columns, distributorId: string): boolean {
+  if (typeof cursor !== 'string') return false
+  const { data } = VALUES[columns].safeParse(valuesOf(cursor))
+  return data?.[0] === distributorId
 }
 
 function valuesOf(cursor: string): unknown {

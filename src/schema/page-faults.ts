@@ -14,6 +14,7 @@ import {
   valueFromASTUntyped,
 } from 'graphql'
 import { Forbidden, InvalidInput, type Issue, issue, Refusal, Unauthenticated } from '../errors.ts'
+import { Context } from './context.ts'
 import { isCounted } from './counted.ts'
 import { type Columns, isCursor, pagedShape } from './cursors.ts'
 
@@ -27,9 +28,9 @@ type Page = Partial<Record<(typeof ARGUMENTS)[number], unknown>>
 
 /**
  * What is wrong with the arguments of one page, which stand under `prefix` (such as `brews.`), of a list that is paged by the
- * given columns.
+ * given columns; `owner` says whose list it is, to be asked where it matters.
  */
-function faultsOfPage(page: Page, prefix: string, columns: Columns): Issue[] {
+function faultsOfPage(page: Page, prefix: string, columns: Columns, owner: () => string): Issue[] {
   const issues = (['first', 'last'] as const).flatMap((name) => {
     const count = page[name]
     if (typeof count !== 'number' || (count >= 0 && count <= MAX_PAGE)) return []
@@ -54,15 +55,21 @@ function faultsOfPage(page: Page, prefix: string, columns: Columns): Issue[] {
   )
   for (const name of ['after', 'before'] as const) {
     const cursor = page[name]
-    if (cursor === undefined || isCursor(cursor, columns)) continue
+    if (cursor === undefined || isCursor(cursor, columns, owner())) continue
     issues.push(issue(`${prefix}${name}`, 'BAD_CURSOR', `"${cursor}" is no cursor of this list`))
   }
   return issues
 }
 
 /** What is wrong with all pages that a root field asks for; paths begin below the field. */
-function faultsOfPages(info: GraphQLResolveInfo): Issue[] {
-  return info.fieldNodes.flatMap((node) => new PageWalk(info).field(node, info.parentType, []))
+function faultsOfPages(info: GraphQLResolveInfo, owner: () => string): Issue[] {
+  return info.fieldNodes.flatMap((node) => new PageWalk(info, owner).field(node, info.parentType, []))
+}
+
+/** The distributor whose lists a request reads. Throws `Unauthenticated` where it shows no key. */
+function ownerIn(context: object): string {
+  if (!(context instanceof Context)) throw new Error('pages are asked for without a context')
+  return context.distributorId
 }
 
 /** What a refused field says is wrong, as issues. Rethrows what has nothing to do with its arguments. */
@@ -77,8 +84,11 @@ class PageWalk {
   /** Selections that were looked at: a fragment may stand in many places. */
   readonly #seen = new Set<SelectionSetNode>()
 
-  constructor(info: GraphQLResolveInfo) {
+  readonly #owner: () => string
+
+  constructor(info: GraphQLResolveInfo, owner: () => string) {
     this.#info = info
+    this.#owner = owner
   }
 
   field(node: FieldNode, parent: GraphQLNamedType, steps: readonly string[]): Issue[] {
@@ -87,7 +97,7 @@ class PageWalk {
     const type = getNamedType(field.type)
     const prefix = steps.map((step) => `${step}.`).join('')
     const own = type.name.endsWith('Connection')
-      ? faultsOfPage(this.#pageOf(node), prefix, pagedShape.parse(type.extensions).pagedBy)
+      ? faultsOfPage(this.#pageOf(node), prefix, pagedShape.parse(type.extensions).pagedBy, this.#owner)
       : []
     return [...own, ...(node.selectionSet ? this.#selections(node.selectionSet, type, steps) : [])]
   }
@@ -140,7 +150,7 @@ class PageFaultsPlugin<Types extends SchemaTypes> extends BasePlugin<Types> {
 /** The field is refused before it does anything. */
 function refusing<Resolver extends GraphQLFieldResolver<unknown, object, object>>(resolver: Resolver) {
   return (...[parent, args, context, info]: Parameters<Resolver>) => {
-    const [first, ...others] = faultsOfPages(info)
+    const [first, ...others] = faultsOfPages(info, () => ownerIn(context))
     if (first) throw new InvalidInput([first, ...others])
     return resolver(parent, args, context, info)
   }
@@ -149,7 +159,7 @@ function refusing<Resolver extends GraphQLFieldResolver<unknown, object, object>
 /** The field, which only reads, is refused with all that is wrong: its pages, and what it says of its other arguments. */
 function refusingWithOthers<Resolver extends GraphQLFieldResolver<unknown, object, object>>(resolver: Resolver) {
   return (...[parent, args, context, info]: Parameters<Resolver>) => {
-    const [first, ...others] = faultsOfPages(info)
+    const [first, ...others] = faultsOfPages(info, () => ownerIn(context))
     return first
       ? refuse([first, ...others], () => resolver(parent, emptyPageOf(args), context, info))
       : resolver(parent, args, context, info)

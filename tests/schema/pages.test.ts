@@ -11,7 +11,7 @@ import { expect, test } from 'vitest'
 import { z } from 'zod'
 import { pagedShape } from '../../src/schema/cursors.ts'
 import { schema } from '../../src/schema/schema.ts'
-import { openTestApi } from '../support/api.ts'
+import { DEMO_ID, openTestApi } from '../support/api.ts'
 
 const { ask, data, client } = await openTestApi({ planned: true })
 
@@ -68,11 +68,15 @@ function connectionAt(way: readonly string[]): string {
 /** Stands for a cursor that is good for the list. */
 const CURSOR = '$cursor'
 
-/** A cursor as the pages of the list have it, made of the columns that it is paged by. */
-function goodCursor(way: readonly string[]): string {
+/** A cursor as the pages of the list have it, made of the columns that it is paged by; of another distributor where one is named. */
+function goodCursor(way: readonly string[], distributorId = DEMO_ID): string {
   const columns = pagedShape.parse(schema.getType(connectionAt(way))?.extensions).pagedBy
   const kind = columns.endsWith('decisionId') ? 'BREW' : 'LATE'
-  const values = columns.split('_').map((column) => (column === 'n' ? 'N:1' : `S:${column === 'kind' ? kind : 'a'}`))
+  const texts = new Map([
+    ['distributorId', distributorId],
+    ['kind', kind],
+  ])
+  const values = columns.split('_').map((column) => (column === 'n' ? 'N:1' : `S:${texts.get(column) ?? 'a'}`))
   return base64(`GPC:T:${JSON.stringify(values)}`)
 }
 
@@ -198,6 +202,15 @@ test.each(NO_CURSORS)('every connection refuses the cursor %s, from either end',
         },
       ])
     }
+})
+
+test('every connection refuses a cursor of another distributor, before anything is read', async () => {
+  for (const way of ways) {
+    const answer = await ask(queryOf(way, `first: 1, after: ${JSON.stringify(goodCursor(way, 'other'))}`))
+    expect(answer.errors?.[0]?.extensions?.issues, way.join('.')).toMatchObject([
+      { path: [...way.slice(1), 'after'].join('.'), code: 'BAD_CURSOR' },
+    ])
+  }
 })
 
 test('every list is paged by the columns that its connection says, so that a good cursor is answered', async () => {
