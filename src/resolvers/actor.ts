@@ -2,12 +2,15 @@
 import type { Clock } from '../clock.ts'
 import type { PrismaClient } from '../database/client.ts'
 import type { Snapshots } from '../records/snapshots.ts'
+import type { MayRead } from './access/may-read.ts'
 
 export interface Actor {
   client: PrismaClient
   clock: Clock
   /** Whose records are read and written; no others. */
   distributorId: string
+  /** Which kinds of records refusals may tell of. Absent: all; it is the program itself. */
+  mayRead?: MayRead
   /** The plan in force in memory. Absent: what a write does to promises is not noted. */
   snapshots?: Snapshots
   /** Hears of faults of ours after which the work goes on, with an id by which they can be found. */

@@ -3,6 +3,7 @@
 import type { PrismaClient } from '../database/client.ts'
 import { Forbidden, Unauthenticated } from '../errors.ts'
 import { authenticate, type Caller } from '../resolvers/access/authenticate.ts'
+import { mayReadWith } from '../resolvers/access/may-read.ts'
 import type { Actor } from '../resolvers/actor.ts'
 import { isRolled } from '../resolvers/floor/days-over.ts'
 import { rollDays } from '../resolvers/floor/roll-days.ts'
@@ -14,7 +15,7 @@ import type { Scope } from '../scopes.ts'
 import { Rows } from './rows.ts'
 
 /** What the server has for all requests. */
-export type Services = Omit<PlanningActor, 'distributorId' | 'found'>
+export type Services = Omit<PlanningActor, 'distributorId' | 'found' | 'mayRead'>
 
 export class Context {
   readonly services: Services
@@ -51,12 +52,13 @@ export class Context {
   /** What use-cases take as their first argument. */
   get actor(): Actor {
     const { client, clock, snapshots, onFault } = this.services
-    return { client, clock, snapshots, onFault, distributorId: this.distributorId }
+    const mayRead = mayReadWith(this.caller.scopes)
+    return { client, clock, snapshots, onFault, mayRead, distributorId: this.distributorId }
   }
 
   /** The same for use-cases that ask the planner. */
   get planning(): PlanningActor {
-    return { ...this.services, distributorId: this.distributorId }
+    return { ...this.services, ...this.actor }
   }
 
   /** The same for root fields of queries, which are answered from the records as the request found them. */

@@ -58,6 +58,37 @@ test('such a draft is refused with each line', async () => {
   expect(lines.length).toBeGreaterThan(1)
 })
 
+test('a key that may not read orders is refused without a line, its name, its days, or a change of an order', async () => {
+  const { createApiKey } = z.object({ createApiKey: z.object({ key: z.string() }) }).parse(
+    await data(
+      `mutation { createApiKey(input: { name: "Adopts", scopes: ["plan:write"] }) {
+        ... on CreateApiKeyPayload { key } } }`,
+    ),
+  )
+  const asked = `mutation ($input: AdoptPlanInput!) { adoptPlan(input: $input) { ... on Conflict { code message
+    changes { what entityType } obstacles { kind rule message promisedOn expectedOn orderLine { id } } } } }`
+  const shape = z.object({ code: z.string(), changes: z.array(z.object({ entityType: z.string() })) })
+  const as = async (key: 'planner' | { key: string }) => {
+    const { adoptPlan } = await data(asked, { input: { id } }, key)
+    return { adoptPlan, kinds: new Set(shape.parse(adoptPlan).changes.map(({ entityType }) => entityType)) }
+  }
+  expect((await as('planner')).kinds).toEqual(new Set(['Batch', 'OrderLine']))
+  const { adoptPlan, kinds } = await as(createApiKey)
+  expect(kinds).toEqual(new Set(['Batch']))
+  expect(adoptPlan).toMatchObject({ code: 'PROMISES_BROKEN', obstacles: expect.any(Array) })
+  const { obstacles } = z.object({ obstacles: z.array(z.unknown()) }).parse(adoptPlan)
+  expect(new Set(obstacles.map((each) => JSON.stringify(each)))).toEqual(
+    new Set([
+      JSON.stringify({
+        ...{ kind: 'PROMISE_BROKEN', rule: 'F2' },
+        ...{ message: 'It is about an order line that the key may not read.' },
+        ...{ promisedOn: null, expectedOn: null, orderLine: null },
+      }),
+    ]),
+  )
+  expect(JSON.stringify(adoptPlan)).not.toMatch(/order line "/)
+})
+
 test('naming all lines but one is refused with that one', async () => {
   const input = { id, acceptBrokenPromises: { lines: lines.slice(1) } }
   const { adoptPlan } = conflict.parse(await data(ADOPT, { input }, 'planner'))

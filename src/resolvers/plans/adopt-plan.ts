@@ -81,7 +81,7 @@ export async function adoptPlan(actor: Actor & Pick<PlanningActor, 'snapshots'>,
     if (all.length > 0)
       throw await adoptionRefusal(
         tx,
-        { distributorId, fromRevision: row.fromRevision, begun: dayOf(row.today) },
+        { ...actor, fromRevision: row.fromRevision, begun: dayOf(row.today) },
         { ...upToDate, today, obstacles: all },
       )
     if (moved) {

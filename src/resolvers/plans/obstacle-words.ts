@@ -27,14 +27,29 @@ const NOUNS: Readonly<Record<NamedKind, string>> = {
   vessel: 'vessel',
 }
 
+/** Whether the one who reads it may read order lines: hidden ones have no id, no name, no quantity and no day. */
+type Lines = 'SHOWN' | 'HIDDEN'
+
 /** The obstacle with its message, and without what the message is made of. */
 export async function obstacleInWords(
   problem: Problem,
   found: FoundObstacle,
   nameOf: NameOfMention,
+  lines: Lines = 'SHOWN',
 ): Promise<Obstacle> {
   const { kind, rule, orderLineId, promisedOn, expectedOn } = found
+  if (lines === 'HIDDEN') return { kind, rule, message: await withoutLines(problem, found, nameOf) }
   return { kind, rule, orderLineId, promisedOn, expectedOn, message: await messageOf(problem, found, nameOf) }
+}
+
+/** The message for one who may not read order lines. What a document names that is no longer there may be one. */
+function withoutLines(problem: Problem, found: FoundObstacle, nameOf: NameOfMention): Promise<string> | string {
+  if ('line' in found) return 'It is about an order line that the key may not read.'
+  if (!('violation' in found)) return messageOf(problem, found, nameOf)
+  const { violation } = found
+  const lines = new Set(problem.orderLines.map(({ id }) => id))
+  const ids = violation.rule === 'DOCUMENT' ? [] : violation.ids.filter((id) => !lines.has(id))
+  return violationInWords(problem, { ...violation, ids }, nameOf)
 }
 
 async function messageOf(problem: Problem, found: FoundObstacle, nameOf: NameOfMention): Promise<string> {

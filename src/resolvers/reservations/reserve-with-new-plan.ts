@@ -71,7 +71,7 @@ export async function reserveWithNewPlan(actor: PlanningActor, input: unknown): 
     if (!search || found?.kind !== 'FOUND') throw new NotPossible('OFFER_GONE', () => [])
     const after = await sweepLapsed(tx, log, before, now)
     const id = await reserve(locked, after, { given, asked, orderId, now })
-    const adopting = { search, found, lines: asked.lines, today, now }
+    const adopting = { search, found, lines: asked.lines, today, now, mayRead: actor.mayRead }
     const { planId, problem } = await adopt(locked, after, adopting)
     if (problem.baseline) {
       const held = [before.inForce?.plan, before.inForce?.held().plan] as const
@@ -112,7 +112,7 @@ async function reserve(
   return id
 }
 
-interface Adopting {
+interface Adopting extends Pick<PlanningActor, 'mayRead'> {
   search: SearchRow
   found: FoundPlan
   /** The lines that were reserved, in the order of those that were asked for. */
@@ -125,7 +125,7 @@ interface Adopting {
 async function adopt(
   locked: Locked,
   { distributorId, inForce }: Snapshot,
-  { search, found, lines, today, now }: Adopting,
+  { search, found, lines, today, now, mayRead }: Adopting,
 ): Promise<{ planId: string; problem: LoadedProblem['problem'] }> {
   const { tx } = locked
   const loaded = await loadProblem(tx, distributorId, { today, at: now })
@@ -143,7 +143,7 @@ async function adopt(
   if (inTheWay.length + harm.length > 0)
     throw await adoptionRefusal(
       tx,
-      { distributorId, fromRevision, begun: today },
+      { distributorId, mayRead, fromRevision, begun: today },
       { problem, changes, obstacles: [...inTheWay, ...harm], today },
     )
   const planId = randomUUID()

@@ -36,6 +36,21 @@ test('a line that no longer fits, and a promise that would be broken, name order
   )
 })
 
+test('who may not read order lines gets no id, name, quantity or day of one', async () => {
+  const broken = { kind: 'PROMISE_BROKEN', rule: 'F2', orderLineId: line.id, promisedOn: '2027-03-04', line } as const
+  expect(await obstacleInWords(problem, broken, nameOf, 'HIDDEN')).toEqual({
+    kind: 'PROMISE_BROKEN',
+    rule: 'F2',
+    message: 'It is about an order line that the key may not read.',
+  })
+  const violation: Violation = { rule: 'A3', message: 'ignored', ids: [line.id, vessel.id] }
+  const { message } = await obstacleInWords(problem, { kind: 'RULE_BROKEN', rule: 'A3', violation }, nameOf, 'HIDDEN')
+  expect(message).toMatch(/^It breaks A3 [(].*[)]: vessel FV3[.]$/)
+  const gone: Violation = { rule: 'DOCUMENT', message: 'ignored', ids: ['line-that-was-cancelled'] }
+  const found: FoundObstacle = { kind: 'RULE_BROKEN', violation: gone }
+  expect((await obstacleInWords(problem, found, nameOf, 'HIDDEN')).message).toBe('It names what is no longer there.')
+})
+
 test('a broken rule says which, when, and by what things, and what it is made of stays inside', async () => {
   const violation: Violation = { rule: 'V3', message: 'ignored', ids: [vessel.id, 'brew-1'], day: '2027-03-05' }
   const found: FoundObstacle = { kind: 'RULE_BROKEN', rule: 'V3', violation }
