@@ -14,8 +14,10 @@ import { readPlanDocuments } from '../../src/resolvers/plans/plan-documents.ts'
 import { promise } from '../../src/resolvers/promise/promise.ts'
 import { openPromiseSession } from '../../src/resolvers/promise/promise-session.ts'
 import { Checks, type Documents } from '../../tools/seasons/checks.ts'
-import type { TestDatabase } from '../support/database.ts'
+import { emptyDatabase, type TestDatabase } from '../support/database.ts'
 import { testJobs } from '../support/jobs.ts'
+import { KeptRows } from '../support/kept-rows.ts'
+import { LONG } from '../support/sampled.ts'
 import { holds, type Model } from './model.ts'
 import { readThings, type Things } from './things.ts'
 
@@ -31,6 +33,8 @@ export class Brewery {
   readonly faults: unknown[] = []
   readonly #clock: SetClock
   readonly #checks: Checks
+  /** When the records were held to the rules last. */
+  #looked: { state: string; steps: number } | undefined
 
   private constructor({ client }: TestDatabase, distributorId: string, now: number) {
     this.#clock = new SetClock(new Date(now))
@@ -43,21 +47,27 @@ export class Brewery {
       snapshots: new Snapshots(),
       executor: new CommandExecutor(),
       // Without threads, which take longer to start than the search.
-      jobs: testJobs(services, 1),
+      jobs: testJobs(services, 1, 20),
       newPlanEffort: { steps: 20 },
     }
   }
 
-  /** A new distributor with the last casks, a plan in force, and a clock of its own. */
+  /**
+   * A distributor with the last casks, a plan in force, and a clock of its own, alone in the database: jobs that an earlier one
+   * left would be done for this one's.
+   */
   static async open(database: TestDatabase, distributorId: string, now: number): Promise<Brewery> {
+    await emptyDatabase(database.pool)
     const brewery = new Brewery(database, distributorId, now)
-    const { clock, client } = brewery.actor
-    const scenario = lastCasksScenario(todayIn(clock, ZONE), ZONE)
-    baseline ??= makePlan(scenario.problem, { steps: 0 }).plan
-    const problem = { ...scenario.problem, baseline }
-    await client.$transaction((tx) => saveSetup(tx, distributorId, { ...scenario, problem }, clock.now()))
-    await rollDays(brewery.actor)
-    await brewery.#checks.begin()
+    const { actor } = brewery
+    const documents = await opening.write(database.pool, String(now), distributorId, async () => {
+      const scenario = lastCasksScenario(todayIn(actor.clock, ZONE), ZONE)
+      const problem = { ...scenario.problem, baseline: makePlan(scenario.problem, { steps: 0 }).plan }
+      await actor.client.$transaction((tx) => saveSetup(tx, distributorId, { ...scenario, problem }, actor.clock.now()))
+      await rollDays(actor)
+      return brewery.documents()
+    })
+    await brewery.#checks.begin(documents)
     return brewery
   }
 
@@ -114,11 +124,16 @@ export class Brewery {
 
   /**
    * Holds the records to the model and to the rules: the plan in force is valid for the records, what it does not keep was said by
-   * the change that broke it, and the ledger gives the tables.
+   * the change that broke it, and the ledger gives the tables. Where neither revision nor clock moved since it was looked at last,
+   * as after what was refused, the short run looks at the lines alone, and at the rest at the end of the sequence.
    */
-  async expectLike(model: Model, after: string): Promise<void> {
+  async expectLike(model: Model, after: string, isEnd = false): Promise<void> {
     const refs = await this.expectLines(model)
     expect(this.faults).toEqual([])
+    const state = `${await this.revision()} at ${model.now}`
+    const { steps } = model
+    if (!LONG && (isEnd ? this.#looked?.steps === steps : this.#looked?.state === state)) return
+    this.#looked = { state, steps }
     await this.#checks.afterChange(after)
     await this.#checks.books()
     expect(this.#checks.faults).toEqual([])
@@ -183,4 +198,5 @@ export class Brewery {
   }
 }
 
-let baseline: ReturnType<typeof makePlan>['plan'] | undefined
+/** What a sequence begins with. */
+const opening = new KeptRows<Documents>()

@@ -26,7 +26,7 @@ test(
       const model = new Model(TODAY, Date.parse(`${TODAY}T06:00:00Z`))
       const real = await Brewery.open(database, `model-${sequences}`, model.now)
       await fc.asyncModelRun(() => ({ model, real }), commands)
-      await real.expectLike(model, 'the end')
+      await real.expectLike(model, 'the end', true)
       steps += model.steps
       await real.actor.jobs.stop()
     })

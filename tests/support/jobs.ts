@@ -4,7 +4,14 @@ import type { JobServices } from '../../src/jobs/job-kind.ts'
 import { jobsOf } from '../../src/jobs/kinds.ts'
 import { planHere } from '../../tools/serving/plan-here.ts'
 
-/** Jobs as a server has them; a search of up to 100 steps runs on this thread with the bound per line. */
-export function testJobs(services: JobServices, planningThreads?: number) {
-  return jobsOf({ ...services, plan: planHere }, { planningThreads })
+/**
+ * Jobs as a server has them; a search of up to 100 steps runs on this thread with the bound per line. With `stepsForSeconds` one
+ * that would go on for some time makes so many steps: it takes less, and finds the same each time.
+ */
+export function testJobs(services: JobServices, planningThreads?: number, stepsForSeconds?: number) {
+  const plan: typeof planHere = (problem, { seconds, ...effort }, options) => {
+    const steps = seconds === undefined ? effort.steps : stepsForSeconds
+    return planHere(problem, { ...effort, ...(steps === undefined ? { seconds } : { steps }) }, options)
+  }
+  return jobsOf({ ...services, plan }, { planningThreads })
 }

@@ -34,9 +34,9 @@ export class Checks {
     this.#watch = new PromiseWatch(records.client, records.distributorId)
   }
 
-  /** Takes what the first plan does not keep as known. */
-  async begin(): Promise<void> {
-    this.#watch.begin(await this.#records.documents())
+  /** Takes what the first plan does not keep as known; its documents, where the caller has read them. */
+  async begin(documents?: Documents): Promise<void> {
+    this.#watch.begin(documents ?? (await this.#records.documents()))
   }
 
   /** After a change, or when a day has begun: the plan in force is valid, and what it does not keep was said. */
