@@ -1,6 +1,7 @@
 // Builds the API's handler. It opens no port: the server hands it requests, and tests call `.fetch`.
 import { createYoga, isAsyncIterable, type Plugin } from 'graphql-yoga'
 import { todayIn } from './clock.ts'
+import { corsFor, guardAnswers } from './http/browsers.ts'
 import { compressAnswers } from './http/compress-answers.ts'
 import { documents, type OpenDocuments } from './http/documents.ts'
 import { editorPage } from './http/editor-page.ts'
@@ -31,6 +32,8 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   openIntrospection?: boolean
   /** Whether browsers get the query editor; they do where it is absent. */
   queryEditor?: boolean
+  /** Origins whose pages may read answers, such as `https://shop.example`; `*`: all. Absent: none. */
+  allowedOrigins?: readonly string[]
   /** Aborted when the server stops: whatever is listened to ends. */
   stopping?: AbortSignal
 }
@@ -56,6 +59,7 @@ export function createApp(options: AppOptions) {
     landingPage: false,
     logging: false,
     multipart: false,
+    cors: corsFor(options.allowedOrigins ?? []),
     maxRequestBodySize: MAX_BODY_BYTES,
     parserAndValidationCache: { documentCache: queries, errorCache: NO_REFUSED_TEXTS },
     graphiql: false,
@@ -70,6 +74,7 @@ export function createApp(options: AppOptions) {
       nameFaultsOfQueries,
       fillEmptyRefusals,
       compressAnswers,
+      guardAnswers,
     ],
   })
 }

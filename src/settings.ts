@@ -16,6 +16,11 @@ const variables = z.object({
   NEW_PLAN_SECONDS: z.coerce.number().min(0).max(60).default(4),
   INTROSPECTION: z.enum(['key', 'open']).default('key'),
   QUERY_EDITOR: z.enum(['on', 'off']).default('on'),
+  ALLOWED_ORIGINS: z
+    .string()
+    .default('')
+    .transform((list) => list.split(',').flatMap((each) => each.trim() || []))
+    .refine((list) => list.every(isOrigin), 'must list origins such as https://shop.example, or be *'),
 })
 
 const shape = variables.refine(
@@ -49,6 +54,13 @@ export interface Settings {
   openIntrospection: boolean
   /** Whether a browser gets the query editor. */
   queryEditor: boolean
+  /** Origins whose pages may read answers; `*`: all. */
+  allowedOrigins: string[]
+}
+
+/** Whether a text is an origin as browsers send it, or stands for all. */
+function isOrigin(text: string): boolean {
+  return text === '*' || (URL.canParse(text) && new URL(text).origin === text)
 }
 
 /** Parses the environment; a variable that is empty counts as not set. Throws an error that lists all that is wrong. */
@@ -74,5 +86,6 @@ export function parseSettings(environment: Record<string, string | undefined>): 
     newPlanEffort: { seconds: NEW_PLAN_SECONDS },
     openIntrospection: INTROSPECTION === 'open',
     queryEditor: QUERY_EDITOR === 'on',
+    allowedOrigins: parsed.data.ALLOWED_ORIGINS,
   }
 }

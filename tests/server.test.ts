@@ -52,6 +52,7 @@ test('a request that does not arrive in time is refused in the same shape, and a
   const heard = (await socket.toArray()).join('')
   expect(heard).toMatch(/^HTTP\/1[.]1 408 /)
   expect(heard).toContain('"code":"REQUEST_TOO_SLOW"')
+  expect(heard).toMatch(/\r\nx-content-type-options: nosniff\r\n/)
   const gone = new PassThrough()
   refuseUnreadable(Object.assign(new Error('gone'), { code: 'ECONNRESET' }), gone)
   expect(gone.destroyed).toBe(true)

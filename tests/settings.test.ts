@@ -11,6 +11,7 @@ test('an empty environment gives the embedded database and port 4000 of this mac
     host: '127.0.0.1',
     openIntrospection: false,
     queryEditor: true,
+    allowedOrigins: [],
     planningPerDistributor: 2,
     waitingWriters: 100,
     newPlanEffort: { seconds: 4 },
@@ -34,6 +35,7 @@ test('every variable is read', () => {
     NEW_PLAN_SECONDS: '0.5',
     INTROSPECTION: 'open',
     QUERY_EDITOR: 'off',
+    ALLOWED_ORIGINS: 'https://shop.example, http://localhost:3000',
   }
   expect(parseSettings(environment)).toEqual({
     databaseUrl: 'postgresql://planner@db.example/beer',
@@ -47,13 +49,20 @@ test('every variable is read', () => {
     newPlanEffort: { seconds: 0.5 },
     openIntrospection: true,
     queryEditor: false,
+    allowedOrigins: ['https://shop.example', 'http://localhost:3000'],
   })
 })
 
 test('all that is wrong is said at once, by the names of the variables', () => {
   const broken = () =>
-    parseSettings({ DATABASE_URL: 'mysql://x', DATABASE_POOL: '0', PORT: 'http', INTROSPECTION: 'yes' })
-  expect(broken).toThrow(/DATABASE_URL: .*DATABASE_POOL: .*PORT: .*INTROSPECTION: /s)
+    parseSettings({
+      DATABASE_URL: 'mysql://x',
+      DATABASE_POOL: '0',
+      PORT: 'http',
+      INTROSPECTION: 'yes',
+      ALLOWED_ORIGINS: 'shop',
+    })
+  expect(broken).toThrow(/DATABASE_URL: .*DATABASE_POOL: .*PORT: .*INTROSPECTION: .*ALLOWED_ORIGINS: /s)
 })
 
 test('a server on the embedded database plans: no other process can', () => {

@@ -2,6 +2,7 @@
 // buffer for all requests. The page contains all its parts and loads nothing from outside.
 import { createHash } from 'node:crypto'
 import type { Plugin } from 'graphql-yoga'
+import { policyOf } from './browsers.ts'
 import { chosenEncoding, compressed } from './encoding.ts'
 
 /** What a tab of the editor holds; variables and headers as JSON. */
@@ -53,21 +54,23 @@ async function plainForm(tabs: EditorTab[]): Promise<Form> {
   const page = renderGraphiQL({ title: 'Fillwright', defaultTabs: tabs })
   const [first] = tabs
   const whole = first ? page.replace('</head>', () => `<script>${fillFirstTab(first)}</script></head>`) : page
-  return formOf(new TextEncoder().encode(whole), undefined)
+  return formOf(new TextEncoder().encode(whole), { 'content-security-policy': policyOf(whole) })
 }
 
 async function encodedForm(plain: Promise<Form>, encoding: ReturnType<typeof chosenEncoding>): Promise<Form> {
-  const { body } = await plain
-  return encoding ? formOf(new Uint8Array(await compressed(body, encoding, QUALITY)), encoding) : plain
+  if (!encoding) return plain
+  const { body, headers } = await plain
+  const policy = { 'content-security-policy': headers['content-security-policy'] ?? '' }
+  return formOf(new Uint8Array(await compressed(body, encoding, QUALITY)), { ...policy, 'content-encoding': encoding })
 }
 
-function formOf(body: Uint8Array<ArrayBuffer>, encoding: string | undefined): Form {
+function formOf(body: Uint8Array<ArrayBuffer>, headers: Record<string, string>): Form {
   return {
     body,
     headers: {
       'content-type': 'text/html; charset=utf-8',
       'content-length': String(body.length),
-      ...(encoding ? { 'content-encoding': encoding } : {}),
+      ...headers,
       etag: `"${createHash('sha256').update(body).digest('base64url')}"`,
       // A browser asks again whether it is still the page, and gets no byte of it where it is.
       'cache-control': 'public, max-age=0, must-revalidate',

@@ -2,6 +2,7 @@
 import { STATUS_CODES } from 'node:http'
 import type { Duplex } from 'node:stream'
 import { catalogueEntry, type ErrorCode } from '../error-catalogue.ts'
+import { GUARDS } from './browsers.ts'
 
 /** Our codes for faults of Node's own; all others make the request one that cannot be read. */
 const BY_FAULT: Readonly<Record<string, ErrorCode>> = {
@@ -22,6 +23,7 @@ export function refuseUnreadable(fault: NodeJS.ErrnoException, socket: Duplex): 
     `HTTP/1.1 ${status} ${STATUS_CODES[status]}`,
     'content-type: application/json; charset=utf-8',
     `content-length: ${Buffer.byteLength(body)}`,
+    ...Object.entries(GUARDS).map(([name, value]) => `${name}: ${value}`),
     'connection: close',
   ]
   socket.end(`${head.join('\r\n')}\r\n\r\n${body}`)
