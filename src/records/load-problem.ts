@@ -15,13 +15,13 @@ import {
   withoutLines,
 } from '../planner/documents/index.ts'
 import { openLivePlan } from '../planner/index.ts'
-import { withContainers } from './expected-containers.ts'
+import { type FleetBooks, withContainers } from './expected-containers.ts'
 import { sortedBy } from './group.ts'
 import { loadPlanInForce } from './load-plan.ts'
 import { type KnownLines, readChangedLines, readOpenLines } from './open-lines.ts'
 import type { Reserved } from './reserved.ts'
 import { setupOnDay } from './setup-on-day.ts'
-import { readSetup } from './setup-rows.ts'
+import { readSetupTables, type SetupTables, setupRows } from './setup-rows.ts'
 
 export interface ProblemOptions {
   /** The distributor's today: no decision lies before it. */
@@ -38,7 +38,17 @@ export interface ProblemOptions {
   /** Prices that replace the distributor's, by cost term. */
   costs?: Partial<Costs>
   /** What a writer who holds the lock knows, and what of it is read again. Absent: all is read. */
-  known?: KnownLines & { baseline: { id: string; plan: Plan } }
+  known?: KnownLines & {
+    baseline: { id: string; plan: Plan }
+    rows?: Pick<KnownRows, 'setup'> & { containers: FleetBooks | undefined }
+  }
+}
+
+/** What a problem was made of that changes seldom. */
+export interface KnownRows {
+  setup: SetupTables
+  /** Of the problem's today. */
+  containers: FleetBooks
 }
 
 export interface LoadedProblem {
@@ -51,6 +61,7 @@ export interface LoadedProblem {
   reserved: readonly Reserved[]
   /** The highest number of an order; 0 where there is none. */
   lastOrder: number
+  rows: KnownRows
 }
 
 /**
@@ -73,7 +84,8 @@ export async function loadProblem(
   const { openLines, reserved, lastOrder, lapsed } = known
     ? await readChangedLines(tx, distributorId, known)
     : await readOpenLines(tx, distributorId, at)
-  const setup = await readSetup(tx, distributorId, {
+  const tables = await readSetupTables(tx, distributorId, known?.rows?.setup)
+  const setup = setupRows(tables, {
     vesselIds: new Set(batches.map(({ vesselId }) => vesselId)),
     siteIds: new Set([...batches, ...lots].map(({ siteId }) => siteId)),
     beerIds: new Set(batches.map(({ beerId }) => beerId)),
@@ -84,12 +96,16 @@ export async function loadProblem(
   const horizonDays = options.horizonDays ?? distributor.horizonDays
   const lastDay = addDays(today, horizonDays - 1)
   const asSetUp = await setupOnDay(tx, distributorId, setup, { today, lastDay })
+  const counted = await withContainers(tx, distributorId, asSetUp, today, {
+    accounts: tables.accounts,
+    containers: known?.rows?.containers,
+  })
 
   const problem: Problem = {
     today,
     horizonDays,
     frozenDays: options.frozenDays ?? distributor.frozenDays,
-    ...(await withContainers(tx, distributorId, asSetUp, today)),
+    ...counted.setup,
     batches: batches.map((row) => batchOf(row, today)),
     stock: lots.map((row) => lotOf(row, today)),
     orderLines: openLines,
@@ -97,7 +113,8 @@ export async function loadProblem(
   }
   const baseline = known?.baseline ?? (await loadPlanInForce(tx, distributorId))
   if (baseline) problem.baseline = settled(problem, baseline.plan, lapsed)
-  return { problem, revision: distributor.revision, baselineId: baseline?.id, reserved, lastOrder }
+  const rows = { setup: tables, containers: counted.containers }
+  return { problem, revision: distributor.revision, baselineId: baseline?.id, reserved, lastOrder, rows }
 }
 
 /** A day that has come; at a site that is ahead of the distributor it may be after `today`. */

@@ -4,7 +4,7 @@ import { LRUCache } from 'lru-cache'
 import type { PrismaClient, TransactionClient } from '../database/client.ts'
 import { deltaBetween, type LocalDate, type Plan, type PlanDelta, type Problem } from '../planner/documents/index.ts'
 import { type CarriedPlan, type LivePlan, openLivePlan, type Proposal } from '../planner/index.ts'
-import { loadProblem } from './load-problem.ts'
+import { type KnownRows, loadProblem } from './load-problem.ts'
 import { lapsedBy, type Reserved } from './reserved.ts'
 
 /** The records of a distributor at a revision, on a day; with reservations that have run out until they are swept out. */
@@ -19,6 +19,8 @@ export interface Snapshot {
   reserved: readonly Reserved[]
   /** The highest number of an order; 0 where there is none. */
   lastOrder: number
+  /** What the problem was made of, for a writer of facts. Absent: it has to be read. */
+  rows?: KnownRows
   /** Absent: no plan is in force. */
   inForce?: InForce
 }
@@ -227,7 +229,7 @@ function withoutReserved(snapshot: Snapshot, gone: readonly Reserved[]): Snapsho
 }
 
 async function load(tx: TransactionClient, distributorId: string, today: LocalDate): Promise<Snapshot> {
-  const { problem, revision, baselineId, reserved, lastOrder } = await loadProblem(tx, distributorId, {
+  const { problem, revision, baselineId, reserved, lastOrder, rows } = await loadProblem(tx, distributorId, {
     today,
     at: 'BEFORE_SWEEP',
   })
@@ -239,6 +241,7 @@ async function load(tx: TransactionClient, distributorId: string, today: LocalDa
     problem,
     reserved,
     lastOrder,
+    rows,
     ...(baseline && baselineId ? { inForce: inForceOf(problem, baselineId, baseline) } : {}),
   }
 }

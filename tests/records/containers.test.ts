@@ -54,7 +54,8 @@ test('a container that is dispatched, delivered, returned and washed is expected
   const settleDays = account.settleDays ?? pack?.settleDays ?? 0
   const expectedOn = addDays(TODAY, settleDays + (account.returnDays ?? 0))
   expect(await extra()).toEqual([{ on: expectedOn, quantity }])
-  const fleets = await readFleetContainers(client, distributorId, before, TODAY)
+  const accounts = await client.account.findMany({ where: { distributorId } })
+  const fleets = await readFleetContainers(client, distributorId, before, TODAY, { accounts })
   expect(fleets.fleets.flatMap(({ out }) => out.filter(({ accountId }) => accountId === account.id))).toEqual([
     { accountId: account.id, since: TODAY, expectedOn, outlook: 'DUE', onRoad: false, quantity },
   ])

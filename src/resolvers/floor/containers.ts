@@ -6,7 +6,7 @@ import type { ContainersOut, FleetContainers } from '../../floor/containers/flee
 import { addDays, type LocalDate } from '../../planner/documents/index.ts'
 import { readFleetContainers } from '../../records/expected-containers.ts'
 import { setupOnDay } from '../../records/setup-on-day.ts'
-import { readSetup } from '../../records/setup-rows.ts'
+import { readSetupTables, setupRows } from '../../records/setup-rows.ts'
 import type { Actor } from '../actor.ts'
 import { readInput } from '../read-input.ts'
 import { References, thingRef } from '../thing-ref.ts'
@@ -67,14 +67,14 @@ export async function fleetPlaces({ client, clock, distributorId }: Actor, input
       const filled = await filledByFleet(tx, distributorId)
       const none = new Set<string>()
       const named = { vesselIds: none, siteIds: none, beerIds: none, packIds: none, accountIds: none }
-      const rows = await readSetup(tx, distributorId, named)
-      const setup = await setupOnDay(tx, distributorId, rows, { today, lastDay: addDays(today, 1) })
+      const tables = await readSetupTables(tx, distributorId)
+      const setup = await setupOnDay(tx, distributorId, setupRows(tables, named), { today, lastDay: addDays(today, 1) })
       const wanted = setup.fleets.filter(
         (fleet) =>
           (siteId === undefined || fleet.siteId === siteId) &&
           (typeId === undefined || fleet.containerTypeId === typeId),
       )
-      const { fleets } = await readFleetContainers(tx, distributorId, { ...setup, fleets: wanted }, today)
+      const { fleets } = await readFleetContainers(tx, distributorId, { ...setup, fleets: wanted }, today, tables)
       const cleanNow = new Map(wanted.map((fleet) => [keyOf(fleet.siteId, fleet.containerTypeId), fleet.cleanNow]))
       return fleets.slice(0, MOST_FLEETS).map((fleet) => {
         const key = keyOf(fleet.siteId, fleet.typeId)

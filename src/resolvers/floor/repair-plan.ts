@@ -10,7 +10,7 @@ import { byUrgency, costIfValid, type LivePlan, openLivePlan, type TrialAnswer }
 import { deltaWrites } from '../../records/change-plan.ts'
 import { loadPlanInForce } from '../../records/load-plan.ts'
 import { loadProblem, type ProblemOptions } from '../../records/load-problem.ts'
-import { readSites } from '../../records/plan-rows.ts'
+import { sitesIn } from '../../records/plan-rows.ts'
 import { inForceOf, type Snapshot } from '../../records/snapshots.ts'
 import type { Actor } from '../actor.ts'
 import { type Cause, noteRisks } from '../orders/note-risks.ts'
@@ -50,12 +50,17 @@ export interface RecordsChange {
   lineIds: ReadonlySet<string>
   /** Whether plans may be able to do more than before: broken promises are tried again. */
   mayHelp: boolean
+  /** Whether containers moved at accounts, on the road or among those to be washed. */
+  containersOut: boolean
   /** Whether set-up has changed: callers may ask for other things than before, even where plans have nothing to follow. */
   ofSetup?: boolean
 }
 
 /** A change of set-up: it carries nothing out and changes no order line. */
-export const SETUP_CHANGE: RecordsChange = { done: [], lineIds: new Set(), mayHelp: true, ofSetup: true }
+export const SETUP_CHANGE: RecordsChange = {
+  ...{ done: [], lineIds: new Set(), mayHelp: true },
+  ...{ containersOut: true, ofSetup: true },
+}
 
 /**
  * Brings the plan in force up to the records, which have changed, and to what was carried out of it; writes it and logs the
@@ -65,38 +70,41 @@ export async function repairPlan(
   actor: Actor,
   { tx, log, revision }: Pick<Locked, 'tx' | 'log' | 'revision'>,
   inForce: InForceNow | undefined,
-  { done, lineIds, mayHelp, ofSetup = false }: RecordsChange,
+  change: RecordsChange,
   cause: Cause,
 ): Promise<Repaired | undefined> {
   const { distributorId, clock } = actor
   if (!inForce) return undefined
   const { id, plan: before, known } = inForce
+  const { done, mayHelp, ofSetup = false } = change
   // The change may be of the zone.
   const { timeZone, betterPlans } = await tx.distributor.findUniqueOrThrow({
     where: { id: distributorId },
     select: { timeZone: true, betterPlans: true },
   })
   const today = todayIn(clock, timeZone)
-  const { problem, reserved, lastOrder } = await loadProblem(tx, distributorId, {
+  const { problem, reserved, lastOrder, rows } = await loadProblem(tx, distributorId, {
     ...{ today, at: 'BEFORE_SWEEP' },
-    ...(known ? { known: unchanged(known, lineIds, inForce) } : {}),
+    ...(known ? { known: unchanged(known, change, inForce) } : {}),
   })
   if (known && !ofSetup && done.length === 0 && isSameForPlans(known.problem, problem))
-    return { snapshot: { ...known, revision }, before, carried: before, after: before }
+    return { snapshot: { ...known, revision, rows }, before, carried: before, after: before }
   if (betterPlans !== 'NEVER') await lookForBetter({ tx, clock }, distributorId)
   const carried = planAfter(before, done, problem.orderLines)
   const held = heldPlan(actor, problem, carried, mayHelp)
   if (!held) return undefined
   const { plan, live } = held
-  const sites = await readSites(tx, distributorId, { emptied: false })
   const horizon = { today, horizonDays: problem.horizonDays }
-  await runBatchedStatement(tx, await deltaWrites(tx, distributorId, id, deltaBetween(before, plan), sites, horizon))
+  await runBatchedStatement(
+    tx,
+    await deltaWrites(tx, distributorId, id, deltaBetween(before, plan), sitesIn(problem), horizon),
+  )
   await noteRisks(tx, log, { distributorId, problem, before: [before, before], after: plan }, cause)
   // What it moved was said of the plan before it: from now on it is the plan in force, as its rows are read.
   const now = plan.moved?.length ? { ...plan, moved: [] } : plan
   live?.heldAs(now)
   const after = { ...problem, baseline: now }
-  const snapshot = { distributorId, revision, today, problem: after, reserved, lastOrder }
+  const snapshot = { distributorId, revision, today, problem: after, reserved, lastOrder, rows }
   return {
     snapshot: { ...snapshot, inForce: inForceOf(after, id, now, live ?? 'VALID') },
     before,
@@ -107,11 +115,13 @@ export async function repairPlan(
 
 /** What of the records in memory a writer has not changed. */
 function unchanged(
-  { problem: { orderLines }, reserved, lastOrder }: Snapshot,
-  changed: ReadonlySet<string>,
+  { problem: { orderLines }, reserved, lastOrder, rows: known }: Snapshot,
+  { lineIds: changed, containersOut, ofSetup = false }: RecordsChange,
   baseline: InForceNow,
 ): ProblemOptions['known'] {
-  return { orderLines, reserved, lastOrder, changed, baseline }
+  const containers = containersOut ? undefined : known?.containers
+  const rows = ofSetup || !known ? undefined : { setup: known.setup, containers }
+  return { orderLines, reserved, lastOrder, changed, baseline, ...(rows ? { rows } : {}) }
 }
 
 /** Whether plans have nothing to follow: the records differ in nothing that they know. */

@@ -4,7 +4,7 @@ import { dateOf } from '../../database/calendar-day.ts'
 import type { TransactionClient } from '../../database/client.ts'
 import { mayHelp } from '../../floor/facts/fact.ts'
 import { postingsOf } from '../../floor/facts/postings.ts'
-import type { Place } from '../../floor/ledger/place.ts'
+import { kindOf, type Place } from '../../floor/ledger/place.ts'
 import type { LocalDate } from '../../planner/documents/index.ts'
 import { factOf, type Subject } from '../../records/fact-rows.ts'
 import { appendToLedger, type EntryCounter } from '../../records/ledger.ts'
@@ -26,6 +26,8 @@ export interface FactWriting {
     lineIds: Set<string>
     /** Whether plans may be able to do more than before. */
     mayHelp: boolean
+    /** Whether containers moved at accounts, on the road or among those to be washed. */
+    containersOut: boolean
   }
 }
 
@@ -55,7 +57,7 @@ export async function beginFacts(
   now: Date,
 ): Promise<FactWriting> {
   const { _max } = await tx.fact.aggregate({ where: { distributorId }, _max: { number: true } })
-  const change = { lineIds: new Set<string>(), mayHelp: false }
+  const change = { lineIds: new Set<string>(), mayHelp: false, containersOut: false }
   return { tx, distributorId, now, counter: { revision, n: 0 }, number: _max.number ?? 0, change }
 }
 
@@ -113,7 +115,15 @@ async function project(
   isTakenBack: boolean,
 ): Promise<void> {
   for (const { kind, id } of subjects) if (kind === 'ORDER_LINE') change.lineIds.add(id)
+  // What is on the road is read from lines and what was said of them.
+  if (change.lineIds.size > 0 || [...balances.keys()].some(isOut)) change.containersOut = true
   await projectFacts(tx, distributorId, subjects, balances, isTakenBack)
+}
+
+/** Whether a place is one of containers that are neither clean nor filled at their site. */
+function isOut(place: Place): boolean {
+  const kind = kindOf(place)
+  return kind === 'AT_ACCOUNT' || kind === 'ON_ROAD' || kind === 'DIRTY'
 }
 
 /** Writes that a fact, which has been taken back, did not happen: nothing takes its place. */
