@@ -162,9 +162,12 @@ export class Snapshots {
     this.#kept.delete(distributorId)
   }
 
-  /** The snapshot for a writer who holds the distributor's lock at `revision`, with reservations that are yet to be swept out. */
+  /**
+   * The snapshot for a writer who holds the distributor's lock at `revision` and has written nothing yet, with reservations that
+   * are yet to be swept out. It is of committed records, so it is kept whether or not the writer commits.
+   */
   async locked(tx: TransactionClient, distributorId: string, revision: number, today: LocalDate): Promise<Snapshot> {
-    return this.inMemoryLocked(distributorId, revision, today) ?? (await load(tx, distributorId, today))
+    return this.inMemoryLocked(distributorId, revision, today) ?? this.keep(await load(tx, distributorId, today))
   }
 
   /** The same where it is in memory; undefined where it would have to be loaded. */

@@ -3,6 +3,7 @@ import { changedRows } from '../../database/batched-statement.ts'
 import type { Decision, Records } from '../commands/command.ts'
 import type { OrderDecided } from '../orders/order-answer.ts'
 import type { DescribedReservation } from './describe.ts'
+import { endedAtOf } from './minutes.ts'
 
 /** The order of a reservation that holds is open from now on, with a reference and a note of its own where they are given. */
 export function confirmed(
@@ -13,7 +14,7 @@ export function confirmed(
   const { id, order } = reservation
   const { externalRef = order.externalRef, note = order.note } = given
   const opened = { status: 'OPEN' as const, placedAt: now, externalRef, note }
-  const ended = { status: 'CONFIRMED' as const, endedAt: now }
+  const ended = { status: 'CONFIRMED' as const, endedAt: endedAtOf(reservation, now) }
   const lines = order.lines.map((line) => ({ ...line, status: 'OPEN' as const }))
   const orderAfter = { ...order, ...opened, lines }
   return {

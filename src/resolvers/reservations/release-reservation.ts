@@ -9,6 +9,7 @@ import type { Written } from '../written.ts'
 import type { DescribedReservation } from './describe.ts'
 import { endedAs, endings } from './end.ts'
 import { activeReservation } from './find.ts'
+import { endedAtOf } from './minutes.ts'
 
 const shape = z.strictObject({ reservation: thingRef })
 
@@ -27,12 +28,13 @@ function releasing(read: Reading<z.output<typeof shape>>): Command<DescribedRese
     },
     decide: ({ snapshot, now }, before) => {
       const { id, order } = before
+      const endedAt = endedAtOf(before, now)
       const without = new Set(order.lines.map((line) => line.id))
       return {
         answer: id,
         changed: changeLines(snapshot, { without, lines: [], accept: 'AS_DEMAND' }),
-        writes: endings(snapshot.distributorId, [{ reservationId: id, orderId: order.id }], 'RELEASED', now),
-        entries: [['RESERVATION_RELEASED', { type: 'Reservation', id }, before, endedAs(before, 'RELEASED', now)]],
+        writes: endings(snapshot.distributorId, [{ reservationId: id, orderId: order.id }], 'RELEASED', endedAt),
+        entries: [['RESERVATION_RELEASED', { type: 'Reservation', id }, before, endedAs(before, 'RELEASED', endedAt)]],
         reserved: snapshot.reserved.filter(({ reservationId }) => reservationId !== id),
       }
     },

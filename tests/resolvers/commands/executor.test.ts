@@ -76,6 +76,16 @@ const snapshotNow = async () => {
   return actor.snapshots.inMemory(distributorId, revision, moment)
 }
 
+test('a write that is refused or runs dry keeps the snapshot that it loaded, so that the next one loads none', async () => {
+  const refused = noting('refused', { decide: refusal }).command
+  for (const envelope of [{ command: refused }, { command: noting('dry').command, dryRun: true }]) {
+    actor.snapshots.drop(distributorId)
+    await Promise.allSettled([executor.execute(actor, envelope)])
+    const { revision } = await stored()
+    expect(await snapshotNow()).toMatchObject({ distributorId, revision })
+  }
+})
+
 test('a command is prepared before the lock is taken, decided once, and answered with its revision', async () => {
   await warm()
   const before = await stored()

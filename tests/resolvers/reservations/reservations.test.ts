@@ -140,6 +140,18 @@ test('a released reservation frees its beer, and cannot be released, extended or
   expect((await stored()).revision).toBe(revision)
 })
 
+test('a server whose clock is behind that of the one that reserved confirms and releases all the same', async () => {
+  const [confirmed, released] = [await reserveBeer(actor, asking(1)), await reserveBeer(actor, asking(1))]
+  later(-3)
+  await placeOrder(actor, { reservation: reservationRef(confirmed) })
+  await releaseReservation(actor, { reservation: reservationRef(released) })
+  for (const each of [confirmed, released]) {
+    const { status, madeAt, endedAt } = await rowOf(each)
+    expect(status).not.toBe('ACTIVE')
+    expect(endedAt).toEqual(madeAt)
+  }
+})
+
 test('extending lets it hold from now on for so long, never for less than before, and a week in all', async () => {
   const reserved = await reserveBeer(actor, { ...asking(1), minutes: 60 })
   later(5)
