@@ -3,7 +3,7 @@
 import { Prisma, type TransactionClient } from './client.ts'
 import { KEPT } from './kept-statements.ts'
 
-/** Rows to insert: all of a model have the same columns, and each column of the table is among them or may be null. */
+/** Rows to insert. Columns of the table that no row of the model names take their defaults; others may be null in some. */
 export interface Insertion {
   model: Prisma.ModelName
   rows: readonly object[]
@@ -36,11 +36,12 @@ export function changedRows<Row extends ChangedRow>(model: Prisma.ModelName, row
  * checks foreign keys after all of them.
  */
 export async function runBatchedStatement(tx: TransactionClient, writes: readonly Write[]): Promise<void> {
-  if (writes.length === 0) return
   const rows = new Map<Prisma.ModelName, object[]>()
   for (const write of writes)
-    if (!isStatement(write)) rows.set(write.model, [...(rows.get(write.model) ?? []), ...write.rows])
+    if (!isStatement(write) && write.rows.length > 0)
+      rows.set(write.model, [...(rows.get(write.model) ?? []), ...write.rows])
   const parts = [...[...rows].map(insertion), ...writes.filter(isStatement)]
+  if (parts.length === 0) return
   const named = parts.map((part, index) => Prisma.sql`${Prisma.raw(`"part${index}"`)} AS (${part} RETURNING 1)`)
   await tx.$executeRaw`${Prisma.raw(KEPT)} WITH ${Prisma.join(named)} SELECT 1`
 }
@@ -51,6 +52,9 @@ function isStatement(write: Write): write is Prisma.Sql {
 
 function insertion([model, rows]: [Prisma.ModelName, object[]]): Prisma.Sql {
   const table = Prisma.raw(`"${model}"`)
-  return Prisma.sql`INSERT INTO ${table}
-    SELECT * FROM jsonb_populate_recordset(NULL::${table}, ${JSON.stringify(rows)}::jsonb)`
+  // Named, so that a server goes on that is older than a column which a newer one has added.
+  const names = new Set(rows.flatMap((row) => Object.keys(row)))
+  const columns = Prisma.join([...names].map((column) => Prisma.raw(`"${column}"`)))
+  return Prisma.sql`INSERT INTO ${table} (${columns})
+    SELECT ${columns} FROM jsonb_populate_recordset(NULL::${table}, ${JSON.stringify(rows)}::jsonb)`
 }

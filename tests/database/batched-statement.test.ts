@@ -43,6 +43,27 @@ test('changed rows get the new values of the columns that are named, instants an
   ])
 })
 
+test('a server that is older than a column goes on: it names its columns, and the new one takes its default', async () => {
+  await runBatchedStatement(client, [{ model: 'IdempotencyKey', rows: [row('before', 'c'.repeat(64))] }])
+  await client.$executeRaw`ALTER TABLE "IdempotencyKey" ADD COLUMN "newer" text NOT NULL DEFAULT 'by default'`
+  try {
+    await runBatchedStatement(client, [{ model: 'IdempotencyKey', rows: [row('after', 'd'.repeat(64))] }])
+    const found = await client.$queryRaw`SELECT "newer" FROM "IdempotencyKey" WHERE "key" IN ('before', 'after')`
+    expect(found).toEqual([{ newer: 'by default' }, { newer: 'by default' }])
+  } finally {
+    await client.$executeRaw`ALTER TABLE "IdempotencyKey" DROP COLUMN "newer"`
+  }
+})
+
+test('a write of no rows is none', async () => {
+  await runBatchedStatement(client, [{ model: 'IdempotencyKey', rows: [] }])
+  await runBatchedStatement(client, [
+    { model: 'Batch', rows: [] },
+    { model: 'IdempotencyKey', rows: [row('beside', 'e'.repeat(64))] },
+  ])
+  expect(await client.idempotencyKey.count({ where: { key: 'beside' } })).toBe(1)
+})
+
 function defaults() {
   const settings = { horizonDays: 30, frozenDays: 0, costs: {}, betterPlans: 'OFFERED', betterPlanSaving: 0.05 }
   return { revision: 0, ...settings, offerKey: 'c'.repeat(64) }
