@@ -8,11 +8,15 @@ import { editorPage } from './http/editor-page.ts'
 import { endedBy } from './http/ended-by.ts'
 import { forgetInvalid, NO_REFUSED_TEXTS, QueryCache } from './http/query-cache.ts'
 import { fillEmptyRefusals, nameFaultsOfQueries, shownError } from './http/refusals.ts'
+import { keyOfBrowser, sheets } from './http/sheets.ts'
 import type { Jobs } from './jobs/jobs.ts'
 import { jobsOf } from './jobs/kinds.ts'
+import { pageAsHtml } from './print/html.ts'
+import { pageAsText } from './print/text.ts'
 import { Snapshots } from './records/snapshots.ts'
 import { CommandExecutor } from './resolvers/commands/executor.ts'
 import { readPlanDocuments } from './resolvers/plans/plan-documents.ts'
+import { inputOf, PRINTED } from './resolvers/sheets/printed.ts'
 import { type Context, contextOf, type Services } from './schema/context.ts'
 import { graphiqlTabs } from './schema/graphiql-tabs.ts'
 import { judgeIntrospection } from './schema/introspection.ts'
@@ -38,7 +42,7 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   stopping?: AbortSignal
 }
 
-/** The handler for all requests: `/graphql`, `/documents/*.json`, `/health/live` and `/health/ready`. */
+/** The handler for all requests: `/graphql`, `/documents/*.json`, `/sheets/*`, `/health/live` and `/health/ready`. */
 export function createApp(options: AppOptions) {
   const { client, clock, onFault, jobs = jobsOf({ client, clock, onFault }) } = options
   const services: Services = {
@@ -67,6 +71,7 @@ export function createApp(options: AppOptions) {
     plugins: [
       readiness(services),
       documents({ open: (request) => openDocuments(services, request), onFault }),
+      sheets({ names: Object.keys(PRINTED), make: (...asked) => printedSheet(services, ...asked), onFault }),
       ...(options.queryEditor === false ? [] : [editorPage('/graphql', () => editorTabs(clock))]),
       refuseHugeQueries,
       forgetInvalid(queries),
@@ -103,6 +108,16 @@ async function openDocuments(services: Services, request: Request): Promise<Open
   context.require('plan:read')
   const { revision, timeZone } = context.caller.found
   return { tag: `${revision}.${todayIn(services.clock, timeZone)}`, read: () => readPlanDocuments(context.actor) }
+}
+
+/** A sheet as it is printed. A browser sends its key as a password, here and nowhere else: sheets are only read. */
+async function printedSheet(services: Services, request: Request, name: string, parameters: URLSearchParams) {
+  const context = await contextOf(services, request, keyOfBrowser(request.headers))
+  const printed = PRINTED[name]
+  if (!printed) throw new Error(`there is no sheet ${name}`)
+  context.require(printed.scope)
+  const { revision, page } = await printed.make(context.actor, inputOf(parameters))
+  return { revision, html: pageAsHtml(page), text: pageAsText(page) }
 }
 
 const refuseHugeQueries: Plugin = {

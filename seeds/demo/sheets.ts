@@ -32,7 +32,7 @@ type PackSheet = NonNullable<SheetSetup['packs']>[string]
 
 function packSheet(packId: string, containerTypeId: string, primed: boolean): PackSheet {
   const sugar = primed ? ({ sugar: 'GLUCOSE_MONOHYDRATE' } as const) : {}
-  if (containerTypeId.startsWith('keg')) return { ...KEG, ...sugar, purged: true }
+  if (containerTypeId.startsWith('keg')) return { ...KEG, ...sugar }
   // The heavily hopped dark one gets hops in the cask too; its haze is wanted.
   if (packId === 'blotter-firkin') return { ...CASK, hopsPerLitre: 0.5 }
   return { ...(primed ? GRAVITY_CASK : CASK), ...sugar, ...FININGS }

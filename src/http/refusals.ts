@@ -90,11 +90,14 @@ export interface HttpAnswer {
   body: string | null
 }
 
+/** Statuses of refusals that GraphQL answers with 200, for addresses that do not speak it. */
+const BY_KIND: Readonly<Record<string, number>> = { INVALID_INPUT: 400, FORBIDDEN: 403, NOT_FOUND: 404, CONFLICT: 409 }
+
+const transportShape = z.object({ status: z.int(), headers: z.record(z.string(), z.string()).default({}) })
+
 /** A refusal as an address that does not speak GraphQL answers it: in the same shape, with the status and the headers of its code. */
 export function answerOf({ message, extensions: { http, ...extensions } }: GraphQLError): HttpAnswer {
-  const { status, headers } = z
-    .object({ status: z.int(), headers: z.record(z.string(), z.string()).default({}) })
-    .parse(http)
+  const { status, headers } = transportShape.parse(http ?? { status: BY_KIND[String(extensions.kind)] ?? 422 })
   return {
     status,
     headers: { 'content-type': 'application/json; charset=utf-8', ...headers },

@@ -105,9 +105,9 @@ export class Context {
   }
 }
 
-/** The context of a request. Throws `Unauthenticated` where it shows a key that is not good. */
-export async function contextOf(services: Services, request: Request): Promise<Context> {
-  const key = keyOf(request.headers)
+/** The context of a request, which may have shown its key in another way. Throws `Unauthenticated` where it shows a key that is not good. */
+export async function contextOf(services: Services, request: Request, shown?: string): Promise<Context> {
+  const key = shown ?? keyOf(request.headers)
   if (key === undefined) return new Context(services, undefined)
   const caller = await callerOf(services, key)
   if (!caller) throw new Unauthenticated('KEY_UNKNOWN')

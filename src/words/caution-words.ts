@@ -39,9 +39,34 @@ const WORDS: Readonly<Record<CautionCode, (params: Params) => string>> = {
     `${kg === undefined ? `The weight of a full ${container} is not known: weigh one first, and take it for too heavy for one` : `A full ${container} weighs about ${Math.round(Number(kg))} kg: lift it by two, or with a hoist`}. The law sets no weight: ${filterKg} kg is a filter for a closer look, and no limit that is safe.`,
 }
 
+/** The same where room is short: beside the work, on one page of paper. */
+const SHORT: Readonly<Record<CautionCode, (params: Params) => string>> = {
+  CO2_IN_THE_AIR: ({ eightHoursPpm, fifteenMinutesPpm }) =>
+    `CO₂ kills without warning: measure the air, ventilate, wear an alarm; limits at work ${thousands(eightHoursPpm)} ppm over 8 hours, ${thousands(fifteenMinutesPpm)} ppm over 15 minutes.`,
+  UNFINISHED_BEER: () => 'Beer without proof that it has fermented can burst its container: no sugar.',
+  OVER_PRIMED: () =>
+    'Weigh sugar for each cask and give it once; keep away from a cask that bulges, trained people vent it.',
+  RELIEF_VALVES: () => 'Relief valve free, never wedged; stay below the rating of vessel and hose.',
+  VACUUM_WHEN_DRAWN_SHUT: () => 'Drawn shut, a vessel collapses: let CO₂ in as beer leaves, or open the vent.',
+  CAUSTIC_IN_CO2: () => 'Caustic in CO₂ collapses a vessel: blow it out with air first, vent open.',
+  COLD_AFTER_HOT: () => 'Let a hot vessel cool with its vents open before a cold rinse: it collapses.',
+  PURGE_OPEN_ONLY: () => 'Purge through an open bung or return only, below the rating of the container; ventilate.',
+  RETURNED_UNDER_PRESSURE: () => 'Vent returned containers slowly, face away, before they are opened.',
+  EYES_AT_SHIVES: () => 'Eye protection at shives, pegs and keystones.',
+  EYES_AT_CAUSTIC: () => 'Hot caustic: goggles, gloves, apron; caustic into water, never water into caustic.',
+  ROLLING_CASKS: () => 'Chock casks that lie; roll with hands on top, feet and fingers clear.',
+  LIFT_BY_TWO: ({ kg, container, filterKg }) =>
+    `${kg === undefined ? `A full ${container} is of unknown weight` : `A full ${container} weighs about ${Math.round(Number(kg))} kg`}: two people or a hoist; ${filterKg} kg is a filter, no safe limit.`,
+}
+
 /** A caution in one or two sentences, without the one that stands beside all of them. */
 export function cautionInWords({ code, params }: Caution): string {
   return WORDS[code](params)
+}
+
+/** All cautions of a sheet in one paragraph, for a page of paper. */
+export function cautionsInShort(cautions: readonly Caution[]): string {
+  return [...cautions.map(({ code, params }) => SHORT[code](params)), LOCAL_CODES_PREVAIL].join(' ')
 }
 
 /** All cautions of a sheet, and what prevails over them at the end. */

@@ -53,6 +53,14 @@ const WORDS: Readonly<Record<FillStepCode, (it: StepParts) => string>> = {
     `Store ${params.climate === 'WARM' ? 'warm' : 'cold'} until ${day(String(params.until))}.`,
 }
 
+/** A step where a table says how much and until when for each run: the same words for all of them. */
+export function stepAsListed({ code, params, figure }: FillStep): string {
+  return WORDS[code]({
+    params: { ...params, container: 'container' },
+    ...{ figure, amount: 'as much as is listed', remarks: '', day: () => 'it leaves' },
+  })
+}
+
 /** A step in one or two sentences. `day` says how a day is written. */
 export function stepInWords({ code, params, figure }: FillStep, day: (day: LocalDate) => string): string {
   const remarks = figure ? [missingInWords(figure), ...figure.warnings.map(warningInWords)].filter(Boolean) : []

@@ -175,7 +175,7 @@ export const KINDS: Kind[] = [
         conditionIn: 'COLD',
         sugar: null,
         hopsPerLitre: null,
-        purged: false,
+        purged: null,
       },
       ...{ finingsProduct: null, finingsMl: null, finingsPer: null, targetCarbonation: 1.6 },
     },

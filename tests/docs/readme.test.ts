@@ -168,16 +168,19 @@ test('the sales example went all the way: asked, reserved, confirmed, amended, a
 
 const commands = [...readme.matchAll(/```sh server\n([\s\S]*?)```/g)].map(([, command = '']) => command)
 
-test('the commands that ask a server work: a query is answered, and its documents pass the check', async () => {
+test('the commands that ask a server work: a query is answered, sheets are printed, and documents pass the check', async () => {
   const folder = await mkdtemp(join(tmpdir(), 'fillwright-readme-'))
   const server = await listen(app, { host: '127.0.0.1', port: 0 })
   await writeFile(join(folder, 'demo-keys.json'), JSON.stringify(keys))
   const here = (command: string) =>
     command.replaceAll('localhost:4000', server.address).replaceAll('var/', `${folder}/`)
   const run = (command: string) => promisify(execFile)('bash', ['-euo', 'pipefail', '-c', here(command)])
-  const [asked, checked] = await Promise.all(commands.map(run)).finally(() => server.close(1000))
+  const [asked, ...others] = await Promise.all(commands.map(run)).finally(() => server.close(1000))
   expect(asked?.stdout).toContain('"revision"')
-  expect(checked).toEqual({ stdout: expect.stringMatching(/^Valid\. Cost /), stderr: '' })
+  expect(others.map(({ stderr }) => stderr)).toEqual(others.map(() => ''))
+  expect(others.filter(({ stdout }) => /^Valid\. Cost /.test(stdout))).toHaveLength(1)
+  const [sheets] = others.filter(({ stdout }) => stdout.startsWith('Today\n'))
+  expect(sheets?.stdout).toMatch(/<title>Fill sheet<\/title>[\s\S]*\nLoad sheet: Town dray\n/)
   await rm(folder, { recursive: true })
 })
 

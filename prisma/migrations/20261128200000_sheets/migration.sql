@@ -27,7 +27,7 @@ ALTER TABLE "Pack"
   ADD COLUMN "leastCarbonation" DOUBLE PRECISION,
   ADD COLUMN "mostCarbonation" DOUBLE PRECISION,
   ADD COLUMN "hopsPerLitre" DOUBLE PRECISION,
-  ADD COLUMN "purged" BOOLEAN NOT NULL DEFAULT false,
+  ADD COLUMN "purged" BOOLEAN,
   ADD CONSTRAINT "Pack_finings_check" CHECK (num_nulls("finingsProduct", "finingsMl", "finingsPer") IN (0, 3) AND "finingsProduct" <> '' AND "finingsMl" > 0 AND "finingsMl" <= 5000),
   ADD CONSTRAINT "Pack_carbonation_check" CHECK ("targetCarbonation" BETWEEN 0 AND 6 AND "leastCarbonation" BETWEEN 0 AND 6 AND "mostCarbonation" BETWEEN 0 AND 6
     AND "leastCarbonation" <= "mostCarbonation" AND "targetCarbonation" >= "leastCarbonation" AND "targetCarbonation" <= "mostCarbonation"),

@@ -54,6 +54,7 @@ export const happenedShape = z.discriminatedUnion('kind', [
     gravity: z.number().optional(),
     celsius: z.number().optional(),
     bar: z.number().optional(),
+    co2Volumes: z.number().optional(),
   }),
   of('DRY_HOPPED', { batchId: id }),
   of('CRASH_BEGUN', { batchId: id }),

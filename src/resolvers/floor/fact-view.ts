@@ -14,6 +14,7 @@ export interface FactAmounts {
   gravity?: number | undefined
   celsius?: number | undefined
   bar?: number | undefined
+  co2Volumes?: number | undefined
   /** A day, `YYYY-MM-DD`. */
   until?: string | undefined
   why?: string | undefined
@@ -29,6 +30,7 @@ const amountsShape = z.object({
   gravity: z.number().optional(),
   celsius: z.number().optional(),
   bar: z.number().optional(),
+  co2Volumes: z.number().optional(),
   until: z.string().optional(),
   why: z.string().optional(),
 })

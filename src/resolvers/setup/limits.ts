@@ -130,7 +130,7 @@ export const onSheets = {
     leastCarbonation: volumes.optional(),
     mostCarbonation: volumes.optional(),
     hopsPerLitre: z.number().gt(0).max(50).optional(),
-    purged: z.boolean().default(false),
+    purged: z.boolean().optional(),
   },
   account: { notes: z.string().trim().min(1).max(1000).optional() },
 }

@@ -13,7 +13,7 @@ type PackRow = Prisma.PackGetPayload<{ omit: { distributorId: true; id: true; re
 export const NOT_SET_UP = {
   primingWindowDays: null,
   ...{ finingsProduct: null, finingsMl: null, finingsPer: null, sugar: null, hopsPerLitre: null },
-  ...{ targetCarbonation: null, leastCarbonation: null, mostCarbonation: null },
+  ...{ targetCarbonation: null, leastCarbonation: null, mostCarbonation: null, purged: null },
 } as const
 
 /** The fields as an input describes them. */
@@ -27,7 +27,7 @@ export function sheetFieldsOf(row: PackRow): Fields {
     leastCarbonation: row.leastCarbonation ?? undefined,
     mostCarbonation: row.mostCarbonation ?? undefined,
     hopsPerLitre: row.hopsPerLitre ?? undefined,
-    purged: row.purged,
+    purged: row.purged ?? undefined,
   }
 }
 

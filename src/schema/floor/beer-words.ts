@@ -66,7 +66,7 @@ export const BEER_WORDS = {
   reading: {
     mutation: 'recordReading',
     description:
-      "A batch was measured: at least one of gravity, temperature and pressure. A gravity more than the beer's tolerance above its expected final gravity moves the expected end of fermentation to at least 24 hours later; none moves it earlier (T1).",
+      "A batch was measured: at least one of gravity, temperature, pressure and CO₂. A gravity more than the beer's tolerance above its expected final gravity moves the expected end of fermentation to at least 24 hours later; none moves it earlier (T1).",
     fields: {
       batch,
       gravity: { type: 'Float', description: 'Specific gravity, 0.98 to 1.2, such as 1.010. Absent: not measured.' },
@@ -74,6 +74,11 @@ export const BEER_WORDS = {
       bar: {
         type: 'Float',
         description: `Pressure above the atmosphere, bar, -1 to 10; relief valves must be set for the vessel. ${CAUTION} Absent: not measured.`,
+      },
+      co2Volumes: {
+        type: 'Float',
+        description:
+          'Volumes of CO₂ dissolved, 0 to 10, as an instrument shows; it outranks every estimate of a fill sheet. Absent: not measured.',
       },
     },
   },

@@ -128,6 +128,11 @@ builder.prismaObjectFields('Fact', (t) => {
       description: 'Pressure above the atmosphere, bar. Absent: it says none.',
       resolve: (row) => said(row, 'bar'),
     }),
+    co2Volumes: t.float({
+      nullable: true,
+      description: 'Volumes of CO₂ dissolved, as an instrument showed. Absent: it says none.',
+      resolve: (row) => said(row, 'co2Volumes'),
+    }),
     until: t.field({
       type: 'LocalDate',
       nullable: true,

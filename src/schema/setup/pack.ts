@@ -31,7 +31,7 @@ builder.prismaNode('Pack', {
     leastCarbonation: t.exposeFloat('leastCarbonation', { nullable: true }),
     mostCarbonation: t.exposeFloat('mostCarbonation', { nullable: true }),
     hopsPerLitre: t.exposeFloat('hopsPerLitre', { nullable: true }),
-    purged: t.exposeBoolean('purged'),
+    purged: t.exposeBoolean('purged', { nullable: true }),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })

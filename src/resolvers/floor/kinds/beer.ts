@@ -24,14 +24,18 @@ export const reading = factKind({
     gravity: gravity.optional(),
     celsius: z.number().min(-10).max(50).optional(),
     bar: z.number().min(-1).max(10).optional(),
+    /** Volumes of CO₂ (from memory: no beer holds ten). */
+    co2Volumes: z.number().min(0).max(10).optional(),
   }),
-  mean: async (context, { batch: ref, gravity: sg, celsius, bar }) => {
-    if (sg === undefined && celsius === undefined && bar === undefined)
-      context.note(issue(context.path('gravity'), 'MISSING_VALUE', 'say a gravity, a temperature or a pressure'))
+  mean: async (context, { batch: ref, gravity: sg, celsius, bar, co2Volumes }) => {
+    if ([sg, celsius, bar, co2Volumes].every((each) => each === undefined))
+      context.note(
+        issue(context.path('gravity'), 'MISSING_VALUE', 'say a gravity, a temperature, a pressure or the CO₂'),
+      )
     const batch = await findBatch(context, ref)
     if (!batch) return undefined
     context.dayAt(batch.vessel.site)
-    const data = { batchId: batch.id, gravity: sg, celsius, bar }
+    const data = { batchId: batch.id, gravity: sg, celsius, bar, co2Volumes }
     return aboutBatch(batch, { kind: 'READING', data })
   },
 })

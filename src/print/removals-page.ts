@@ -1,0 +1,57 @@
+// What left the brewery as a page: a table for each way in which it moved, what was assumed apart.
+import { dayWords } from '../planner/documents/index.ts'
+import type { RemovalKind, RemovalLine, Removals } from '../sheets/removals.ts'
+import { rounded } from './amounts.ts'
+import type { Page, Section } from './page.ts'
+import type { NameOf } from './today-page.ts'
+
+const HEADINGS: Readonly<Record<RemovalKind, string>> = {
+  DISPATCHED: 'Left for orders',
+  RETURNED: 'Came back to its lot from the road',
+  ISSUED: 'Left without an order: own bar, samples, breakage',
+  DESTROYED: 'Emptied away',
+}
+
+const COLUMNS = [
+  { title: 'Beer' },
+  { title: 'Container' },
+  { title: '% vol', align: 'right' },
+  { title: 'Qty', align: 'right' },
+  { title: 'Litres', align: 'right' },
+  { title: 'US beer barrels', align: 'right' },
+] as const
+
+export function removalsPage(report: Removals, nameOf: NameOf): Page {
+  const { from, to, revision, isClosed, lines, totals } = report
+  const sections = totals.map(({ kind, isAssumed, litres, barrels }): Section => {
+    const own = lines.filter((line) => line.kind === kind && line.isAssumed === isAssumed)
+    return {
+      heading: `${HEADINGS[kind]}${isAssumed ? ' – taken as done, not confirmed' : ''}`,
+      table: {
+        columns: COLUMNS,
+        rows: [
+          ...own.map((line) => rowOf(line, nameOf)),
+          ['Total', '', '', '', rounded(litres, 3), barrels.toFixed(2)],
+        ],
+      },
+    }
+  })
+  return {
+    title: 'Removals',
+    subtitle: [
+      `${from === to ? dayWords(from) : `${dayWords(from)} to ${dayWords(to)}`} · revision ${revision}`,
+      isClosed ? 'The period is closed: it changes no more.' : 'The period is open: later facts may change it.',
+      'Barrels by 27 CFR 25.156: each container to five decimals, the sum rounded to two.',
+    ],
+    sections: sections.length > 0 ? sections : [{ notes: ['Nothing left and nothing came back.'] }],
+    cautions: [],
+  }
+}
+
+function rowOf(line: RemovalLine, nameOf: NameOf): string[] {
+  const { beerId, containerTypeId, abv, quantity, litres, barrels } = line
+  return [
+    ...[nameOf('beer', beerId), nameOf('containerType', containerTypeId), abv === undefined ? '?' : rounded(abv, 2)],
+    ...[String(quantity), rounded(litres, 3), barrels.toFixed(5)],
+  ]
+}

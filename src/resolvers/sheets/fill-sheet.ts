@@ -1,0 +1,71 @@
+// The fill sheet of a site and a day, or of one run, from the records.
+import { z } from 'zod'
+import { dateOf } from '../../database/calendar-day.ts'
+import { issue } from '../../errors.ts'
+import { localDate } from '../../planner/documents/index.ts'
+import { EFFECTIVE, factOf } from '../../records/fact-rows.ts'
+import { byId } from '../../records/sheet-records.ts'
+import { type FilledAlready, type FillSheet, fillSheet } from '../../sheets/fill-sheet.ts'
+import type { Actor } from '../actor.ts'
+import { readInput } from '../read-input.ts'
+import { References, thingRef } from '../thing-ref.ts'
+import { runsToFill } from './runs-to-fill.ts'
+import { headOf, type SheetSession, withSheetRecords } from './sheet-session.ts'
+
+const shape = z.strictObject({
+  site: thingRef,
+  day: localDate.optional(),
+  /** One run of the plan in force alone. */
+  fillRun: z.string().min(1).max(500).optional(),
+})
+
+/** What is filled; `day` absent: the site's today. Throws `InvalidInput`, `NotFound`. */
+export async function readFillSheet(actor: Actor, input: unknown): Promise<FillSheet> {
+  const reading = readInput(shape, input)
+  return withSheetRecords(actor, async (session) => {
+    const { tx, distributorId } = session
+    const { site: ref, day, fillRun } = reading.given
+    const refs = new References(tx, distributorId)
+    refs.take(reading)
+    const siteId = (await refs.subject('Site', ref, 'site'))?.id ?? ''
+    const run = session.facts.runs.find(({ run: { id } }) => id === fillRun)
+    if (fillRun !== undefined && run?.stay.vessel.siteId !== siteId)
+      refs.note(
+        issue(
+          'fillRun',
+          'UNKNOWN_REFERENCE',
+          `the plan in force has no run "${fillRun}" here: it may have moved, or been filled`,
+        ),
+      )
+    refs.settle()
+    const site = await tx.site.findUniqueOrThrow({ where: { distributorId_id: { distributorId, id: siteId } } })
+    const head = headOf(actor, session, site, run?.run.on ?? day)
+    const runs = session.facts.runs.filter(
+      (each) => each.stay.vessel.siteId === siteId && each.run.on === head.day && (!run || each === run),
+    )
+    return fillSheet(head, await runsToFill(session, runs), run ? [] : await filledAlready(session, siteId, head.day))
+  })
+}
+
+/** Fills of the day that facts say. */
+async function filledAlready(
+  { tx, distributorId }: SheetSession,
+  siteId: string,
+  day: string,
+): Promise<FilledAlready[]> {
+  const where = { distributorId, siteId, ...EFFECTIVE, kind: 'FILLED', on: dateOf(day) }
+  const facts = (await tx.fact.findMany({ where, orderBy: { number: 'asc' } })).map(factOf)
+  const fills = facts.flatMap((fact) => (fact.kind === 'FILLED' ? [fact] : []))
+  const lots = byId(
+    await tx.stockLot.findMany({
+      where: { distributorId, id: { in: fills.map(({ data }) => data.lotId) } },
+      include: { pack: true, batch: true },
+    }),
+  )
+  return fills.flatMap(({ id: factId, assumed: isAssumed, data: { batchId, packId, lotId, quantity } }) => {
+    const lot = lots.get(lotId)
+    if (!lot) return []
+    const names = { batchCode: lot.batch?.code ?? '', packName: lot.pack.name, lotCode: lot.code }
+    return { factId, isAssumed, batchId, packId, quantity, ...names }
+  })
+}

@@ -1,0 +1,105 @@
+// Runs of the plan with what the set-up and the readings say of them, as a fill sheet needs it.
+import type { Prisma } from '../../database/client.ts'
+import type { RunFacts } from '../../planner/index.ts'
+import { byId } from '../../records/sheet-records.ts'
+import type { RunToFill } from '../../sheets/fill-sheet.ts'
+import { plannedLotCodes } from '../floor/lot-codes.ts'
+import { batchReadings } from './batch-readings.ts'
+import { labelLines } from './label-lines.ts'
+import type { SheetSession } from './sheet-session.ts'
+
+const PACK = { beer: true, containerType: true } as const
+type PackRow = Prisma.PackGetPayload<{ include: typeof PACK }>
+
+/** The runs, which are of one day, with everything that a sheet shows beside the plan. */
+export async function runsToFill(session: SheetSession, runs: readonly RunFacts[]): Promise<RunToFill[]> {
+  const { tx, distributorId, facts } = session
+  const packs = byId(await tx.pack.findMany({ where: { distributorId }, include: PACK }))
+  const [vessels, fillers] = [
+    byId(await tx.vessel.findMany({ where: { distributorId } })),
+    byId(await tx.filler.findMany({ where: { distributorId } })),
+  ]
+  const batchIds = [...new Set(runs.map(({ batch }) => batch.id))]
+  const batches = byId(
+    await tx.batch.findMany({ where: { distributorId, id: { in: batchIds } }, include: { beer: true } }),
+  )
+  const readings = await batchReadings(session, [...batches.values()])
+  const codes = await lotCodesOf(session, runs)
+  return runs.flatMap((run) => {
+    const { run: decision, batch, stay, day } = run
+    const pack = packs.get(decision.packId)
+    if (!pack) return []
+    const lotCode = codes.get(decision.id) ?? ''
+    const bestBefore = facts.dateOf(day + pack.shelfLifeDays)
+    const row = batches.get(batch.id)
+    return {
+      ...{ decisionId: decision.id, batchId: batch.id, ...(row ? { batchCode: row.code } : {}) },
+      readings: readings.get(batch.id) ?? { isProven: false },
+      vessel: { id: stay.vessel.id, name: vessels.get(stay.vessel.id)?.name ?? '', kind: stay.in },
+      filler: { id: decision.fillerId, name: fillers.get(decision.fillerId)?.name ?? '' },
+      beer: beerOf(pack),
+      pack: packOf(pack),
+      container: { ...containerOf(pack), drawLitres: run.of.drawLitres },
+      quantity: decision.quantity,
+      ...vesselAfter(session, run, vessels),
+      ...{ fitOn: facts.dateOf(day + pack.conditioningDays), bestBefore, lotCode },
+      label: labelLines(pack, { lotCode, bestBefore }),
+    }
+  })
+}
+
+function beerOf({ beer }: PackRow): RunToFill['beer'] {
+  const { id, name, finalGravity, dryHopHours } = beer
+  return { id, name, finalGravity: finalGravity ?? undefined, isDryHopped: dryHopHours > 0 }
+}
+
+function packOf(pack: PackRow): RunToFill['pack'] {
+  const { id, name, primed, conditionIn, finingsProduct: product, finingsMl: amount, finingsPer: per } = pack
+  return {
+    ...{ id, name, primed, conditionIn },
+    ...(product !== null && amount !== null && per !== null ? { finings: { product, amount, per } } : {}),
+    sugar: pack.sugar ?? undefined,
+    targetCarbonation: pack.targetCarbonation ?? undefined,
+    leastCarbonation: pack.leastCarbonation ?? undefined,
+    mostCarbonation: pack.mostCarbonation ?? undefined,
+    hopsPerLitre: pack.hopsPerLitre ?? undefined,
+    purged: pack.purged ?? undefined,
+  }
+}
+
+function containerOf({ containerType }: PackRow): Omit<RunToFill['container'], 'drawLitres'> {
+  const { id, name, kind, nominalLitres, tareKg, pressureBar } = containerType
+  return { id, name, kind, nominalLitres, tareKg: tareKg ?? undefined, pressureBar: pressureBar ?? undefined }
+}
+
+type AfterDay = Pick<RunToFill, 'lossLitres' | 'leftLitres' | 'isEmptied' | 'movesOn'>
+
+/** What the day leaves in the vessel of a run, and where that goes. The first run of a set-up carries its loss. */
+function vesselAfter({ facts }: SheetSession, run: RunFacts, vessels: ReadonlyMap<string, { name: string }>): AfterDay {
+  const { stay, day, batch } = run
+  const upTo = <Each extends { day: number }>(list: readonly Each[]) => list.filter((each) => each.day <= day)
+  const sum = (list: readonly number[]) => list.reduce((total, each) => total + each, 0)
+  const drawn = sum(upTo(stay.runs).map(({ run: { quantity }, of }) => quantity * of.drawLitres))
+  const lost = sum(upTo(stay.setUps).map(({ lossLitres }) => lossLitres))
+  const dumped = sum(upTo(stay.dumps).map(({ litres }) => litres))
+  const setUp = stay.setUps.find((each) => each.day === day && each.runs.includes(run))
+  const { transfer } = batch
+  const moves = stay.in === 'FERMENTER' && transfer ? transfer : undefined
+  return {
+    lossLitres: setUp?.runs[0] === run ? setUp.lossLitres : 0,
+    leftLitres: Math.max(0, stay.litres - drawn - lost - dumped),
+    isEmptied: stay.emptiedOn === day && moves === undefined,
+    ...(moves
+      ? { movesOn: { vesselName: vessels.get(moves.vessel.id)?.name ?? '', on: facts.dateOf(moves.day) } }
+      : {}),
+  }
+}
+
+async function lotCodesOf({ tx, distributorId, planId }: SheetSession, runs: readonly RunFacts[]) {
+  if (planId === undefined || runs.length === 0) return new Map<string, string>()
+  const rows = await tx.fillRun.findMany({
+    where: { distributorId, planId, id: { in: runs.map(({ run: { id } }) => id) } },
+  })
+  const codes = await plannedLotCodes(tx, distributorId, rows)
+  return new Map(rows.map(({ id }, at) => [id, codes[at] ?? '']))
+}

@@ -1,0 +1,43 @@
+// Every sheet begins alike: one snapshot of the records, the site's day, and the head that says of which revision it is.
+import { todayIn } from '../../clock.ts'
+import type { Prisma, TransactionClient } from '../../database/client.ts'
+import type { LocalDate } from '../../planner/documents/index.ts'
+import { readSheetRecords, type SheetRecords } from '../../records/sheet-records.ts'
+import type { SheetHead } from '../../sheets/sheet-head.ts'
+import type { Actor } from '../actor.ts'
+
+export interface SheetSession extends SheetRecords {
+  tx: TransactionClient
+  distributorId: string
+  /** The distributor's today: nothing is planned before it. */
+  today: LocalDate
+}
+
+/** Runs `make` on the records as one snapshot has them. */
+export function withSheetRecords<Sheet>(
+  { client, clock, distributorId }: Actor,
+  make: (session: SheetSession) => Promise<Sheet>,
+): Promise<Sheet> {
+  return client.$transaction(
+    async (tx) => {
+      const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
+      const today = todayIn(clock, timeZone)
+      return make({ tx, distributorId, today, ...(await readSheetRecords(tx, distributorId, today)) })
+    },
+    { isolationLevel: 'RepeatableRead' },
+  )
+}
+
+/** The head of a sheet of a site. `day` absent: the site's today. */
+export function headOf(
+  { clock }: Actor,
+  { revision }: SheetSession,
+  { id, name, timeZone }: Prisma.SiteGetPayload<object>,
+  day: LocalDate | undefined,
+): SheetHead {
+  return {
+    ...{ siteId: id, siteName: name, timeZone, revision },
+    day: day ?? todayIn(clock, timeZone),
+    madeAt: clock.now().toISOString(),
+  }
+}

@@ -1,0 +1,20 @@
+// The fields that every sheet begins with.
+import type { SheetHead } from '../../sheets/sheet-head.ts'
+import type { builder } from '../builder.ts'
+
+/** Most entries of a list of a sheet: far more than a day has. */
+export const MOST = 1000
+
+/** Which site, day and revision a sheet is of. */
+export function sheetHead(t: PothosSchemaTypes.ObjectFieldBuilder<typeof builder.$inferSchemaTypes, SheetHead>) {
+  return {
+    site: t.prismaField({
+      type: 'Site',
+      nullable: true,
+      description: 'The site.',
+      resolve: (_query, { siteId }, _args, { rows }) => rows.site.load(siteId),
+    }),
+    day: t.expose('day', { type: 'LocalDate', description: 'The day.' }),
+    revision: t.exposeInt('revision', { description: "The distributor's revision that it was made from." }),
+  }
+}
