@@ -256,6 +256,16 @@ export const REFUSALS = {
     'Too many changes of the same records are under way.',
     'Send the same request again after `retryAfterSeconds`.',
   ],
+  DATABASE_SLOW: [
+    'BUSY',
+    'The database took too long, and the work was given up whole. Nothing was written.',
+    'Send the same request again after `retryAfterSeconds`; where it stays so, ask for less at once.',
+  ],
+  DATABASE_AWAY: [
+    'BUSY',
+    'The database does not answer just now.',
+    'Ask again after `retryAfterSeconds`. Of a change look first whether it was written: all of it was, or nothing.',
+  ],
   // ---- planning
   NO_PLAN_FITS: [
     'NOT_POSSIBLE',

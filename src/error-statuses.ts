@@ -20,4 +20,6 @@ export const STATUSES: Readonly<Record<string, number>> = {
   WRONG_CONTENT_TYPE: 415,
   HEADERS_TOO_LARGE: 431,
   UNEXPECTED: 500,
+  DATABASE_SLOW: 503,
+  DATABASE_AWAY: 503,
 }

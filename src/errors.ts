@@ -143,13 +143,13 @@ export class NotPossible extends Refusal {
   }
 }
 
-/** Too much is under way just now; the same request may be sent again. */
+/** Too much is under way just now, or the database is slow or away; the same request may be sent again. */
 export class Busy extends Refusal {
   /** Whole seconds after which it is worth asking again; at least 1. */
   readonly retryAfterSeconds: number
 
-  constructor(retryAfterSeconds: number) {
-    super('BUSY')
+  constructor(retryAfterSeconds: number, code: CodeOf<'BUSY'> = 'BUSY') {
+    super(code)
     this.retryAfterSeconds = retryAfterSeconds
   }
 }

@@ -1,5 +1,8 @@
 // The environment, parsed once at the start. Nothing else reads environment variables.
 import { z } from 'zod'
+import { SERVER_LIMITS, type ServerLimits } from './database/server-pool.ts'
+
+const seconds = (usual: number) => z.coerce.number().int().min(1).max(3600).default(usual)
 
 const variables = z.object({
   DATABASE_URL: z
@@ -7,6 +10,10 @@ const variables = z.object({
     .regex(/^postgres(ql)?:\/\//, 'must begin with postgresql://')
     .optional(),
   DATABASE_POOL: z.coerce.number().int().min(1).max(1000).default(10),
+  DATABASE_LOCK_SECONDS: seconds(SERVER_LIMITS.lockSeconds),
+  DATABASE_STATEMENT_SECONDS: seconds(SERVER_LIMITS.statementSeconds),
+  DATABASE_ANSWER_SECONDS: seconds(SERVER_LIMITS.answerSeconds),
+  DATABASE_IDLE_SECONDS: seconds(SERVER_LIMITS.idleSeconds),
   FILLWRIGHT_FOLDER: z.string().min(1).default('var'),
   PORT: z.coerce.number().int().min(0).max(65_535).default(4000),
   HOST: z.string().min(1).default('127.0.0.1'),
@@ -36,6 +43,8 @@ export interface Settings {
   databaseUrl?: string
   /** Most connections that are held open to the server. */
   databasePool: number
+  /** How long things may take on the server. */
+  databaseLimits: ServerLimits
   /** Where the embedded database and the demo's keys are kept. */
   folder: string
   /** The port to listen on; 0 lets the system choose. */
@@ -77,6 +86,12 @@ export function parseSettings(environment: Record<string, string | undefined>): 
   return {
     ...(DATABASE_URL === undefined ? {} : { databaseUrl: DATABASE_URL }),
     databasePool: DATABASE_POOL,
+    databaseLimits: {
+      lockSeconds: parsed.data.DATABASE_LOCK_SECONDS,
+      statementSeconds: parsed.data.DATABASE_STATEMENT_SECONDS,
+      answerSeconds: parsed.data.DATABASE_ANSWER_SECONDS,
+      idleSeconds: parsed.data.DATABASE_IDLE_SECONDS,
+    },
     folder: FILLWRIGHT_FOLDER,
     port: PORT,
     host: HOST,

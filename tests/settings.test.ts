@@ -6,6 +6,7 @@ import { parseSettings } from '../src/settings.ts'
 test('an empty environment gives the embedded database and port 4000 of this machine only', () => {
   expect(parseSettings({})).toEqual({
     databasePool: 10,
+    databaseLimits: { lockSeconds: 10, statementSeconds: 30, answerSeconds: 35, idleSeconds: 30 },
     folder: 'var',
     port: 4000,
     host: '127.0.0.1',
@@ -26,6 +27,10 @@ test('every variable is read', () => {
   const environment = {
     DATABASE_URL: 'postgresql://planner@db.example/beer',
     DATABASE_POOL: '3',
+    DATABASE_LOCK_SECONDS: '1',
+    DATABASE_STATEMENT_SECONDS: '2',
+    DATABASE_ANSWER_SECONDS: '3',
+    DATABASE_IDLE_SECONDS: '4',
     FILLWRIGHT_FOLDER: '/srv/fillwright',
     PORT: '8080',
     HOST: '0.0.0.0',
@@ -40,6 +45,7 @@ test('every variable is read', () => {
   expect(parseSettings(environment)).toEqual({
     databaseUrl: 'postgresql://planner@db.example/beer',
     databasePool: 3,
+    databaseLimits: { lockSeconds: 1, statementSeconds: 2, answerSeconds: 3, idleSeconds: 4 },
     folder: '/srv/fillwright',
     port: 8080,
     host: '0.0.0.0',

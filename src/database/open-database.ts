@@ -1,14 +1,17 @@
 // Opens the database that the settings name, brings it up to the migrations, and hands out the client.
-import pg from 'pg'
+import type pg from 'pg'
 import { createClient, type PrismaClient } from './client.ts'
-import { type OpenPool, openEmbedded } from './embedded-database.ts'
+import { openEmbedded } from './embedded-database.ts'
 import { keepHouse } from './housekeeping.ts'
 import { applyMigrations, readMigrations } from './migrations.ts'
+import { openForMigrations, openServer, SERVER_LIMITS, type ServerLimits } from './server-pool.ts'
 
 export interface DatabaseOptions {
   /** A PostgreSQL server. Absent: the embedded database in `folder`. */
   databaseUrl?: string
   databasePool: number
+  /** How long things may take on the server. Absent: `SERVER_LIMITS`. */
+  databaseLimits?: ServerLimits
   folder: string
 }
 
@@ -24,12 +27,12 @@ export interface Database {
 /** Opens and migrates the database. `onError` gets errors of idle connections that break, and of housekeeping. */
 export async function openDatabase(options: DatabaseOptions, onError: (error: Error) => void): Promise<Database> {
   const { pool, close } = options.databaseUrl
-    ? openServer(options.databaseUrl, options.databasePool)
+    ? openServer(options.databaseUrl, options.databasePool, options.databaseLimits ?? SERVER_LIMITS)
     : await openEmbedded(options.folder)
   // Without a listener a broken idle connection would end the process.
   pool.on('error', onError)
   try {
-    const migrated = await applyMigrations(pool, await readMigrations())
+    const migrated = options.databaseUrl ? await migrateServer(options.databaseUrl) : await migrate(pool)
     // A server cleans up and gathers statistics by itself; the embedded database does neither.
     if (!options.databaseUrl) await pool.query('VACUUM ANALYZE')
     const housekeeping = options.databaseUrl ? undefined : keepHouse(pool, onError)
@@ -50,7 +53,11 @@ export async function openDatabase(options: DatabaseOptions, onError: (error: Er
   }
 }
 
-function openServer(connectionString: string, max: number): OpenPool {
-  const pool = new pg.Pool({ connectionString, max, connectionTimeoutMillis: 10_000 })
-  return { pool, close: () => pool.end() }
+async function migrate(pool: pg.Pool): Promise<string[]> {
+  return applyMigrations(pool, await readMigrations())
+}
+
+async function migrateServer(databaseUrl: string): Promise<string[]> {
+  const { pool, close } = openForMigrations(databaseUrl)
+  return migrate(pool).finally(close)
 }

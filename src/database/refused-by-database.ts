@@ -1,10 +1,14 @@
-// What the database itself refuses, in the catalogue's words: the last fence, behind the checks that say it better.
+// What the database itself refuses, in the catalogue's words: the last fence, behind the checks that say it better; and
+// what it does not answer in time.
 
 import { Conflict, InvalidInput, issue, type Refusal } from '../errors.ts'
 import { Prisma } from './client.ts'
+import { unavailable } from './unavailable.ts'
 
 /** The refusal that a database error stands for; undefined where it is some other fault. */
 export function refusedByDatabase(error: unknown): Refusal | undefined {
+  const away = unavailable(error)
+  if (away) return away
   if (!(error instanceof Prisma.PrismaClientKnownRequestError)) return undefined
   if (error.code === 'P2002') return new Conflict('EXTERNAL_REF_TAKEN')
   // A failed check constraint, a foreign key, a value that does not fit its column.

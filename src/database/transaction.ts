@@ -3,6 +3,8 @@ import { setTimeout as wait } from 'node:timers/promises'
 import { isDriverAdapterError } from '@prisma/driver-adapter-utils'
 import { Busy } from '../errors.ts'
 import { Prisma, type PrismaClient, type TransactionClient } from './client.ts'
+import { stateOf } from './sqlstate.ts'
+import { unavailable } from './unavailable.ts'
 
 export type Isolation = Prisma.TransactionIsolationLevel
 
@@ -16,7 +18,7 @@ const CONFLICT_STATES = new Set(['40001', '40P01'])
 /**
  * Runs `work` in one transaction and answers what it answers. On a conflict with another transaction the whole of it
  * is done again, so `work` must have no effect outside the database. Without a level it is the server's usual one, which
- * need not be said: that saves a statement. Throws `Busy` after six attempts.
+ * need not be said: that saves a statement. Throws `Busy` after six attempts, and where the database is slow or away.
  */
 export async function inTransaction<Result>(
   client: PrismaClient,
@@ -27,7 +29,7 @@ export async function inTransaction<Result>(
     try {
       return await client.$transaction(work, isolationLevel && { isolationLevel })
     } catch (error) {
-      if (!isTransactionConflict(error)) throw error
+      if (!isTransactionConflict(error)) throw unavailable(error) ?? error
       if (attempt === ATTEMPTS) throw new Busy(1)
       const shortest = FIRST_WAIT * 2 ** (attempt - 1)
       await wait(shortest * (1 + Math.random()))
@@ -39,14 +41,8 @@ export async function inTransaction<Result>(
 export function isTransactionConflict(error: unknown): boolean {
   if (error instanceof Prisma.PrismaClientKnownRequestError) {
     if (error.code === 'P2034') return true
-    return error.code === 'P2010' && CONFLICT_STATES.has(stateOf(error.meta))
+    return error.code === 'P2010' && CONFLICT_STATES.has(stateOf(error))
   }
   // A conflict that shows only at commit comes from the driver as it is.
   return isDriverAdapterError(error) && error.cause.kind === 'TransactionWriteConflict'
-}
-
-/** The SQLSTATE within the facts of a failed raw query; '' where there is none. */
-function stateOf(meta: Record<string, unknown> | undefined): string {
-  const text = JSON.stringify(meta ?? {})
-  return /"(?:code|originalCode)":"([0-9A-Z]{5})"/.exec(text)?.[1] ?? ''
 }

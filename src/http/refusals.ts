@@ -6,7 +6,7 @@ import type { Plugin } from 'graphql-yoga'
 import { z } from 'zod'
 import { refusedByDatabase } from '../database/refused-by-database.ts'
 import { catalogueEntry, type ErrorCode, isErrorCode } from '../error-catalogue.ts'
-import { InvalidInput, issue, NotPossible, Refusal } from '../errors.ts'
+import { Busy, InvalidInput, issue, NotPossible, Refusal } from '../errors.ts'
 
 /** Refusals of a query as a whole, which each of its root fields throws. */
 const OF_WHOLE_QUERY: ReadonlySet<string> = new Set<ErrorCode>([
@@ -142,6 +142,10 @@ export function shownError(error: unknown, onFault: (error: unknown, id: string)
   })
 }
 
+function retryHeaders(refusal: Refusal): object | undefined {
+  return refusal instanceof Busy ? { 'retry-after': String(refusal.retryAfterSeconds) } : undefined
+}
+
 function refused(refusal: Refusal, at: GraphQLError | undefined): GraphQLError {
   return new GraphQLError(refusal.message, {
     nodes: at?.nodes,
@@ -154,7 +158,8 @@ function refused(refusal: Refusal, at: GraphQLError | undefined): GraphQLError {
       action: refusal.action,
       ...(refusal instanceof InvalidInput ? { issues: refusal.issues } : {}),
       ...(refusal instanceof NotPossible ? { reasons: refusal.reasons } : {}),
-      ...statusOf(refusal.code),
+      ...(refusal instanceof Busy ? { retryAfterSeconds: refusal.retryAfterSeconds } : {}),
+      ...statusOf(refusal.code, retryHeaders(refusal)),
     },
   })
 }

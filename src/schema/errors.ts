@@ -150,7 +150,8 @@ builder.objectType(Conflict, {
 
 builder.objectType(Busy, {
   name: 'Busy',
-  description: 'Too much is under way just now. Nothing was written; the same request may be sent again.',
+  description:
+    'Too much is under way just now, or the database is slow or away. The same request may be sent again; nothing was written, unless the code is `DATABASE_AWAY`: then look first.',
   interfaces: [RefusalType],
   fields: (t) => ({
     retryAfterSeconds: t.exposeInt('retryAfterSeconds', {

@@ -19,6 +19,17 @@ const broken = createApp({
   onFault: () => undefined,
 })
 
+/** The API over a database that fails each query so. */
+const overFailing = (state: string) => {
+  const $queryRaw = () =>
+    client.$executeRawUnsafe(`DO $$ BEGIN RAISE EXCEPTION 'no' USING ERRCODE = '${state}'; END $$`)
+  return createApp({
+    client: new Proxy(client, { get: (of, name) => (name === '$queryRaw' ? $queryRaw : Reflect.get(of, name)) }),
+    clock,
+    onFault: () => undefined,
+  })
+}
+
 const ADMIN = { authorization: `Bearer ${keys.admin}` }
 const SALES = { authorization: `Bearer ${keys.sales}` }
 /** A key that may write what happened, and read no plan. */
@@ -98,6 +109,8 @@ const WHOLE: Ask[] = [
   ['KEY_MISSING', at('/documents/plan.json', {}, {})],
   ['KEY_UNKNOWN', ask('{ __typename }', { 'x-api-key': 'fw_wrong' })],
   ['UNEXPECTED', ask(PROMISE, ADMIN, broken)],
+  ['DATABASE_SLOW', ask('{ __typename }', ADMIN, overFailing('57014'))],
+  ['DATABASE_AWAY', ask('{ __typename }', ADMIN, overFailing('57P03'))],
 ]
 
 const FIELDS: Ask[] = [
@@ -133,6 +146,12 @@ test.each([...WHOLE, ...FIELDS])('%s comes with its one status', async (code, se
 
 /** Codes of requests that never reach the handler: `tests/server.test.ts` provokes them. */
 const AT_THE_PORT: readonly ErrorCode[] = ['HEADERS_TOO_LARGE', 'REQUEST_TOO_SLOW']
+
+test('a database that is away says when to come again, in the answer and in its header', async () => {
+  const response = await ask('{ __typename }', ADMIN, overFailing('08006'))('*/*')
+  expect(response.headers.get('retry-after')).toBe('5')
+  expect(await response.json()).toMatchObject({ errors: [{ extensions: { retryAfterSeconds: 5 } }] })
+})
 
 test('every code with a status of its own is provoked here or at the port, and no other', () => {
   const own = [...ERROR_CATALOGUE].filter(([, { status }]) => status !== 200).map(([code]) => code)

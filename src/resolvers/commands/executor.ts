@@ -160,7 +160,8 @@ function mayJoin(batch: readonly Pending[], next: Pending): boolean {
  */
 function failBatch(actor: CommandActor, waiting: Pending[], batch: readonly Pending[], error: unknown): void {
   const isRefusal = error instanceof Refusal
-  if (!isRefusal) actor.snapshots.drop(actor.distributorId)
+  // A database that went away may have written the batch, or come back without what it had written before.
+  if (!isRefusal || error.code === 'DATABASE_AWAY') actor.snapshots.drop(actor.distributorId)
   const again = !isRefusal && leftNothing(error) && !batch.some(({ alone }) => alone)
   if (again) {
     for (const each of batch) each.alone = true
