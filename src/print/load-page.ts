@@ -1,6 +1,6 @@
-// The load sheet as a page: one row for each line of a drop, what comes back, and what the cellar should know.
+// The load sheet as a page: what is loaded, lot by lot, each with a letter; then one row for each drop, by these letters.
 import { dayWords } from '../planner/documents/index.ts'
-import type { Drop, LoadedLine, LoadSheet, LoadWeight } from '../sheets/load-sheet.ts'
+import type { Drop, LoadedLine, LoadedLot, LoadSheet, LoadWeight } from '../sheets/load-sheet.ts'
 import { kilograms, litres } from './amounts.ts'
 import { cautionsInBrief } from './caution-lines.ts'
 import { headLines } from './head-lines.ts'
@@ -11,6 +11,8 @@ export function loadPage(sheet: LoadSheet): Page {
   const { drops, containers, litres: all, capacityLitres, weight } = sheet
   const loaded = containers.map(({ containerName, quantity }) => `${quantity} × ${containerName}`)
   const carries = capacityLitres === undefined ? '' : ` of ${litres(capacityLitres)} that the route carries`
+  const picked = pickedLots(drops.flatMap(({ lines }) => lines))
+  const letters = new Map(picked.map(({ line, lot }, index) => [keyOf(line, lot), letterOf(index)]))
   return {
     title: `Load sheet: ${sheet.routeName}`,
     subtitle: headLines(sheet),
@@ -20,54 +22,80 @@ export function loadPage(sheet: LoadSheet): Page {
         : [
             {
               notes: [`${loaded.join(', ')} · ${litres(all)}${carries} · ${weightWords(weight)}`],
-              table: { columns: COLUMNS, rows: drops.flatMap(rowsOf) },
+              table: { columns: LOTS, rows: picked.map((each) => pickRow(each, letters)) },
             },
+            { table: { columns: DROPS, rows: drops.map((drop, index) => dropRow(drop, index, letters)) } },
           ],
     cautions: cautionsInBrief(sheet.cautions),
   }
 }
 
-const COLUMNS = [
-  { title: 'Drop' },
+const LOTS = [
+  { title: 'Mark' },
   { title: 'Qty', align: 'right' },
   { title: 'Beer and container' },
-  { title: 'Lots' },
-  { title: 'Settle until', isWhole: true },
-  { title: 'Serve', isWhole: true },
+  { title: 'Lot', isWhole: true },
   { title: 'Best before', isWhole: true },
-  { title: 'kg', align: 'right' },
-  { title: 'Empties' },
 ] as const
 
-/** The first row of a drop names the account; a second one has its notes and windows where it has any. */
-function rowsOf({ account, lines, empties, weight }: Drop, index: number): string[][] {
-  const back = empties.map(({ containerName, atAccount, overdue }) => {
-    const late = overdue === 0 ? '' : ` (${overdue} overdue)`
-    return `${atAccount} ${containerName}${late}`
-  })
-  const remarks = [...account.windows, ...(account.notes === undefined ? [] : [account.notes])].join('; ')
-  const names = [`${index + 1} ${account.name}`, ...(remarks === '' ? [] : [remarks])]
-  const count = Math.max(lines.length, names.length)
-  return Array.from({ length: count }, (_, at) => {
-    const line = lines[at]
-    return [
-      names[at] ?? '',
-      ...(line ? cellsOf(line) : ['', '', '', '', '', '']),
-      at === 0 ? (weight.kg === undefined ? '?' : String(Math.round(weight.kg))) : '',
-      at === 0 ? back.join(', ') : '',
-    ]
-  })
+const DROPS = [
+  { title: 'Drop' },
+  { title: 'Gets' },
+  { title: 'kg', align: 'right' },
+  { title: 'Settle until', isWhole: true },
+  { title: 'Serve', isWhole: true },
+  { title: 'Empties there' },
+] as const
+
+/** All of a lot that leaves, for the loader. */
+interface Picked {
+  line: LoadedLine
+  lot: LoadedLot
+  quantity: number
 }
 
-function cellsOf({ quantity, packName, lots, settleUntil, serveOn, isSaid }: LoadedLine): string[] {
-  const best = lots.map(({ bestBefore }) => bestBefore).sort()[0]
+const keyOf = ({ packId }: LoadedLine, { code }: LoadedLot) => `${packId}\n${code}`
+
+/** By beer, container and lot. */
+function pickedLots(lines: readonly LoadedLine[]): Picked[] {
+  const byKey = new Map<string, Picked>()
+  for (const line of lines)
+    for (const lot of line.lots) {
+      const known = byKey.get(keyOf(line, lot))
+      byKey.set(keyOf(line, lot), { line, lot, quantity: (known?.quantity ?? 0) + lot.quantity })
+    }
+  const place = ({ line, lot }: Picked) => `${line.packName}\n${lot.code}`
+  return [...byKey.values()].sort((a, b) => (place(a) < place(b) ? -1 : 1))
+}
+
+/** A to Z, then A1 and so on. */
+function letterOf(index: number): string {
+  const round = Math.floor(index / 26)
+  return `${String.fromCharCode(65 + (index % 26))}${round === 0 ? '' : round}`
+}
+
+function pickRow({ line, lot, quantity }: Picked, letters: ReadonlyMap<string, string>): string[] {
+  const mark = letters.get(keyOf(line, lot)) ?? ''
+  return [mark, String(quantity), line.packName, lot.code, dayAndMonth(lot.bestBefore)]
+}
+
+function dropRow(drop: Drop, index: number, letters: ReadonlyMap<string, string>): string[] {
+  const { account, lines, empties, weight } = drop
+  const remarks = [...account.windows, ...(account.notes === undefined ? [] : [account.notes])]
+  const gets = lines.flatMap((line) =>
+    line.lots.map((lot) => `${lot.quantity} ${letters.get(keyOf(line, lot)) ?? ''}${line.isSaid ? ' (has left)' : ''}`),
+  )
+  const days = (of: (line: LoadedLine) => string) => [...new Set(lines.map(of))].sort().map(dayAndMonth).join(', ')
+  const back = empties.map(({ containerName, atAccount, overdue }) =>
+    overdue === 0 ? `${atAccount} ${containerName}` : `${atAccount} ${containerName}, ${overdue} overdue`,
+  )
   return [
-    String(quantity),
-    `${packName}${isSaid ? ' (has left)' : ''}`,
-    lots.map((lot) => (lots.length === 1 ? lot.code : `${lot.quantity} × ${lot.code}`)).join(', '),
-    dayAndMonth(settleUntil),
-    dayAndMonth(serveOn),
-    best === undefined ? '' : dayAndMonth(best),
+    `${index + 1} ${[account.name, ...remarks].join('; ')}`,
+    gets.join(', '),
+    weight.kg === undefined ? '?' : String(Math.round(weight.kg)),
+    days(({ settleUntil }) => settleUntil),
+    days(({ serveOn }) => serveOn),
+    back.join('; '),
   ]
 }
 

@@ -1,0 +1,63 @@
+// The load sheet on paper: every container stands once in what is loaded and once in a drop, under the mark of its lot.
+import { expect, test } from 'vitest'
+import { loadPage } from '../../src/print/load-page.ts'
+import { type DropAccount, type LoadedLine, loadSheet } from '../../src/sheets/load-sheet.ts'
+
+const HEAD = {
+  siteId: 's',
+  siteName: 'Dimmerthwaite Yard',
+  day: '2027-03-04',
+  revision: 7,
+  madeAt: '2027-03-04T06:00:00Z',
+}
+const line = (account: string, pack: string, lots: [code: string, quantity: number][]): LoadedLine => ({
+  ...{ orderLineId: `${account}/${pack}`, accountId: account, orderNumber: 1, packId: pack, beerName: pack },
+  ...{ packName: `${pack}, firkin`, containerTypeId: 't', containerName: 'Firkin', serveOn: '2027-03-05' },
+  quantity: lots.reduce((sum, [, quantity]) => sum + quantity, 0),
+  lots: lots.map(([code, quantity]) => ({ code, quantity, bestBefore: '2027-04-07' })),
+  ...{ litres: 0, settleUntil: '2027-03-05', isSaid: false },
+})
+const accounts = new Map<string, DropAccount>(
+  ['hem', 'cuff'].map((id, index) => [id, { id, name: `The ${id}`, position: 2 - index, windows: [] }]),
+)
+const lines = [
+  line('hem', 'Bitter', [
+    ['L1', 3],
+    ['L2', 2],
+  ]),
+  line('cuff', 'Bitter', [['L2', 4]]),
+  line('cuff', 'Mild', [['L2', 1]]),
+]
+const sheet = loadSheet({
+  head: { ...HEAD, timeZone: 'Europe/London' },
+  route: { id: 'r', name: 'Town' },
+  ...{ lines, accounts, empties: new Map(), containers: new Map() },
+})
+
+test('what is loaded is summed by lot and pack, and the drops get as much under the same marks', () => {
+  const [loaded, drops] = loadPage(sheet).sections.map(({ table }) => table?.rows ?? [])
+  expect(loaded).toEqual([
+    ['A', '3', 'Bitter, firkin', 'L1', '7 Apr'],
+    ['B', '6', 'Bitter, firkin', 'L2', '7 Apr'],
+    ['C', '1', 'Mild, firkin', 'L2', '7 Apr'],
+  ])
+  expect(drops?.map(([drop, gets]) => [drop, gets])).toEqual([
+    ['1 The cuff', '4 B, 1 C'],
+    ['2 The hem', '3 A, 2 B'],
+  ])
+})
+
+test('a load of containers without a tare says so, and shows no weight', () => {
+  const [{ notes = [] } = {}, drops] = loadPage(sheet).sections
+  expect(notes.join(' ')).toContain('no tare is set up for Firkin')
+  expect(drops?.table?.rows.map((row) => row[2])).toEqual(['?', '?'])
+})
+
+test('a day on which nothing leaves is a page that says so, without cautions of work', () => {
+  const empty = loadSheet({
+    head: { ...HEAD, timeZone: 'Europe/London' },
+    route: { id: 'r', name: 'Town' },
+    ...{ lines: [], accounts, empties: new Map(), containers: new Map() },
+  })
+  expect(loadPage(empty).sections).toEqual([{ notes: ['Nothing leaves on this route on Thursday 4 March 2027.'] }])
+})
