@@ -10,6 +10,7 @@ import type { Scenario } from '../../src/records/scenario.ts'
 import { type DemoUser, makeDemoKeys } from '../../src/resolvers/access/demo-keys.ts'
 import { openTestDatabase } from './database.ts'
 import { testJobs } from './jobs.ts'
+import { KeptRows } from './kept-rows.ts'
 import { plannedScenario } from './planned-demo.ts'
 
 export const DEMO_ID = 'demo'
@@ -29,6 +30,18 @@ const answer = z.object({
 
 export type Answer = z.infer<typeof answer> & { status: number }
 
+type Keys = Record<DemoUser, string>
+type ScenarioOf = (today: LocalDate) => Scenario
+
+/** What a worker keeps of each brewery that its tests begin with. */
+const kept = new Map<ScenarioOf, KeptRows<Keys>>()
+
+function keptFor(scenarioOf: ScenarioOf): KeptRows<Keys> {
+  const known = kept.get(scenarioOf) ?? new KeptRows<Keys>()
+  kept.set(scenarioOf, known)
+  return known
+}
+
 /** Opens the API, with a plan in force where it is `planned`. Its clock stands at the test database's; `faults` collects what the server would log. */
 export async function openTestApi({
   planned = false,
@@ -38,16 +51,19 @@ export async function openTestApi({
   planned?: boolean
   waitingWriters?: number
   /** Another brewery than the demo's, of a day. */
-  scenarioOf?: (today: LocalDate) => Scenario
+  scenarioOf?: ScenarioOf
 } = {}) {
   const database = await openTestDatabase()
   const { client, clock } = database
   const today = todayIn(clock, 'Europe/London')
   const scenario = scenarioOf(today)
-  const keys = await client.$transaction(async (tx) => {
-    await saveSetup(tx, DEMO_ID, scenario, clock.now())
-    return makeDemoKeys(tx, DEMO_ID, clock.now())
-  })
+  const at = clock.now()
+  const keys = await keptFor(scenarioOf).write(database.pool, at.toISOString(), DEMO_ID, () =>
+    client.$transaction(async (tx) => {
+      await saveSetup(tx, DEMO_ID, scenario, at)
+      return makeDemoKeys(tx, DEMO_ID, at)
+    }),
+  )
   const faults: unknown[] = []
   const services = { client, clock, onFault: (error: unknown) => faults.push(error) }
   const jobs = testJobs(services)

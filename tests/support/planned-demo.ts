@@ -13,6 +13,7 @@ import { CommandExecutor } from '../../src/resolvers/commands/executor.ts'
 import type { PlanningActor } from '../../src/resolvers/planning-actor.ts'
 import { openTestDatabase } from './database.ts'
 import { testJobs } from './jobs.ts'
+import { KeptRows } from './kept-rows.ts'
 
 export const DEMO_ID = 'demo'
 
@@ -33,22 +34,30 @@ export function plannedScenario(today: string): Scenario {
 
 /** A fresh database with the demo, a plan of it in force, and someone who acts there. */
 export function openPlannedDemo() {
-  return openPlanned(plannedScenario)
+  return openPlanned(plannedScenario, { kept: demoRows })
 }
 
 /** The same with a brewery of a test's own, at nine in the morning (UTC) of its today; with a plan of its own where one is given. Everything is called by its id. */
 export function openPlannedBrewery(problem: Problem, plan?: Plan) {
   const baseline = plan ?? makePlan(problem, { steps: 60 }).plan
   const distributor = { name: 'Brewery', timeZone: problem.sites[0]?.timeZone ?? 'UTC' }
-  return openPlanned(() => ({ distributor, problem: { ...problem, baseline }, names: {} }), problem.today)
+  return openPlanned(() => ({ distributor, problem: { ...problem, baseline }, names: {} }), { on: problem.today })
 }
 
-async function openPlanned(scenarioOf: (today: string) => Scenario, on?: string) {
+/** What a worker keeps of the demo. */
+const demoRows = new KeptRows<string | undefined>()
+
+async function openPlanned(
+  scenarioOf: (today: string) => Scenario,
+  { on, kept = new KeptRows() }: { on?: string; kept?: KeptRows<string | undefined> },
+) {
   const database = await openTestDatabase()
   const { client, clock } = database
   if (on !== undefined) clock.set(`${on}T09:00:00Z`)
   const scenario = scenarioOf(todayIn(clock, 'Europe/London'))
-  await client.$transaction((tx) => saveSetup(tx, DEMO_ID, scenario, clock.now()))
+  await kept.write(database.pool, clock.now().toISOString(), DEMO_ID, () =>
+    client.$transaction((tx) => saveSetup(tx, DEMO_ID, scenario, clock.now())),
+  )
   const faults: unknown[] = []
   const services = { client, clock, onFault: (error: unknown) => faults.push(error) }
   const actor: PlanningActor = {
