@@ -101,7 +101,9 @@ test('where some line could be had by itself, there is a token somewhere; where 
   expect(without).toBeLessThan(answers.length / 2)
 })
 
-test('what an alternative says is what its token gives, and what it says of later can be had beside it', async () => {
+test('what an alternative says is what its token gives, and what it says of later can be had beside it', {
+  timeout: 120_000,
+}, async () => {
   let taken = 0
   for (const question of MIXES.filter((_, index) => index % 3 === 0)) {
     // What was reserved and released may leave a brew in the plan, so that each is asked for anew.
