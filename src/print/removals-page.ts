@@ -1,9 +1,9 @@
 // What left the brewery as a page: a table for each way in which it moved, what was assumed apart.
 import { dayWords } from '../planner/documents/index.ts'
+import type { NameOf } from '../sheets/name-of.ts'
 import type { RemovalKind, RemovalLine, Removals } from '../sheets/removals.ts'
 import { rounded } from './amounts.ts'
 import type { Page, Section } from './page.ts'
-import type { NameOf } from './today-page.ts'
 
 const HEADINGS: Readonly<Record<RemovalKind, string>> = {
   DISPATCHED: 'Left for orders',

@@ -1,17 +1,12 @@
 // What is due today, as a page: in the order of the day, each with a box to tick, and what to say when it is done.
 import type { FactKind } from '../floor/facts/fact.ts'
 import { dayWords } from '../planner/documents/index.ts'
+import type { NameOf } from '../sheets/name-of.ts'
 import { type DueWork, SAID_BY, type Today, type TodayKind } from '../sheets/today.ts'
 import { litres } from './amounts.ts'
 import { cautionLines } from './caution-lines.ts'
 import { headLines } from './head-lines.ts'
 import type { Page } from './page.ts'
-
-/** How a thing is called, by its kind and id. */
-export type NameOf = (
-  kind: 'beer' | 'pack' | 'vessel' | 'filler' | 'route' | 'containerType' | 'batch',
-  id: string,
-) => string
 
 const HEADINGS: Readonly<Record<TodayKind, string>> = {
   READING: 'Gravities to read',

@@ -1,10 +1,6 @@
 // What people call the things of a distributor, read together: for sheets, which name many of them.
 import type { TransactionClient } from '../database/client.ts'
-
-/** The name of a thing by its id, a batch by its code; the id itself where there is no such thing. */
-export type NameOf = (kind: NamedThing, id: string) => string
-
-export type NamedThing = 'beer' | 'pack' | 'vessel' | 'filler' | 'route' | 'containerType' | 'batch'
+import type { NameOf } from '../sheets/name-of.ts'
 
 /** Reads the names of the set-up, and the codes of the batches that are named. Seven queries. */
 export async function readNames(
