@@ -106,8 +106,11 @@ function readiness({ client }: Services): Plugin {
 async function openDocuments(services: Services, request: Request): Promise<OpenDocuments> {
   const context = await contextOf(services, request)
   context.require('plan:read')
-  const { revision, timeZone } = context.caller.found
-  return { tag: `${revision}.${todayIn(services.clock, timeZone)}`, read: () => readPlanDocuments(context.actor) }
+  const { revision, epoch, timeZone } = context.caller.found
+  return {
+    tag: `${revision}.${epoch}.${todayIn(services.clock, timeZone)}`,
+    read: () => readPlanDocuments(context.actor),
+  }
 }
 
 /** A sheet as it is printed. A browser sends its key as a password, here and nowhere else: sheets are only read. */

@@ -1,5 +1,6 @@
 // How everything is written: under the lock of the distributor's row, with the change log and the revision in the same
 // transaction. So the log is gapless and in the order of commit, and one number says whether a snapshot is current.
+import { randomUUID } from 'node:crypto'
 import type { Clock } from '../clock.ts'
 import { NotFound } from '../errors.ts'
 import { runBatchedStatement, type Write } from './batched-statement.ts'
@@ -8,6 +9,7 @@ import { notifyCommit } from './commits.ts'
 import { KEPT } from './kept-statements.ts'
 import { KeyedMutex } from './keyed-mutex.ts'
 import { inTransaction } from './transaction.ts'
+import type { Version } from './version.ts'
 
 /** The writers of this process, for each client. */
 const writers = new WeakMap<PrismaClient, KeyedMutex>()
@@ -22,7 +24,8 @@ export interface Entity {
 /** Notes a change, such as `ORDER_PLACED`, with the thing as it was (unless it is new) and as it is (unless it is gone). */
 export type Log = (kind: string, entity: Entity, before?: object, after?: object) => void
 
-export interface Locked {
+/** Its version is that of the records before the work. */
+export interface Locked extends Version {
   /** The transaction's client; nothing else may be used while the lock is held. */
   tx: TransactionClient
   log: Log
@@ -33,8 +36,6 @@ export interface Locked {
   atEnd: (...writes: Write[]) => void
   /** What is logged after it belongs to the next revision, unless nothing was logged before it. Answers the revision so far. */
   endRevision: () => number
-  /** The revision that the records have, before this work. */
-  revision: number
   /** The distributor's time zone and its key for offer tokens. */
   timeZone: string
   offerKey: string
@@ -49,26 +50,28 @@ export interface Committed<Result> {
 /**
  * Runs `work` as the only writer of the distributor's records. What it logs becomes entries (revision + 1, 1 …) of the
  * change log; where it logs nothing, the revision stays. After a conflict the work is done again from the start.
- * Throws `NotFound` where there is no such distributor.
+ * Answers its result and the version after it. Throws `NotFound` where there is no such distributor.
  */
 export async function withDistributorLock<Result>(
   { client, clock }: { client: PrismaClient; clock: Clock },
   distributorId: string,
   work: (locked: Locked) => Promise<Result>,
-): Promise<Committed<Result>> {
+): Promise<Committed<Result> & Version> {
   const mutex = writers.get(client) ?? new KeyedMutex()
   writers.set(client, mutex)
   const committed = await mutex.run(distributorId, () => inTransaction(client, write))
   if (committed.written) notifyCommit(client, distributorId)
-  return { result: committed.result, revision: committed.revision }
+  const { written: _, ...answer } = committed
+  return answer
 
-  async function write(tx: TransactionClient): Promise<Committed<Result> & { written: boolean }> {
-    const [row] = await tx.$queryRaw<{ revision: number; timeZone: string; offerKey: string }[]>`${Prisma.raw(KEPT)}
-      SELECT "revision", "timeZone", "offerKey" FROM "Distributor" WHERE "id" = ${distributorId} FOR UPDATE`
+  async function write(tx: TransactionClient): Promise<Committed<Result> & Version & { written: boolean }> {
+    const [row] = await tx.$queryRaw<Pick<Locked, 'revision' | 'epoch' | 'timeZone' | 'offerKey'>[]>`${Prisma.raw(KEPT)}
+      SELECT "revision", "epoch"::text, "timeZone", "offerKey" FROM "Distributor" WHERE "id" = ${distributorId} FOR UPDATE`
     if (!row) throw new NotFound('Distributor', distributorId)
     const entries: object[] = []
     const writes: Write[] = []
     let [revision, n] = [row.revision, 0]
+    const epoch = randomUUID()
     const at = clock.now()
     const log: Log = (kind, { type, id }, before, after) => {
       if (n === 0) revision += 1
@@ -83,6 +86,7 @@ export async function withDistributorLock<Result>(
         before,
         after,
         at,
+        epoch,
       })
     }
     const endRevision = () => {
@@ -90,12 +94,12 @@ export async function withDistributorLock<Result>(
       return revision
     }
     const result = await work({ tx, log, atEnd: (...more) => writes.push(...more), endRevision, ...row })
-    if (entries.length === 0) return { result, revision, written: false }
+    if (entries.length === 0) return { result, revision, epoch: row.epoch, written: false }
     await runBatchedStatement(tx, [
       ...writes,
-      Prisma.sql`UPDATE "Distributor" SET "revision" = ${revision}::int WHERE "id" = ${distributorId}`,
+      Prisma.sql`UPDATE "Distributor" SET "revision" = ${revision}::int, "epoch" = ${epoch}::uuid WHERE "id" = ${distributorId}`,
       { model: 'ChangeLogEntry', rows: entries },
     ])
-    return { result, revision, written: true }
+    return { result, revision, epoch, written: true }
   }
 }

@@ -2,6 +2,7 @@
 
 import { dayOf } from '../database/calendar-day.ts'
 import type { Prisma, TransactionClient } from '../database/client.ts'
+import type { Version } from '../database/version.ts'
 import { NotFound } from '../errors.ts'
 import {
   addDays,
@@ -51,10 +52,9 @@ export interface KnownRows {
   containers: FleetBooks
 }
 
-export interface LoadedProblem {
+/** Its version is that of the records that it was read from. */
+export interface LoadedProblem extends Version {
   problem: Problem
-  /** The revision of the records that it was read from. */
-  revision: number
   /** The plan in force, which is its baseline. Absent: there is none. */
   baselineId?: string
   /** The reservations whose lines are in the problem. */
@@ -114,7 +114,8 @@ export async function loadProblem(
   const baseline = known?.baseline ?? (await loadPlanInForce(tx, distributorId))
   if (baseline) problem.baseline = settled(problem, baseline.plan, lapsed)
   const rows = { setup: tables, containers: counted.containers }
-  return { problem, revision: distributor.revision, baselineId: baseline?.id, reserved, lastOrder, rows }
+  const { revision, epoch } = distributor
+  return { problem, revision, epoch, baselineId: baseline?.id, reserved, lastOrder, rows }
 }
 
 /** A day that has come; at a site that is ahead of the distributor it may be after `today`. */

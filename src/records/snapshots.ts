@@ -2,15 +2,15 @@
 // query that says whether the snapshot is current.
 import { LRUCache } from 'lru-cache'
 import type { PrismaClient, TransactionClient } from '../database/client.ts'
+import { isSameVersion, type Version } from '../database/version.ts'
 import { deltaBetween, type LocalDate, type Plan, type PlanDelta, type Problem } from '../planner/documents/index.ts'
 import { type CarriedPlan, type LivePlan, openLivePlan, type Proposal } from '../planner/index.ts'
 import { type KnownRows, loadProblem } from './load-problem.ts'
 import { lapsedBy, type Reserved } from './reserved.ts'
 
-/** The records of a distributor at a revision, on a day; with reservations that have run out until they are swept out. */
-export interface Snapshot {
+/** The records of a distributor at a version, on a day; with reservations that have run out until they are swept out. */
+export interface Snapshot extends Version {
   distributorId: string
-  revision: number
   /** The distributor's today. */
   today: LocalDate
   /** Its baseline is the plan in force. */
@@ -118,24 +118,32 @@ export class Snapshots {
   readonly #loading = new Map<string, Promise<Snapshot>>()
 
   /**
-   * The snapshot of a revision that was just read, without a lock; a newer one where the records have moved on.
+   * The snapshot of a version that was just read, without a lock; a newer one where the records have moved on.
    * Reservations that have run out by `at` are gone from it.
    */
   async current(
     client: PrismaClient,
     distributorId: string,
-    revision: number,
+    version: Version,
     { today, at }: Moment,
   ): Promise<Snapshot> {
-    return this.#withoutLapsed(await this.#written(client, distributorId, revision, today), at)
+    return this.#withoutLapsed(await this.#written(client, distributorId, version, today), at)
   }
 
   /** The same as the rows have it: reservations that have run out are in it until a writer has swept them out. */
-  async #written(client: PrismaClient, distributorId: string, revision: number, today: LocalDate): Promise<Snapshot> {
-    // Others may have written since the revision was read: what they left is no older.
+  async #written(client: PrismaClient, distributorId: string, read: Version, today: LocalDate): Promise<Snapshot> {
+    let version = read
+    if (this.seemsNewer(distributorId, read)) {
+      // Others may have written since; or the records may have come back without what is kept, which then goes.
+      version = await client.distributor.findUniqueOrThrow({
+        where: { id: distributorId },
+        select: { revision: true, epoch: true },
+      })
+    }
     const kept = this.#kept.get(distributorId)
-    if (kept && kept.revision >= revision && kept.today === today) return kept
-    const key = JSON.stringify([distributorId, revision, today])
+    if (kept && isSameVersion(kept, version) && kept.today === today) return kept
+    if (version !== read) this.#forgetUnless(distributorId, version)
+    const key = JSON.stringify([distributorId, version.revision, version.epoch, today])
     const loading =
       this.#loading.get(key) ??
       client
@@ -146,10 +154,21 @@ export class Snapshots {
     return loading
   }
 
-  /** The same where it is in memory; undefined where it would have to be loaded. */
-  inMemory(distributorId: string, revision: number, { today, at }: Moment): Snapshot | undefined {
-    const kept = this.#kept.get(distributorId)
-    return kept && kept.revision >= revision && kept.today === today ? this.#withoutLapsed(kept, at) : undefined
+  /** The same where it is in memory at just this version; undefined where it would have to be loaded. */
+  inMemory(distributorId: string, version: Version, { today, at }: Moment): Snapshot | undefined {
+    const kept = this.inMemoryLocked(distributorId, version, today)
+    return kept && this.#withoutLapsed(kept, at)
+  }
+
+  /** Whether what is kept is of the revision that was read or a later one, and not of its commit: the row says which is true. */
+  seemsNewer(distributorId: string, read: Version): boolean {
+    const kept = this.#kept.peek(distributorId)
+    return kept !== undefined && kept.revision >= read.revision && !isSameVersion(kept, read)
+  }
+
+  /** Drops what is kept where it cannot be of records that now have this version. */
+  #forgetUnless(distributorId: string, now: Version): void {
+    if (this.seemsNewer(distributorId, now)) this.drop(distributorId)
   }
 
   /** Estimated bytes of all that is kept. */
@@ -163,20 +182,21 @@ export class Snapshots {
   }
 
   /**
-   * The snapshot for a writer who holds the distributor's lock at `revision` and has written nothing yet, with reservations that
+   * The snapshot for a writer who holds the distributor's lock at `version` and has written nothing yet, with reservations that
    * are yet to be swept out. It is of committed records, so it is kept whether or not the writer commits.
    */
-  async locked(tx: TransactionClient, distributorId: string, revision: number, today: LocalDate): Promise<Snapshot> {
-    return this.inMemoryLocked(distributorId, revision, today) ?? this.keep(await load(tx, distributorId, today))
+  async locked(tx: TransactionClient, distributorId: string, version: Version, today: LocalDate): Promise<Snapshot> {
+    this.#forgetUnless(distributorId, version)
+    return this.inMemoryLocked(distributorId, version, today) ?? this.keep(await load(tx, distributorId, today))
   }
 
   /** The same where it is in memory; undefined where it would have to be loaded. */
-  inMemoryLocked(distributorId: string, revision: number, today: LocalDate): Snapshot | undefined {
+  inMemoryLocked(distributorId: string, version: Version, today: LocalDate): Snapshot | undefined {
     const kept = this.#kept.get(distributorId)
-    return kept?.revision === revision && kept.today === today ? kept : undefined
+    return kept && isSameVersion(kept, version) && kept.today === today ? kept : undefined
   }
 
-  /** The records as a writer who holds the lock has left them so far; to be kept with its revision once it is committed. */
+  /** The records as a writer who holds the lock has left them so far; to be kept with its version once it is committed. */
   fresh(tx: TransactionClient, distributorId: string, today: LocalDate): Promise<Snapshot> {
     return load(tx, distributorId, today)
   }
@@ -232,19 +252,13 @@ function withoutReserved(snapshot: Snapshot, gone: readonly Reserved[]): Snapsho
 }
 
 async function load(tx: TransactionClient, distributorId: string, today: LocalDate): Promise<Snapshot> {
-  const { problem, revision, baselineId, reserved, lastOrder, rows } = await loadProblem(tx, distributorId, {
-    today,
-    at: 'BEFORE_SWEEP',
-  })
+  const { baselineId, ...loaded } = await loadProblem(tx, distributorId, { today, at: 'BEFORE_SWEEP' })
+  const { problem } = loaded
   const { baseline } = problem
   return {
+    ...loaded,
     distributorId,
-    revision,
     today,
-    problem,
-    reserved,
-    lastOrder,
-    rows,
     ...(baseline && baselineId ? { inForce: inForceOf(problem, baselineId, baseline) } : {}),
   }
 }

@@ -4,6 +4,7 @@ import { type Clock, todayIn } from '../clock.ts'
 import { dateOf } from '../database/calendar-day.ts'
 import type { PrismaClient } from '../database/client.ts'
 import { withDistributorLock } from '../database/distributor-lock.ts'
+import { isSameVersion } from '../database/version.ts'
 import { DEFAULT_COSTS } from '../planner/documents/index.ts'
 import { loadProblem } from '../records/load-problem.ts'
 import { saveSolved } from '../records/save-plan.ts'
@@ -30,7 +31,7 @@ export async function makeFirstPlan(
   onProgress: (progress: PlanProgress) => void,
 ): Promise<boolean> {
   const { timeZone } = await client.distributor.findUniqueOrThrow({ where: { id: distributorId } })
-  const { problem, revision } = await client.$transaction(
+  const { problem, ...read } = await client.$transaction(
     (tx) => loadProblem(tx, distributorId, { today: todayIn(clock, timeZone), at: clock.now() }),
     { isolationLevel: 'RepeatableRead' },
   )
@@ -41,7 +42,7 @@ export async function makeFirstPlan(
   const { result } = await withDistributorLock({ client, clock }, distributorId, async (locked) => {
     const { tx, log } = locked
     const inForce = await tx.plan.findFirst({ where: { distributorId, status: 'IN_FORCE' }, select: { id: true } })
-    if (inForce || locked.revision !== revision) return false
+    if (inForce || !isSameVersion(locked, read)) return false
     const id = randomUUID()
     const now = clock.now()
     await tx.plan.create({
@@ -49,7 +50,7 @@ export async function makeFirstPlan(
         distributorId,
         id,
         status: 'SOLVING',
-        fromRevision: revision,
+        fromRevision: read.revision,
         today: dateOf(problem.today),
         horizonDays: problem.horizonDays,
         frozenDays: problem.frozenDays,

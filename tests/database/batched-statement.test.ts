@@ -1,3 +1,4 @@
+import { randomUUID } from 'node:crypto'
 import { expect, test } from 'vitest'
 import { changedRows, runBatchedStatement } from '../../src/database/batched-statement.ts'
 import { openTestDatabase } from '../support/database.ts'
@@ -66,5 +67,5 @@ test('a write of no rows is none', async () => {
 
 function defaults() {
   const settings = { horizonDays: 30, frozenDays: 0, costs: {}, betterPlans: 'OFFERED', betterPlanSaving: 0.05 }
-  return { revision: 0, ...settings, offerKey: 'c'.repeat(64) }
+  return { revision: 0, epoch: randomUUID(), ...settings, offerKey: 'c'.repeat(64) }
 }

@@ -11,6 +11,7 @@ beforeEach(async () => {
 })
 
 const entries = () => client.changeLogEntry.findMany({ orderBy: [{ revision: 'asc' }, { n: 'asc' }] })
+const epoch = async (id = 'd') => (await client.distributor.findUniqueOrThrow({ where: { id } })).epoch
 const revision = async (id = 'd') => (await client.distributor.findUniqueOrThrow({ where: { id } })).revision
 
 test('what work logs becomes numbered entries of the next revision', async () => {
@@ -22,10 +23,10 @@ test('what work logs becomes numbered entries of the next revision', async () =>
     log('ACCOUNT_RETIRED', { type: 'Account', id: 'b' }, { name: 'The Lopsided Trivet' })
     return 'done'
   })
-  expect(committed).toEqual({ result: 'done', revision: 1 })
+  expect(committed).toEqual({ result: 'done', revision: 1, epoch: await epoch() })
   expect(await revision()).toBe(1)
   const at = new Date('2027-03-01T10:00:00Z')
-  const common = { distributorId: 'd', revision: 1, entityType: 'Account', at }
+  const common = { distributorId: 'd', revision: 1, epoch: await epoch(), entityType: 'Account', at }
   expect(await entries()).toEqual([
     {
       ...common,
@@ -71,7 +72,7 @@ test('what is left to the end is written with the log, and each revision that is
 
 test('work that logs nothing leaves the revision', async () => {
   const committed = await withDistributorLock(database, 'd', async () => 7)
-  expect(committed).toEqual({ result: 7, revision: 0 })
+  expect(committed).toEqual({ result: 7, revision: 0, epoch: await epoch() })
   expect(await revision()).toBe(0)
 })
 

@@ -6,15 +6,16 @@ import { estimatedBytes, MOST_BYTES, Snapshots } from '../../src/records/snapsho
 const problem = sizedProblem({ lines: 40, vessels: 6, days: 30, seed: 1 })
 const [line] = problem.orderLines
 const today = problem.today
+const version = { revision: 1, epoch: 'one' }
 
 function snapshotOf(distributorId: string, lines: number) {
   const orderLines = line ? Array.from({ length: lines }, () => line) : []
-  return { distributorId, revision: 1, today, problem: { ...problem, orderLines }, reserved: [], lastOrder: 0 }
+  return { distributorId, ...version, today, problem: { ...problem, orderLines }, reserved: [], lastOrder: 0 }
 }
 
 const at = new Date('2027-03-01T12:00:00Z')
 const isKept = (snapshots: Snapshots, distributorId: string) =>
-  snapshots.inMemory(distributorId, 1, { today, at }) !== undefined
+  snapshots.inMemory(distributorId, version, { today, at }) !== undefined
 
 test('of many small ones twenty are kept, those that were used last', () => {
   const snapshots = new Snapshots()

@@ -30,8 +30,15 @@ export class KeptRows<Answer> {
 
 let tables: z.infer<typeof columnsShape> | undefined
 
-async function rowsOf(pool: pg.Pool, distributorId: string): Promise<Rows> {
+/** The tables that hold rows of distributors, with the column that names whose they are. */
+export async function tablesOf(pool: pg.Pool): Promise<z.infer<typeof columnsShape>> {
   tables ??= columnsShape.parse((await pool.query(COLUMNS)).rows)
+  return tables
+}
+
+/** All rows of a distributor. */
+export async function rowsOf(pool: pg.Pool, distributorId: string): Promise<Rows> {
+  const tables = await tablesOf(pool)
   const name = pg.escapeIdentifier
   const reads = tables.map(
     ({ table, owner }) =>
@@ -55,8 +62,8 @@ const COLUMNS = `
   WHERE c.relkind = 'r' AND c.relnamespace = 'public'::regnamespace
   GROUP BY c.relname HAVING bool_or(${OWNER})`
 
-/** Triggers and references rest meanwhile: the rows passed them when they were written first. */
-function insertions(kept: Rows, distributorId: string): string {
+/** Statements that write rows after others. Triggers and references rest meanwhile: the rows passed them when they were written first. */
+export function insertions(kept: Rows, distributorId: string, first: readonly string[] = []): string {
   const name = pg.escapeIdentifier
   const id = pg.escapeLiteral(distributorId)
   const inserts = kept.map(({ table, owner, columns, rows }) => {
@@ -65,5 +72,10 @@ function insertions(kept: Rows, distributorId: string): string {
       SELECT ${[id, ...others.map((column) => `r.${column}`)].join(', ')}
       FROM unnest(${pg.escapeLiteral(rows)}::${name(table)}[]) r`
   })
-  return ['SET session_replication_role = replica', ...inserts, 'SET session_replication_role = DEFAULT'].join('; ')
+  return [
+    'SET session_replication_role = replica',
+    ...first,
+    ...inserts,
+    'SET session_replication_role = DEFAULT',
+  ].join('; ')
 }

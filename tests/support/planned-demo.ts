@@ -2,6 +2,7 @@
 import { expect } from 'vitest'
 import { demoScenario } from '../../seeds/demo.ts'
 import { todayIn } from '../../src/clock.ts'
+import type { Version } from '../../src/database/version.ts'
 import { inWholeMillilitres } from '../../src/floor/container-volumes.ts'
 import type { Plan, Problem } from '../../src/planner/documents/index.ts'
 import { checkPlan, makePlan, parseProblem } from '../../src/planner/index.ts'
@@ -69,14 +70,14 @@ async function openPlanned(
   }
 
   /** The problem as the records have it, with the plan in force as its baseline. */
-  const stored = async (): Promise<{ problem: Problem; plan: Plan; revision: number }> => {
+  const stored = async (): Promise<Version & { problem: Problem; plan: Plan }> => {
     const today = todayIn(clock, scenario.distributor.timeZone)
-    const { problem, revision } = await client.$transaction((tx) =>
+    const { problem, revision, epoch } = await client.$transaction((tx) =>
       loadProblem(tx, DEMO_ID, { today, at: clock.now() }),
     )
     const { baseline } = problem
     if (!baseline) throw new Error('no plan is in force')
-    return { problem, plan: baseline, revision }
+    return { problem, plan: baseline, revision, epoch }
   }
 
   /**
@@ -84,10 +85,10 @@ async function openPlanned(
    * looked at: an adopted plan was judged by its own prices, and its churn against the plan before it.
    */
   const expectValid = async () => {
-    const { problem, plan, revision } = await stored()
+    const { problem, plan, ...version } = await stored()
     expect(parseProblem(JSON.parse(JSON.stringify(problem)))).toMatchObject({ ok: true })
     expect(checkPlan(problem, plan).violations.filter(({ rule }) => rule !== 'COST')).toEqual([])
-    return { problem, plan, revision }
+    return { problem, plan, ...version }
   }
 
   return { ...database, actor, faults, scenario, stored, expectValid }

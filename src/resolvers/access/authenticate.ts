@@ -3,6 +3,7 @@ import { createHash } from 'node:crypto'
 import { z } from 'zod'
 import { Prisma, type PrismaClient } from '../../database/client.ts'
 import { KEPT } from '../../database/kept-statements.ts'
+import type { Version } from '../../database/version.ts'
 import type { LocalDate } from '../../planner/documents/index.ts'
 import { isScope, type Scope } from '../../scopes.ts'
 
@@ -16,8 +17,7 @@ export interface SiteClock {
 }
 
 /** What questions have to know of a distributor before they look at its records. */
-export interface DistributorNow {
-  revision: number
+export interface DistributorNow extends Version {
   timeZone: string
   /** Its key for offer tokens. */
   offerKey: string
@@ -42,6 +42,7 @@ const rowsShape = z.array(
     keyId: z.string(),
     scopes: z.array(z.string()),
     revision: z.number(),
+    epoch: z.string(),
     timeZone: z.string(),
     offerKey: z.string(),
     sites: z.array(z.object({ timeZone: z.string(), dayEnds: z.string(), endedThrough: z.string().nullable() })),
@@ -60,7 +61,8 @@ export function hashKey(key: string): string {
  */
 export async function authenticate(client: PrismaClient, key: string): Promise<Caller | undefined> {
   const rows = await client.$queryRaw`${Prisma.raw(KEPT)}
-    SELECT k."distributorId", k."id" AS "keyId", k."scopes", d."revision", d."timeZone", d."offerKey", d."rolledThrough"::text,
+    SELECT k."distributorId", k."id" AS "keyId", k."scopes", d."revision", d."epoch"::text, d."timeZone", d."offerKey",
+      d."rolledThrough"::text,
       (SELECT COALESCE(jsonb_agg(DISTINCT jsonb_build_object('timeZone', s."timeZone", 'dayEnds', s."dayEnds", 'endedThrough', s."endedThrough"::text)), '[]')
         FROM "Site" s WHERE s."distributorId" = d."id") AS "sites"
     FROM "ApiKey" k JOIN "Distributor" d ON d."id" = k."distributorId"

@@ -18,6 +18,9 @@ const MOST_TOGETHER = 16
 /** Most commands of one distributor that wait, where nothing else is set. */
 export const MOST_WAITING = 100
 
+/** Looks at the distributor's row until a snapshot in memory is found to be none of its records. */
+const LOOKS = 3
+
 interface Queue {
   /** Commands that are prepared as far as they can be without the lock, in the order in which they came. */
   pending: Pending[]
@@ -95,16 +98,20 @@ function secondsUntilFree({ unanswered, lastBatch }: Queue): number {
  */
 async function prepareAhead(actor: CommandActor, pending: Pending): Promise<void> {
   const { client, clock, distributorId, snapshots } = actor
-  const row = await client.distributor.findUnique({
-    where: { id: distributorId },
-    select: { revision: true, timeZone: true, offerKey: true },
-  })
-  if (!row) return
-  const now = clock.now()
-  const today = todayIn(clock, row.timeZone)
-  const snapshot = snapshots.inMemory(distributorId, row.revision, { today, at: now })
-  if (!snapshot) return
-  await pending.prepare({ client, snapshot, today, now, offerKey: row.offerKey }, row.revision)
+  // Others may write between the two looks: of a snapshot that seems newer only the next row says whether it is.
+  for (let look = 1; look <= LOOKS; look += 1) {
+    const row = await client.distributor.findUnique({
+      where: { id: distributorId },
+      select: { revision: true, epoch: true, timeZone: true, offerKey: true },
+    })
+    if (!row) return
+    const { timeZone, offerKey, ...version } = row
+    const now = clock.now()
+    const today = todayIn(clock, timeZone)
+    const snapshot = snapshots.inMemory(distributorId, version, { today, at: now })
+    if (snapshot) return pending.prepare({ client, snapshot, today, now, offerKey }, version)
+    if (!snapshots.seemsNewer(distributorId, version)) return
+  }
 }
 
 /** Writes the next batch of those that wait, and gives each its answer. */
@@ -127,7 +134,7 @@ async function writeNext(actor: CommandActor, waiting: Pending[]): Promise<void>
  */
 async function writeBatch(actor: CommandActor, waiting: Pending[], batch: Pending[]): Promise<Snapshot | undefined> {
   try {
-    const { result } = await withDistributorLock(actor, actor.distributorId, async (locked) => {
+    const { result, epoch } = await withDistributorLock(actor, actor.distributorId, async (locked) => {
       waiting.unshift(...batch.splice(0))
       const open = await WriteBatch.begin(actor, locked)
       for (let next = waiting[0]; next && mayJoin(batch, next); next = waiting[0]) {
@@ -141,7 +148,7 @@ async function writeBatch(actor: CommandActor, waiting: Pending[], batch: Pendin
       if (!open.written) throw new RolledBack()
       return open.end()
     })
-    return result
+    return { ...result, epoch }
   } catch (error) {
     if (error instanceof RolledBack) return undefined
     throw error

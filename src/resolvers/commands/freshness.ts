@@ -1,5 +1,6 @@
 // Whether what was prepared without the lock still holds behind it: the change log says what has changed since.
 import type { Locked } from '../../database/distributor-lock.ts'
+import { isSameVersion } from '../../database/version.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 import type { Basis } from './pending-command.ts'
 
@@ -8,6 +9,7 @@ const NAMED_ONE_BY_ONE: readonly string[] = ['Order', 'OrderLine', 'Reservation'
 
 interface Changed {
   revision: number
+  epoch: string
   entityType: string
   entityId: string
 }
@@ -16,7 +18,7 @@ export class Freshness {
   readonly #locked: Locked
   readonly #snapshot: Snapshot
   readonly #swept: ReadonlySet<string>
-  /** What has changed after `revision`, as far back as was asked for. */
+  /** What has changed since `revision`, that included, as far back as was asked for. */
   #since: { revision: number; changed: Changed[] } | undefined
 
   /** `swept` are ids of reservations that have just been swept out. */
@@ -26,20 +28,24 @@ export class Freshness {
     this.#swept = swept
   }
 
-  /** Whether nothing that data of this basis depends on has changed. At most one query, none where the revision is the same. */
-  async isFresh({ revision, today, ids }: Basis): Promise<boolean> {
+  /** Whether nothing that data of this basis depends on has changed. At most one query, none where the version is the same. */
+  async isFresh({ version, today, ids }: Basis): Promise<boolean> {
     if (today !== this.#snapshot.today || [...ids].some((id) => this.#swept.has(id))) return false
+    if (isSameVersion(version, this.#locked)) return true
+    const { revision, epoch } = version
     const matters = ({ entityType, entityId }: Changed) => !NAMED_ONE_BY_ONE.includes(entityType) || ids.has(entityId)
-    return !(await this.#changedSince(revision)).some((each) => each.revision > revision && matters(each))
+    const changed = await this.#changedSince(revision)
+    // Records that no longer have the commit that it was read from are others, whatever their number.
+    if (revision > 0 && !changed.some((each) => each.revision === revision && each.epoch === epoch)) return false
+    return !changed.some((each) => each.revision > revision && matters(each))
   }
 
   async #changedSince(revision: number): Promise<Changed[]> {
-    const { tx, revision: now } = this.#locked
-    if (revision >= now) return []
+    const { tx } = this.#locked
     if (!this.#since || this.#since.revision > revision) {
       const changed = await tx.changeLogEntry.findMany({
-        where: { distributorId: this.#snapshot.distributorId, revision: { gt: revision } },
-        select: { revision: true, entityType: true, entityId: true },
+        where: { distributorId: this.#snapshot.distributorId, revision: { gte: revision } },
+        select: { revision: true, epoch: true, entityType: true, entityId: true },
       })
       this.#since = { revision, changed }
     }

@@ -2,14 +2,15 @@
 import type { Write } from '../../database/batched-statement.ts'
 import type { TransactionClient } from '../../database/client.ts'
 import type { Committed } from '../../database/distributor-lock.ts'
+import type { Version } from '../../database/version.ts'
 import type { LocalDate } from '../../planner/documents/index.ts'
 import { OrderReferences } from '../orders/wanted-lines.ts'
 import type { Decision, Envelope, ReadContext, Records } from './command.ts'
 
 /** What prepared data holds by. */
 export interface Basis {
-  /** The data is of this revision, or later. */
-  revision: number
+  /** The data is of this version, or later. */
+  version: Version
   today: LocalDate
   /** Ids on whose entries in the change log it depends. */
   ids: ReadonlySet<string>
@@ -26,8 +27,8 @@ export interface Pending {
   readonly isPrepared: boolean
   /** Whether it runs in a transaction of its own and is prepared behind the lock: a batch with it failed. */
   alone: boolean
-  /** Reads what it needs, which is of `revision` or later. Rejects with its refusal. */
-  prepare(context: Omit<ReadContext, 'refs' | 'dependOn'>, revision: number): Promise<void>
+  /** Reads what it needs, which is of `version` or later. Rejects with its refusal. */
+  prepare(context: Omit<ReadContext, 'refs' | 'dependOn'>, version: Version): Promise<void>
   /** Throws its refusal. */
   decide(records: Records): Decision<unknown>
   /** Whether it was answered before under its key; then it is answered so again. */
@@ -70,10 +71,10 @@ export class PendingCommand<Prepared, Answer> implements Pending {
     return this.#prepared !== undefined
   }
 
-  async prepare(context: Omit<ReadContext, 'refs' | 'dependOn'>, revision: number): Promise<void> {
+  async prepare(context: Omit<ReadContext, 'refs' | 'dependOn'>, version: Version): Promise<void> {
     const { client, snapshot, today, now } = context
     const ids = new Set<string>()
-    const basis = { revision, today, ids }
+    const basis = { version, today, ids }
     const refs = new OrderReferences(client, snapshot.distributorId, snapshot.problem, now)
     const dependOn = (...more: string[]) => {
       for (const id of more) ids.add(id)

@@ -45,10 +45,10 @@ export class WriteBatch {
 
   /** Begins a batch behind the lock: reservations that have run out are swept out. */
   static async begin({ distributorId, clock, snapshots }: CommandActor, locked: Locked): Promise<WriteBatch> {
-    const { tx, revision, timeZone } = locked
+    const { tx, timeZone } = locked
     const today = todayIn(clock, timeZone)
     const now = clock.now()
-    const before = await snapshots.locked(tx, distributorId, revision, today)
+    const before = await snapshots.locked(tx, distributorId, locked, today)
     const entries: LogEntry[] = []
     const swept = await sweepLapsed(tx, (...entry) => entries.push(entry), before, now)
     return new WriteBatch(locked, { today, now }, before, swept, entries)
@@ -94,7 +94,7 @@ export class WriteBatch {
     return true
   }
 
-  /** Leaves the change of the plan in force to be written. Answers the records as they are after the commit. */
+  /** Leaves the change of the plan in force to be written. Answers the records as they are after the commit, but for its epoch. */
   async end(): Promise<Snapshot> {
     const { tx, atEnd } = this.#locked
     atEnd(...(await planWrites(tx, this.#swept, this.#changes)))
@@ -107,9 +107,9 @@ export class WriteBatch {
 
   async #prepare(pending: Pending): Promise<void> {
     if (!pending.alone && pending.isPrepared && pending.basis && (await this.#fresh.isFresh(pending.basis))) return
-    const { tx, revision, offerKey } = this.#locked
+    const { tx, revision, epoch, offerKey } = this.#locked
     const context = { client: tx, snapshot: this.#snapshot, today: this.#today, now: this.#now, offerKey }
-    await pending.prepare(context, revision)
+    await pending.prepare(context, { revision, epoch })
   }
 
   async #take(pending: Pending, decision: Decision<unknown>): Promise<void> {

@@ -25,11 +25,11 @@ type Given = z.output<typeof shape>
 /** Confirms assumed facts. Throws `InvalidInput`, `NotFound`, and `Conflict` for a fact that was not assumed or counts no more. */
 export async function confirmFacts(actor: PlanningActor, input: unknown, saidBy: string): Promise<Recorded> {
   const reading = readInput(shape, input)
-  const { result, revision } = await withDistributorLock(actor, actor.distributorId, (locked) =>
+  const { result, revision, epoch } = await withDistributorLock(actor, actor.distributorId, (locked) =>
     confirmLocked(actor, locked, reading, saidBy),
   )
   const { ids, repaired } = result
-  if (repaired) actor.snapshots.keep({ ...repaired.snapshot, revision })
+  if (repaired) actor.snapshots.keep({ ...repaired.snapshot, revision, epoch })
   return { revision, ids, ...(repaired ? { repaired } : {}) }
 }
 

@@ -34,13 +34,13 @@ export async function correctFact(actor: PlanningActor, input: unknown, saidBy: 
   const reading = readInput(shape, input)
   const { replace } = reading.given
   const item = replace && readFact(replace, 'replace')
-  const { result, revision } = await withDistributorLock(actor, actor.distributorId, (locked) =>
+  const { result, revision, epoch } = await withDistributorLock(actor, actor.distributorId, (locked) =>
     correctLocked(actor, locked, reading, item, saidBy),
   ).catch((error: unknown) => {
     throw refusedByDatabase(error) ?? error
   })
   const { id, snapshot, repaired } = result
-  if (snapshot) actor.snapshots.keep({ ...snapshot, revision })
+  if (snapshot) actor.snapshots.keep({ ...snapshot, revision, epoch })
   return { revision, ids: [id], ...(repaired ? { repaired } : {}) }
 }
 

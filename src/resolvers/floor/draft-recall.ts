@@ -69,13 +69,13 @@ export interface DraftedRecall extends Recorded {
 /** Throws `InvalidInput` with all that is wrong, `NotFound`. What has been called back and kept back already stays so. */
 export async function draftRecall(actor: PlanningActor, input: unknown, saidBy: string): Promise<DraftedRecall> {
   const reading = readInput(shape, input)
-  const { result, revision } = await withDistributorLock(actor, actor.distributorId, (locked) =>
+  const { result, revision, epoch } = await withDistributorLock(actor, actor.distributorId, (locked) =>
     recallLocked(actor, locked, reading, saidBy),
   ).catch((error: unknown) => {
     throw refusedByDatabase(error) ?? error
   })
   const { snapshot, ...drafted } = result
-  if (snapshot) actor.snapshots.keep({ ...snapshot, revision })
+  if (snapshot) actor.snapshots.keep({ ...snapshot, revision, epoch })
   if (drafted.planId !== undefined) actor.jobs.wake()
   return { revision, ...drafted }
 }

@@ -40,7 +40,7 @@ export interface Recorded {
 export async function recordFacts(actor: PlanningActor, input: unknown, saidBy: string): Promise<Recorded> {
   const reading = readInput(shape, input)
   const items = reading.given.facts.map((fact, index) => readFact(fact, `facts[${index}]`))
-  const { result, revision } = await withDistributorLock(actor, actor.distributorId, (locked) => {
+  const { result, revision, epoch } = await withDistributorLock(actor, actor.distributorId, (locked) => {
     const refs = new References(locked.tx, actor.distributorId)
     refs.take(reading)
     return recordItems(actor, locked, refs, items, saidBy)
@@ -48,7 +48,7 @@ export async function recordFacts(actor: PlanningActor, input: unknown, saidBy: 
     throw refusedByDatabase(error) ?? error
   })
   const { snapshot, ids, repaired } = result
-  if (snapshot) actor.snapshots.keep({ ...snapshot, revision })
+  if (snapshot) actor.snapshots.keep({ ...snapshot, revision, epoch })
   return { revision, ids, ...(repaired ? { repaired } : {}) }
 }
 

@@ -19,7 +19,7 @@ import type { PlanRepair } from '../written.ts'
 
 /** What a repair did to the plan in force, with what is kept in memory. */
 export interface Repaired extends PlanRepair {
-  /** The records as they are once it is committed, but for their revision. */
+  /** The records as they are once it is committed, but for their version. */
   snapshot: Snapshot
 }
 
@@ -35,9 +35,9 @@ export interface InForceNow {
 /** The plan in force; undefined where none is. To be asked for before anything is written. */
 export async function planInForce(
   { distributorId, clock, snapshots }: Actor,
-  { tx, revision, timeZone }: Pick<Locked, 'tx' | 'revision' | 'timeZone'>,
+  { tx, timeZone, ...version }: Pick<Locked, 'tx' | 'revision' | 'epoch' | 'timeZone'>,
 ): Promise<InForceNow | undefined> {
-  const known = snapshots?.inMemoryLocked(distributorId, revision, todayIn(clock, timeZone))
+  const known = snapshots?.inMemoryLocked(distributorId, version, todayIn(clock, timeZone))
   if (known) return known.inForce && { id: known.inForce.planId, plan: known.inForce.plan, known }
   return loadPlanInForce(tx, distributorId)
 }
@@ -68,7 +68,7 @@ export const SETUP_CHANGE: RecordsChange = {
  */
 export async function repairPlan(
   actor: Actor,
-  { tx, log, revision }: Pick<Locked, 'tx' | 'log' | 'revision'>,
+  { tx, log, revision, epoch }: Pick<Locked, 'tx' | 'log' | 'revision' | 'epoch'>,
   inForce: InForceNow | undefined,
   change: RecordsChange,
   cause: Cause,
@@ -104,7 +104,7 @@ export async function repairPlan(
   const now = plan.moved?.length ? { ...plan, moved: [] } : plan
   live?.heldAs(now)
   const after = { ...problem, baseline: now }
-  const snapshot = { distributorId, revision, today, problem: after, reserved, lastOrder, rows }
+  const snapshot = { distributorId, revision, epoch, today, problem: after, reserved, lastOrder, rows }
   return {
     snapshot: { ...snapshot, inForce: inForceOf(after, id, now, live ?? 'VALID') },
     before,

@@ -23,8 +23,10 @@ const DAYS_WITHOUT_A_WORD = 7
  */
 export async function rollDays(actor: Actor): Promise<void> {
   const { distributorId, snapshots } = actor
-  const { result, revision } = await withDistributorLock(actor, distributorId, (locked) => rollLocked(actor, locked))
-  if (result) snapshots?.keep({ ...result, revision })
+  const { result, revision, epoch } = await withDistributorLock(actor, distributorId, (locked) =>
+    rollLocked(actor, locked),
+  )
+  if (result) snapshots?.keep({ ...result, revision, epoch })
 }
 
 /** What is to be rolled. */

@@ -60,9 +60,12 @@ export async function readMovedOn(
   planId: string | undefined,
 ): Promise<ReadonlyMap<string, MovedOn>> {
   if (!snapshots || planId === undefined) return new Map()
-  const { revision, timeZone } = await client.distributor.findUniqueOrThrow({ where: { id: distributorId } })
+  const { timeZone, ...version } = await client.distributor.findUniqueOrThrow({
+    where: { id: distributorId },
+    select: { revision: true, epoch: true, timeZone: true },
+  })
   const moment = { today: todayIn(clock, timeZone), at: clock.now() }
-  return movedOn(await snapshots.current(client, distributorId, revision, moment))
+  return movedOn(await snapshots.current(client, distributorId, version, moment))
 }
 
 function findMovedOn({ inForce, problem }: Snapshot): Map<string, MovedOn> {

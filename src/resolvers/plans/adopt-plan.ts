@@ -65,7 +65,7 @@ export async function adoptPlan(actor: Actor & Pick<PlanningActor, 'snapshots'>,
     faults.settle()
     const today = todayIn(clock, timeZone)
     const at = clock.now()
-    const before = await actor.snapshots.locked(tx, distributorId, revision, today)
+    const before = await actor.snapshots.locked(tx, distributorId, locked, today)
     const after = await sweepLapsed(tx, log, before, at)
     const draft = await loadPlan(tx, distributorId, id)
     // A draft that was made without something was judged for a problem that is not that of the records.

@@ -4,8 +4,9 @@ import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
 import type { Prisma, TransactionClient } from '../../database/client.ts'
+import { stillHas } from '../../database/version.ts'
 import { enqueue } from '../../jobs/enqueue.ts'
-import { jobKind } from '../../jobs/job-kind.ts'
+import { jobKind, LeaseLost } from '../../jobs/job-kind.ts'
 import { addDays, dayNumber, type LocalDate, type Plan, type Problem } from '../../planner/documents/index.ts'
 import { planCost } from '../../planner/index.ts'
 import { loadProblem } from '../../records/load-problem.ts'
@@ -57,6 +58,8 @@ export const FIND_BETTER = jobKind<z.infer<typeof payload>, PlannerServices>({
     if (saves <= betterPlanSaving * cost) return (tx) => discardOlder(tx, distributorId)
     const adopts = betterPlans === 'ADOPTED' && leavesWorkAlone(problem, baseline, solved.plan)
     return async (tx) => {
+      // Records that were lost meanwhile: it is no plan of those that are there.
+      if (!(await stillHas(tx, distributorId, loaded))) throw new LeaseLost()
       await discardOlder(tx, distributorId)
       const id = randomUUID()
       await beginPlan(tx, distributorId, { ...loaded, problem }, { id, saves, seed: effort.seed, createdAt: at })

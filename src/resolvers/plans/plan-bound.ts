@@ -4,6 +4,7 @@ import { LRUCache } from 'lru-cache'
 import { dayOf } from '../../database/calendar-day.ts'
 import type { PrismaClient } from '../../database/client.ts'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
+import { isSameVersion } from '../../database/version.ts'
 import { costsShape } from '../../planner/documents/index.ts'
 import { type BoundKind, gapOf, parseProblem } from '../../planner/index.ts'
 import { loadProblem } from '../../records/load-problem.ts'
@@ -21,7 +22,7 @@ export interface PlanBound {
 /** It is being found; a request in a moment gets it. */
 const PENDING: PlanBound = { lowerBound: null, boundKind: 'PENDING', gap: null }
 
-/** Bounds that are being found, and those that there are none of, by plan and revision. */
+/** Bounds that are being found, and those that there are none of, by plan and version. */
 const looking = new WeakMap<PrismaClient, LRUCache<string, Looked>>()
 /** Most that are remembered; each takes some hundred bytes. */
 const MOST_REMEMBERED = 200
@@ -37,10 +38,13 @@ export async function planBound(actor: PlanningActor, planId: string): Promise<P
   const row = await client.plan.findUnique({ where: { distributorId_id: { distributorId, id: planId } } })
   if (!row || row.costTotal === null) return null
   if (row.lowerBound !== null) return stored(row)
-  const { revision } = await client.distributor.findUniqueOrThrow({ where: { id: distributorId } })
+  const { revision, epoch } = await client.distributor.findUniqueOrThrow({
+    where: { id: distributorId },
+    select: { revision: true, epoch: true },
+  })
   const known = looking.get(client) ?? new LRUCache<string, Looked>({ max: MOST_REMEMBERED })
   looking.set(client, known)
-  const key = JSON.stringify([distributorId, planId, revision])
+  const key = JSON.stringify([distributorId, planId, revision, epoch])
   const found = known.get(key)
   if (found) return found.bound
   known.set(key, { bound: PENDING })
@@ -77,13 +81,13 @@ async function find(actor: PlanningActor, planId: string): Promise<PlanBound | n
     { isolationLevel: 'RepeatableRead' },
   )
   if (!read) return null
-  const { costTotal, problem, revision } = read
+  const { costTotal, problem } = read
   if (!parseProblem(problem).ok) return null
   const { value, kind } = await boundOnThread(problem, 0)
   if (value > costTotal) return null
   const bound = { lowerBound: value, boundKind: kind, gap: gapOf(costTotal, value) }
   await withDistributorLock(actor, distributorId, async (locked) => {
-    if (locked.revision === revision) await locked.tx.plan.update({ where, data: bound })
+    if (isSameVersion(locked, read)) await locked.tx.plan.update({ where, data: bound })
   })
   return bound
 }

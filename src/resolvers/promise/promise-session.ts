@@ -25,14 +25,14 @@ export interface PromiseSession {
 /** Reads what a question is answered from. */
 export async function openPromiseSession(actor: PlanningActor): Promise<PromiseSession> {
   const { client, clock, distributorId, snapshots } = actor
-  const { revision, timeZone, offerKey } =
+  const { timeZone, offerKey, ...version } =
     actor.found ??
     (await client.distributor.findUniqueOrThrow({
       where: { id: distributorId },
-      select: { revision: true, timeZone: true, offerKey: true },
+      select: { revision: true, epoch: true, timeZone: true, offerKey: true },
     }))
   const at = clock.now()
-  const snapshot = await snapshots.current(client, distributorId, revision, { today: todayIn(clock, timeZone), at })
+  const snapshot = await snapshots.current(client, distributorId, version, { today: todayIn(clock, timeZone), at })
   return {
     snapshot,
     problem: snapshot.problem,

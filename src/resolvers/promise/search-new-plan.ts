@@ -2,6 +2,7 @@
 import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
 import type { Prisma } from '../../database/client.ts'
+import { stillHas } from '../../database/version.ts'
 import { type JobSubject, jobKind, LeaseLost } from '../../jobs/job-kind.ts'
 import { deliveredByLine, type OrderLine, type Plan, type Problem } from '../../planner/documents/index.ts'
 import { carryForward, planCost, type TrialAnswer } from '../../planner/index.ts'
@@ -33,7 +34,7 @@ export const SEARCH_NEW_PLAN = jobKind<z.infer<typeof payload>, PlannerServices>
     const asked = askedOf(row)
     const { timeZone } = await client.distributor.findUniqueOrThrow({ where: { id: distributorId } })
     const [today, at] = [todayIn(clock, timeZone), clock.now()]
-    const { problem, revision } = await client.$transaction((tx) => loadProblem(tx, distributorId, { today, at }), {
+    const { problem, ...read } = await client.$transaction((tx) => loadProblem(tx, distributorId, { today, at }), {
       isolationLevel: 'RepeatableRead',
     })
     const inForce = problem.baseline && carryForward(problem, problem.baseline).plan
@@ -51,8 +52,10 @@ export const SEARCH_NEW_PLAN = jobKind<z.infer<typeof payload>, PlannerServices>
           })
         : { kind: 'NONE', reasons: [] }
     return async (tx) => {
+      // Records that were lost meanwhile: what was found is of no use for those that are there.
+      if (!(await stillHas(tx, distributorId, read))) throw new LeaseLost()
       const data: Prisma.NewPlanSearchUpdateManyMutationInput = {
-        ...{ status: result.kind, fromRevision: revision, result, solvedAt: clock.now() },
+        ...{ status: result.kind, fromRevision: read.revision, result, solvedAt: clock.now() },
       }
       const { count } = await tx.newPlanSearch.updateMany({ where: searching(attempt), data })
       if (count === 0) throw new LeaseLost()

@@ -57,7 +57,7 @@ export async function reserveWithNewPlan(actor: PlanningActor, input: unknown): 
     const { tx, log, timeZone, offerKey } = locked
     const { clock, distributorId, snapshots } = actor
     const [today, now] = [todayIn(clock, timeZone), clock.now()]
-    const before = await snapshots.locked(tx, distributorId, locked.revision, today)
+    const before = await snapshots.locked(tx, distributorId, locked, today)
     const refs = new OrderReferences(tx, distributorId, before.problem, now)
     refs.take(reading)
     const { given } = reading

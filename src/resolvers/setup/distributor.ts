@@ -34,7 +34,7 @@ export async function changeDistributor(actor: Actor, input: unknown): Promise<W
   const { distributorId: id } = actor
   return writeSetup(actor, async (tx) => {
     // No one may read the key that signs offers, not in the change log either.
-    const omit = { id: true, revision: true, offerKey: true } as const
+    const omit = { id: true, revision: true, epoch: true, offerKey: true } as const
     const before = await tx.distributor.findUniqueOrThrow({ where: { id }, omit })
     const { closedThrough, ...rest } = given
     if (closedThrough !== undefined) refuseClosing(closedThrough, before)

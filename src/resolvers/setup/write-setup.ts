@@ -29,7 +29,7 @@ export async function writeSetup(
   actor: Actor,
   change: (tx: TransactionClient, revision: number) => Promise<SetupChange | Unchanged>,
 ): Promise<Written> {
-  const { result, revision } = await withDistributorLock(actor, actor.distributorId, async (locked) => {
+  const { result, revision, epoch } = await withDistributorLock(actor, actor.distributorId, async (locked) => {
     const inForce = await planInForce(actor, locked)
     const changed = await change(locked.tx, locked.revision + 1)
     const { entity } = changed
@@ -39,6 +39,6 @@ export async function writeSetup(
     return { id: entity.id, ...(repaired ? { repaired } : {}) }
   })
   const { id, repaired } = result
-  if (repaired) actor.snapshots?.keep({ ...repaired.snapshot, revision })
+  if (repaired) actor.snapshots?.keep({ ...repaired.snapshot, revision, epoch })
   return { id, revision, ...(repaired ? { repaired } : {}) }
 }

@@ -71,9 +71,9 @@ const notesSince = async (revision: number) => {
 const warm = () => promise(actor, order)
 
 const snapshotNow = async () => {
-  const { revision } = await stored()
+  const version = await stored()
   const moment = { today: todayIn(clock, 'Europe/London'), at: clock.now() }
-  return actor.snapshots.inMemory(distributorId, revision, moment)
+  return actor.snapshots.inMemory(distributorId, version, moment)
 }
 
 test('a write that is refused or runs dry keeps the snapshot that it loaded, so that the next one loads none', async () => {

@@ -45,7 +45,8 @@ test('a fact that changes nothing for plans leaves the plan as it is, object for
 /** What is kept in memory at a revision is what the rows give. */
 async function expectKeptAsRead(revision: number) {
   const after = await expectValid()
-  const kept = actor.snapshots.inMemoryLocked(actor.distributorId, revision, after.problem.today)
+  expect(after.revision).toBe(revision)
+  const kept = actor.snapshots.inMemoryLocked(actor.distributorId, after, after.problem.today)
   const { baseline, ...known } = kept?.problem ?? {}
   const { baseline: stands, ...read } = after.problem
   expect(known).toEqual(read)

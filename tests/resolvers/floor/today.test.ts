@@ -123,13 +123,14 @@ test('once the day has ended at a site its work has been begun, and the day take
   expect(before.plan.fillRuns.some(({ on }) => on === day(0))).toBe(true)
   it.clock.set(`${day(0)}T16:59:00Z`)
   const found = async () => {
-    const { revision, timeZone, rolledThrough } = await it.client.distributor.findFirstOrThrow()
+    const { revision, epoch, timeZone, rolledThrough } = await it.client.distributor.findFirstOrThrow()
     const sites = await it.client.site.findMany()
     const clocks = sites.map((each) => ({
       ...each,
       endedThrough: each.endedThrough?.toISOString().slice(0, 10) ?? null,
     }))
-    return { revision, timeZone, offerKey: '', sites: clocks, rolledThrough: rolledThrough?.toISOString().slice(0, 10) }
+    const through = rolledThrough?.toISOString().slice(0, 10)
+    return { revision, epoch, timeZone, offerKey: '', sites: clocks, rolledThrough: through }
   }
   expect(isRolled(it.clock, await found())).toBe(true)
   it.clock.set(`${day(0)}T17:00:00Z`)

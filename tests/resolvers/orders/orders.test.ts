@@ -38,9 +38,9 @@ const served = (plan: Plan, lineId: string) =>
 
 /** The plan in force is valid, and the snapshot in memory is what the rows say. */
 async function expectTrue() {
-  const { problem, plan, revision } = await expectValid()
+  const { problem, plan, ...version } = await expectValid()
   expect(checkPlan(problem, plan).violations).toEqual([])
-  const kept = await actor.snapshots.current(client, distributorId, revision, { today, at: clock.now() })
+  const kept = await actor.snapshots.current(client, distributorId, version, { today, at: clock.now() })
   const plain = (value: unknown): unknown => JSON.parse(JSON.stringify(value))
   const bare = (each: typeof problem) => plain(canonicalProblem({ ...each, baseline: undefined }))
   expect(bare(kept.problem)).toEqual(bare(problem))

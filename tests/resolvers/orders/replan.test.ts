@@ -21,7 +21,7 @@ function snapshotOf(seed: number): Snapshot {
   const based = { ...problem, baseline: plan }
   return {
     distributorId: 'x',
-    revision: 1,
+    ...{ revision: 1, epoch: 'one' },
     today: problem.today,
     problem: based,
     reserved: [],
