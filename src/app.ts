@@ -15,6 +15,7 @@ import { pageAsHtml } from './print/html.ts'
 import { pageAsText } from './print/text.ts'
 import { Snapshots } from './records/snapshots.ts'
 import { CommandExecutor } from './resolvers/commands/executor.ts'
+import { type Stream, Streams } from './resolvers/listening/streams.ts'
 import { readPlanDocuments } from './resolvers/plans/plan-documents.ts'
 import { inputOf, PRINTED } from './resolvers/sheets/printed.ts'
 import { type Context, contextOf, type Services } from './schema/context.ts'
@@ -38,6 +39,8 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   queryEditor?: boolean
   /** Origins whose pages may read answers, such as `https://shop.example`; `*`: all. Absent: none. */
   allowedOrigins?: readonly string[]
+  /** Most subscriptions of one key at a time. Absent: `STREAMS_PER_KEY`. */
+  streamsPerKey?: number
   /** Aborted when the server stops: whatever is listened to ends. */
   stopping?: AbortSignal
 }
@@ -75,7 +78,7 @@ export function createApp(options: AppOptions) {
       ...(options.queryEditor === false ? [] : [editorPage('/graphql', () => editorTabs(clock))]),
       refuseHugeQueries,
       forgetInvalid(queries),
-      giveContext(options),
+      giveContext(options, new Streams(client, options.streamsPerKey)),
       nameFaultsOfQueries,
       fillEmptyRefusals,
       compressAnswers,
@@ -139,7 +142,10 @@ function editorTabs(clock: AppOptions['clock']) {
 }
 
 /** Resolvers get the context as it was built: yoga would copy its values and lose what it does. */
-function giveContext({ openIntrospection = false, stopping }: AppOptions): Plugin<{ context: Context }> {
+function giveContext(
+  { openIntrospection = false, stopping, onFault }: AppOptions,
+  streams: Streams,
+): Plugin<{ context: Context }> {
   return {
     onExecute({ executeFn, setExecuteFn }) {
       setExecuteFn((args) => {
@@ -149,8 +155,23 @@ function giveContext({ openIntrospection = false, stopping }: AppOptions): Plugi
     },
     onSubscribe({ subscribeFn, setSubscribeFn }) {
       setSubscribeFn(async (args) => {
-        const heard = await subscribeFn({ ...args, contextValue: args.contextValue.context })
-        return stopping && isAsyncIterable(heard) ? endedBy(stopping, heard) : heard
+        const { context } = args.contextValue
+        let stream: Stream | undefined
+        try {
+          // Without a key the subscription itself is refused.
+          if (context.hasKey) stream = streams.open(context.caller)
+          const heard = await subscribeFn({ ...args, contextValue: context })
+          if (stream && isAsyncIterable(heard)) {
+            // One who leaves before the first event would not be noticed by what is listened to.
+            const ends = [args.contextValue.request.signal, stream.ended, ...(stopping ? [stopping] : [])]
+            return endedBy(AbortSignal.any(ends), heard, stream.close)
+          }
+          stream?.close()
+          return heard
+        } catch (error) {
+          stream?.close()
+          return { errors: [shownError(error, onFault)] }
+        }
       })
     },
   }

@@ -246,6 +246,11 @@ export const REFUSALS = {
     'Somebody else has changed the order since you read it.',
     'Look at the changes, read the order again, and repeat what is still wanted with the new revision.',
   ],
+  NEWS_GONE: [
+    'CONFLICT',
+    'What has happened since that revision can not be said whole.',
+    'Read the revision of the distributor and then the orders anew, and listen from that revision on.',
+  ],
   TOO_MANY_UNFINISHED: [
     'CONFLICT',
     'The planner has as much of yours to do as it takes on.',
@@ -255,6 +260,16 @@ export const REFUSALS = {
     'BUSY',
     'Too many changes of the same records are under way.',
     'Send the same request again after `retryAfterSeconds`.',
+  ],
+  TOO_MANY_STREAMS: [
+    'BUSY',
+    'The key has as many subscriptions open as it may.',
+    'End one that is not needed, ask again after `retryAfterSeconds`, or listen with another key.',
+  ],
+  TOO_MANY_CONNECTIONS: [
+    'BUSY',
+    'The server has as many connections open as it takes.',
+    'Send the same request again after the seconds of `retry-after`.',
   ],
   DATABASE_SLOW: [
     'BUSY',

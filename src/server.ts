@@ -1,6 +1,27 @@
-// Listens; nothing else.
+// Listens, within limits: how long a request may take to arrive, and how many connections there may be. Nothing else.
 import { createServer, type RequestListener } from 'node:http'
-import { refuseUnreadable } from './http/unreadable-requests.ts'
+import type { Socket } from 'node:net'
+import { refuseCrowded, refuseUnreadable } from './http/unreadable-requests.ts'
+
+export interface ServerOptions {
+  host: string
+  port: number
+  /** Seconds within which the headers of a request have arrived. Absent: 10. */
+  headersSeconds?: number
+  /** Seconds within which all of a request has arrived. Absent: 30. */
+  bodySeconds?: number
+  /** Connections whose requests are answered; on further ones they are refused. Absent: 1,000. */
+  mostConnections?: number
+}
+
+/** The limits, where nothing else is set. */
+export const CONNECTION_LIMITS = { headersSeconds: 10, bodySeconds: 30, mostConnections: 1000 }
+
+/** Connections beyond the most on which a refusal is still said; those beyond them are closed at once. */
+const REFUSED_CONNECTIONS = 100
+
+/** Milliseconds for which a connection may stand still while an answer waits to be read: events of subscriptions come more often. */
+const UNREAD = 120_000
 
 export interface Listening {
   /** Where requests are answered, such as `http://127.0.0.1:4000`. */
@@ -13,9 +34,9 @@ export interface Listening {
 const BETWEEN_LOOKS = 50
 
 /** Opens the port (0: one that the system chooses). Rejects where that is not possible, as when the port is taken. */
-export function listen(app: RequestListener, { host, port }: { host: string; port: number }): Promise<Listening> {
-  const server = createServer(app)
-  server.on('clientError', refuseUnreadable)
+export function listen(app: RequestListener, options: ServerOptions): Promise<Listening> {
+  const { host, port } = options
+  const server = limited(app, { ...CONNECTION_LIMITS, ...options })
   return new Promise((resolve, reject) => {
     server.once('error', reject)
     server.listen(port, host, () => {
@@ -38,4 +59,29 @@ export function listen(app: RequestListener, { host, port }: { host: string; por
       })
     })
   })
+}
+
+function limited(app: RequestListener, { headersSeconds, bodySeconds, mostConnections }: typeof CONNECTION_LIMITS) {
+  let connections = 0
+  const crowded = new WeakSet<Socket>()
+  const server = createServer(
+    {
+      headersTimeout: headersSeconds * 1000,
+      requestTimeout: bodySeconds * 1000,
+      // A request is late by a tenth of the shorter limit at most.
+      connectionsCheckingInterval: Math.min(headersSeconds, bodySeconds) * 100,
+    },
+    (request, response) => (crowded.has(request.socket) ? refuseCrowded(response) : app(request, response)),
+  )
+  server.maxConnections = mostConnections + REFUSED_CONNECTIONS
+  server.setTimeout(UNREAD)
+  server.on('connection', (socket: Socket) => {
+    connections += 1
+    if (connections > mostConnections) crowded.add(socket)
+    socket.once('close', () => {
+      connections -= 1
+    })
+  })
+  server.on('clientError', refuseUnreadable)
+  return server
 }

@@ -1,6 +1,7 @@
 // The environment, parsed once at the start. Nothing else reads environment variables.
 import { z } from 'zod'
 import { SERVER_LIMITS, type ServerLimits } from './database/server-pool.ts'
+import { CONNECTION_LIMITS } from './server.ts'
 
 const seconds = (usual: number) => z.coerce.number().int().min(1).max(3600).default(usual)
 
@@ -21,6 +22,10 @@ const variables = z.object({
   PLANNING_PER_DISTRIBUTOR: z.coerce.number().int().min(1).max(256).default(2),
   WAITING_WRITERS: z.coerce.number().int().min(1).max(100_000).default(100),
   NEW_PLAN_SECONDS: z.coerce.number().min(0).max(60).default(4),
+  HEADERS_SECONDS: seconds(CONNECTION_LIMITS.headersSeconds),
+  BODY_SECONDS: seconds(CONNECTION_LIMITS.bodySeconds),
+  MOST_CONNECTIONS: z.coerce.number().int().min(1).max(100_000).default(CONNECTION_LIMITS.mostConnections),
+  STREAMS_PER_KEY: z.coerce.number().int().min(1).max(10_000).default(5),
   INTROSPECTION: z.enum(['key', 'open']).default('key'),
   QUERY_EDITOR: z.enum(['on', 'off']).default('on'),
   ALLOWED_ORIGINS: z
@@ -30,13 +35,15 @@ const variables = z.object({
     .refine((list) => list.every(isOrigin), 'must list origins such as https://shop.example, or be *'),
 })
 
-const shape = variables.refine(
-  ({ DATABASE_URL, PLANNING_THREADS }) => DATABASE_URL !== undefined || PLANNING_THREADS !== 0,
-  {
+const shape = variables
+  .refine(({ DATABASE_URL, PLANNING_THREADS }) => DATABASE_URL !== undefined || PLANNING_THREADS !== 0, {
     path: ['PLANNING_THREADS'],
     message: 'must be 1 or more without a DATABASE_URL: no other process can plan on the embedded database',
-  },
-)
+  })
+  .refine(({ HEADERS_SECONDS, BODY_SECONDS }) => HEADERS_SECONDS <= BODY_SECONDS, {
+    path: ['HEADERS_SECONDS'],
+    message: 'must not be more than BODY_SECONDS, which begin at the same instant',
+  })
 
 export interface Settings {
   /** The PostgreSQL server to use. Absent: an embedded database in `folder`. */
@@ -59,6 +66,14 @@ export interface Settings {
   waitingWriters: number
   /** How long a new plan is looked for that keeps what the plan in force cannot promise; 0: not at all. */
   newPlanEffort: { seconds: number }
+  /** Seconds within which the headers of a request have arrived. */
+  headersSeconds: number
+  /** Seconds within which all of a request has arrived. */
+  bodySeconds: number
+  /** Connections whose requests are answered; on further ones they are refused. */
+  mostConnections: number
+  /** Most subscriptions of one key at a time. */
+  streamsPerKey: number
   /** Whether the schema can be read without a key. */
   openIntrospection: boolean
   /** Whether a browser gets the query editor. */
@@ -99,6 +114,10 @@ export function parseSettings(environment: Record<string, string | undefined>): 
     planningPerDistributor: PLANNING_PER_DISTRIBUTOR,
     waitingWriters: WAITING_WRITERS,
     newPlanEffort: { seconds: NEW_PLAN_SECONDS },
+    headersSeconds: parsed.data.HEADERS_SECONDS,
+    bodySeconds: parsed.data.BODY_SECONDS,
+    mostConnections: parsed.data.MOST_CONNECTIONS,
+    streamsPerKey: parsed.data.STREAMS_PER_KEY,
     openIntrospection: INTROSPECTION === 'open',
     queryEditor: QUERY_EDITOR === 'on',
     allowedOrigins: parsed.data.ALLOWED_ORIGINS,

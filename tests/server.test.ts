@@ -1,4 +1,5 @@
 // The port: what is being answered when it closes is answered, and no client holds it open for long.
+import { once } from 'node:events'
 import { request } from 'node:http'
 import { connect } from 'node:net'
 import { PassThrough } from 'node:stream'
@@ -59,6 +60,44 @@ test('a request that does not arrive in time is refused in the same shape, and a
   expect(gone.read()).toBeNull()
 })
 
+/** Limits that a test can wait for, in seconds. */
+const SHORT = { headersSeconds: 0.3, bodySeconds: 0.6 }
+
+test('headers, and bodies, that do not arrive whole in time are answered 408, and the connection closes', async () => {
+  const server = await listen((asked, response) => asked.resume().on('end', () => response.end('read')), {
+    ...HERE,
+    ...SHORT,
+  })
+  const port = Number(new URL(server.address).port)
+  const head = 'POST / HTTP/1.1\r\nhost: here\r\n'
+  expect(await say(port, head)).toMatchObject({ status: 408, code: 'REQUEST_TOO_SLOW' })
+  const body = await say(port, `${head}content-length: 100\r\n\r\n{"query"`)
+  expect(body).toMatchObject({ status: 408, code: 'REQUEST_TOO_SLOW' })
+  await server.close(300)
+})
+
+test('a request that takes long to answer is not late: only its arrival is', async () => {
+  const server = await listen((_asked, response) => setTimeout(() => response.end('late'), 1200), { ...HERE, ...SHORT })
+  expect(await fetch(server.address, { method: 'POST', body: '{}' }).then((each) => each.text())).toBe('late')
+  await server.close(300)
+})
+
+test('requests of connections beyond the most are refused until others have closed', async () => {
+  const server = await listen((_asked, response) => response.end('read'), { ...HERE, mostConnections: 2 })
+  const port = Number(new URL(server.address).port)
+  const idle = [connect(port, HERE.host), connect(port, HERE.host)]
+  await Promise.all(idle.map((socket) => once(socket, 'connect')))
+  const question = 'GET / HTTP/1.1\r\nhost: here\r\n\r\n'
+  const refused = await say(port, question)
+  expect(refused).toMatchObject({ status: 503, code: 'TOO_MANY_CONNECTIONS' })
+  expect(refused.head).toMatch(/\r\nretry-after: 1\r\n/i)
+  expect(refused.head).toMatch(/\r\nx-content-type-options: nosniff\r\n/i)
+  for (const socket of idle) socket.destroy()
+  await wait(100)
+  expect(await fetch(server.address).then((each) => each.text())).toBe('read')
+  await server.close(300)
+})
+
 const refusalShape = z.object({
   errors: z.tuple([z.object({ extensions: z.object({ code: z.string(), action: z.string() }) })]),
 })
@@ -71,5 +110,5 @@ async function say(port: number, text: string) {
   for await (const piece of socket) heard += String(piece)
   const [head = '', body = ''] = heard.split('\r\n\r\n')
   const { errors } = refusalShape.parse(JSON.parse(body))
-  return { status: Number(head.split(' ')[1]), ...errors[0].extensions }
+  return { head, status: Number(head.split(' ')[1]), ...errors[0].extensions }
 }

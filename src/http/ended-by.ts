@@ -1,15 +1,27 @@
-// What subscribers listen to ends when the server stops: an answer that has no end would keep the server from ending.
+// What subscribers listen to ends when the server stops, and when their key is revoked: an answer that has no end would keep the
+// server from ending, and the key good.
 
-/** The same values, until there are no more or `ended` is aborted; then the source is asked to stop. */
-export function endedBy<Value>(ended: AbortSignal, values: AsyncIterable<Value>): AsyncIterableIterator<Value> {
+/**
+ * The same values, until there are no more or `ended` is aborted; then the source is asked to stop. `onEnd` is called when they
+ * end in any way, maybe more than once.
+ */
+export function endedBy<Value>(
+  ended: AbortSignal,
+  values: AsyncIterable<Value>,
+  onEnd: () => void = () => undefined,
+): AsyncIterableIterator<Value> {
   const source = values[Symbol.asyncIterator]()
   const done: IteratorReturnResult<undefined> = { done: true, value: undefined }
   let end: () => void = () => undefined
   const over = new Promise<IteratorReturnResult<undefined>>((resolve) => {
     end = () => resolve(done)
   })
-  const stop = () => {
+  const leave = () => {
     ended.removeEventListener('abort', stop)
+    onEnd()
+  }
+  const stop = () => {
+    leave()
     end()
     return source.return?.()
   }
@@ -18,9 +30,14 @@ export function endedBy<Value>(ended: AbortSignal, values: AsyncIterable<Value>)
 
   const iterator: AsyncIterableIterator<Value> = {
     next: async () => {
-      const next = await Promise.race([source.next(), over])
-      if (next.done) ended.removeEventListener('abort', stop)
-      return next
+      try {
+        const next = await Promise.race([source.next(), over])
+        if (next.done) leave()
+        return next
+      } catch (error) {
+        leave()
+        throw error
+      }
     },
     return: async () => {
       await stop()

@@ -40,6 +40,11 @@ export class Context {
     return this.#caller
   }
 
+  /** Whether the request shows a key. */
+  get hasKey(): boolean {
+    return this.#caller !== undefined
+  }
+
   /** Throws `Unauthenticated` where the request shows no key. */
   requireKey(): void {
     if (!this.#caller) throw new Unauthenticated('KEY_MISSING')

@@ -50,6 +50,9 @@ const rowsShape = z.array(
   }),
 )
 
+/** Whether the key `k` of a statement is good. */
+export const IS_GOOD_KEY = Prisma.sql`k."revokedAt" IS NULL`
+
 /** SHA-256 of a key in hex: what the records keep in its place. Keys are long and random, so that no salt is needed. */
 export function hashKey(key: string): string {
   return createHash('sha256').update(key).digest('hex')
@@ -66,7 +69,7 @@ export async function authenticate(client: PrismaClient, key: string): Promise<C
       (SELECT COALESCE(jsonb_agg(DISTINCT jsonb_build_object('timeZone', s."timeZone", 'dayEnds', s."dayEnds", 'endedThrough', s."endedThrough"::text)), '[]')
         FROM "Site" s WHERE s."distributorId" = d."id") AS "sites"
     FROM "ApiKey" k JOIN "Distributor" d ON d."id" = k."distributorId"
-    WHERE k."hash" = ${hashKey(key)} AND k."revokedAt" IS NULL`
+    WHERE k."hash" = ${hashKey(key)} AND ${IS_GOOD_KEY}`
   const [row] = rowsShape.parse(rows)
   if (!row) return undefined
   const { distributorId, keyId, scopes, rolledThrough, ...rest } = row

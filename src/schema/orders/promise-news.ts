@@ -74,7 +74,13 @@ builder.subscriptionField('promiseAtRisk', (t) =>
       'Each promise that a fact, an order or a new plan puts at risk from now on, each that is safe again, and each that is kept on an earlier day than before.',
     ),
     type: NewsType,
-    subscribe: (_root, _args, { actor }) => watchPromises(actor),
+    args: {
+      after: t.arg.int({
+        description:
+          'A revision: what happened since it is heard first, without a gap, as by one whose connection broke; `NEWS_GONE` where that can not be said whole. Absent: from now on.',
+      }),
+    },
+    subscribe: (_root, { after }, { actor }) => watchPromises(actor, after),
     resolve: (news) => news,
   }),
 )
