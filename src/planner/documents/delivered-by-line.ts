@@ -12,12 +12,17 @@ export interface DeliveredLine {
 }
 
 /** What deliveries serve, by line; a line of which nothing is served is not there. */
-export function deliveredByLine(deliveries: Plan['deliveries'] = []): Map<string, DeliveredLine> {
+export function deliveredByLine(deliveries: readonly Plan['deliveries'][number][] = []): Map<string, DeliveredLine> {
   const served = new Map<string, DeliveredLine>()
   for (const { orderLineId, serveOn, from } of deliveries) {
-    const { quantity, last } = served.get(orderLineId) ?? { quantity: 0, last: serveOn }
-    const taken = from.reduce((sum, each) => sum + each.quantity, quantity)
-    served.set(orderLineId, { quantity: taken, last: laterOf(serveOn, last) })
+    const known = served.get(orderLineId)
+    let quantity = known?.quantity ?? 0
+    for (const each of from) quantity += each.quantity
+    if (!known) served.set(orderLineId, { quantity, last: serveOn })
+    else {
+      known.quantity = quantity
+      known.last = laterOf(serveOn, known.last)
+    }
   }
   return served
 }

@@ -94,6 +94,27 @@ interface Comparing<Element> {
   alsoIf?: (element: Element) => boolean
 }
 
+/**
+ * Two lists without the keys whose elements they share, each the very same element. Plans that follow from each other share most:
+ * those are not looked at one by one.
+ */
+export function unshared<Element>(
+  from: readonly Element[],
+  to: readonly Element[],
+  keyOf: (element: Element) => string,
+): { from: readonly Element[]; to: readonly Element[] } {
+  const [were, are] = [new Set(from), new Set(to)]
+  const keys = new Set<string>()
+  for (const element of from) if (!are.has(element)) keys.add(keyOf(element))
+  for (const element of to) if (!were.has(element)) keys.add(keyOf(element))
+  const [stayed, stay] = [from.filter((each) => are.has(each)), to.filter((each) => were.has(each))]
+  // Elements of one key have an order too.
+  const isInOrder = stayed.length === stay.length && stayed.every((each, index) => each === stay[index])
+  if (!isInOrder) return { from, to }
+  const isOther = (element: Element) => keys.has(keyOf(element))
+  return keys.size === 0 ? { from: [], to: [] } : { from: from.filter(isOther), to: to.filter(isOther) }
+}
+
 /** What differs between two lists, by a key that several elements may share. */
 export function listDelta<Element>(
   from: readonly Element[],
@@ -101,9 +122,9 @@ export function listDelta<Element>(
   keyOf: (element: Element) => string,
   { plain = (element) => element, alsoIf = () => false }: Comparing<Element> = {},
 ): ListDelta<Element> {
-  const before = byKey(from, keyOf)
-  const after = byKey(to, keyOf)
-  // Plans that follow from each other share most elements: those are not compared part by part.
+  const different = unshared(from, to, keyOf)
+  const before = byKey(different.from, keyOf)
+  const after = byKey(different.to, keyOf)
   const isSame = (a: Element, b: Element | undefined) => a === b || (b !== undefined && isSameValue(plain(a), plain(b)))
   const put = new Set<string>()
   for (const [key, elements] of after) {

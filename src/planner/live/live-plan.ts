@@ -12,7 +12,7 @@ import { byBirth } from '../model/batch.ts'
 import { element } from '../model/element.ts'
 import type { LineModel } from '../model/model.ts'
 import { holds } from '../model/stores-fleets.ts'
-import { deliveriesOf, type Verdicts, verdictsOf } from '../opening/export.ts'
+import { type Verdicts, verdictsOf } from '../opening/export.ts'
 import { type OpenCarriedPlan, openCarried } from './carry-forward.ts'
 import {
   type GaveWay,
@@ -112,10 +112,10 @@ export class LivePlan {
   /** The deliveries of some lines. */
   deliveries(lineIds: Iterable<string>): Plan['deliveries'] {
     this.#enter()
-    const { state, names } = this.#live
+    const { lines, indexOf } = this.#live.state.model
     return [...lineIds].flatMap((id) => {
-      const index = state.model.indexOf.line.get(id)
-      return index === undefined ? [] : deliveriesOf(state, element(state.model.lines, index), names)
+      const index = indexOf.line.get(id)
+      return index === undefined ? [] : this.#live.deliveriesOf(element(lines, index))
     })
   }
 
@@ -244,7 +244,7 @@ export class LivePlan {
     answers: readonly TrialAnswer[],
   ): Pick<Proposal, 'delta' | 'next'> {
     const live = this.#live
-    const { state, names, verdicts } = live
+    const { state, verdicts } = live
     // New runs are named in this order, however the batches came to be touched.
     const changes = live.partChanges([...edit.touched].sort(byBirth))
     live.settle(edit, changes)
@@ -258,7 +258,7 @@ export class LivePlan {
     }
     const lines = {
       left: left.map(({ id }) => id),
-      deliveries: came.flatMap((line) => deliveriesOf(state, line, names)),
+      deliveries: came.flatMap((line) => live.deliveriesOf(line)),
       before: verdictsBefore,
       after: verdictsAfter,
     }

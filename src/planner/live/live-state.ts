@@ -1,9 +1,9 @@
 // What all versions of a plan that is kept open share: the state, which stands at one of them at a time, and what the plan
 // says there of each batch and of each line that is late or not wholly served.
 import { NO_COST, type Plan, type Problem } from '../documents/problem.ts'
-import { type Batch, byBirth } from '../model/batch.ts'
+import { type Batch, byBirth, type Placement } from '../model/batch.ts'
 import { element } from '../model/element.ts'
-import { TERM } from '../model/model.ts'
+import { type LineModel, TERM } from '../model/model.ts'
 import type { State } from '../model/state.ts'
 import {
   type BatchPart,
@@ -26,6 +26,8 @@ export class LiveState {
   readonly parts = new Map<Batch, BatchPart>()
   /** By order line. */
   readonly verdicts = new Map<string, Verdicts>()
+  /** Deliveries as they were written: a placement that stands takes from runs that keep their names. */
+  readonly #written = new WeakMap<Placement, Plan['deliveries']>()
 
   /** `plan` is open in `state`; `explain` finds its reasons. */
   constructor(problem: Problem, plan: Plan, state: State, explain: Explain) {
@@ -70,6 +72,17 @@ export class LiveState {
     edit.settle()
   }
 
+  /** The deliveries of a line as it stands: the very same as long as it keeps its place. */
+  deliveriesOf(line: LineModel): Plan['deliveries'] {
+    const placement = this.state.placements[line.index]
+    if (!placement) return []
+    const known = this.#written.get(placement)
+    if (known) return known
+    const deliveries = deliveriesOf(this.state, line, this.names)
+    this.#written.set(placement, deliveries)
+    return deliveries
+  }
+
   /** Cost of the plan as it stands, as its own baseline. */
   cost(): Plan['cost'] {
     const { ledger, model } = this.state
@@ -84,11 +97,11 @@ export class LiveState {
 
   /** The plan as it stands. */
   plan(): Plan {
-    const { state, parts, names } = this
+    const { state, parts } = this
     const batches = state.batches.flat().sort(byBirth)
     return {
       ...joinedParts(batches.flatMap((batch) => parts.get(batch) ?? [])),
-      deliveries: state.model.lines.flatMap((line) => deliveriesOf(state, line, names)),
+      deliveries: state.model.lines.flatMap((line) => this.deliveriesOf(line)),
       ...joinedVerdicts([...this.verdicts.values()]),
       moved: [],
       cost: this.cost(),

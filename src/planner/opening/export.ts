@@ -133,13 +133,12 @@ export function byDay(a: Run, b: Run): number {
 
 /** The deliveries of a line. */
 export function deliveriesOf(state: State, line: LineModel, names: Naming): Plan['deliveries'] {
-  const { model } = state
-  const date = (day: number) => localDateOf(model.today + day)
+  const { routes, today } = state.model
   return (state.placements[line.index]?.deliveries ?? []).map((delivery) => ({
     orderLineId: line.id,
-    routeId: model.routes[delivery.route].id,
-    dispatchOn: date(delivery.dispatch),
-    serveOn: date(delivery.serve),
+    routeId: routes[delivery.route].id,
+    dispatchOn: localDateOf(today + delivery.dispatch),
+    serveOn: localDateOf(today + delivery.serve),
     from: sources(state, delivery, names),
   }))
 }

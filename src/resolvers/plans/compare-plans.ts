@@ -2,7 +2,7 @@
 // The planner gives a decision that it moves a new id; here the old and the new one are listed as one that moved.
 
 import type { LocalDate, Plan, Reason } from '../../planner/documents/index.ts'
-import { dayNumber, deliveredByLine } from '../../planner/documents/index.ts'
+import { byId, byLine, dayNumber, deliveredByLine, unshared } from '../../planner/documents/index.ts'
 
 export type DecisionKindName = 'BREW' | 'TRANSFER' | 'FILL_RUN'
 
@@ -67,8 +67,7 @@ const MOST_DAYS_MOVED = 14
 
 /** How `plan` differs from `other`. Each list is in order of day and id. */
 export function comparePlans(plan: Plan, other: Plan): PlanDifferences {
-  const now = decisionsOf(plan)
-  const before = decisionsOf(other)
+  const [before, now] = decisionsApart(other, plan)
   const reasons = new Map((plan.moved ?? []).map((each) => [`${each.kind} ${each.id}`, each.reasons]))
   const change = (was: DecisionSummary | null, is: DecisionSummary | null): DecisionChange[] => {
     const one = is ?? was
@@ -89,7 +88,7 @@ export function comparePlans(plan: Plan, other: Plan): PlanDifferences {
     added: inOrder(come.filter((is) => !to.has(is)).flatMap((is) => change(null, is))),
     moved: inOrder(pairs.flatMap(([was, is]) => change(was, is)).filter(({ changed }) => changed.length > 0)),
     dropped: inOrder(gone.filter((was) => !from.has(was)).flatMap((was) => change(was, null))),
-    lines: linesOf(plan, other),
+    lines: linesOf(unshared(other.deliveries, plan.deliveries, byLine)),
   }
 }
 
@@ -151,8 +150,26 @@ function inOrder(list: DecisionChange[]): DecisionChange[] {
   return list.sort((a, b) => (keyOf(a) < keyOf(b) ? -1 : 1))
 }
 
-function decisionsOf(plan: Plan): Map<string, DecisionSummary> {
-  const brews = new Set(plan.brews.map(({ id }) => id))
+/** The decisions of two plans without those that are the very same in both. */
+function decisionsApart(from: Plan, to: Plan): [Map<string, DecisionSummary>, Map<string, DecisionSummary>] {
+  const apart = {
+    brews: unshared(from.brews, to.brews, byId),
+    transfers: unshared(from.transfers, to.transfers, byId),
+    fillRuns: unshared(from.fillRuns, to.fillRuns, byId),
+  }
+  const of = (side: 'from' | 'to') => ({
+    brews: apart.brews[side],
+    transfers: apart.transfers[side],
+    fillRuns: apart.fillRuns[side],
+  })
+  return [decisionsOf(of('from'), from.brews), decisionsOf(of('to'), to.brews)]
+}
+
+type Decisions = { [list in 'brews' | 'transfers' | 'fillRuns']: readonly Plan[list][number][] }
+
+/** By kind and id; `planned` are all brews of their plan. */
+function decisionsOf(plan: Decisions, planned: Plan['brews']): Map<string, DecisionSummary> {
+  const brews = new Set(planned.map(({ id }) => id))
   const found = new Map<string, DecisionSummary>()
   const add = (kind: DecisionKindName, id: string, on: LocalDate, amount: number, things: Partial<DecisionSummary>) => {
     const nothing = { beerId: null, vesselId: null, batchId: null, fillerId: null, packId: null }
@@ -168,8 +185,11 @@ function decisionsOf(plan: Plan): Map<string, DecisionSummary> {
   return found
 }
 
-function linesOf(plan: Plan, other: Plan): LineChange[] {
-  const [now, before] = [servicesOf(plan), servicesOf(other)]
+type Deliveries = readonly Plan['deliveries'][number][]
+
+/** Lines that deliveries serve otherwise than others did. */
+function linesOf({ from, to }: Record<'from' | 'to', Deliveries>): LineChange[] {
+  const [now, before] = [servicesOf(to), servicesOf(from)]
   const nothing: LineService = { quantity: 0, serveOn: null }
   return [...new Set([...before.keys(), ...now.keys()])].sort().flatMap((orderLineId) => {
     const [was, is] = [before.get(orderLineId) ?? nothing, now.get(orderLineId) ?? nothing]
@@ -178,8 +198,6 @@ function linesOf(plan: Plan, other: Plan): LineChange[] {
   })
 }
 
-function servicesOf(plan: Plan): Map<string, LineService> {
-  return new Map(
-    [...deliveredByLine(plan.deliveries)].map(([id, { quantity, last }]) => [id, { quantity, serveOn: last }]),
-  )
+function servicesOf(deliveries: Deliveries): Map<string, LineService> {
+  return new Map([...deliveredByLine(deliveries)].map(([id, { quantity, last }]) => [id, { quantity, serveOn: last }]))
 }

@@ -89,3 +89,23 @@ test('order lines that are served on another day, less or not at all are listed'
     { orderLineId: 'b', before: { quantity: 4, serveOn: '2027-03-20' }, after: { quantity: 0, serveOn: null } },
   ])
 })
+
+test('a line that two plans serve by one delivery in common, and one of them by another besides, is listed with all of it', () => {
+  const deliver = (serveOn: string) => ({
+    ...{ orderLineId: 'a', serveOn, routeId: 'town', dispatchOn: serveOn },
+    from: [{ fillRunId: 'run-1', quantity: 4 }],
+  })
+  const first = deliver('2027-03-20')
+  const before = { ...other, deliveries: [first] }
+  const after = { ...other, deliveries: [first, deliver('2027-03-22')] }
+  expect(comparePlans(after, before)).toEqual({
+    ...{ added: [], moved: [], dropped: [] },
+    lines: [
+      {
+        orderLineId: 'a',
+        before: { quantity: 4, serveOn: '2027-03-20' },
+        after: { quantity: 8, serveOn: '2027-03-22' },
+      },
+    ],
+  })
+})
