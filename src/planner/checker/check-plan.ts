@@ -5,6 +5,7 @@ import { deriveFacts } from '../facts/facts.ts'
 import type { Violation } from '../facts/violation.ts'
 import type { Check } from '../rules/check.ts'
 import { RULE_CHECKS } from '../rules/checks.ts'
+import { isBrokenAtOnce } from './broken-at-once.ts'
 import { costOf, type PlanCost, statedCost } from './cost.ts'
 
 export type { Breakable, Violation } from '../facts/violation.ts'
@@ -37,6 +38,7 @@ export function checkDecided(problem: Problem, decided: Omit<Plan, 'cost'>): Che
 
 /** What a plan costs, whatever it states; undefined where it breaks a rule: nothing is looked at after the first that it breaks. */
 export function costIfValid(problem: Problem, plan: Plan): PlanCost | undefined {
+  if (isBrokenAtOnce(problem, plan)) return undefined
   const facts = deriveFacts(problem, plan)
   return RULE_CHECKS.some(({ find }) => find(facts).length > 0) ? undefined : costOf(facts)
 }
