@@ -15,6 +15,7 @@ import type { Context } from './context.ts'
 import type PrismaTypes from './generated/pothos.ts'
 import { getDatamodel } from './generated/pothos.ts'
 import { MAX_BREADTH, MAX_COMPLEXITY, MAX_DEPTH } from './limits.ts'
+import { requireOfKind } from './node-scopes.ts'
 import PageFaultsPlugin, { DEFAULT_PAGE, MAX_PAGE } from './page-faults.ts'
 
 /** Entries that a list without pages counts for, where its field does not say. */
@@ -97,7 +98,10 @@ export const builder = new SchemaBuilder<SchemaShape>({
       description: 'The thing with this id, or nothing. Scope: any key, and what the kind of the thing itself needs.',
       authScopes: { anyKey: true },
       args: { id: { description: 'The id of the thing.' } },
-      resolve: (_root, { id }, _context, _info, resolveNode) => orNothing(resolveNode(isId(id))),
+      resolve: (_root, { id }, context, info, resolveNode) => {
+        requireOfKind(context, info.schema, isId(id).typename)
+        return orNothing(resolveNode(id))
+      },
     },
     nodesQueryOptions: {
       nullable: { list: true, items: true },
@@ -163,7 +167,8 @@ async function nodeOf(
   info: GraphQLResolveInfo,
   id: { typename: string; id: string },
 ): Promise<unknown> {
-  return orNothing(resolveNodes(builder, context, info, [isId(id)]).then(([node]) => node))
+  requireOfKind(context, info.schema, isId(id).typename)
+  return orNothing(resolveNodes(builder, context, info, [id]).then(([node]) => node))
 }
 
 /** A thing, or null where there is none in the caller's records. */

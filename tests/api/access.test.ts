@@ -128,28 +128,3 @@ test('one of several ids that is none leaves its place empty, with an error of i
   expect(asked.data).toEqual({ nodes: [{ id }, null, { id }] })
   expect(asked.errors).toMatchObject([{ path: ['nodes', 1], extensions: { issues: [{ code: 'BAD_ID' }] } }])
 })
-
-test("another distributor's things are not there", async () => {
-  await client.distributor.create({ data: { id: 'other', name: 'Other', timeZone: 'Europe/London' } })
-  const site = { distributorId: 'other', id: 'elsewhere', name: 'Elsewhere', timeZone: 'Europe/London' }
-  const calendar = { brewWeekdays: [1], fillWeekdays: [1], brewsPerDay: 1, brewEnds: '16:00', fillStarts: '08:00' }
-  await client.site.create({ data: { ...site, ...calendar, externalRef: 'ELSEWHERE' } })
-  const id = encodeGlobalId('Site', 'elsewhere')
-
-  expect(await data('query ($id: ID!) { node(id: $id) { id } nodes(ids: [$id]) { id } }', { id })).toEqual({
-    node: null,
-    nodes: [null],
-  })
-  for (const by of [{ id }, { externalRef: 'ELSEWHERE' }]) {
-    const { data: found, errors } = await ask('query ($by: ThingRef!) { site(by: $by) { name } }', { by })
-    expect(found).toEqual({ site: null })
-    expect(errors?.[0]?.extensions).toMatchObject({ code: 'NO_SUCH_THING', kind: 'NOT_FOUND' })
-    const change = await data(
-      'mutation ($by: ThingRef!) { changeSite(input: { site: $by, name: "Mine" }) { __typename ... on NotFound { entityType } } }',
-      { by },
-    )
-    expect(change.changeSite).toEqual({ __typename: 'NotFound', entityType: 'Site' })
-  }
-  const { sites } = await data('{ sites { edges { node { name } } } }')
-  expect(JSON.stringify(sites)).not.toContain('Elsewhere')
-})
