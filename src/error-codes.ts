@@ -1,5 +1,6 @@
 // Every refusal that the program makes on purpose, by its stable code: the kind of refusal, what it means and what the caller
 // can do. Codes are never renamed; callers branch on them.
+import { KEY_REFUSALS } from './key-codes.ts'
 
 /** The kinds of refusal. */
 export const ERROR_KINDS = [
@@ -176,15 +177,7 @@ export const REFUSALS = {
     'The records refuse the value; it would break a rule that always holds.',
     'Compare the input with the limits in its description.',
   ],
-  // ---- keys
-  KEY_MISSING: ['UNAUTHENTICATED', 'The request carries no key.', 'Send "Authorization: Bearer <key>".'],
-  KEY_UNKNOWN: ['UNAUTHENTICATED', 'The key is not known, or it was revoked.', 'Ask for a key that is good.'],
-  SCOPE_MISSING: ['FORBIDDEN', 'The key does not allow this.', 'Use a key that has the named scope.'],
-  DOCUMENT_FORBIDDEN: [
-    'FORBIDDEN',
-    'The key does not allow this document to be read.',
-    'Use a key that has the named scope.',
-  ],
+  ...KEY_REFUSALS,
   // ---- things
   NO_DOCUMENT: ['NOT_FOUND', 'No plan is in force.', 'Draft a plan and adopt it first.'],
   NO_SUCH_THING: ['NOT_FOUND', 'There is no such thing.', 'Check the id or the external reference.'],

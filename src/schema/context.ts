@@ -1,9 +1,10 @@
 // What every resolver of the schema gets for one request: the database, the clock, and the caller.
-
+import { randomUUID } from 'node:crypto'
 import type { PrismaClient } from '../database/client.ts'
 import { Forbidden, Unauthenticated } from '../errors.ts'
 import { authenticate, type Caller } from '../resolvers/access/authenticate.ts'
 import { mayReadWith } from '../resolvers/access/may-read.ts'
+import { isUseNew, noteUse } from '../resolvers/access/note-use.ts'
 import type { Actor } from '../resolvers/actor.ts'
 import { isRolled } from '../resolvers/floor/days-over.ts'
 import { rollDays } from '../resolvers/floor/roll-days.ts'
@@ -114,18 +115,22 @@ export class Context {
 export async function contextOf(services: Services, request: Request, shown?: string): Promise<Context> {
   const key = shown ?? keyOf(request.headers)
   if (key === undefined) return new Context(services, undefined)
-  const caller = await callerOf(services, key)
-  if (!caller) throw new Unauthenticated('KEY_UNKNOWN')
-  return new Context(services, caller)
+  return new Context(services, await callerOf(services, key))
 }
 
 /** The owner of a key. Days that are over are rolled first, so that nothing is answered from a plan of yesterday, or offers what has ended. */
-async function callerOf(services: Services, key: string): Promise<Caller | undefined> {
-  const { client, clock } = services
-  const caller = await authenticate(client, key)
-  if (!caller || isRolled(clock, caller.found)) return caller
+async function callerOf(services: Services, key: string): Promise<Caller> {
+  const { client, clock, jobs, onFault } = services
+  const now = clock.now()
+  const caller = await authenticate(client, key, now)
+  if (isUseNew(caller, now))
+    jobs.beside(
+      () => noteUse(client, caller, now),
+      (error) => onFault(error, randomUUID()),
+    )
+  if (isRolled(clock, caller.found)) return caller
   await rollDays({ ...services, distributorId: caller.distributorId })
-  return authenticate(client, key)
+  return authenticate(client, key, now)
 }
 
 /** The key from `Authorization: Bearer <key>` or `x-api-key: <key>`; undefined where there is neither. */

@@ -46,6 +46,14 @@ await client.apiKey.create({
     hash: hashKey('fw_floor_only'),
   },
 })
+for (const [key, ended] of [
+  ['fw_revoked', { revokedAt: clock.now() }],
+  ['fw_expired', { expiresAt: clock.now() }],
+] as const) {
+  const createdAt = new Date(clock.now().getTime() - 1000)
+  const data = { distributorId: DEMO_ID, id: key, name: key, scopes: ['plan:read'], createdAt, ...ended }
+  await client.apiKey.create({ data: { ...data, hash: hashKey(key) } })
+}
 const PROMISE =
   '{ promise(input: { account: { externalRef: "C-101" }, lines: [{ pack: { externalRef: "FOO-FIRKIN" }, quantity: 1 }] }) { revision } }'
 type Ask = [code: ErrorCode, send: (accept: string) => Promise<Response> | Response]
@@ -107,6 +115,8 @@ const WHOLE: Ask[] = [
   ['KEY_MISSING', ask('{ __schema { queryType { name } } }', {})],
   ['KEY_MISSING', ask('mutation { revokeApiKey(input: { id: "x" }) { __typename } }', {})],
   ['KEY_MISSING', at('/documents/plan.json', {}, {})],
+  ['KEY_REVOKED', ask('{ __typename }', { 'x-api-key': 'fw_revoked' })],
+  ['KEY_EXPIRED', ask('{ __typename }', { 'x-api-key': 'fw_expired' })],
   ['KEY_UNKNOWN', ask('{ __typename }', { 'x-api-key': 'fw_wrong' })],
   ['UNEXPECTED', ask(PROMISE, ADMIN, broken)],
   ['DATABASE_SLOW', ask('{ __typename }', ADMIN, overFailing('57014'))],

@@ -255,6 +255,15 @@ export const REFUSED: Record<string, string[]> = {
   PlanMove_reasons_check: [set('PlanMove', `"reasons" = '{}'`)],
   ApiKey_name_check: [set('ApiKey', `"name" = ''`)],
   ApiKey_hash_check: [set('ApiKey', `"hash" = 'the key itself'`)],
+  ApiKey_expiresAt_check: [set('ApiKey', '"expiresAt" = "createdAt"')],
+  ApiKey_formerHash_check: [
+    set('ApiKey', `"formerHash" = 'the key itself', "formerUntil" = "createdAt"`),
+    set('ApiKey', '"formerHash" = "hash", "formerUntil" = "createdAt"'),
+  ],
+  ApiKey_formerUntil_check: [
+    set('ApiKey', '"formerUntil" = "createdAt"'),
+    set('ApiKey', `"formerHash" = repeat('b', 64)`),
+  ],
   ApiKey_scopes_check: [set('ApiKey', `"scopes" = '{}'`), set('ApiKey', '"scopes" = NULL')],
   ChangeLogEntry_number_check: [set('ChangeLogEntry', '"n" = 0'), set('ChangeLogEntry', '"revision" = 0')],
   ChangeLogEntry_content_check: [set('ChangeLogEntry', '"before" = NULL, "after" = NULL')],

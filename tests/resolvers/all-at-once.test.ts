@@ -11,10 +11,8 @@ import { useCasesBy } from './use-cases.ts'
 const { client, actor, scenario, stored } = await openPlannedDemo()
 const { today, accounts: known } = scenario.problem
 const account = { externalRef: scenario.names.accounts?.[known[0]?.id ?? '']?.externalRef ?? '' }
-const pack = { externalRef: 'MAR-KEG50' }
-const none = { externalRef: 'NONE' }
-const serveOn = addDays(today, 10)
-const yesterday = addDays(today, -1)
+const [pack, none] = [{ externalRef: 'MAR-KEG50' }, { externalRef: 'NONE' }]
+const [serveOn, yesterday] = [addDays(today, 10), addDays(today, -1)]
 await placeOrder(actor, {
   ...{ account, serveOn, accept: 'AS_DEMAND', externalRef: 'TAKEN' },
   lines: [{ pack, quantity: 1, externalRef: 'TAKEN/1' }],
@@ -27,6 +25,7 @@ const taken = { externalRef: 'TAKEN' }
 
 type Expected = [path: string, code: Issue['code']][]
 const NO_MINUTES: Expected[number] = ['minutes', 'OUT_OF_RANGE']
+const NO_OVERLAP: Expected[number] = ['overlapMinutes', 'OUT_OF_RANGE']
 const whole = (...row: [mutation: string, input: object, expected: Expected]) => row
 const batch = { code: 'X', beer: none, vessel: none, litres: 0, readyAt: `${today}T08:00:00Z` }
 const lot = { code: 'X', site: none, pack, quantity: -1, filledOn: today, readyOn: today, bestBefore: today }
@@ -176,6 +175,7 @@ const TABLE: ReturnType<typeof whole>[] = [
     ['scopes[0]', 'UNKNOWN_SCOPE'],
     ['scopes[1]', 'SCOPE_NOT_YOURS'],
   ]),
+  whole('rotateApiKey', { id: 'none', overlapMinutes: -1 }, [NO_OVERLAP, ['id', 'NO_SUCH_THING']]),
   whole(
     'placeOrder',
     {
@@ -293,8 +293,8 @@ test.each(TABLE)('%s tells faults of all stages at once', async (name, input, ex
   )
   expect(refused).toBeInstanceOf(InvalidInput)
   const issues = refused instanceof InvalidInput ? refused.issues : []
-  const found = issues.map(({ path, code }) => `${path} ${code}`)
-  expect(found.sort()).toEqual(expected.map(([path, code]) => `${path} ${code}`).sort())
+  const named = (each: Pick<Issue, 'path' | 'code'>) => `${each.path} ${each.code}`
+  expect(issues.map(named).sort()).toEqual(expected.map(([path, code]) => named({ path, code })).sort())
   expect(issues.every(({ action }) => action.endsWith('.'))).toBe(true)
   expect(await stored()).toEqual(before)
 })

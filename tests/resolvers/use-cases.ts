@@ -1,5 +1,5 @@
 // The use-cases behind mutations and questions, by the names that the schema gives them.
-import { createApiKey } from '../../src/resolvers/access/keys.ts'
+import { createApiKey, rotateApiKey } from '../../src/resolvers/access/keys.ts'
 import { draftRecall } from '../../src/resolvers/floor/draft-recall.ts'
 import { amendOrder } from '../../src/resolvers/orders/amend-order.ts'
 import { cancelOrder } from '../../src/resolvers/orders/cancel-order.ts'
@@ -64,6 +64,7 @@ export function useCasesBy(actor: PlanningActor): Readonly<Record<string, UseCas
     changeStockLot: asActor(lots.changeStockLot),
     changeDistributor: asActor(changeDistributor),
     createApiKey: (input) => createApiKey(actor, new Set(), input),
+    rotateApiKey: (input) => rotateApiKey(actor, new Set(), input),
     placeOrder: asActor(placeOrder),
     reserveBeer: asActor(reserveBeer),
     reserveWithNewPlan: asActor(reserveWithNewPlan),

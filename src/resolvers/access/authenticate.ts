@@ -4,6 +4,7 @@ import { z } from 'zod'
 import { Prisma, type PrismaClient } from '../../database/client.ts'
 import { KEPT } from '../../database/kept-statements.ts'
 import type { Version } from '../../database/version.ts'
+import { Unauthenticated } from '../../errors.ts'
 import type { LocalDate } from '../../planner/documents/index.ts'
 import { isScope, type Scope } from '../../scopes.ts'
 
@@ -32,6 +33,8 @@ export interface Caller {
   distributorId: string
   keyId: string
   scopes: ReadonlySet<Scope>
+  /** When the key was last used, as far as the records know; null: never. */
+  lastUsedAt: Date | null
   /** The distributor as the request found it. */
   found: DistributorNow
 }
@@ -41,6 +44,9 @@ const rowsShape = z.array(
     distributorId: z.string(),
     keyId: z.string(),
     scopes: z.array(z.string()),
+    revokedAt: z.date().nullable(),
+    endsAt: z.date().nullable(),
+    lastUsedAt: z.date().nullable(),
     revision: z.number(),
     epoch: z.string(),
     timeZone: z.string(),
@@ -50,8 +56,8 @@ const rowsShape = z.array(
   }),
 )
 
-/** Whether the key `k` of a statement is good. */
-export const IS_GOOD_KEY = Prisma.sql`k."revokedAt" IS NULL`
+/** Whether the key `k` of a statement is good, by the database's clock. */
+export const IS_GOOD_KEY = Prisma.sql`(k."revokedAt" IS NULL AND (k."expiresAt" IS NULL OR k."expiresAt" > now()))`
 
 /** SHA-256 of a key in hex: what the records keep in its place. Keys are long and random, so that no salt is needed. */
 export function hashKey(key: string): string {
@@ -59,20 +65,24 @@ export function hashKey(key: string): string {
 }
 
 /**
- * The caller that a key stands for; undefined where the key is unknown or was revoked. One statement, which every request
- * begins with: it brings along what most questions ask next.
+ * The caller that a key stands for, by its secret or, until that ends, the one before. Throws `Unauthenticated` where the key is
+ * not known, was revoked, or is over. One statement, which every request begins with: it brings along what most questions ask next.
  */
-export async function authenticate(client: PrismaClient, key: string): Promise<Caller | undefined> {
+export async function authenticate(client: PrismaClient, key: string, now: Date): Promise<Caller> {
+  const hash = hashKey(key)
   const rows = await client.$queryRaw`${Prisma.raw(KEPT)}
-    SELECT k."distributorId", k."id" AS "keyId", k."scopes", d."revision", d."epoch"::text, d."timeZone", d."offerKey",
-      d."rolledThrough"::text,
+    SELECT k."distributorId", k."id" AS "keyId", k."scopes", k."revokedAt", k."lastUsedAt",
+      CASE WHEN k."hash" = ${hash} THEN k."expiresAt" ELSE LEAST(k."expiresAt", k."formerUntil") END AS "endsAt",
+      d."revision", d."epoch"::text, d."timeZone", d."offerKey", d."rolledThrough"::text,
       (SELECT COALESCE(jsonb_agg(DISTINCT jsonb_build_object('timeZone', s."timeZone", 'dayEnds', s."dayEnds", 'endedThrough', s."endedThrough"::text)), '[]')
         FROM "Site" s WHERE s."distributorId" = d."id") AS "sites"
     FROM "ApiKey" k JOIN "Distributor" d ON d."id" = k."distributorId"
-    WHERE k."hash" = ${hashKey(key)} AND ${IS_GOOD_KEY}`
+    WHERE k."hash" = ${hash} OR k."formerHash" = ${hash}`
   const [row] = rowsShape.parse(rows)
-  if (!row) return undefined
-  const { distributorId, keyId, scopes, rolledThrough, ...rest } = row
+  if (!row) throw new Unauthenticated('KEY_UNKNOWN')
+  const { distributorId, keyId, scopes, revokedAt, endsAt, lastUsedAt, rolledThrough, ...rest } = row
+  if (revokedAt) throw new Unauthenticated('KEY_REVOKED')
+  if (endsAt && endsAt <= now) throw new Unauthenticated('KEY_EXPIRED')
   const found = { ...rest, rolledThrough: rolledThrough ?? undefined }
-  return { distributorId, keyId, scopes: new Set(scopes.filter(isScope)), found }
+  return { distributorId, keyId, lastUsedAt, scopes: new Set(scopes.filter(isScope)), found }
 }

@@ -1,6 +1,6 @@
 // Keys: which caller may do what. The key itself is shown once, when it is made.
 import type { CreatedKey } from '../../resolvers/access/keys.ts'
-import { createApiKey, revokeApiKey } from '../../resolvers/access/keys.ts'
+import { createApiKey, MOST_OVERLAP_MINUTES, revokeApiKey, rotateApiKey } from '../../resolvers/access/keys.ts'
 import type { Written } from '../../resolvers/written.ts'
 import { ALL_SCOPES, SCOPES } from '../../scopes.ts'
 import { builder } from '../builder.ts'
@@ -20,13 +20,17 @@ builder.prismaNode('ApiKey', {
     scopes: t.exposeStringList('scopes', { description: `What the key allows; at most ${ALL_SCOPES.length}.` }),
     createdAt: t.expose('createdAt', { type: 'DateTime' }),
     revokedAt: t.expose('revokedAt', { type: 'DateTime', nullable: true }),
+    expiresAt: t.expose('expiresAt', { type: 'DateTime', nullable: true }),
+    lastUsedAt: t.expose('lastUsedAt', { type: 'DateTime', nullable: true }),
+    rotatedAt: t.expose('rotatedAt', { type: 'DateTime', nullable: true }),
+    formerUntil: t.expose('formerUntil', { type: 'DateTime', nullable: true }),
   }),
 })
 
 builder.queryField('apiKeys', (t) =>
   t.prismaConnection(
     {
-      ...needs('keys:write', 'Keys in order of age, those revoked too.'),
+      ...needs('keys:write', 'Keys in order of age, those revoked and those that are over too.'),
       type: 'ApiKey',
       cursor: 'distributorId_id',
       nullable: true,
@@ -46,6 +50,20 @@ const CreateApiKeyInput = builder.inputType('CreateApiKeyInput', {
       required: true,
       description: `What the key allows, at least one and at most 50 scopes, and none that your own key lacks. ${SCOPE_LIST}`,
     }),
+    expiresAt: t.field({
+      type: 'DateTime',
+      description: 'The instant from which it is no longer good; later than now. Absent: it does not end by itself.',
+    }),
+  }),
+})
+
+const RotateApiKeyInput = builder.inputType('RotateApiKeyInput', {
+  description: 'A key that gets a new secret.',
+  fields: (t) => ({
+    id: t.id({ required: true, description: 'The id of the key (not the key itself).' }),
+    overlapMinutes: t.int({
+      description: `Minutes for which the secret of now goes on beside the new one; 0 to ${MOST_OVERLAP_MINUTES}, 0 where not given. A secret from before that one ends at once.`,
+    }),
   }),
 })
 
@@ -55,7 +73,7 @@ const RevokeApiKeyInput = builder.inputType('RevokeApiKeyInput', {
 })
 
 const CreateApiKeyPayload = builder.objectRef<CreatedKey>('CreateApiKeyPayload').implement({
-  description: 'A key that was made.',
+  description: 'A key with its new secret.',
   fields: (t) => ({
     revision: revisionField(t),
     key: t.exposeString('key', { description: 'The key, which is shown only now: keep it safe.' }),
@@ -88,6 +106,16 @@ builder.mutationFields((t) => ({
     errors: WRITE_ERRORS,
     args: { input: t.arg({ type: CreateApiKeyInput, required: true, description: 'What the key is for.' }) },
     resolve: (_root, { input }, { actor, caller }) => createApiKey(actor, caller.scopes, input),
+  }),
+  rotateApiKey: t.field({
+    ...needs(
+      'keys:write',
+      'Gives a key a new secret; its id, scopes and end stay. None whose scopes your own key lacks, and none that was revoked or is over.',
+    ),
+    type: CreateApiKeyPayload,
+    errors: WRITE_ERRORS,
+    args: { input: t.arg({ type: RotateApiKeyInput, required: true, description: 'Which key.' }) },
+    resolve: (_root, { input }, { actor, caller }) => rotateApiKey(actor, caller.scopes, input),
   }),
   revokeApiKey: t.field({
     ...needs('keys:write', 'Revokes a key at once, for good.'),
