@@ -14,7 +14,7 @@ const WORDS: Readonly<Record<CautionCode, (params: Params) => string>> = {
   CO2_IN_THE_AIR: ({ eightHoursPpm, fifteenMinutesPpm }) =>
     `${CO2_KILLS} Ventilate, wear an alarm, leave when it sounds; limits at work are ${thousands(eightHoursPpm)} ppm over 8 hours and ${thousands(fifteenMinutesPpm)} ppm over 15 minutes.`,
   UNFINISHED_BEER: () =>
-    'Beer that has not finished goes on in its container and can burst it: without two equal gravities a day apart it gets no sugar. Say what was primed all the same, and quarantine its lot.',
+    'Beer that has not finished goes on in its container and can burst it: without two equal gravities a day apart it gets no sugar. What is primed all the same is quarantined when it is said.',
   OVER_PRIMED: () =>
     'Too much sugar bursts casks: weigh it for each cask, give it once, and never on top of what the sheet says. Keep people away from a cask that bulges or leaks, and leave it to somebody who is trained to vent it.',
   RELIEF_VALVES: () =>

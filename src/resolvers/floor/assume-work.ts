@@ -88,7 +88,7 @@ async function meantOn(
   const { reading, mean } = FACT_INPUTS[key].read(input)
   refs.take(reading)
   const meant = await mean({
-    ...{ tx, distributorId, refs, plan },
+    ...{ tx, distributorId, refs, plan, isAssumed: true },
     path: (field) => field,
     dayAt: () => day,
     note: (...issues) => refs.note(...issues),

@@ -10,6 +10,7 @@ import type { PlanningActor } from '../planning-actor.ts'
 import { type Reading, readInput } from '../read-input.ts'
 import { References, thingRef } from '../thing-ref.ts'
 import { decisionOf } from './fact-kind.ts'
+import { fillConfirmed } from './kinds/fills.ts'
 import { MOST_FACTS, type Recorded } from './record-facts.ts'
 import { planInForce, repairPlan } from './repair-plan.ts'
 import { beginFacts, writeFact } from './write-fact.ts'
@@ -45,7 +46,11 @@ async function confirmLocked(actor: PlanningActor, locked: Locked, reading: Read
   const ids: string[] = []
   for (const row of rows) {
     const { subjects, ...columns } = row
-    const fact = factOf(columns)
+    const assumed = factOf(columns)
+    const fact =
+      assumed.kind === 'FILLED'
+        ? { ...assumed, data: await fillConfirmed({ tx, distributorId }, assumed.data) }
+        : assumed
     const decision = decisionOf(row)
     const meant = {
       ...{ happened: fact, siteId: row.siteId, carriedOut: [], warnings: [] },

@@ -103,6 +103,8 @@ export interface FactContext {
    * was, or where it corrects another.
    */
   takeAssumed: (which: AssumedOf) => Promise<Fact | undefined>
+  /** Whether the plan alone says it, of a day that is over: no person says so. */
+  isAssumed: boolean
   /** Writes the path of a field of the input. */
   path: (field: string) => string
   /** The day on which it happened, once the site is known. */

@@ -47,7 +47,7 @@ export async function meaning(saying: Saying, { path, mean, reading: { given } }
   const at = (field: string) => `${path}.${field}`
   const noted = new Set<string>()
   const context: FactContext = {
-    ...{ tx, distributorId, refs, plan, path: at },
+    ...{ tx, distributorId, refs, plan, path: at, isAssumed: false },
     ...('corrects' in inPlaceOf ? { corrects: inPlaceOf.corrects } : {}),
     // A kind may look for the same thing more than once.
     note: (...issues) => refs.note(...issues.filter((each) => isNew(each, noted))),

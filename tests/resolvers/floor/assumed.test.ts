@@ -3,6 +3,7 @@ import { beforeEach, describe, expect, test } from 'vitest'
 import { ledgerFaults } from '../../../src/floor/ledger/identity.ts'
 import type { Problem } from '../../../src/planner/documents/index.ts'
 import { entryOf } from '../../../src/records/ledger.ts'
+import { confirmFacts } from '../../../src/resolvers/floor/confirm-facts.ts'
 import { recordFacts } from '../../../src/resolvers/floor/record-facts.ts'
 import { rollDays } from '../../../src/resolvers/floor/roll-days.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
@@ -48,6 +49,19 @@ async function counting(): Promise<[kind: string, quantity: number | undefined, 
     return [kind, quantity ?? lots?.[0]?.quantity, assumed]
   })
 }
+
+test('a primed fill without proof that the beer has fermented is quarantined once a person confirms it', async () => {
+  await it.client.beer.updateMany({ data: { finalGravity: 1.01 } })
+  await it.client.pack.updateMany({ data: { primed: true, primingWindowDays: 20 } })
+  const isKeptBack = async () => (await it.client.stockLot.findMany()).map(({ quarantined }) => quarantined)
+  await goOnTo(1)
+  expect(await isKeptBack()).toEqual([false])
+  await confirmFacts(it.actor, { on: day(0), site: fleet.site }, 'the cellar')
+  expect(await isKeptBack()).toEqual([true])
+  const { plan } = await it.stored()
+  expect(plan.deliveries.flatMap(({ from }) => from.flatMap(({ stockLotId }) => stockLotId ?? []))).toEqual([])
+  await it.expectValid()
+})
 
 describe('what is said late of work that was assumed', () => {
   test('takes the place of a fill, by the name of its run', async () => {

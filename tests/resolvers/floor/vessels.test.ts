@@ -121,6 +121,9 @@ test('a batch that a person says is ready is filled, and primed only once two gr
   const { ids } = await recordFacts(it.actor, { facts: [{ filled: { batch, pack, quantity: 1 } }] }, 'the cellar')
   const fill = await it.client.fact.findFirstOrThrow({ where: { id: ids[0] ?? '' } })
   expect(fill.warnings).toMatchObject([{ code: 'FERMENTATION_UNPROVEN' }])
+  expect(await it.client.stockLot.findMany({ select: { quantity: true, quarantined: true } })).toEqual([
+    { quantity: 1, quarantined: true },
+  ])
   it.clock.set(`${day(1)}T09:00:00Z`)
   await record({ reading: { batch, at: `${day(0)}T08:00:00Z`, gravity: 1.0105 } })
   await record({ reading: { batch, at: `${day(1)}T08:30:00Z`, gravity: 1.0103 } })

@@ -76,7 +76,7 @@ export async function meanFill(context: FactContext, given: z.output<typeof fill
         ...{ fillerId: fillerId === '' ? undefined : fillerId, quantity: given.quantity, ...container },
         ...{ spoiled: given.spoiled, setUpMl, lostMl: millilitres(given.litresLost), emptied, from: batch.vesselKind },
         more: given.more,
-        quarantined: batch.quarantined || batch.emptiedOn !== null,
+        quarantined: isKeptBack(batch) || (isUnproven(batch, pack) && !context.isAssumed),
       },
     },
     siteId: batch.siteId,
@@ -117,7 +117,25 @@ async function beginLot(
 
 /** Of a primed container that was filled before two gravities proved that the beer has fermented. */
 const UNPROVEN =
-  'No two equal gravities a day apart prove that the beer has fermented: a primed container of it can burst. Take a gravity, keep people away from the containers, and vent them if it falls.'
+  'No two equal gravities a day apart prove that the beer has fermented: a primed container of it can burst, so that its lot is quarantined once a person says that it was filled. Take a gravity, keep people away from the containers, and vent them if it falls.'
+
+/** Whether what comes from a batch starts quarantined: the batch is kept back, or was said to be empty. */
+const isKeptBack = ({ quarantined, emptiedOn }: FoundBatch) => quarantined || emptiedOn !== null
+
+/** Whether containers are primed although nothing proves that the beer has fermented. A beer without an expected gravity asks for no proof. */
+function isUnproven({ beer, fermentationProven }: FoundBatch, { primed }: { primed: boolean }): boolean {
+  return primed && beer.finalGravity !== null && !fermentationProven
+}
+
+/** What an assumed fill says once a person confirms it: primed beer without proof is quarantined then. */
+export async function fillConfirmed(
+  of: Pick<FactContext, 'tx' | 'distributorId'>,
+  data: FactData<'FILLED'>,
+): Promise<FactData<'FILLED'>> {
+  const where = { distributorId_id: { distributorId: of.distributorId, id: data.packId } }
+  const pack = await of.tx.pack.findUniqueOrThrow({ where })
+  return { ...data, quarantined: data.quarantined || isUnproven(await batchById(of, data.batchId), pack) }
+}
 
 /** Notes what is missing where nothing is known of a run: neither the plan nor an assumed fact has it. */
 function noteUnknown(context: FactContext, given: z.output<typeof fillShape>, isDue: boolean): void {
@@ -128,15 +146,14 @@ function noteUnknown(context: FactContext, given: z.output<typeof fillShape>, is
       context.note(issue(context.path(key), 'MISSING_VALUE', 'say it, or name the planned run'))
 }
 
-function fillWarnings(batch: FoundBatch, { primed }: FoundLot['pack'], drawnMl: number): Warning[] {
-  const { quarantined, emptiedOn, litres, code, beer, fermentationProven } = batch
-  const isUnproven = primed && beer.finalGravity !== null && !fermentationProven
+function fillWarnings(batch: FoundBatch, pack: FoundLot['pack'], drawnMl: number): Warning[] {
+  const { quarantined, litres, code } = batch
   const state = quarantined ? 'quarantined' : 'emptied'
   return [
-    ...(quarantined || emptiedOn
+    ...(isKeptBack(batch)
       ? [{ code: 'FROM_QUARANTINE' as const, message: `The batch ${code} is ${state}: the lot starts quarantined.` }]
       : []),
-    ...(isUnproven ? [{ code: 'FERMENTATION_UNPROVEN' as const, message: UNPROVEN }] : []),
+    ...(isUnproven(batch, pack) ? [{ code: 'FERMENTATION_UNPROVEN' as const, message: UNPROVEN }] : []),
     ...(drawnMl > millilitres(litres)
       ? [{ code: 'MORE_THAN_KNOWN' as const, message: `More was filled than the ${litres} L that were known.` }]
       : []),
