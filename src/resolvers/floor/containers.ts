@@ -51,8 +51,9 @@ export interface FleetPlaces {
 }
 
 /** The fleets that are asked for, in order of site and type. Throws `InvalidInput`. */
-export async function fleetPlaces({ client, clock, distributorId }: Actor, input: unknown): Promise<FleetPlaces[]> {
+export async function fleetPlaces(actor: Actor, input: unknown): Promise<FleetPlaces[]> {
   const reading = readInput(shape, input)
+  const { client, clock, distributorId } = actor
   return client.$transaction(
     async (tx) => {
       const { site, containerType } = reading.given
@@ -63,26 +64,34 @@ export async function fleetPlaces({ client, clock, distributorId }: Actor, input
         containerType && (await refs.id('ContainerType', containerType, 'containerType', { retired: true }))
       refs.settle()
       const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
-      const today = todayIn(clock, timeZone)
-      const filled = await filledByFleet(tx, distributorId)
-      const none = new Set<string>()
-      const named = { vesselIds: none, siteIds: none, beerIds: none, packIds: none, accountIds: none }
-      const tables = await readSetupTables(tx, distributorId)
-      const setup = await setupOnDay(tx, distributorId, setupRows(tables, named), { today, lastDay: addDays(today, 1) })
-      const wanted = setup.fleets.filter(
-        (fleet) =>
-          (siteId === undefined || fleet.siteId === siteId) &&
-          (typeId === undefined || fleet.containerTypeId === typeId),
-      )
-      const { fleets } = await readFleetContainers(tx, distributorId, { ...setup, fleets: wanted }, today, tables)
-      const cleanNow = new Map(wanted.map((fleet) => [keyOf(fleet.siteId, fleet.containerTypeId), fleet.cleanNow]))
-      return fleets.slice(0, MOST_FLEETS).map((fleet) => {
-        const key = keyOf(fleet.siteId, fleet.typeId)
-        return placesOf(fleet, cleanNow.get(key) ?? 0, filled.get(key) ?? 0)
-      })
+      return fleetPlacesOn(tx, distributorId, todayIn(clock, timeZone), { siteId, typeId })
     },
     { isolationLevel: 'RepeatableRead' },
   )
+}
+
+/** The fleets of a site, of a type, or all, as the snapshot of `tx` has them. `today` is the distributor's. */
+export async function fleetPlacesOn(
+  tx: TransactionClient,
+  distributorId: string,
+  today: LocalDate,
+  { siteId, typeId }: { siteId?: string | undefined; typeId?: string | undefined },
+): Promise<FleetPlaces[]> {
+  const filled = await filledByFleet(tx, distributorId)
+  const none = new Set<string>()
+  const named = { vesselIds: none, siteIds: none, beerIds: none, packIds: none, accountIds: none }
+  const tables = await readSetupTables(tx, distributorId)
+  const setup = await setupOnDay(tx, distributorId, setupRows(tables, named), { today, lastDay: addDays(today, 1) })
+  const wanted = setup.fleets.filter(
+    (fleet) =>
+      (siteId === undefined || fleet.siteId === siteId) && (typeId === undefined || fleet.containerTypeId === typeId),
+  )
+  const { fleets } = await readFleetContainers(tx, distributorId, { ...setup, fleets: wanted }, today, tables)
+  const cleanNow = new Map(wanted.map((fleet) => [keyOf(fleet.siteId, fleet.containerTypeId), fleet.cleanNow]))
+  return fleets.slice(0, MOST_FLEETS).map((fleet) => {
+    const key = keyOf(fleet.siteId, fleet.typeId)
+    return placesOf(fleet, cleanNow.get(key) ?? 0, filled.get(key) ?? 0)
+  })
 }
 
 const keyOf = (siteId: string, typeId: string) => JSON.stringify([siteId, typeId])

@@ -3,7 +3,7 @@ import { z } from 'zod'
 import { addDays, localDate } from '../../planner/documents/index.ts'
 import { type Empties, type LoadedContainer, type LoadSheet, loadSheet } from '../../sheets/load-sheet.ts'
 import type { Actor } from '../actor.ts'
-import { fleetPlaces } from '../floor/containers.ts'
+import { fleetPlacesOn } from '../floor/containers.ts'
 import { readInput } from '../read-input.ts'
 import { References, thingRef } from '../thing-ref.ts'
 import { dropAccounts } from './drop-accounts.ts'
@@ -16,7 +16,6 @@ const shape = z.strictObject({ route: thingRef, day: localDate.optional() })
 export async function readLoadSheet(actor: Actor, input: unknown): Promise<LoadSheet> {
   const reading = readInput(shape, input)
   const { distributorId } = actor
-  const places = await fleetPlaces(actor, {})
   return withSheetRecords(actor, async (session) => {
     const { tx } = session
     const refs = new References(tx, distributorId)
@@ -38,31 +37,26 @@ export async function readLoadSheet(actor: Actor, input: unknown): Promise<LoadS
       },
       lines,
       accounts: await dropAccounts(session, routeId, accountIds, addDays(head.day, route.transitDays)),
-      empties: await emptiesOf(session, places, route.siteId),
+      empties: await emptiesOf(session, route.siteId),
       containers: await loadedContainers(session),
     })
   })
 }
 
 /** The containers of the site that accounts have, by account. */
-async function emptiesOf(
-  { tx, distributorId }: SheetSession,
-  places: Awaited<ReturnType<typeof fleetPlaces>>,
-  siteId: string,
-): Promise<Map<string, Empties[]>> {
+async function emptiesOf({ tx, distributorId, today }: SheetSession, siteId: string): Promise<Map<string, Empties[]>> {
   const types = await tx.containerType.findMany({ where: { distributorId } })
   const nameOf = new Map(types.map(({ id, name }) => [id, name]))
   const empties = new Map<string, Empties[]>()
-  for (const { siteId: home, containerTypeId, accounts } of places)
-    if (home === siteId)
-      for (const { accountId, quantity, overdue, missing } of accounts)
-        empties.set(accountId, [
-          ...(empties.get(accountId) ?? []),
-          {
-            ...{ containerTypeId, containerName: nameOf.get(containerTypeId) ?? '', atAccount: quantity },
-            overdue: overdue + missing,
-          },
-        ])
+  for (const { containerTypeId, accounts } of await fleetPlacesOn(tx, distributorId, today, { siteId }))
+    for (const { accountId, quantity, overdue, missing } of accounts)
+      empties.set(accountId, [
+        ...(empties.get(accountId) ?? []),
+        {
+          ...{ containerTypeId, containerName: nameOf.get(containerTypeId) ?? '', atAccount: quantity },
+          overdue: overdue + missing,
+        },
+      ])
   return empties
 }
 

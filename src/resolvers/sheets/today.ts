@@ -7,7 +7,7 @@ import { addDays, localDate } from '../../planner/documents/index.ts'
 import { emptyBy } from '../../planner/index.ts'
 import { cautionsOfDay, type DueWork, inOrderOfDay, type Today } from '../../sheets/today.ts'
 import type { Actor } from '../actor.ts'
-import { type FleetPlaces, fleetPlaces } from '../floor/containers.ts'
+import { fleetPlacesOn } from '../floor/containers.ts'
 import { unconfirmedWhere } from '../floor/fact-filter.ts'
 import { readInput } from '../read-input.ts'
 import { References, thingRef } from '../thing-ref.ts'
@@ -23,8 +23,6 @@ const DAYS_AHEAD = 7
 /** What is due. `day` absent: the site's today. Throws `InvalidInput`, `NotFound`. */
 export async function today(actor: Actor, input: unknown): Promise<Today> {
   const reading = readInput(shape, input)
-  // Before the snapshot: the embedded database has one connection.
-  const places = await fleetPlaces(actor, {})
   return withSheetRecords(actor, async (session) => {
     const { tx, distributorId } = session
     const refs = new References(tx, distributorId)
@@ -38,7 +36,7 @@ export async function today(actor: Actor, input: unknown): Promise<Today> {
       ...(await cellarWork(session, site, head.day)),
       ...(await vesselsToClean(session, site, head.day)),
       ...mustMove(session, site, head.day),
-      ...(head.day === session.today ? toWash(places, siteId) : []),
+      ...(head.day === session.today ? await toWash(session, siteId) : []),
       ...(await doneWork(session, siteId, head.day)),
     ]
     const toConfirm = await tx.fact.count({ where: { ...unconfirmedWhere(distributorId), siteId } })
@@ -136,9 +134,9 @@ function mustMove({ facts }: SheetSession, { id: siteId }: SiteRow, day: string)
     )
 }
 
-/** Containers that came back and were not said to be washed. */
-function toWash(places: readonly FleetPlaces[], siteId: string): DueWork[] {
-  const fleets = places.filter((fleet) => fleet.siteId === siteId)
+/** Containers of a site that came back and were not said to be washed. */
+async function toWash({ tx, distributorId, today: day }: SheetSession, siteId: string): Promise<DueWork[]> {
+  const fleets = await fleetPlacesOn(tx, distributorId, day, { siteId })
   return fleets.flatMap(({ containerTypeId, dirty, washing }) =>
     dirty + washing === 0 ? [] : [{ kind: 'WASH', containerTypeId, quantity: dirty + washing } satisfies DueWork],
   )
