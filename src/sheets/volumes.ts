@@ -1,6 +1,5 @@
 // Volumes in the units of the trade, and the barrels of a day's removals. The records keep litres.
-import { z } from 'zod'
-import { type Figure, type FigureConstant, figureOf } from './figure.ts'
+import type { FigureConstant } from './figure.ts'
 
 const IMPERIAL = 'imperial gallon of 4.54609 L: UK Weights and Measures Act 1985; the same in Hong Kong Cap. 68'
 const US = 'US gallon of 231 cubic inches = 3.785411784 L: NIST Handbook 44, App. C'
@@ -26,11 +25,6 @@ const UNITS = {
 
 export type VolumeUnitName = keyof typeof UNITS
 
-/** The unit as outside input names it; another name is refused by a message that lists those that exist. */
-export const volumeUnit = z.enum(unitNames(), {
-  error: ({ input }) => `${JSON.stringify(input)} is no unit of volume: use one of ${unitNames().join(', ')}`,
-})
-
 /** The names of all units, smallest systems first. */
 export function unitNames(): VolumeUnitName[] {
   return Object.keys(UNITS).filter((name) => isUnit(name))
@@ -46,11 +40,6 @@ export function inUnit(litres: number, unit: VolumeUnitName): number {
   return litres / litresOf(unit)
 }
 
-/** Litres of an amount in any unit. */
-export function inLitres(amount: number, unit: VolumeUnitName): number {
-  return amount * litresOf(unit)
-}
-
 /** The litres of a unit as a constant of a formula, called `litres of one <unit>`. */
 export function unitConstant(unit: VolumeUnitName): FigureConstant {
   const { litres, source } = UNITS[unit]
@@ -62,33 +51,9 @@ export function unitWords(unit: VolumeUnitName): string {
   return unit.toLowerCase().replaceAll('_', ' ').replace('us ', 'US ')
 }
 
-/** A volume in another unit, to check by hand. */
-export function volumeFigure(litres: number | undefined, unit: VolumeUnitName): Figure {
-  const constant = unitConstant(unit)
-  return figureOf({
-    unit: unitWords(unit),
-    formula: `litres / ${constant.name}`,
-    constants: [constant],
-    inputs: [{ name: 'litres', value: litres, unit: 'L' }],
-    compute: (of) => inUnit(of('litres'), unit),
-  })
-}
-
 /** Places after the point of a quantity in barrels, and of a day's sum: 27 CFR 25.156(c). */
 const PLACES = 100_000
 const PLACES_OF_SUM = 100
-
-/** US beer barrels of one container, to five decimals (27 CFR 25.156). */
-export function barrelEquivalent(litres: number): Figure {
-  const barrel = unitConstant('US_BEER_BARREL')
-  return figureOf({
-    unit: 'US beer barrel',
-    formula: `round(litres / ${barrel.name} × places) / places`,
-    constants: [barrel, { name: 'places', value: PLACES, unit: '', source: '27 CFR 25.156(c): five decimals' }],
-    inputs: [{ name: 'litres', value: litres, unit: 'L' }],
-    compute: (of) => places(of('litres')) / PLACES,
-  })
-}
 
 /** Containers of one size that were removed. */
 export interface RemovedContainers {

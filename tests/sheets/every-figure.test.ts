@@ -12,7 +12,6 @@ import {
 import type { Figure } from '../../src/sheets/figure.ts'
 import { co2ForDraw, finingsDose, hopsDose, sanitiserDose } from '../../src/sheets/finings.ts'
 import { primingSugar, residueVolumes, sugarVolumes } from '../../src/sheets/priming.ts'
-import { barrelEquivalent, volumeFigure } from '../../src/sheets/volumes.ts'
 import { fullWeight } from '../../src/sheets/weights.ts'
 import { allFigures, known, reckon } from '../support/reckon.ts'
 
@@ -26,7 +25,6 @@ const sugar = primingSugar({
 
 /** One of each function that makes a figure, by its name. */
 const FIGURES: Readonly<Record<string, Figure>> = {
-  barrelEquivalent: barrelEquivalent(litres),
   co2ForDraw: co2ForDraw({ litres: 900, topGaugeBar: 0.4, celsius: 3 }),
   dissolvedVolumes: dissolved,
   equilibriumVolumes: equilibriumVolumes({ celsius: 3, gaugeBar: 0.7 }),
@@ -42,7 +40,6 @@ const FIGURES: Readonly<Record<string, Figure>> = {
   residueVolumes: residue,
   sanitiserDose: sanitiserDose(litres),
   sugarVolumes: sugarVolumes({ grams: sugar, kind: 'GLUCOSE', litres }),
-  volumeFigure: volumeFigure(litres, 'US_BEER_BARREL'),
 }
 
 it('every function of the room that makes a figure is here', () => {

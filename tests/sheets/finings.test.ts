@@ -2,7 +2,7 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { co2ForDraw, finingsDose, hopsDose, sanitiserDose } from '../../src/sheets/finings.ts'
-import { inLitres, litresOf, unitNames } from '../../src/sheets/volumes.ts'
+import { litresOf, unitNames } from '../../src/sheets/volumes.ts'
 import { allFigures, known, reckon } from '../support/reckon.ts'
 
 const [pin, firkin] = [litresOf('PIN'), litresOf('FIRKIN')]
@@ -32,7 +32,7 @@ describe('finings', () => {
         fc.constantFrom(...unitNames()),
         (...drawn) => {
           const [amount, litres, per] = drawn
-          const inOwn = known(finingsDose({ amount: inLitres(amount / 100, per), per }, litres))
+          const inOwn = known(finingsDose({ amount: (amount / 100) * litresOf(per), per }, litres))
           const exact = (amount * litres) / 100
           expect(Math.abs(inOwn - exact)).toBeLessThanOrEqual(exact <= 100 ? 0.5 : 2.5 + 1e-9)
         },
