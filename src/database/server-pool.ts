@@ -66,7 +66,9 @@ function closeWhenSilent(connection: pg.Connection, seconds: number): void {
   connection.prependListener('readyForQuery', () => {
     answered = stream.bytesWritten
   })
-  stream.setTimeout(seconds * 1000, () => {
+  stream.setTimeout(seconds * 1000)
+  // Not as the listener that `setTimeout` takes: that one hears of the first silence alone, which may be between statements.
+  stream.on('timeout', () => {
     if (stream.bytesWritten > answered) stream.destroy(new SilentConnection(seconds))
   })
 }

@@ -160,6 +160,16 @@ if (serverUrl !== undefined) {
     expect(await client.changeLogEntry.count()).toBe(0)
   })
 
+  test('a connection that was idle for long is closed as well when it falls silent at its next statement', async () => {
+    await limited.pool.query('SELECT 1')
+    await wait(LIMITS.answerSeconds * 1000 + 500)
+    const { error, seconds } = await renaming('d', async () => ice.freeze())
+    expect(error).toMatchObject({ code: 'DATABASE_AWAY' })
+    expect(seconds).toBeLessThan(LIMITS.answerSeconds + 3)
+    ice.thaw()
+    await expect.poll(async () => (await renaming('c')).error, { timeout: 10_000 }).toBeUndefined()
+  })
+
   test('a connection that is idle is left alone, however long it gives no sign', async () => {
     await limited.pool.query('SELECT 1')
     const before = errors.length
