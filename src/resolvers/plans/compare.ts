@@ -4,6 +4,7 @@ import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
 import { dateOf } from '../../database/calendar-day.ts'
 import type { TransactionClient } from '../../database/client.ts'
+import { inTransaction } from '../../database/transaction.ts'
 import { enqueue } from '../../jobs/enqueue.ts'
 import { loadProblem } from '../../records/load-problem.ts'
 import type { PlanningActor } from '../planning-actor.ts'
@@ -51,7 +52,8 @@ export async function compare(actor: PlanningActor, input: unknown): Promise<Wri
   const { scenarios: asked, effort, seed } = reading.given
   const { client, clock, distributorId, jobs } = actor
   const id = randomUUID()
-  const { revision } = await client.$transaction(
+  const { revision } = await inTransaction(
+    client,
     async (tx) => {
       const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
       const today = todayIn(clock, timeZone)
@@ -92,7 +94,7 @@ export async function compare(actor: PlanningActor, input: unknown): Promise<Wri
       await enqueue({ tx, clock }, distributorId, PLAN_SCENARIOS, payload, options)
       return { revision }
     },
-    { isolationLevel: 'RepeatableRead' },
+    'RepeatableRead',
   )
   jobs.wake()
   return { id, revision }

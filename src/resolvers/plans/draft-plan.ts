@@ -4,6 +4,7 @@ import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
 import type { TransactionClient } from '../../database/client.ts'
 import type { Locked } from '../../database/distributor-lock.ts'
+import { inTransaction } from '../../database/transaction.ts'
 import { enqueue } from '../../jobs/enqueue.ts'
 import { applyChanges, costsShape, problemShape } from '../../planner/documents/index.ts'
 import { type LoadedProblem, loadProblem } from '../../records/load-problem.ts'
@@ -35,7 +36,8 @@ export async function draftPlan(actor: PlanningActor, input: unknown): Promise<W
   const { given } = reading
   const { effort, seed, costs, frozenDays } = given
   const { client, clock, distributorId, jobs } = actor
-  const { id, revision } = await client.$transaction(
+  const { id, revision } = await inTransaction(
+    client,
     async (tx) => {
       const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
       const today = todayIn(clock, timeZone)
@@ -47,7 +49,7 @@ export async function draftPlan(actor: PlanningActor, input: unknown): Promise<W
       refs.settle()
       return { id: await begin(actor, tx, loaded, { effort, seed, without }), revision: loaded.revision }
     },
-    { isolationLevel: 'RepeatableRead' },
+    'RepeatableRead',
   )
   jobs.wake()
   return { id, revision }
