@@ -9,6 +9,7 @@ import { notifyCommit } from './commits.ts'
 import { KEPT } from './kept-statements.ts'
 import { KeyedMutex } from './keyed-mutex.ts'
 import { inTransaction } from './transaction.ts'
+import { isAway } from './unavailable.ts'
 import type { Version } from './version.ts'
 
 /** The writers of this process, for each client. */
@@ -50,7 +51,8 @@ export interface Committed<Result> {
 /**
  * Runs `work` as the only writer of the distributor's records. What it logs becomes entries (revision + 1, 1 …) of the
  * change log; where it logs nothing, the revision stays. After a conflict the work is done again from the start.
- * Answers its result and the version after it. Throws `NotFound` where there is no such distributor.
+ * Answers its result and the version after it. Throws `NotFound` where there is no such distributor, and `Busy` where the
+ * database is slow or away.
  */
 export async function withDistributorLock<Result>(
   { client, clock }: { client: PrismaClient; clock: Clock },
@@ -59,7 +61,13 @@ export async function withDistributorLock<Result>(
 ): Promise<Committed<Result> & Version> {
   const mutex = writers.get(client) ?? new KeyedMutex()
   writers.set(client, mutex)
-  const committed = await mutex.run(distributorId, () => inTransaction(client, write))
+  const committed = await mutex
+    .run(distributorId, () => inTransaction(client, write))
+    .catch((error: unknown) => {
+      // One has waited for an answer of a database that gives none: those behind it would each wait as long again.
+      if (isAway(error)) mutex.refuseWaiting(distributorId, error)
+      throw error
+    })
   if (committed.written) notifyCommit(client, distributorId)
   const { written: _, ...answer } = committed
   return answer

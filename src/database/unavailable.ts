@@ -47,7 +47,12 @@ export function unavailable(error: unknown): Busy | undefined {
   const state = stateOf(error)
   if (state === LOCK_NOT_AVAILABLE) return new Busy(AFTER_LOCK)
   if (state === QUERY_CANCELED || isExpired(error)) return new Busy(AFTER_SLOW, 'DATABASE_SLOW')
-  return AWAY_STATES.test(state) || isAway(error) ? new Busy(AFTER_AWAY, 'DATABASE_AWAY') : undefined
+  return AWAY_STATES.test(state) || meansAway(error) ? new Busy(AFTER_AWAY, 'DATABASE_AWAY') : undefined
+}
+
+/** Whether a refusal says that the database is away. */
+export function isAway(error: unknown): boolean {
+  return error instanceof Busy && error.code === 'DATABASE_AWAY'
 }
 
 /** Whether a transaction was not begun, or not ended, in the time that it has. It is rolled back. */
@@ -59,7 +64,7 @@ function isExpired(error: unknown): boolean {
   )
 }
 
-function isAway(error: unknown): boolean {
+function meansAway(error: unknown): boolean {
   if (error instanceof SilentConnection) return true
   if (error instanceof Prisma.PrismaClientInitializationError) return true
   if (error instanceof Prisma.PrismaClientKnownRequestError)

@@ -24,3 +24,19 @@ test('work under one key is done one after the other in the order in which it ca
   expect(done).toEqual(['other', 'first', 'third'])
   expect(await mutex.run('a', step('later'))).toBe('later')
 })
+
+test('work that waits under a key can be refused; what is going on ends, and what comes later is done', async () => {
+  const mutex = new KeyedMutex()
+  const going = mutex.run('a', async () => {
+    await Promise.resolve()
+    mutex.refuseWaiting('a', new Error('away'))
+    return 'done'
+  })
+  const [second, third, other] = ['second', 'third', 'other'].map((name) =>
+    mutex.run(name === 'other' ? 'b' : 'a', async () => name),
+  )
+  await expect(second).rejects.toThrow('away')
+  await expect(third).rejects.toThrow('away')
+  expect(await Promise.all([going, other])).toEqual(['done', 'other'])
+  expect(await mutex.run('a', async () => 'later')).toBe('later')
+})

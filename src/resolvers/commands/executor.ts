@@ -5,6 +5,7 @@ import { todayIn } from '../../clock.ts'
 import { Prisma } from '../../database/client.ts'
 import { type Committed, withDistributorLock } from '../../database/distributor-lock.ts'
 import { refusedByDatabase } from '../../database/refused-by-database.ts'
+import { isAway } from '../../database/unavailable.ts'
 import { Busy, Refusal } from '../../errors.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
 
@@ -124,6 +125,8 @@ async function writeNext(actor: CommandActor, waiting: Pending[]): Promise<void>
   } catch (error) {
     // Before the lock was there, nothing was taken out of the queue.
     if (batch.length === 0) batch.push(...waiting.splice(0, MOST_TOGETHER))
+    // Those that wait would each wait as long again for a database that gives no answer.
+    if (isAway(error)) batch.push(...waiting.splice(0))
     failBatch(actor, waiting, batch, error)
   }
 }
@@ -168,7 +171,7 @@ function mayJoin(batch: readonly Pending[], next: Pending): boolean {
 function failBatch(actor: CommandActor, waiting: Pending[], batch: readonly Pending[], error: unknown): void {
   const isRefusal = error instanceof Refusal
   // A database that went away may have written the batch, or come back without what it had written before.
-  if (!isRefusal || error.code === 'DATABASE_AWAY') actor.snapshots.drop(actor.distributorId)
+  if (!isRefusal || isAway(error)) actor.snapshots.drop(actor.distributorId)
   const again = !isRefusal && leftNothing(error) && !batch.some(({ alone }) => alone)
   if (again) {
     for (const each of batch) each.alone = true
