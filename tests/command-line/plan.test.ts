@@ -32,7 +32,7 @@ describe('npm run plan', () => {
   })
 
   it('gives the same plan from two threads each time, and tells a lower bound that the plan keeps', () => {
-    const args = [file('problem.json'), '--steps', '40', '--threads', '2', '--bound']
+    const args = [file('problem.json'), '--steps', '20', '--threads', '2', '--bound']
     const first = run('plan', ...args)
     expect(run('plan', ...args).stdout).toBe(first.stdout)
     const [, cost, bound] = /Cost ([\d.]+), lower bound ([\d.]+) \(\w+\), gap/.exec(first.stderr) ?? []
@@ -64,8 +64,11 @@ describe('npm run plan', () => {
 })
 
 describe('npm run promise', () => {
+  beforeAll(() => {
+    run('plan', file('problem.json'), '--steps', '5', '--out', file('plan.json'))
+  })
+
   it('answers for a new line in a plan, with the time that the placement took', () => {
-    run('plan', file('problem.json'), '--steps', '50', '--out', file('plan.json'))
     writeFileSync(file('line.json'), JSON.stringify({ ...problem.orderLines[0], id: 'asked-for' }))
     const { stdout, status } = run('promise', file('problem.json'), file('plan.json'), file('line.json'))
     expect(status).toBe(0)
@@ -75,7 +78,6 @@ describe('npm run promise', () => {
   })
 
   it('names the faults of a line, not of the problem', () => {
-    run('plan', file('problem.json'), '--steps', '5', '--out', file('plan.json'))
     writeFileSync(file('line.json'), JSON.stringify({ ...problem.orderLines[0], id: 'asked-for', packId: 'nothing' }))
     const { stderr, status } = run('promise', file('problem.json'), file('plan.json'), file('line.json'))
     expect(status).toBe(2)

@@ -16,6 +16,7 @@ import { callerOf } from '../../tools/serving/caller.ts'
 import { type OwnDatabase, ownDatabase } from '../../tools/serving/own-database.ts'
 import { type ServerProcess, startedServer, startServer } from '../../tools/serving/server-process.ts'
 import { testJobs } from '../support/jobs.ts'
+import { LONG } from '../support/sampled.ts'
 
 const serverUrl = process.env.TEST_DATABASE_URL || undefined
 const MINUTE = 60_000
@@ -105,7 +106,8 @@ describe.runIf(serverUrl)('on PostgreSQL, with workers', () => {
   }, 120_000)
 })
 
-describe('on the embedded database', () => {
+// A minute of processes that start and search: where servers are raced as well, and in the long run.
+describe.runIf(serverUrl || LONG)('on the embedded database', () => {
   let own: OwnDatabase
   let server: ServerProcess | undefined
   beforeAll(async () => {

@@ -25,15 +25,21 @@ test.runIf(LONG)('the long run has a PostgreSQL server', () => {
 })
 
 describe.each(everywhere)('on $place', ({ serverUrl, servers, kills }) => {
+  // A round with a kill is held to all that a round without one is: on the embedded database that one is for the long run.
+  const undisturbed = LONG || serverUrl ? 1 : 0
   let races: Races
   beforeAll(async () => {
-    races = await Races.open(serverUrl, servers, kills + 1)
+    races = await Races.open(serverUrl, servers, kills + undisturbed)
   }, 300_000)
   afterAll(() => races?.close())
 
-  test('exactly the last casks are sold on the day; the others get a later day or a reason', async () => {
-    await races.race()
-  }, 120_000)
+  test.runIf(undisturbed)(
+    'exactly the last casks are sold on the day; the others get a later day or a reason',
+    async () => {
+      await races.race()
+    },
+    120_000,
+  )
 
   test.each(Array.from({ length: kills }, (_, index) => index + 1))(
     'round %i: a server is killed in the middle, and each buyer who got a yes has a cask, once and wholly',

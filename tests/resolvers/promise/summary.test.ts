@@ -4,6 +4,7 @@ import { addDays, dayWords } from '../../../src/planner/documents/index.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { promise } from '../../../src/resolvers/promise/promise.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
+import { sampled } from '../../support/sampled.ts'
 
 const { client, actor, scenario } = await openPlannedDemo()
 const { today, horizonDays, accounts } = scenario.problem
@@ -11,6 +12,7 @@ const lastDay = addDays(today, horizonDays - 1)
 const names = new Map((await client.pack.findMany()).map(({ id, name }) => [id, name]))
 const nameOf = async ({ id }: { id: string }) => names.get(id)
 const packs = Object.values(scenario.names.packs ?? {}).flatMap(({ externalRef }) => externalRef ?? [])
+const somePacks = sampled(packs, 4)
 
 interface AskedFor {
   pack: string
@@ -48,7 +50,7 @@ test('what is wanted no later than a day is not said to be out of reach on later
 
 test('where a question without a day cannot be had whole, what limits it is not that no route runs today', async () => {
   let short = 0
-  for (const pack of packs) {
+  for (const pack of somePacks) {
     const { answer, summary } = await say([{ pack, quantity: 200 }])
     if (answer.offerToken) continue
     short++
@@ -61,7 +63,7 @@ test('where a question without a day cannot be had whole, what limits it is not 
 test('a line that is wanted as early as can be names no limits where it is had, and those of its last day where it is not', async () => {
   let had = 0
   let short = 0
-  for (const pack of packs)
+  for (const pack of somePacks)
     for (const quantity of [2, 200]) {
       const { answer } = await say([{ pack, quantity }])
       for (const line of answer.lines) {
@@ -89,7 +91,7 @@ test('an alternative says what it gives, and not what limits the answer', async 
 
 test('alternatives that bring the same on the same days are one, each part of which is promised by its own day', async () => {
   let parts = 0
-  for (const pack of packs)
+  for (const pack of somePacks)
     for (const quantity of [40, 110, 200]) {
       const { summaries, alternatives } = await say([{ pack, quantity }], addDays(today, 24))
       expect(new Set(summaries).size, summaries.join('\n')).toBe(summaries.length)
@@ -111,7 +113,7 @@ test('where lines are wanted on several days, each late one says its own', async
 
 test('the answer itself is no alternative to it', async () => {
   let late = 0
-  for (const pack of packs) {
+  for (const pack of somePacks) {
     const { answer, summary, summaries } = await say([{ pack, quantity: 2 }], addDays(today, 3))
     if (!answer.offerToken || answer.allOnTime) continue
     late++
