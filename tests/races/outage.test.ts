@@ -144,7 +144,7 @@ describe.runIf(programs)('under load, on a cluster of its own', () => {
   )
 
   test(
-    'a worker that is killed leaves no draft that nobody solves',
+    'a worker that is killed leaves no draft that is solved no more',
     async () => {
       await begin()
       await worker.kill()
