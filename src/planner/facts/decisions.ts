@@ -39,10 +39,16 @@ export function decisionsOf(plan: Pick<Plan, 'brews' | 'transfers' | 'fillRuns'>
 
 /** The baseline's decisions that still count: from today on, and not under the id of a batch that exists now. */
 export function liveBaseline(setup: Pick<SetupFacts, 'problem' | 'dayOf'>): Map<string, Decision> {
-  const { baseline, batches } = setup.problem
-  if (!baseline) return new Map()
-  const existing = new Set(batches.map(({ id }) => id))
-  const live = [...decisionsOf(baseline)].filter(([, { id, on }]) => setup.dayOf(on) >= 0 && !existing.has(id))
+  const { baseline } = setup.problem
+  return baseline ? liveOf(setup, decisionsOf(baseline)) : new Map()
+}
+
+function liveOf(
+  { problem, dayOf }: Pick<SetupFacts, 'problem' | 'dayOf'>,
+  all: ReadonlyMap<string, Decision>,
+): Map<string, Decision> {
+  const existing = new Set(problem.batches.map(({ id }) => id))
+  const live = [...all].filter(([, { id, on }]) => dayOf(on) >= 0 && !existing.has(id))
   return new Map(live)
 }
 
@@ -56,9 +62,18 @@ const held = new WeakMap<object, HeldDecisions>()
 
 /** Both of them, found once for each check. */
 export function heldDecisions(facts: Pick<SetupFacts, 'problem' | 'dayOf'> & { plan: Plan }): HeldDecisions {
-  const known = held.get(facts) ?? { now: decisionsOf(facts.plan), before: liveBaseline(facts) }
-  held.set(facts, known)
-  return known
+  const known = held.get(facts)
+  if (known) return known
+  const { plan, problem } = facts
+  const now = decisionsOf(plan)
+  // A plan that is its own baseline is read once.
+  const found = { now, before: haveSameDecisions(plan, problem.baseline) ? liveOf(facts, now) : liveBaseline(facts) }
+  held.set(facts, found)
+  return found
+}
+
+function haveSameDecisions(a: Plan, b: Plan | undefined): boolean {
+  return a.brews === b?.brews && a.transfers === b.transfers && a.fillRuns === b.fillRuns
 }
 
 /** The key of a decision: ids are unique within their kind. */

@@ -75,9 +75,10 @@ function listing(
 }
 
 function serviceOf(facts: Facts, line: OrderLine): Service {
-  const deliveries = facts.deliveriesOf.get(line.id) ?? []
-  return {
-    delivered: deliveries.reduce((sum, { quantity }) => sum + quantity, 0),
-    lastServe: deliveries.reduce((last, { serve }) => Math.max(last, serve), -Infinity),
+  const service = { delivered: 0, lastServe: -Infinity }
+  for (const { quantity, serve } of facts.deliveriesOf.get(line.id) ?? []) {
+    service.delivered += quantity
+    if (serve > service.lastServe) service.lastServe = serve
   }
+  return service
 }
