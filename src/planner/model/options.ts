@@ -14,10 +14,12 @@ export const OPTION_SIZE = 3
  */
 export function dispatchOptions(model: Model, line: LineModel): Options {
   const account = model.accounts[line.account]
-  const found: (Dispatch & { late: number })[] = []
+  // Each as one number whose order is theirs: objects that are sorted by a function take twice as long.
+  const found: number[] = []
   const first = Math.max(line.serveOn, line.notBefore, 0)
+  const { routes, horizon } = model
   for (const r of account.routes) {
-    const route = model.routes[r]
+    const route = routes[r]
     const from = Math.max(firstInTime(model, line, r), first - line.settle - account.maxEarlyDays - route.transit)
     const to = Math.min(model.horizon - 1, line.latestServeOn - line.settle - route.transit)
     for (let dispatch = from; dispatch <= to; dispatch++) {
@@ -26,16 +28,17 @@ export function dispatchOptions(model: Model, line: LineModel): Options {
       if (!account.receives[isoWeekday(model.today + arrival)]) continue
       const serve = Math.max(first, arrival + line.settle)
       if (serve > line.latestServeOn || serve > arrival + line.settle + account.maxEarlyDays) continue
-      found.push({ route: r, site: route.site, on: dispatch, serve, late: Math.max(0, serve - line.dueOn) })
+      found.push((Math.max(0, serve - line.dueOn) * horizon + (horizon - 1 - dispatch)) * routes.length + r)
     }
   }
-  found.sort((a, b) => a.late - b.late || b.on - a.on || a.route - b.route)
   const options = new Int32Array(found.length * OPTION_SIZE)
   let at = 0
-  for (const { route, on, serve } of found) {
+  for (const each of Float64Array.from(found).sort()) {
+    const route = each % routes.length
+    const dispatch = horizon - 1 - (Math.floor(each / routes.length) % horizon)
     options[at++] = route
-    options[at++] = on
-    options[at++] = serve
+    options[at++] = dispatch
+    options[at++] = Math.max(first, dispatch + routes[route].transit + line.settle)
   }
   return options
 }

@@ -105,10 +105,9 @@ export class UndoLog {
   /** Sets or, without a value, deletes what a map has under a key. */
   put<Key, Value>(map: Map<Key, Value>, key: Key, value: Value | undefined): void {
     const before = map.get(key)
-    const set = (to: Value | undefined) => (to === undefined ? map.delete(key) : map.set(key, to))
     this.also(
-      () => set(value),
-      () => set(before),
+      () => setOrDelete(map, key, value),
+      () => setOrDelete(map, key, before),
     )
   }
 
@@ -149,6 +148,11 @@ export class UndoLog {
   #takeBackTo(mark: number): void {
     while (this.#standing > mark) this.#changes[--this.#standing].takeBack()
   }
+}
+
+function setOrDelete<Key, Value>(map: Map<Key, Value>, key: Key, value: Value | undefined): void {
+  if (value === undefined) map.delete(key)
+  else map.set(key, value)
 }
 
 /** Puts a line into the model: the one that stands at its index moves to the end. */

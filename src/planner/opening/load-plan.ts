@@ -141,7 +141,7 @@ function loadPart(
 ): boolean {
   const { model } = state
   const pack = model.packs[line.pack]
-  const [route, dispatch, serve] = line.options.subarray(at, at + OPTION_SIZE)
+  const [route, dispatch, serve] = [line.options[at], line.options[at + 1], line.options[at + 2]]
   const { site } = model.routes[route]
   const sellBy = soldUntil(model, line, serve)
   const part: Delivery = { route, dispatch, serve, runs: [], lots: [] }
