@@ -97,7 +97,7 @@ function filled(before: Plan, done: Done<'FILL'>, lines: readonly OrderLine[]): 
     more && left > 0
       ? plan.fillRuns.map((each) => (each === run ? { ...run, quantity: left } : each))
       : plan.fillRuns.filter((each) => each !== run)
-  return { ...plan, fillRuns, deliveries: bound(plan.deliveries, run.id, lotId, quantity, byImportance(lines)) }
+  return { ...plan, fillRuns, deliveries: bound(plan.deliveries, run.id, lotId, quantity, lines) }
 }
 
 /** The deliveries that were to take from a run, those that matter most first, take from its lot as long as it lasts. */
@@ -106,13 +106,15 @@ function bound(
   runId: string,
   lotId: string,
   quantity: number,
-  importance: (orderLineId: string) => number,
+  lines: readonly OrderLine[],
 ): Plan['deliveries'] {
   const wanted = ({ from }: Plan['deliveries'][number]) =>
     from.reduce((sum, source) => sum + (source.fillRunId === runId ? source.quantity : 0), 0)
-  const takers = deliveries
-    .filter((each) => wanted(each) > 0)
-    .sort((a, b) => importance(a.orderLineId) - importance(b.orderLineId) || (a.dispatchOn < b.dispatchOn ? -1 : 1))
+  const wanting = deliveries.filter((each) => wanted(each) > 0)
+  const importance = byImportance(lines, new Set(wanting.map(({ orderLineId }) => orderLineId)))
+  const takers = wanting.sort(
+    (a, b) => importance(a.orderLineId) - importance(b.orderLineId) || (a.dispatchOn < b.dispatchOn ? -1 : 1),
+  )
   let rest = quantity
   const served = new Set<Plan['deliveries'][number]>()
   for (const taker of takers) {
@@ -142,9 +144,14 @@ function joined(from: Plan['deliveries'][number]['from']): Plan['deliveries'][nu
   return [...byKey.values()]
 }
 
-/** The most urgent line first; lines that are not known come last. */
-function byImportance(lines: readonly OrderLine[]): (orderLineId: string) => number {
-  const rank = new Map([...lines].sort(byUrgency).map(({ id }, index) => [id, index]))
+/** Of some lines the most urgent first; lines that are not known come last. */
+function byImportance(lines: readonly OrderLine[], some: ReadonlySet<string>): (orderLineId: string) => number {
+  const rank = new Map(
+    lines
+      .filter(({ id }) => some.has(id))
+      .sort(byUrgency)
+      .map(({ id }, index) => [id, index]),
+  )
   return (id) => rank.get(id) ?? lines.length
 }
 

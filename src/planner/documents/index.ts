@@ -42,7 +42,7 @@ export { pathInWords } from './parse/path-words.ts'
 export { isTimeZone } from './parse/setup-faults.ts'
 export { shapeFaults } from './parse/shape-faults.ts'
 export { partitionPoint } from './partition-point.ts'
-export { byId, byLine, deltaBetween, joinedDeltas, type PlanDelta, unshared } from './plan-delta.ts'
+export { byId, byLine, deltaBetween, joinedDeltas, type PlanDelta, unshared, withPartsOf } from './plan-delta.ts'
 export {
   type Account,
   type Batch,

@@ -54,6 +54,26 @@ export function deltaBetween(from: Plan, to: Plan): PlanDelta {
   }
 }
 
+/** The plan with the very parts of another one where they are the same, so that both are compared soon. */
+export function withPartsOf(plan: Plan, other: Plan): Plan {
+  return {
+    ...plan,
+    brews: partsOf(plan.brews, other.brews, byId),
+    transfers: partsOf(plan.transfers, other.transfers, byId),
+    fillRuns: partsOf(plan.fillRuns, other.fillRuns, byId),
+    deliveries: partsOf(plan.deliveries, other.deliveries, byLine),
+  }
+}
+
+function partsOf<Element>(
+  list: readonly Element[],
+  others: readonly Element[],
+  keyOf: (element: Element) => string,
+): Element[] {
+  const known = byKey(others, keyOf)
+  return list.map((each) => known.get(keyOf(each))?.find((other) => isSameValue(each, other)) ?? each)
+}
+
 /** One delta after another, as one. */
 export function joinedDeltas(first: PlanDelta, second: PlanDelta): PlanDelta {
   const moved = second.moved ?? first.moved
@@ -94,25 +114,50 @@ interface Comparing<Element> {
   alsoIf?: (element: Element) => boolean
 }
 
+/** So far ahead an element is looked for that another stands in place of. */
+const AHEAD = 30
+
 /**
- * Two lists without the keys whose elements they share, each the very same element. Plans that follow from each other share most:
- * those are not looked at one by one.
+ * Two lists without the keys whose elements they share, each the very same element in the same order. Plans that follow from each
+ * other share most: those are not looked at one by one. What it does not see to be shared is left in both.
  */
 export function unshared<Element>(
   from: readonly Element[],
   to: readonly Element[],
   keyOf: (element: Element) => string,
 ): { from: readonly Element[]; to: readonly Element[] } {
-  const [were, are] = [new Set(from), new Set(to)]
   const keys = new Set<string>()
-  for (const element of from) if (!are.has(element)) keys.add(keyOf(element))
-  for (const element of to) if (!were.has(element)) keys.add(keyOf(element))
-  const [stayed, stay] = [from.filter((each) => are.has(each)), to.filter((each) => were.has(each))]
-  // Elements of one key have an order too.
-  const isInOrder = stayed.length === stay.length && stayed.every((each, index) => each === stay[index])
-  if (!isInOrder) return { from, to }
+  let [at, then] = [0, 0]
+  while (at < from.length && then < to.length) {
+    const [was, is] = [from[at], to[then]]
+    if (was === is) {
+      at++
+      then++
+      continue
+    }
+    const gone = stepsTo(from, at, is)
+    const come = gone > 0 ? 0 : stepsTo(to, then, was)
+    const [leave, enter] = gone > 0 ? [gone, 0] : come > 0 ? [0, come] : [1, 1]
+    for (const end = at + leave; at < end; at++) addKey(keys, from[at], keyOf)
+    for (const end = then + enter; then < end; then++) addKey(keys, to[then], keyOf)
+  }
+  for (; at < from.length; at++) addKey(keys, from[at], keyOf)
+  for (; then < to.length; then++) addKey(keys, to[then], keyOf)
+  if (keys.size === 0) return { from: [], to: [] }
+  if (2 * keys.size > to.length) return { from, to }
   const isOther = (element: Element) => keys.has(keyOf(element))
-  return keys.size === 0 ? { from: [], to: [] } : { from: from.filter(isOther), to: to.filter(isOther) }
+  return { from: from.filter(isOther), to: to.filter(isOther) }
+}
+
+function addKey<Element>(keys: Set<string>, element: Element | undefined, keyOf: (element: Element) => string): void {
+  if (element !== undefined) keys.add(keyOf(element))
+}
+
+/** How far after a place an element stands in a list; 0 where it is not near. */
+function stepsTo<Element>(list: readonly Element[], at: number, element: Element | undefined): number {
+  for (let steps = 1; steps <= AHEAD && at + steps < list.length; steps++)
+    if (list[at + steps] === element) return steps
+  return 0
 }
 
 /** What differs between two lists, by a key that several elements may share. */
@@ -182,12 +227,15 @@ function isSameValue(a: unknown, b: unknown): boolean {
     return (
       Array.isArray(a) && Array.isArray(b) && a.length === b.length && a.every((part, at) => isSameValue(part, b[at]))
     )
-  return partsOf(a) === partsOf(b) && Object.entries(a).every(([key, part]) => isSameValue(part, Reflect.get(b, key)))
-}
-
-/** How many parts an object has: one that is undefined is none. */
-function partsOf(value: object): number {
+  // Thousands are compared with each other: no lists of their keys are made.
   let parts = 0
-  for (const part of Object.values(value)) if (part !== undefined) parts++
-  return parts
+  for (const key in a) {
+    const part: unknown = Reflect.get(a, key)
+    if (part === undefined) continue
+    if (!isSameValue(part, Reflect.get(b, key))) return false
+    parts++
+  }
+  // One that is undefined is none.
+  for (const key in b) if (Reflect.get(b, key) !== undefined) parts--
+  return parts === 0
 }

@@ -26,8 +26,8 @@ export class LiveState {
   readonly parts = new Map<Batch, BatchPart>()
   /** By order line. */
   readonly verdicts = new Map<string, Verdicts>()
-  /** Deliveries as they were written: a placement that stands takes from runs that keep their names. */
-  readonly #written = new WeakMap<Placement, Plan['deliveries']>()
+  /** Deliveries as they were written, by index of their line: a placement that stands takes from runs that keep their names. */
+  readonly #written: ({ placement: Placement; deliveries: Plan['deliveries'] } | undefined)[] = []
 
   /** `plan` is open in `state`; `explain` finds its reasons. */
   constructor(problem: Problem, plan: Plan, state: State, explain: Explain) {
@@ -76,10 +76,10 @@ export class LiveState {
   deliveriesOf(line: LineModel): Plan['deliveries'] {
     const placement = this.state.placements[line.index]
     if (!placement) return []
-    const known = this.#written.get(placement)
-    if (known) return known
+    const known = this.#written[line.index]
+    if (known?.placement === placement) return known.deliveries
     const deliveries = deliveriesOf(this.state, line, this.names)
-    this.#written.set(placement, deliveries)
+    this.#written[line.index] = { placement, deliveries }
     return deliveries
   }
 

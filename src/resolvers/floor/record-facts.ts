@@ -106,7 +106,8 @@ export async function recordItems(
     const before = done.length
     ids.push(await recordMeant(locked.log, writing, spoken, said, done))
     isNew = true
-    if (plan) plan = planAfter(plan, done.slice(before), [])
+    // What the last one makes of it the repair finds out.
+    if (plan && item !== items.at(-1)) plan = planAfter(plan, done.slice(before), [])
   }
   refs.settle()
   if (!isNew) return { ids, ...(inForce ? { repaired: asItIs(inForce.plan) } : {}) }

@@ -5,7 +5,7 @@ import { todayIn } from '../../clock.ts'
 import { runBatchedStatement } from '../../database/batched-statement.ts'
 import type { Locked } from '../../database/distributor-lock.ts'
 import { type CarriedOut, planAfter } from '../../floor/carried-out.ts'
-import { deltaBetween, type OrderLine, type Plan, type Problem } from '../../planner/documents/index.ts'
+import { deltaBetween, type OrderLine, type Plan, type Problem, withPartsOf } from '../../planner/documents/index.ts'
 import { byUrgency, costIfValid, type LivePlan, openLivePlan, type TrialAnswer } from '../../planner/index.ts'
 import { deltaWrites } from '../../records/change-plan.ts'
 import { loadPlanInForce } from '../../records/load-plan.ts'
@@ -129,7 +129,9 @@ function isSameForPlans(before: Problem, after: Problem): boolean {
   const { orderLines: were, baseline: _, ...rest } = before
   const { orderLines: are, baseline: __, ...now } = after
   const areSame = were.length === are.length && are.every((line, index) => line === were[index])
-  return areSame && JSON.stringify(rest) === JSON.stringify(now)
+  const isSame = (a: unknown, b: unknown) => JSON.stringify(a) === JSON.stringify(b)
+  // First what facts change most.
+  return areSame && isSame(rest.stock, now.stock) && isSame(rest.batches, now.batches) && isSame(rest, now)
 }
 
 /**
@@ -152,8 +154,8 @@ function heldPlan(
   const before = new Set(plan.brokenPromises?.map(({ orderLineId }) => orderLineId))
   // A promise that has just lost its beer may have that of a wish.
   const live = keptAgain(holding, problem, (id) => mayHelp || !before.has(id))
-  // Where all of it holds it is the very plan that was given.
-  return { plan: live.held, live }
+  // Where all of it holds it is the very plan that was given. Else it is compared with that one twice.
+  return { plan: live.held === plan ? plan : withPartsOf(live.held, carried), live }
 }
 
 /** The plan opened for the records; undefined where it cannot be, which is a fault of ours and undoes no one's change. */
