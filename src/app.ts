@@ -1,4 +1,5 @@
 // Builds the API's handler. It opens no port: the server hands it requests, and tests call `.fetch`.
+import { getOperationAST, OperationTypeNode } from 'graphql'
 import { createYoga, isAsyncIterable, type Plugin } from 'graphql-yoga'
 import { todayIn } from './clock.ts'
 import { corsFor, guardAnswers } from './http/browsers.ts'
@@ -16,6 +17,7 @@ import { pageAsText } from './print/text.ts'
 import { Snapshots } from './records/snapshots.ts'
 import { CommandExecutor } from './resolvers/commands/executor.ts'
 import { type Stream, Streams } from './resolvers/listening/streams.ts'
+import { PlannerTurns, type TurnLimits } from './resolvers/planner-turns.ts'
 import { readPlanDocuments } from './resolvers/plans/plan-documents.ts'
 import { inputOf, PRINTED } from './resolvers/sheets/printed.ts'
 import { type Context, contextOf, type Services } from './schema/context.ts'
@@ -31,6 +33,10 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   jobs?: Jobs
   /** Most changes of orders and reservations of one distributor that wait. Absent: `MOST_WAITING`. */
   waitingWriters?: number
+  /** How many requests of one distributor ask the planner at once, and wait. Absent: `TURN_LIMITS`. */
+  plannerTurns?: TurnLimits
+  /** What a query may cost, in values. Absent: `MAX_COMPLEXITY`. */
+  queryCost?: number
   /** How long a new plan is looked for that keeps what the plan in force cannot promise. Absent: as `PlanningActor` says. */
   newPlanEffort?: Services['newPlanEffort']
   /** Whether the schema can be read without a key. */
@@ -56,6 +62,8 @@ export function createApp(options: AppOptions) {
     snapshots: new Snapshots(),
     executor: new CommandExecutor(options.waitingWriters),
     newPlanEffort: options.newPlanEffort,
+    turns: new PlannerTurns(options.plannerTurns),
+    queryCost: options.queryCost,
   }
   const queries = new QueryCache()
   return createYoga<object, { context: Context }>({
@@ -112,7 +120,7 @@ async function openDocuments(services: Services, request: Request): Promise<Open
   const { revision, epoch, timeZone } = context.caller.found
   return {
     tag: `${revision}.${epoch}.${todayIn(services.clock, timeZone)}`,
-    read: () => readPlanDocuments(context.actor),
+    read: () => context.reading(async () => readPlanDocuments(await context.askPlanner())),
   }
 }
 
@@ -149,8 +157,11 @@ function giveContext(
   return {
     onExecute({ executeFn, setExecuteFn }) {
       setExecuteFn((args) => {
-        judgeIntrospection(args.contextValue.context, args, openIntrospection)
-        return executeFn({ ...args, contextValue: args.contextValue.context })
+        const { context } = args.contextValue
+        judgeIntrospection(context, args, openIntrospection)
+        const execute = () => executeFn({ ...args, contextValue: context })
+        const isQuery = getOperationAST(args.document, args.operationName)?.operation === OperationTypeNode.QUERY
+        return isQuery ? context.reading(execute) : execute()
       })
     },
     onSubscribe({ subscribeFn, setSubscribeFn }) {

@@ -149,7 +149,7 @@ export const REFUSALS = {
   QUERY_TOO_COSTLY: [
     'INVALID_INPUT',
     'The query may fetch too much.',
-    'Ask for shorter pages (first, last) or fewer fields in lists.',
+    'Ask for shorter pages (first, last), fewer fields in lists, or fewer lines, packs or days at once.',
   ],
   SCOPE_NOT_YOURS: [
     'INVALID_INPUT',
@@ -251,7 +251,7 @@ export const REFUSALS = {
   ],
   BUSY: [
     'BUSY',
-    'Too many changes of the same records are under way.',
+    'Too many changes of the same records, or questions to the planner, are under way.',
     'Send the same request again after `retryAfterSeconds`.',
   ],
   TOO_MANY_STREAMS: [

@@ -1,6 +1,8 @@
 // The environment, parsed once at the start. Nothing else reads environment variables.
 import { z } from 'zod'
 import { SERVER_LIMITS, type ServerLimits } from './database/server-pool.ts'
+import { TURN_LIMITS, type TurnLimits } from './resolvers/planner-turns.ts'
+import { MAX_COMPLEXITY } from './schema/limits.ts'
 import { CONNECTION_LIMITS } from './server.ts'
 
 const seconds = (usual: number) => z.coerce.number().int().min(1).max(3600).default(usual)
@@ -20,6 +22,10 @@ const variables = z.object({
   HOST: z.string().min(1).default('127.0.0.1'),
   PLANNING_THREADS: z.coerce.number().int().min(0).max(256).optional(),
   PLANNING_PER_DISTRIBUTOR: z.coerce.number().int().min(1).max(256).default(2),
+  PLANNER_REQUESTS: z.coerce.number().int().min(1).max(1000).default(TURN_LIMITS.atOnce),
+  PLANNER_WAITING: z.coerce.number().int().min(0).max(10_000).default(TURN_LIMITS.waiting),
+  PLANNER_WAIT_SECONDS: seconds(TURN_LIMITS.seconds),
+  QUERY_COST: z.coerce.number().int().min(1000).max(10_000_000).default(MAX_COMPLEXITY),
   WAITING_WRITERS: z.coerce.number().int().min(1).max(100_000).default(100),
   NEW_PLAN_SECONDS: z.coerce.number().min(0).max(60).default(4),
   HEADERS_SECONDS: seconds(CONNECTION_LIMITS.headersSeconds),
@@ -64,6 +70,10 @@ export interface Settings {
   planningPerDistributor: number
   /** Most changes of orders and reservations of one distributor that wait; further ones are refused as `BUSY`. */
   waitingWriters: number
+  /** Requests of one distributor that ask the planner at once, that wait for their turn, and for how long; further ones are refused as `BUSY`. */
+  plannerTurns: TurnLimits
+  /** What a query may cost, in values. */
+  queryCost: number
   /** How long a new plan is looked for that keeps what the plan in force cannot promise; 0: not at all. */
   newPlanEffort: { seconds: number }
   /** Seconds within which the headers of a request have arrived. */
@@ -113,6 +123,12 @@ export function parseSettings(environment: Record<string, string | undefined>): 
     ...(PLANNING_THREADS === undefined ? {} : { planningThreads: PLANNING_THREADS }),
     planningPerDistributor: PLANNING_PER_DISTRIBUTOR,
     waitingWriters: WAITING_WRITERS,
+    plannerTurns: {
+      atOnce: parsed.data.PLANNER_REQUESTS,
+      waiting: parsed.data.PLANNER_WAITING,
+      seconds: parsed.data.PLANNER_WAIT_SECONDS,
+    },
+    queryCost: parsed.data.QUERY_COST,
     newPlanEffort: { seconds: NEW_PLAN_SECONDS },
     headersSeconds: parsed.data.HEADERS_SECONDS,
     bodySeconds: parsed.data.BODY_SECONDS,

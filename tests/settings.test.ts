@@ -17,6 +17,8 @@ test('an empty environment gives the embedded database and port 4000 of this mac
     planningPerDistributor: 2,
     waitingWriters: 100,
     newPlanEffort: { seconds: 4 },
+    plannerTurns: { atOnce: 2, waiting: 20, seconds: 5 },
+    queryCost: 100_000,
   })
 })
 
@@ -37,6 +39,10 @@ test('every variable is read', () => {
     HOST: '0.0.0.0',
     PLANNING_THREADS: '0',
     PLANNING_PER_DISTRIBUTOR: '3',
+    PLANNER_REQUESTS: '3',
+    PLANNER_WAITING: '4',
+    PLANNER_WAIT_SECONDS: '6',
+    QUERY_COST: '7000',
     WAITING_WRITERS: '12',
     NEW_PLAN_SECONDS: '0.5',
     HEADERS_SECONDS: '3',
@@ -59,6 +65,8 @@ test('every variable is read', () => {
     waitingWriters: 12,
     newPlanEffort: { seconds: 0.5 },
     ...{ headersSeconds: 3, bodySeconds: 4, mostConnections: 20, streamsPerKey: 2 },
+    plannerTurns: { atOnce: 3, waiting: 4, seconds: 6 },
+    queryCost: 7000,
     openIntrospection: true,
     queryEditor: false,
     allowedOrigins: ['https://shop.example', 'http://localhost:3000'],

@@ -91,7 +91,13 @@ export interface HttpAnswer {
 }
 
 /** Statuses of refusals that GraphQL answers with 200, for addresses that do not speak it. */
-const BY_KIND: Readonly<Record<string, number>> = { INVALID_INPUT: 400, FORBIDDEN: 403, NOT_FOUND: 404, CONFLICT: 409 }
+const BY_KIND: Readonly<Record<string, number>> = {
+  INVALID_INPUT: 400,
+  FORBIDDEN: 403,
+  NOT_FOUND: 404,
+  CONFLICT: 409,
+  BUSY: 503,
+}
 
 const transportShape = z.object({ status: z.int(), headers: z.record(z.string(), z.string()).default({}) })
 
@@ -100,7 +106,11 @@ export function answerOf({ message, extensions: { http, ...extensions } }: Graph
   const { status, headers } = transportShape.parse(http ?? { status: BY_KIND[String(extensions.kind)] ?? 422 })
   return {
     status,
-    headers: { 'content-type': 'application/json; charset=utf-8', ...headers },
+    headers: {
+      'content-type': 'application/json; charset=utf-8',
+      ...(extensions.retryAfterSeconds === undefined ? {} : { 'retry-after': String(extensions.retryAfterSeconds) }),
+      ...headers,
+    },
     body: JSON.stringify({ errors: [{ message, extensions }] }),
   }
 }

@@ -12,14 +12,12 @@ import { InvalidInput, issue } from '../errors.ts'
 import { decodeGlobalId, encodeGlobalId } from '../resolvers/global-id.ts'
 import type { Scope } from '../scopes.ts'
 import type { Context } from './context.ts'
+import { usualCost } from './costs.ts'
 import type PrismaTypes from './generated/pothos.ts'
 import { getDatamodel } from './generated/pothos.ts'
-import { MAX_BREADTH, MAX_COMPLEXITY, MAX_DEPTH } from './limits.ts'
+import { MAX_BREADTH, MAX_DEPTH } from './limits.ts'
 import { requireOfKind } from './node-scopes.ts'
 import PageFaultsPlugin, { DEFAULT_PAGE, MAX_PAGE } from './page-faults.ts'
-
-/** Entries that a list without pages counts for, where its field does not say. */
-const LIST_LENGTH = 10
 
 /** The kind of what is no id. */
 const NO_ID = ''
@@ -123,21 +121,21 @@ export const builder = new SchemaBuilder<SchemaShape>({
   },
   complexity: {
     defaultComplexity: 1,
-    fieldComplexity: ({ first, last }, _context, { name, type }) => {
-      if (String(type).startsWith('[')) return { multiplier: name === 'edges' ? 1 : LIST_LENGTH }
-      if (!getNamedType(type).name.endsWith('Connection')) return {}
-      const asked = Number(first ?? last ?? DEFAULT_PAGE)
-      return { multiplier: Math.min(Math.max(asked, 1), MAX_PAGE) }
-    },
-    limit: { depth: MAX_DEPTH, breadth: MAX_BREADTH, complexity: MAX_COMPLEXITY },
-    complexityError: (kind, { depth, breadth, complexity }) => {
+    fieldComplexity: (page, _context, { name, type }) =>
+      usualCost(page, {
+        isEdges: name === 'edges',
+        isList: String(type).startsWith('['),
+        isPage: getNamedType(type).name.endsWith('Connection'),
+      }),
+    limit: ({ queryCost }) => ({ depth: MAX_DEPTH, breadth: MAX_BREADTH, complexity: queryCost }),
+    complexityError: (kind, { depth, breadth, complexity, maxComplexity }) => {
       if (kind === ComplexityErrorKind.Depth)
         return new InvalidInput([issue('query', 'QUERY_TOO_DEEP', `is ${depth} levels deep; at most ${MAX_DEPTH}`)])
       if (kind === ComplexityErrorKind.Breadth)
         return new InvalidInput([
           issue('query', 'QUERY_TOO_LARGE', `asks for ${breadth} fields; at most ${MAX_BREADTH}`),
         ])
-      const message = `may fetch ${complexity} values; at most ${MAX_COMPLEXITY}`
+      const message = `may cost as much as ${Math.round(complexity)} values; at most ${maxComplexity}`
       return new InvalidInput([issue('query', 'QUERY_TOO_COSTLY', message)])
     },
   },

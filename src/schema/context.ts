@@ -9,20 +9,29 @@ import type { Actor } from '../resolvers/actor.ts'
 import { isRolled } from '../resolvers/floor/days-over.ts'
 import { rollDays } from '../resolvers/floor/roll-days.ts'
 import { LinesInForce } from '../resolvers/orders/lines-in-force.ts'
+import type { EndTurn, PlannerTurns } from '../resolvers/planner-turns.ts'
 import type { PlanningActor } from '../resolvers/planning-actor.ts'
 import { type PlanBound, planBound } from '../resolvers/plans/plan-bound.ts'
 import { type PlanView, readPlanView } from '../resolvers/plans/plan-view.ts'
 import type { Scope } from '../scopes.ts'
+import { MAX_COMPLEXITY } from './limits.ts'
 import { Rows } from './rows.ts'
 
 /** What the server has for all requests. */
-export type Services = Omit<PlanningActor, 'distributorId' | 'found' | 'mayRead'>
+export interface Services extends Omit<PlanningActor, 'distributorId' | 'found' | 'mayRead'> {
+  /** Who may ask the planner when. */
+  turns: PlannerTurns
+  /** What a query may cost (costs.ts). Absent: `MAX_COMPLEXITY`. */
+  queryCost?: number
+}
 
 export class Context {
   readonly services: Services
   readonly #caller: Caller | undefined
   readonly #planViews = new Map<string, Promise<PlanView | undefined>>()
   readonly #planBounds = new Map<string, Promise<PlanBound | null>>()
+  #turn: Promise<EndTurn> | undefined
+  #isReading = false
   #linesInForce: LinesInForce | undefined
   #rows: Rows | undefined
 
@@ -33,6 +42,11 @@ export class Context {
 
   get client(): PrismaClient {
     return this.services.client
+  }
+
+  /** What the request may cost. */
+  get queryCost(): number {
+    return this.services.queryCost ?? MAX_COMPLEXITY
   }
 
   /** The caller. Throws `Unauthenticated` where the request shows no key. */
@@ -72,6 +86,33 @@ export class Context {
     return { ...this.planning, found: this.caller.found }
   }
 
+  /** Does what only reads: where it asks the planner it waits for a turn, which ends with it. */
+  async reading<Answer>(read: () => Answer | Promise<Answer>): Promise<Answer> {
+    this.#isReading = true
+    try {
+      return await read()
+    } finally {
+      // What goes on after an answer that failed early is thrown away: it takes no turn that would never end.
+      this.#isReading = false
+      void this.#turn?.then(
+        (end) => end(),
+        () => undefined,
+      )
+    }
+  }
+
+  /**
+   * What a question to the planner is answered from, once it is this request's turn: one for all its questions. Writers wait in
+   * a queue of their own, and what they have written is shown to them without a turn. Throws `Busy`.
+   */
+  async askPlanner(): Promise<PlanningActor> {
+    if (this.#isReading) {
+      this.#turn ??= this.services.turns.take(this.distributorId)
+      await this.#turn
+    }
+    return this.planningOnRead
+  }
+
   /** Rows by id, read together for all that one step of a query asks for. */
   get rows(): Rows {
     this.#rows ??= new Rows(this.client, this.distributorId)
@@ -88,7 +129,7 @@ export class Context {
   planView(planId: string): Promise<PlanView | undefined> {
     let view = this.#planViews.get(planId)
     if (!view) {
-      view = readPlanView(this.actor, planId)
+      view = this.askPlanner().then((actor) => readPlanView(actor, planId))
       this.#planViews.set(planId, view)
     }
     return view

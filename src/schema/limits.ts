@@ -7,8 +7,8 @@ import { catalogueEntry } from '../error-catalogue.ts'
 export const MAX_DEPTH = 16
 /** Fields of a whole query, fragments counted wherever they are used. */
 export const MAX_BREADTH = 600
-/** Values that a query may fetch, with lists and pages counted by their length. */
-export const MAX_COMPLEXITY = 50_000
+/** What a query may cost where nothing else is set, in values: lists and pages by their length, questions to the planner by what they take (costs.ts). */
+export const MAX_COMPLEXITY = 100_000
 /** Words and signs of a query's text. */
 export const MAX_TOKENS = 10_000
 /** Brackets within brackets of a query's text. */

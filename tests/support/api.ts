@@ -8,6 +8,7 @@ import type { LocalDate } from '../../src/planner/documents/index.ts'
 import { saveSetup } from '../../src/records/save-setup.ts'
 import type { Scenario } from '../../src/records/scenario.ts'
 import { type DemoUser, makeDemoKeys } from '../../src/resolvers/access/demo-keys.ts'
+import type { TurnLimits } from '../../src/resolvers/planner-turns.ts'
 import { openTestDatabase } from './database.ts'
 import { testJobs } from './jobs.ts'
 import { KeptRows } from './kept-rows.ts'
@@ -46,10 +47,12 @@ function keptFor(scenarioOf: ScenarioOf): KeptRows<Keys> {
 export async function openTestApi({
   planned = false,
   waitingWriters,
+  plannerTurns,
   scenarioOf = planned ? plannedScenario : demoScenario,
 }: {
   planned?: boolean
   waitingWriters?: number
+  plannerTurns?: TurnLimits
   /** Another brewery than the demo's, of a day. */
   scenarioOf?: ScenarioOf
 } = {}) {
@@ -67,7 +70,7 @@ export async function openTestApi({
   const faults: unknown[] = []
   const services = { client, clock, onFault: (error: unknown) => faults.push(error) }
   const jobs = testJobs(services)
-  const app = createApp({ ...services, jobs, waitingWriters, newPlanEffort: { steps: 100 } })
+  const app = createApp({ ...services, jobs, waitingWriters, plannerTurns, newPlanEffort: { steps: 100 } })
 
   /** Sends a query as a user of the demo, with another key, or without one (`null`). */
   const ask = async (

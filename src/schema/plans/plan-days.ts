@@ -8,6 +8,7 @@ import { planIdOf } from '../../resolvers/plans/plan-ref.ts'
 import type { PlanView } from '../../resolvers/plans/plan-view.ts'
 import { vesselTimelines } from '../../resolvers/plans/vessel-timeline.ts'
 import { builder } from '../builder.ts'
+import { costOfDays, costOfTimelines, OF_TWO_PLAN_VIEWS } from '../costs.ts'
 import { PlanDifferencesType } from './plan-differences.ts'
 import * as shown from './plan-loads.ts'
 import { spanArgs, spanOf } from './span.ts'
@@ -30,6 +31,7 @@ builder.prismaObjectFields('Plan', (t) => {
       type: [type],
       description: `${description} By the records as they are now; at most ${shown.MOST_ENTRIES}, none until it is solved.`,
       args: spanArgs,
+      complexity: costOfDays,
       select: { id: true },
       resolve: async ({ id }, args, context) => {
         const within = isWithin(args)
@@ -44,6 +46,7 @@ builder.prismaObjectFields('Plan', (t) => {
       type: [VesselTimelineType],
       description: `What each vessel does day by day: beer and its ready day, cleaning, out of service, free (V3). By the records as they are now; at most ${shown.MOST_ENTRIES} vessels, none until it is solved.`,
       args: spanArgs,
+      complexity: costOfTimelines,
       select: { id: true },
       resolve: async ({ id }, args, context) => {
         const within = isWithin(args)
@@ -75,6 +78,7 @@ builder.prismaObjectFields('Plan', (t) => {
       type: PlanDifferencesType,
       nullable: true,
       description: 'What it decides otherwise than another plan. Absent: it is not solved.',
+      complexity: OF_TWO_PLAN_VIEWS,
       args: { plan: t.arg.id({ required: true, description: 'The id of the other plan, which is solved.' }) },
       select: { id: true },
       resolve: async ({ id }, { plan }, context) => {

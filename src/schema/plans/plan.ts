@@ -6,6 +6,7 @@ import { planIdOf } from '../../resolvers/plans/plan-ref.ts'
 import { readProgress } from '../../resolvers/plans/progress.ts'
 import { MOST_WITHOUT, readWithout } from '../../resolvers/plans/without.ts'
 import { builder } from '../builder.ts'
+import { OF_PLAN_VIEW } from '../costs.ts'
 import { needs } from '../needs.ts'
 import { PlanStatus } from '../order-words.ts'
 import { pages } from '../pages.ts'
@@ -117,6 +118,7 @@ builder.prismaObjectFields('Plan', (t) => ({
   service: t.field({
     type: ServiceType,
     nullable: true,
+    complexity: OF_PLAN_VIEW,
     description: 'Whom it serves of the orders as they are now, and with how many brews. Absent: it is not solved.',
     select: { id: true },
     resolve: async ({ id }, _args, context) => (await context.planView(id))?.service,

@@ -1,6 +1,7 @@
 // What each vessel does when under a plan (V3): the types behind `vesselTimeline`.
 import type { VesselSpan, VesselSpanKind, VesselTimeline } from '../../resolvers/plans/vessel-timeline.ts'
 import { builder } from '../builder.ts'
+import { ONE_A_SPAN } from '../costs.ts'
 
 const KINDS: Record<VesselSpanKind, { description: string }> = {
   BATCH: { description: 'A batch that exists is in it.' },
@@ -71,6 +72,7 @@ export const VesselTimelineType = builder.objectRef<VesselTimeline>('VesselTimel
     }),
     spans: t.expose('spans', {
       type: [VesselSpanType],
+      complexity: ONE_A_SPAN,
       description:
         'What it does, in order of day: each day that was asked for is in one of them; at most one for each day of the horizon.',
     }),

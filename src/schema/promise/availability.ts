@@ -9,6 +9,7 @@ import {
   type OfferedPack,
 } from '../../resolvers/promise/availability.ts'
 import { builder } from '../builder.ts'
+import { costOfAvailability, ONE_A_CELL } from '../costs.ts'
 import { needs } from '../needs.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 
@@ -37,6 +38,7 @@ const AvailableDay = builder.objectRef<OfferedDay>('AvailableDay').implement({
     packs: t.field({
       type: [AvailablePack],
       description: `Packs of which there is something to offer, each on its own; at most ${MOST_PACKS}.`,
+      complexity: ONE_A_CELL,
       resolve: ({ packs }) => packs,
     }),
   }),
@@ -48,8 +50,7 @@ const AvailabilityType = builder.objectRef<Availability>('Availability').impleme
     days: t.field({
       type: [AvailableDay],
       description: `Every day of the span, in order; at most ${MOST_DAYS}.`,
-      // The longest answer there can be: as many values as its days have packs.
-      complexity: { field: 1, multiplier: MOST_DAYS / 5 },
+      complexity: ONE_A_CELL,
       resolve: ({ days }) => days,
     }),
     revision: t.exposeInt('revision', { description: 'The revision of the records that it was answered from.' }),
@@ -77,6 +78,7 @@ builder.queryField('availability', (t) =>
         description: `Packs to look for; at most ${MOST_PACKS}. Absent: all that are not retired.`,
       }),
     },
-    resolve: (_root, args, { planningOnRead }) => availability(planningOnRead, args),
+    complexity: (args) => costOfAvailability(args, { days: MOST_DAYS, packs: MOST_PACKS }),
+    resolve: async (_root, args, context) => availability(await context.askPlanner(), args),
   }),
 )

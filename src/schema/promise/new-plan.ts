@@ -1,6 +1,7 @@
 // Whether a new plan could keep what the plan in force cannot promise: what is known of the search, and its offer.
 import { MOST_KEPT, NEW_PLAN_STATES, type NewPlan, newPlanSearch } from '../../resolvers/promise/new-plan.ts'
 import { builder } from '../builder.ts'
+import { usually } from '../costs.ts'
 import { ReasonType } from '../errors.ts'
 import { needs } from '../needs.ts'
 import { MOST_REASONS } from '../orders/order-line.ts'
@@ -77,6 +78,7 @@ builder.queryField('newPlanSearch', (t) =>
     args: {
       id: t.arg.id({ required: true, description: 'The id of the search, as `promise { newPlan { id } }` has it.' }),
     },
-    resolve: (_root, { id }, { planningOnRead }) => newPlanSearch(planningOnRead, id),
+    complexity: usually(10),
+    resolve: async (_root, { id }, context) => newPlanSearch(await context.askPlanner(), id),
   }),
 )

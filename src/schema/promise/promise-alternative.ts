@@ -6,6 +6,7 @@ import { MOST_ALTERNATIVES } from '../../resolvers/promise/alternatives.ts'
 import type { AskedLine } from '../../resolvers/promise/asked-line.ts'
 import { OFFER_HOURS } from '../../resolvers/promise/offer-token.ts'
 import { builder } from '../builder.ts'
+import { ONE_A_LINE, usually } from '../costs.ts'
 import { PromiseLine } from './promise-line.ts'
 
 export { MOST_ALTERNATIVES }
@@ -70,6 +71,7 @@ const AskedLineType = builder.objectRef<AskedLine>('PromiseAskedLine').implement
     gets: t.field({
       type: [PromiseLine],
       description: `What it gets, by pack and day; at most ${MOST_LINES}, none where it gets nothing.`,
+      complexity: usually(2),
       resolve: ({ gets }) => gets,
     }),
     sharedWith: t.exposeIntList('sharedWith', {
@@ -96,11 +98,13 @@ export const Alternative = builder.objectRef<Found>('PromiseAlternative').implem
     asked: t.field({
       type: [AskedLineType],
       description: `Every line of the question, in its order, with what it gets; at most ${MOST_LINES}.`,
+      complexity: ONE_A_LINE,
       resolve: ({ asked }) => asked,
     }),
     lines: t.field({
       type: [PromiseLine],
       description: `What would be ordered and how it is served; at most ${MOST_LINES}.`,
+      complexity: ONE_A_LINE,
       resolve: ({ lines }) => lines,
     }),
     offerToken: t.exposeString('offerToken', {

@@ -1,6 +1,7 @@
 // How a line would be served: what the beer is taken from, when it is filled, sent out and fit to serve, and what limits it.
 import type { PromisedLine, TrialDelivery, TrialSource } from '../../resolvers/promise/offer.ts'
 import { builder } from '../builder.ts'
+import { EXPLAINED_LINE, usually } from '../costs.ts'
 import { ReasonType } from '../errors.ts'
 import { MOST_REASONS } from '../orders/order-line.ts'
 
@@ -81,6 +82,7 @@ const PromiseDelivery = builder.objectRef<TrialDelivery>('PromiseDelivery').impl
     sources: t.field({
       type: [Source],
       description: 'What it takes from where; at most 100.',
+      complexity: usually(3),
       resolve: ({ sources }) => sources.slice(0, 100),
     }),
   }),
@@ -108,16 +110,19 @@ export const PromiseLine = builder.objectRef<PromisedLine>('PromiseLine').implem
     deliveries: t.field({
       type: [PromiseDelivery],
       description: 'How it would be served; at most 2 (A3).',
+      complexity: usually(2),
       resolve: ({ deliveries }) => deliveries,
     }),
     sources: t.field({
       type: [Source],
       description: 'What its deliveries take from where; at most 200.',
+      complexity: usually(3),
       resolve: ({ deliveries }) => deliveries.flatMap(({ sources }) => sources).slice(0, 200),
     }),
     limits: t.field({
       type: [ReasonType],
       description: `What binds it where it is not on time (section 9 of the planning rules); at most ${MOST_REASONS}. Where the question names no day, nothing binds a line that is wholly served: its first day is the answer; one that is not says what binds it on the last day on which it is wanted.`,
+      complexity: EXPLAINED_LINE,
       resolve: ({ limits }) => limits().slice(0, MOST_REASONS),
     }),
   }),

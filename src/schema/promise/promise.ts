@@ -4,6 +4,7 @@ import { MOST_LINES } from '../../resolvers/orders/shapes.ts'
 import { OFFER_HOURS } from '../../resolvers/promise/offer-token.ts'
 import { type PromiseAnswer, promise } from '../../resolvers/promise/promise.ts'
 import { builder } from '../builder.ts'
+import { alternativesOfLine, costOfPromise, EXPLAINED_LINE, ONE_A_LINE } from '../costs.ts'
 import { needs } from '../needs.ts'
 import { AT_MOST_WISHES, GaveWay } from '../orders/gave-way.ts'
 import { recorded } from '../setup/setup-inputs.ts'
@@ -29,11 +30,13 @@ const Answer = builder.objectRef<PromiseAnswer>('Promise').implement({
     lines: t.field({
       type: [PromiseLine],
       description: `One for each line of the question, in its order; at most ${MOST_LINES}.`,
+      complexity: ONE_A_LINE,
       resolve: ({ lines }) => lines,
     }),
     alternatives: t.field({
       type: [Alternative],
       description: `What else could be had where a line is not on time, the closest to the question first; at most ${MOST_ALTERNATIVES}, none where the earliest day was asked for and there is one.`,
+      complexity: alternativesOfLine(MOST_ALTERNATIVES),
       resolve: ({ alternatives }) => alternatives(),
     }),
     newPlan: t.field({
@@ -49,6 +52,7 @@ const Answer = builder.objectRef<PromiseAnswer>('Promise').implement({
       resolve: ({ gaveWay }) => gaveWay(),
     }),
     summary: t.string({
+      complexity: EXPLAINED_LINE,
       description:
         'The answer in a line that can be read out: what, how many, when, and the one thing that limits it; where not all can be had, the next best.',
       resolve: ({ summary }, _args, { rows }) => summary(({ kind, id }) => rows.nameOf(kind, id)),
@@ -91,6 +95,7 @@ builder.queryField('promise', (t) =>
     type: Answer,
     nullable: true,
     args: { input: t.arg({ type: PromiseInput, required: true, description: 'The question.' }) },
-    resolve: (_root, { input }, { planningOnRead }) => promise(planningOnRead, input),
+    complexity: costOfPromise,
+    resolve: async (_root, { input }, context) => promise(await context.askPlanner(), input),
   }),
 )
