@@ -3,6 +3,7 @@ import { availableParallelism } from 'node:os'
 import { ROLL_DAYS } from '../resolvers/floor/roll-nightly.ts'
 import { ADOPT_BETTER } from '../resolvers/plans/adopt-better.ts'
 import { FIND_BETTER } from '../resolvers/plans/better-plan.ts'
+import { FIND_BOUND } from '../resolvers/plans/find-bound.ts'
 import { PLAN_SCENARIOS } from '../resolvers/plans/plan-scenarios.ts'
 import type { PlannerServices } from '../resolvers/plans/planner-services.ts'
 import { PRUNE_PLANS } from '../resolvers/plans/prune-plans.ts'
@@ -19,6 +20,7 @@ const KINDS: readonly JobKind<never, PlannerServices>[] = [
   FIND_BETTER,
   ADOPT_BETTER,
   SEARCH_NEW_PLAN,
+  FIND_BOUND,
   PRUNE_PLANS,
   ROLL_DAYS,
 ]

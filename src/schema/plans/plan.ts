@@ -98,7 +98,7 @@ builder.prismaObjectFields('Plan', (t) => ({
   lowerBound: t.float({
     nullable: true,
     description:
-      'No valid plan of the same problem costs less than this. Absent: it is not solved, the records have moved on, or it is being found (`boundKind` is `PENDING`): ask again in a moment.',
+      'No valid plan of the same problem costs less than this. Absent: it is not solved, it is past, the records have moved on, or it is being found (`boundKind` is `PENDING`): ask again in a moment.',
     select: { id: true },
     resolve: async ({ id }, _args, context) => (await context.planBound(id))?.lowerBound,
   }),
