@@ -9,6 +9,7 @@ import { editorPage } from './http/editor-page.ts'
 import { endedBy } from './http/ended-by.ts'
 import { forgetInvalid, NO_REFUSED_TEXTS, QueryCache } from './http/query-cache.ts'
 import { fillEmptyRefusals, nameFaultsOfQueries, shownError } from './http/refusals.ts'
+import { runOnce } from './http/run-once.ts'
 import { keyOfBrowser, sheets } from './http/sheets.ts'
 import type { Jobs } from './jobs/jobs.ts'
 import { jobsOf } from './jobs/kinds.ts'
@@ -151,17 +152,25 @@ function editorTabs(clock: AppOptions['clock']) {
 
 /** Resolvers get the context as it was built: yoga would copy its values and lose what it does. */
 function giveContext(
-  { openIntrospection = false, stopping, onFault }: AppOptions,
+  { client, clock, openIntrospection = false, stopping, onFault }: AppOptions,
   streams: Streams,
 ): Plugin<{ context: Context }> {
   return {
     onExecute({ executeFn, setExecuteFn }) {
-      setExecuteFn((args) => {
-        const { context } = args.contextValue
+      setExecuteFn(async (args) => {
+        const { context, request } = args.contextValue
         judgeIntrospection(context, args, openIntrospection)
-        const execute = () => executeFn({ ...args, contextValue: context })
+        const execute = async () => executeFn({ ...args, contextValue: context })
         const isQuery = getOperationAST(args.document, args.operationName)?.operation === OperationTypeNode.QUERY
-        return isQuery ? context.reading(execute) : execute()
+        const run = () => (isQuery ? context.reading(execute) : execute())
+        if (!context.hasKey) return run()
+        const header = request.headers.get('idempotency-key')
+        const { distributorId, keyId, requiresIdempotencyKey: isRequired } = context.caller
+        const asker = { client, clock, distributorId, keyId, isRequired }
+        return runOnce(asker, { ...args, header }, (once) => {
+          context.once = once
+          return run()
+        }).catch((error: unknown) => ({ errors: [shownError(error, onFault)] }))
       })
     },
     onSubscribe({ subscribeFn, setSubscribeFn }) {

@@ -1,4 +1,4 @@
-// Refusals for what a request shows beside its query: its key.
+// Refusals for what a request shows beside its query: its key, and the key under which it runs once.
 
 /** By code: the kind, what it means and what the caller can do. */
 export const KEY_REFUSALS = {
@@ -15,5 +15,35 @@ export const KEY_REFUSALS = {
     'FORBIDDEN',
     'The key does not allow this document to be read.',
     'Use a key that has the named scope.',
+  ],
+  IDEMPOTENCY_KEY_MISSING: [
+    'INVALID_INPUT',
+    'Mutations with this key need the header Idempotency-Key.',
+    'Send Idempotency-Key: "…" with a text that is new for each mutation, and the same when one is repeated.',
+  ],
+  BAD_IDEMPOTENCY_KEY: [
+    'INVALID_INPUT',
+    'The header Idempotency-Key is not in quotation marks, is empty, or has more than 255 signs.',
+    'Send a text of 1 to 255 printable ASCII signs in quotation marks, such as Idempotency-Key: "a1b2".',
+  ],
+  NOT_ONE_MUTATION: [
+    'INVALID_INPUT',
+    'A request with an Idempotency-Key holds exactly one field, which is of a mutation.',
+    'Send each mutation in a request of its own, and queries without the header.',
+  ],
+  IDEMPOTENT_IN_PROGRESS: [
+    'CONFLICT',
+    'The same request is being worked on.',
+    'Send it again after a second: it then gets the answer of the first one.',
+  ],
+  IDEMPOTENCY_KEY_REUSED: [
+    'CONFLICT',
+    'Another request came with this Idempotency-Key.',
+    'Send what is new under a key of its own; what is repeated with the same query and variables.',
+  ],
+  IDEMPOTENT_SECRET_GONE: [
+    'CONFLICT',
+    'The request was carried out; its answer has a secret, which is shown once and not kept.',
+    'Look for the key among `apiKeys`, and give it a new secret with rotateApiKey, or revoke it.',
   ],
 } as const

@@ -8,6 +8,7 @@ import { Prisma, type PrismaClient, type TransactionClient } from './client.ts'
 import { notifyCommit } from './commits.ts'
 import { KEPT } from './kept-statements.ts'
 import { KeyedMutex } from './keyed-mutex.ts'
+import type { OnceHandle } from './once.ts'
 import { inTransaction } from './transaction.ts'
 import { isAway } from './unavailable.ts'
 import type { Version } from './version.ts'
@@ -51,23 +52,27 @@ export interface Committed<Result> {
 /**
  * Runs `work` as the only writer of the distributor's records. What it logs becomes entries (revision + 1, 1 …) of the
  * change log; where it logs nothing, the revision stays. After a conflict the work is done again from the start.
- * Answers its result and the version after it. Throws `NotFound` where there is no such distributor, and `Busy` where the
- * database is slow or away.
+ * Answers its result and the version after it; where the request has written before, under its caller's key, what that was.
+ * Throws `NotFound` where there is no such distributor, and `Busy` where the database is slow or away.
  */
 export async function withDistributorLock<Result>(
-  { client, clock }: { client: PrismaClient; clock: Clock },
+  { client, clock, once: handle }: { client: PrismaClient; clock: Clock; once?: OnceHandle | undefined },
   distributorId: string,
   work: (locked: Locked) => Promise<Result>,
 ): Promise<Committed<Result> & Version> {
+  const once = handle?.take()
+  const first = once?.first<Result>()
+  if (first) return { ...first, epoch: '' }
   const mutex = writers.get(client) ?? new KeyedMutex()
   writers.set(client, mutex)
-  const committed = await mutex
+  const writing = mutex
     .run(distributorId, () => inTransaction(client, write))
     .catch((error: unknown) => {
       // One has waited for an answer of a database that gives none: those behind it would each wait as long again.
       if (isAway(error)) mutex.refuseWaiting(distributorId, error)
       throw error
     })
+  const committed = await (once?.watch(writing) ?? writing)
   if (committed.written) notifyCommit(client, distributorId)
   const { written: _, ...answer } = committed
   return answer
@@ -101,10 +106,15 @@ export async function withDistributorLock<Result>(
       n = 0
       return revision
     }
+    await once?.find(tx)
     const result = await work({ tx, log, atEnd: (...more) => writes.push(...more), endRevision, ...row })
-    if (entries.length === 0) return { result, revision, epoch: row.epoch, written: false }
+    if (entries.length === 0) {
+      await once?.note(tx, { result, revision })
+      return { result, revision, epoch: row.epoch, written: false }
+    }
     await runBatchedStatement(tx, [
       ...writes,
+      ...(once?.keep({ result, revision }) ?? []),
       Prisma.sql`UPDATE "Distributor" SET "revision" = ${revision}::int, "epoch" = ${epoch}::uuid WHERE "id" = ${distributorId}`,
       { model: 'ChangeLogEntry', rows: entries },
     ])

@@ -1,6 +1,7 @@
 // What every resolver of the schema gets for one request: the database, the clock, and the caller.
 import { randomUUID } from 'node:crypto'
 import type { PrismaClient } from '../database/client.ts'
+import type { OnceHandle } from '../database/once.ts'
 import { Forbidden, Unauthenticated } from '../errors.ts'
 import { authenticate, type Caller } from '../resolvers/access/authenticate.ts'
 import { mayReadWith } from '../resolvers/access/may-read.ts'
@@ -18,7 +19,7 @@ import { MAX_COMPLEXITY } from './limits.ts'
 import { Rows } from './rows.ts'
 
 /** What the server has for all requests. */
-export interface Services extends Omit<PlanningActor, 'distributorId' | 'found' | 'mayRead'> {
+export interface Services extends Omit<PlanningActor, 'distributorId' | 'found' | 'mayRead' | 'once'> {
   /** Who may ask the planner when. */
   turns: PlannerTurns
   /** What a query may cost (costs.ts). Absent: `MAX_COMPLEXITY`. */
@@ -27,6 +28,8 @@ export interface Services extends Omit<PlanningActor, 'distributorId' | 'found' 
 
 export class Context {
   readonly services: Services
+  /** The request where it runs once under its caller's key. */
+  once: OnceHandle | undefined
   readonly #caller: Caller | undefined
   readonly #planViews = new Map<string, Promise<PlanView | undefined>>()
   readonly #planBounds = new Map<string, Promise<PlanBound | null>>()
@@ -73,7 +76,7 @@ export class Context {
   get actor(): Actor {
     const { client, clock, snapshots, onFault } = this.services
     const mayRead = mayReadWith(this.caller.scopes)
-    return { client, clock, snapshots, onFault, mayRead, distributorId: this.distributorId }
+    return { client, clock, snapshots, onFault, mayRead, distributorId: this.distributorId, once: this.once }
   }
 
   /** The same for use-cases that ask the planner. */
@@ -139,7 +142,7 @@ export class Context {
   planBound(planId: string): Promise<PlanBound | null> {
     let bound = this.#planBounds.get(planId)
     if (!bound) {
-      bound = planBound(this.planning, planId)
+      bound = planBound({ ...this.planning, once: undefined }, planId)
       this.#planBounds.set(planId, bound)
     }
     return bound

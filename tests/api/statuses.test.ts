@@ -49,6 +49,7 @@ await client.apiKey.create({
 for (const [key, ended] of [
   ['fw_revoked', { revokedAt: clock.now() }],
   ['fw_expired', { expiresAt: clock.now() }],
+  ['fw_strict', { requiresIdempotencyKey: true }],
 ] as const) {
   const createdAt = new Date(clock.now().getTime() - 1000)
   const data = { distributorId: DEMO_ID, id: key, name: key, scopes: ['plan:read'], createdAt, ...ended }
@@ -56,6 +57,23 @@ for (const [key, ended] of [
 }
 const PROMISE =
   '{ promise(input: { account: { externalRef: "C-101" }, lines: [{ pack: { externalRef: "FOO-FIRKIN" }, quantity: 1 }] }) { revision } }'
+const ONCE = { ...ADMIN, 'idempotency-key': '"once"' }
+const MAKE_KEY =
+  'mutation { createApiKey(input: { name: "k", scopes: ["plan:read"] }) { ... on CreateApiKeyPayload { revision } } }'
+const REVOKE_NONE = 'mutation { revokeApiKey(input: { id: "x" }) { __typename } }'
+/** Asks twice under one key, with something in between; answers the second time. */
+const twice =
+  (key: string, query: string, again = query, between = async () => {}) =>
+  async (accept: string) => {
+    const headers = { ...ADMIN, 'idempotency-key': `"${key} ${accept}"` }
+    await ask(query, headers)(accept)
+    await between()
+    return ask(again, headers)(accept)
+  }
+const unanswered = async () => {
+  const claimedUntil = new Date(clock.now().getTime() + 1000)
+  await client.$executeRaw`UPDATE "IdempotencyKey" SET "response" = NULL, "claimedUntil" = ${claimedUntil}`
+}
 type Ask = [code: ErrorCode, send: (accept: string) => Promise<Response> | Response]
 
 const post =
@@ -115,6 +133,12 @@ const WHOLE: Ask[] = [
   ['KEY_MISSING', ask('{ __schema { queryType { name } } }', {})],
   ['KEY_MISSING', ask('mutation { revokeApiKey(input: { id: "x" }) { __typename } }', {})],
   ['KEY_MISSING', at('/documents/plan.json', {}, {})],
+  ['IDEMPOTENCY_KEY_MISSING', ask(REVOKE_NONE, { 'x-api-key': 'fw_strict' })],
+  ['BAD_IDEMPOTENCY_KEY', ask(REVOKE_NONE, { ...ADMIN, 'idempotency-key': 'bare' })],
+  ['NOT_ONE_MUTATION', ask('{ __typename }', ONCE)],
+  ['IDEMPOTENT_IN_PROGRESS', twice('a', REVOKE_NONE, REVOKE_NONE, unanswered)],
+  ['IDEMPOTENCY_KEY_REUSED', twice('b', REVOKE_NONE, MAKE_KEY)],
+  ['IDEMPOTENT_SECRET_GONE', twice('c', MAKE_KEY)],
   ['KEY_REVOKED', ask('{ __typename }', { 'x-api-key': 'fw_revoked' })],
   ['KEY_EXPIRED', ask('{ __typename }', { 'x-api-key': 'fw_expired' })],
   ['KEY_UNKNOWN', ask('{ __typename }', { 'x-api-key': 'fw_wrong' })],

@@ -33,6 +33,8 @@ export interface Caller {
   distributorId: string
   keyId: string
   scopes: ReadonlySet<Scope>
+  /** Whether mutations with the key must have the header `Idempotency-Key`. */
+  requiresIdempotencyKey: boolean
   /** When the key was last used, as far as the records know; null: never. */
   lastUsedAt: Date | null
   /** The distributor as the request found it. */
@@ -44,6 +46,7 @@ const rowsShape = z.array(
     distributorId: z.string(),
     keyId: z.string(),
     scopes: z.array(z.string()),
+    requiresIdempotencyKey: z.boolean(),
     revokedAt: z.date().nullable(),
     endsAt: z.date().nullable(),
     lastUsedAt: z.date().nullable(),
@@ -71,7 +74,7 @@ export function hashKey(key: string): string {
 export async function authenticate(client: PrismaClient, key: string, now: Date): Promise<Caller> {
   const hash = hashKey(key)
   const rows = await client.$queryRaw`${Prisma.raw(KEPT)}
-    SELECT k."distributorId", k."id" AS "keyId", k."scopes", k."revokedAt", k."lastUsedAt",
+    SELECT k."distributorId", k."id" AS "keyId", k."scopes", k."requiresIdempotencyKey", k."revokedAt", k."lastUsedAt",
       CASE WHEN k."hash" = ${hash} THEN k."expiresAt" ELSE LEAST(k."expiresAt", k."formerUntil") END AS "endsAt",
       d."revision", d."epoch"::text, d."timeZone", d."offerKey", d."rolledThrough"::text,
       (SELECT COALESCE(jsonb_agg(DISTINCT jsonb_build_object('timeZone', s."timeZone", 'dayEnds', s."dayEnds", 'endedThrough', s."endedThrough"::text)), '[]')
@@ -80,9 +83,19 @@ export async function authenticate(client: PrismaClient, key: string, now: Date)
     WHERE k."hash" = ${hash} OR k."formerHash" = ${hash}`
   const [row] = rowsShape.parse(rows)
   if (!row) throw new Unauthenticated('KEY_UNKNOWN')
-  const { distributorId, keyId, scopes, revokedAt, endsAt, lastUsedAt, rolledThrough, ...rest } = row
+  const {
+    distributorId,
+    keyId,
+    scopes,
+    revokedAt,
+    endsAt,
+    lastUsedAt,
+    requiresIdempotencyKey,
+    rolledThrough,
+    ...rest
+  } = row
   if (revokedAt) throw new Unauthenticated('KEY_REVOKED')
   if (endsAt && endsAt <= now) throw new Unauthenticated('KEY_EXPIRED')
   const found = { ...rest, rolledThrough: rolledThrough ?? undefined }
-  return { distributorId, keyId, lastUsedAt, scopes: new Set(scopes.filter(isScope)), found }
+  return { distributorId, keyId, lastUsedAt, requiresIdempotencyKey, scopes: new Set(scopes.filter(isScope)), found }
 }

@@ -19,6 +19,7 @@ const createShape = z.strictObject({
   name: z.string().trim().min(1).max(200),
   scopes: z.array(z.string().max(100)).min(1).max(50),
   expiresAt: z.iso.datetime({ offset: true }).optional(),
+  requiresIdempotencyKey: z.boolean().default(false),
 })
 const keyId = z.string().min(1).max(500)
 const rotateShape = z.strictObject({
@@ -52,7 +53,8 @@ export async function createApiKey(actor: Actor, own: ReadonlySet<Scope>, input:
   faults.settle()
   const key = newKey()
   const id = randomUUID()
-  const row = { name: given.name, scopes: [...new Set(given.scopes)], expiresAt }
+  const { name, requiresIdempotencyKey } = given
+  const row = { name, scopes: [...new Set(given.scopes)], expiresAt, requiresIdempotencyKey }
   const { revision } = await withDistributorLock(actor, actor.distributorId, async ({ tx, log }) => {
     await tx.apiKey.create({
       data: { distributorId: actor.distributorId, id, hash: hashKey(key), createdAt, ...row },

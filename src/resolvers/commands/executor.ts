@@ -46,9 +46,20 @@ export class CommandExecutor {
 
   /**
    * Runs a command of the actor's distributor. Answers its result with the revision that it made; of a dry run, with the revision
-   * that the records have. Throws its refusals, and `Busy` where too many commands wait or the database keeps giving up.
+   * that the records have; of a request that has written before under its caller's key, as then. Throws its refusals, and `Busy` where too many commands wait or the database keeps giving up.
    */
   async execute<Prepared, Answer>(
+    actor: CommandActor,
+    envelope: Envelope<Prepared, Answer>,
+  ): Promise<Committed<Answer>> {
+    const once = envelope.dryRun ? undefined : actor.once?.take()
+    const first = once?.first<Answer>()
+    if (first) return first
+    const written = this.#write(actor, once ? { ...envelope, once } : envelope)
+    return once?.watch(written) ?? written
+  }
+
+  async #write<Prepared, Answer>(
     actor: CommandActor,
     envelope: Envelope<Prepared, Answer>,
   ): Promise<Committed<Answer>> {
@@ -137,20 +148,24 @@ async function writeNext(actor: CommandActor, waiting: Pending[]): Promise<void>
  */
 async function writeBatch(actor: CommandActor, waiting: Pending[], batch: Pending[]): Promise<Snapshot | undefined> {
   try {
-    const { result, epoch } = await withDistributorLock(actor, actor.distributorId, async (locked) => {
-      waiting.unshift(...batch.splice(0))
-      const open = await WriteBatch.begin(actor, locked)
-      for (let next = waiting[0]; next && mayJoin(batch, next); next = waiting[0]) {
-        waiting.shift()
-        batch.push(next)
-        if (await open.add(next)) continue
-        batch.pop()
-        waiting.unshift(next)
-        break
-      }
-      if (!open.written) throw new RolledBack()
-      return open.end()
-    })
+    const { result, epoch } = await withDistributorLock(
+      { client: actor.client, clock: actor.clock },
+      actor.distributorId,
+      async (locked) => {
+        waiting.unshift(...batch.splice(0))
+        const open = await WriteBatch.begin(actor, locked)
+        for (let next = waiting[0]; next && mayJoin(batch, next); next = waiting[0]) {
+          waiting.shift()
+          batch.push(next)
+          if (await open.add(next)) continue
+          batch.pop()
+          waiting.unshift(next)
+          break
+        }
+        if (!open.written) throw new RolledBack()
+        return open.end()
+      },
+    )
     return { ...result, epoch }
   } catch (error) {
     if (error instanceof RolledBack) return undefined

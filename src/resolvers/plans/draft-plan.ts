@@ -36,9 +36,13 @@ export async function draftPlan(actor: PlanningActor, input: unknown): Promise<W
   const { given } = reading
   const { effort, seed, costs, frozenDays } = given
   const { client, clock, distributorId, jobs } = actor
-  const { id, revision } = await inTransaction(
+  const once = actor.once?.take()
+  const first = once?.first<string>()
+  if (first) return { id: first.result, revision: first.revision }
+  const drafting = inTransaction(
     client,
     async (tx) => {
+      await once?.find(tx)
       const { timeZone } = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
       const today = todayIn(clock, timeZone)
       const loaded = await loadProblem(tx, distributorId, { today, at: clock.now(), frozenDays, costs })
@@ -47,10 +51,13 @@ export async function draftPlan(actor: PlanningActor, input: unknown): Promise<W
       refs.refuse('', await tooMany(tx, distributorId))
       const without = await findWithout(refs, given.without, loaded.problem)
       refs.settle()
-      return { id: await begin(actor, tx, loaded, { effort, seed, without }), revision: loaded.revision }
+      const id = await begin(actor, tx, loaded, { effort, seed, without })
+      await once?.note(tx, { result: id, revision: loaded.revision })
+      return { id, revision: loaded.revision }
     },
     'RepeatableRead',
   )
+  const { id, revision } = await (once?.watch(drafting) ?? drafting)
   jobs.wake()
   return { id, revision }
 }

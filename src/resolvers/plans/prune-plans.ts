@@ -8,10 +8,13 @@ import type { PlannerServices } from './planner-services.ts'
 /** Days for which a draft is kept from when it was asked for, and a past plan from when another took its place. */
 export const KEPT_DAYS = 14
 
+/** Days for which the answer to a request with an `Idempotency-Key` is kept. */
+const KEPT_ANSWER_DAYS = 7
+
 /** Plans that go at once: writers wait meanwhile. */
 const AT_ONCE = 10
 
-/** Done each night; also forgets jobs that ended as long ago. */
+/** Done each night; also forgets jobs that ended as long ago, and answers to requests that ran once. */
 export const PRUNE_PLANS = jobKind<object, PlannerServices>({
   name: 'PRUNE_PLANS',
   lane: 'QUICK',
@@ -21,6 +24,8 @@ export const PRUNE_PLANS = jobKind<object, PlannerServices>({
     const before = new Date(services.clock.now().getTime() - KEPT_DAYS * 24 * 3_600_000)
     while (await pruneSome(services, distributorId, before)) signal.throwIfAborted()
     return async (tx) => {
+      const kept = new Date(services.clock.now().getTime() - KEPT_ANSWER_DAYS * 24 * 3_600_000)
+      await tx.idempotencyKey.deleteMany({ where: { distributorId, createdAt: { lt: kept } } })
       await tx.job.deleteMany({ where: { distributorId, finishedAt: { lt: before } } })
     }
   },

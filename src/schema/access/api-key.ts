@@ -18,6 +18,7 @@ builder.prismaNode('ApiKey', {
   fields: (t) => ({
     name: t.exposeString('name'),
     scopes: t.exposeStringList('scopes', { description: `What the key allows; at most ${ALL_SCOPES.length}.` }),
+    requiresIdempotencyKey: t.exposeBoolean('requiresIdempotencyKey'),
     createdAt: t.expose('createdAt', { type: 'DateTime' }),
     revokedAt: t.expose('revokedAt', { type: 'DateTime', nullable: true }),
     expiresAt: t.expose('expiresAt', { type: 'DateTime', nullable: true }),
@@ -53,6 +54,9 @@ const CreateApiKeyInput = builder.inputType('CreateApiKeyInput', {
     expiresAt: t.field({
       type: 'DateTime',
       description: 'The instant from which it is no longer good; later than now. Absent: it does not end by itself.',
+    }),
+    requiresIdempotencyKey: t.boolean({
+      description: 'Whether its mutations must have the header `Idempotency-Key`; they need not where not given.',
     }),
   }),
 })

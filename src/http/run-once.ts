@@ -1,0 +1,107 @@
+// A mutation with the header Idempotency-Key (draft-ietf-httpapi-idempotency-key-header-07) runs once: repeated, it is answered as
+// the first time. The answer is kept as it was, so that it is the same whatever has happened since.
+import { createHash } from 'node:crypto'
+import { type DocumentNode, type ExecutionResult, GraphQLError, getOperationAST, Kind, print } from 'graphql'
+import type { PrismaClient } from '../database/client.ts'
+import { claimOnce, type OnceHandle } from '../database/once.ts'
+import { Busy, Refusal } from '../errors.ts'
+import { refusedRequest, shownError } from './refusals.ts'
+
+/** A request as far as it matters here. */
+export interface Asked {
+  document: DocumentNode
+  operationName?: string | null | undefined
+  variableValues?: Record<string, unknown> | null | undefined
+  /** The header; null where there is none. */
+  header: string | null
+}
+
+/** Who asks, and with what. */
+export interface Asker {
+  client: PrismaClient
+  clock: { now(): Date }
+  distributorId: string
+  keyId: string
+  /** Whether mutations with this API key must have the header. */
+  isRequired: boolean
+}
+
+/** Mutations whose answers have a secret: it is shown once and not kept. */
+const WITH_SECRET: ReadonlySet<string> = new Set(['createApiKey', 'rotateApiKey'])
+
+/** A structured string of RFC 9651: printable ASCII in quotation marks, with `\"` and `\\`. */
+const STRUCTURED_STRING = /^"((?:[\x20\x21\x23-\x5b\x5d-\x7e]|\\["\\]){1,255})"$/
+
+/** Runs a request, once where it has the header. Refusals of the request as a whole are answered as errors. */
+export async function runOnce(
+  asker: Asker,
+  asked: Asked,
+  execute: (once: OnceHandle | undefined) => Promise<ExecutionResult>,
+): Promise<ExecutionResult> {
+  const operation = getOperationAST(asked.document, asked.operationName)
+  if (asked.header === null) {
+    if (asker.isRequired && operation?.operation === 'mutation') return refusedWith('IDEMPOTENCY_KEY_MISSING')
+    return execute(undefined)
+  }
+  const given = STRUCTURED_STRING.exec(asked.header)?.[1]
+  if (given === undefined) return refusedWith('BAD_IDEMPOTENCY_KEY')
+  const [field, ...more] = operation?.selectionSet.selections ?? []
+  if (operation?.operation !== 'mutation' || field?.kind !== Kind.FIELD || more.length > 0)
+    return refusedWith('NOT_ONE_MUTATION')
+  const { client, clock, distributorId, keyId } = asker
+  const request = { distributorId, key: `${keyId} ${given}`, payloadHash: payloadHash(asked) }
+  const claimed = await claimOnce(client, clock.now(), request)
+  if (typeof claimed === 'string') return asBefore(claimed)
+  const hasSecret = WITH_SECRET.has(field.name.value)
+  if (hasSecret && claimed.hasWritten) {
+    await claimed.release(client)
+    return refusedWith('IDEMPOTENT_SECRET_GONE')
+  }
+  return execute(claimed).then(
+    async (result) => {
+      if (hasSecret || claimed.wasBusy || !isFinal(result)) await claimed.release(client)
+      else await claimed.answered(client, textOf(result))
+      return result
+    },
+    async (error: unknown) => {
+      await claimed.release(client)
+      throw error
+    },
+  )
+}
+
+function refusedWith(code: Parameters<typeof refusedRequest>[0]): ExecutionResult {
+  return { errors: [refusedRequest(code)] }
+}
+
+/** SHA-256 of what is asked, in hex: the query without its layout, and its variables whatever their order. */
+function payloadHash({ document, operationName, variableValues }: Asked): string {
+  const text = JSON.stringify([print(document), operationName ?? null, sorted(variableValues ?? {})])
+  return createHash('sha256').update(text).digest('hex')
+}
+
+function sorted(value: unknown): unknown {
+  if (Array.isArray(value)) return value.map(sorted)
+  if (typeof value !== 'object' || value === null) return value
+  return Object.fromEntries(
+    Object.entries(value)
+      .sort(([a], [b]) => (a < b ? -1 : 1))
+      .map(([key, each]) => [key, sorted(each)]),
+  )
+}
+
+/** Whether an answer is one to give again: not where something failed, or may go well when it is sent again. */
+function isFinal({ errors = [] }: ExecutionResult): boolean {
+  return errors.every(({ originalError }) => originalError instanceof Refusal && !(originalError instanceof Busy))
+}
+
+function textOf({ data, errors }: ExecutionResult): string {
+  const shown = errors?.map((error) => shownError(error, () => undefined))
+  return JSON.stringify({ data, ...(shown ? { errors: shown } : {}) })
+}
+
+function asBefore(text: string): ExecutionResult {
+  const { data, errors }: ExecutionResult = JSON.parse(text)
+  if (!errors) return { data: data ?? null }
+  return { data: data ?? null, errors: errors.map((error) => new GraphQLError(error.message, error)) }
+}
