@@ -1,0 +1,165 @@
+// npm run hostile [-- --seed N --requests N --seconds S]: attacks a server of its own, and shows that it goes on: no fault, no crash, memory
+// as before, and others served meanwhile. Exit code 1 where one of these is not so.
+import { fork, spawn } from 'node:child_process'
+import { once } from 'node:events'
+import { createInterface } from 'node:readline'
+import { parseArgs } from 'node:util'
+import { z } from 'zod'
+import { schema } from '../../src/schema/schema.ts'
+import { callerOf } from '../serving/caller.ts'
+import { load } from '../serving/load.ts'
+import { ownDatabase } from '../serving/own-database.ts'
+import { GREEDY, POLITE, p99Of } from './clients.ts'
+import { type Attack, type Found, foundShape, memoryShape, type Parts, partsShape } from './parts.ts'
+import { rootFields } from './walk-schema.ts'
+
+const { values } = parseArgs({
+  options: { seed: { type: 'string' }, requests: { type: 'string' }, seconds: { type: 'string' } },
+})
+const seed = Number(values.seed ?? 1)
+const requests = Number(values.requests ?? 20_000)
+/** Of the attack; 0: as long as its requests take. */
+const seconds = Number(values.seconds ?? 0)
+
+/** Hostile requests at a time. */
+const TOGETHER = 8
+/** Requests of the greedy brewery at a time. */
+const GREED = 16
+/** Times of the quiet 99th percentile that others may wait. */
+const MOST_BESIDE_ATTACK = 5
+const MOST_BESIDE_GREED = 3
+/** Bytes that memory may grow. */
+const MOST_GROWN = 50 * 1024 * 1024
+/** Seconds of each stretch in which clients are timed. */
+const STRETCH = Math.max(5, Math.min(20, seconds / 3 || 20))
+
+const database = await ownDatabase(undefined)
+const child = spawn(process.execPath, ['--expose-gc', '--import', 'tsx', 'tools/hostile/server.ts'], {
+  // Slow bodies are cut off sooner, so that many can be tried.
+  env: { ...process.env, ...database.environment, PORT: '0', HEADERS_SECONDS: '2', BODY_SECONDS: '4' },
+  stdio: ['ignore', 'pipe', 'pipe', 'ipc'],
+})
+const errors: string[] = []
+child.stderr?.on('data', (text) => errors.push(String(text)))
+try {
+  const wrong = await attacked(await partsOf())
+  for (const each of wrong) console.log(`WRONG  ${each}`)
+  if (wrong.length > 0) console.log(errors.join('').slice(0, 10_000))
+  process.exitCode = wrong.length > 0 ? 1 : 0
+} finally {
+  child.kill('SIGKILL')
+  await database.drop()
+}
+
+async function attacked(parts: Parts): Promise<string[]> {
+  const { address, keys } = parts
+  const polite = callerOf(address, keys.polite, 1)
+  const politely = (n: number) => polite.ask(...POLITE[n % POLITE.length]!)
+  const timed = async (during: number) => p99Of(await load(1, during, politely))
+  const ids = await idsOf(parts)
+  const before = await polite.ask('{ distributor { revision } }')
+  // Both quiet and warm: what is loaded once is loaded.
+  await load(1, 5, politely)
+  const warmUp: Attack = { parts, ids, seed: seed + 1, requests: 1500, seconds: 0, together: TOGETHER }
+  const warm = await attack(seconds > 0 ? { ...warmUp, requests: 300 } : warmUp)
+  const memoryBefore = await memory()
+  const quiet = await timed(STRETCH)
+
+  const attacking = attack({ parts, ids, seed, requests, seconds, together: TOGETHER })
+  const besideAttack = await timed(STRETCH)
+  const found = await attacking
+  const memoryAfter = await memory()
+
+  const greedy = callerOf(address, keys.greedy, GREED)
+  const greed = load(GREED, STRETCH, (n) => greedy.ask(...GREEDY[n % GREEDY.length]!))
+  const besideGreed = await timed(STRETCH)
+  const { perSecond } = await greed
+  const quietAgain = await timed(STRETCH)
+  const after = await polite.ask('{ distributor { revision } }')
+  const faults = z.array(z.string()).parse(await asked('faults'))
+  for (const caller of [polite, greedy]) caller.close()
+
+  const usual = Math.max(quiet, quietAgain)
+  const grown = memoryAfter - memoryBefore
+  const ms = (time: number) => `${time.toFixed(1)} ms`
+  console.log(`${found.sent} hostile requests from seed ${seed}: ${JSON.stringify(found.answers)}`)
+  console.log(`memory ${mib(memoryBefore)} before, ${mib(memoryAfter)} after, ${mib(grown)} more`)
+  console.log(`a polite client's 99th percentile: ${ms(quiet)} before and ${ms(quietAgain)} after when it is quiet,`)
+  console.log(
+    `  ${ms(besideAttack)} beside the attack, ${ms(besideGreed)} beside a greedy brewery (${perSecond.toFixed(0)} answers a second)`,
+  )
+  const failures = [...warm.failures, ...found.failures]
+  return [
+    ...failures.slice(0, 10).map(({ number, kind, why, request }) => `request ${number} (${kind}): ${why}\n${request}`),
+    ...(failures.length > 10 ? [`${failures.length - 10} more such requests`] : []),
+    ...(child.exitCode !== null || child.signalCode !== null ? ['the server ended'] : []),
+    ...faults.slice(0, 5).map((each) => `a fault of the server: ${each}`),
+    ...(seconds === 0 && found.sent < requests ? [`only ${found.sent} requests were sent`] : []),
+    ...(grown > MOST_GROWN ? [`memory has grown by ${mib(grown)}; at most ${mib(MOST_GROWN)}`] : []),
+    ...(besideAttack > MOST_BESIDE_ATTACK * usual
+      ? [`beside the attack others wait ${(besideAttack / usual).toFixed(1)} times as long`]
+      : []),
+    ...(besideGreed > MOST_BESIDE_GREED * usual
+      ? [`beside a greedy brewery others wait ${(besideGreed / usual).toFixed(1)} times as long`]
+      : []),
+    ...(JSON.stringify(before) === JSON.stringify(after) ? [] : ['records of a brewery that only asked have changed']),
+  ]
+}
+
+/** Attacks from a process of its own, so that the clients whose answers are timed here are not slowed down by it. */
+async function attack(work: Attack): Promise<Found> {
+  const attacker = fork('tools/hostile/attacker.ts', { execArgv: ['--import', 'tsx'] })
+  const ended = once(attacker, 'exit').then(([code]) => {
+    throw new Error(`the attacker ended with ${code}`)
+  })
+  ended.catch(() => undefined)
+  attacker.send(work)
+  const [found] = await Promise.race([once(attacker, 'message'), ended])
+  attacker.disconnect()
+  return foundShape.parse(found)
+}
+
+/** Where the server answers. Rejects where it ends without saying so. */
+async function partsOf(): Promise<Parts> {
+  if (!child.stdout) throw new Error('the server has no output')
+  const ended = once(child, 'exit').then(() => {
+    throw new Error(`the server ended:\n${errors.join('')}`)
+  })
+  const [line] = await Promise.race([once(createInterface(child.stdout), 'line'), ended])
+  ended.catch(() => undefined)
+  return partsShape.parse(JSON.parse(String(line)))
+}
+
+/** Bytes that the server uses once its garbage is collected: heap, what is outside of it, and buffers. */
+async function memory(): Promise<number> {
+  const { heapUsed, external } = memoryShape.parse(await asked('memory'))
+  // Buffers are part of what is outside of the heap.
+  return heapUsed + external
+}
+
+async function asked(question: 'memory' | 'faults'): Promise<unknown> {
+  const answer = once(child, 'message')
+  child.send(question)
+  return (await answer)[0]
+}
+
+/** Ids of all that the queries without arguments show of two breweries. */
+async function idsOf({ address, keys }: Parts): Promise<string[]> {
+  const ids = new Set<string>()
+  const names = rootFields(schema).flatMap(({ operation, name, field }) =>
+    operation === 'query' && String(field.type).includes('Connection') ? [name] : [],
+  )
+  for (const key of [keys.own, keys.polite]) {
+    const caller = callerOf(address, key, 1)
+    for (const name of names) {
+      const answer = await caller.ask(`{ ${name}(first: 5) { edges { node { ... on Node { id } } } } }`)
+      for (const [, id] of JSON.stringify(answer).matchAll(/"id":"([^"]+)"/g)) if (id) ids.add(id)
+    }
+    caller.close()
+  }
+  return [...ids]
+}
+
+function mib(bytes: number): string {
+  return `${(bytes / 1024 / 1024).toFixed(1)} MiB`
+}
