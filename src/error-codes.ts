@@ -92,6 +92,11 @@ export const REFUSALS = {
   ],
   RETIRED: ['INVALID_INPUT', 'The thing was retired.', 'Name one that is in use.'],
   NOTHING_TO_CHANGE: ['INVALID_INPUT', 'The input names no change.', 'Give at least one field a new value.'],
+  TOO_MANY_THINGS: [
+    'INVALID_INPUT',
+    'There are as many things of the kind as there may be.',
+    'Retire what is no longer used, or ask for a distributor of its own for the rest.',
+  ],
   TOO_MANY: ['INVALID_INPUT', 'The list is longer than its stated maximum.', 'Send it in parts.'],
   ROUTE_NOT_OF_ACCOUNT: [
     'INVALID_INPUT',

@@ -5,6 +5,7 @@ import { todayIn } from '../../clock.ts'
 import type { TransactionClient } from '../../database/client.ts'
 import type { Locked } from '../../database/distributor-lock.ts'
 import { inTransaction } from '../../database/transaction.ts'
+import { issue } from '../../errors.ts'
 import { enqueue } from '../../jobs/enqueue.ts'
 import { applyChanges, costsShape, problemShape } from '../../planner/documents/index.ts'
 import { type LoadedProblem, loadProblem } from '../../records/load-problem.ts'
@@ -49,6 +50,9 @@ export async function draftPlan(actor: PlanningActor, input: unknown): Promise<W
       const refs = new References(tx, distributorId)
       refs.take(reading)
       refs.refuse('', await tooMany(tx, distributorId))
+      const { horizonDays } = loaded.problem
+      if (frozenDays !== undefined && frozenDays > horizonDays)
+        refs.note(issue('frozenDays', 'OUT_OF_RANGE', `plans reach ${horizonDays} days: it can be at most that`))
       const without = await findWithout(refs, given.without, loaded.problem)
       refs.settle()
       const id = await begin(actor, tx, loaded, { effort, seed, without })

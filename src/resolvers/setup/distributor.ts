@@ -2,19 +2,20 @@
 import { z } from 'zod'
 import { dateOf, dayOf } from '../../database/calendar-day.ts'
 import { issue } from '../../errors.ts'
-import { costsShape, isTimeZone, type LocalDate, localDate, problemShape } from '../../planner/documents/index.ts'
+import { costsShape, isTimeZone, type LocalDate, localDate } from '../../planner/documents/index.ts'
 import type { Actor } from '../actor.ts'
 import { Faults } from '../faults.ts'
 import { readInput } from '../read-input.ts'
 import type { Written } from '../written.ts'
+import { MOST_HORIZON } from './limits.ts'
 import { name } from './shapes.ts'
 import { writeSetup } from './write-setup.ts'
 
 const shape = z.strictObject({
   name: name.optional(),
   timeZone: z.string().min(1).max(100).optional(),
-  horizonDays: problemShape.shape.horizonDays.optional(),
-  frozenDays: problemShape.shape.frozenDays.unwrap().optional(),
+  horizonDays: z.int().min(1).max(MOST_HORIZON).optional(),
+  frozenDays: z.int().min(0).max(MOST_HORIZON).optional(),
   betterPlans: z.enum(['NEVER', 'OFFERED', 'ADOPTED']).optional(),
   betterPlanSaving: z.number().min(0).max(1).optional(),
   costs: costsShape.partial().optional(),

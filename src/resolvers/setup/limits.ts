@@ -15,6 +15,9 @@ const hours = (most: number) =>
     .max(most * 24)
 const count = (most: number) => z.int().min(0).max(most)
 
+/** Days that plans may reach: more than a year says nothing of the beer of a small brewery, and takes memory for each day. */
+export const MOST_HORIZON = 400
+
 /** The largest tanks hold some ten thousand hectolitres. */
 const MOST_LITRES = 1_000_000
 const litres = z.number().min(0).max(MOST_LITRES)

@@ -10,6 +10,7 @@ import type { Actor } from '../actor.ts'
 import { type Reading, readChange, readInput, standInOf } from '../read-input.ts'
 import { References, type ThingKind, thingRef } from '../thing-ref.ts'
 import type { Written } from '../written.ts'
+import { noteTooMany } from './most-things.ts'
 import { enterOpening, type SaidByFacts, type SetUp } from './opening.ts'
 import { type SetupChange, type Unchanged, writeSetup } from './write-setup.ts'
 
@@ -69,6 +70,7 @@ function createOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['c
       const { distributorId } = actor
       const id = randomUUID()
       const refs = new References(tx, distributorId)
+      await noteTooMany(tx, distributorId, kind, refs)
       await save(noun, actor, id, reading, { tx, refs, isNew: true, names: () => true })
       const after = await noun.describe(tx, { distributorId, id })
       await open(noun, actor, tx, revision, { kind, id, after })
