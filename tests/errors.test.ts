@@ -15,7 +15,8 @@ import {
 } from '../src/errors.ts'
 import { FAULT_ACTIONS } from '../src/planner/documents/parse/faults.ts'
 
-const source = await readFile(new URL('../src/error-codes.ts', import.meta.url), 'utf8')
+const sourceOf = (file: string) => readFile(new URL(`../src/${file}`, import.meta.url), 'utf8')
+const source = (await sourceOf('error-codes.ts')) + (await sourceOf('key-codes.ts'))
 
 test('every code says in whole sentences what it means and what the caller can do', () => {
   for (const [code, { kind, meaning, action }] of ERROR_CATALOGUE) {

@@ -178,8 +178,13 @@ test.each([...WHOLE, ...FIELDS])('%s comes with its one status', async (code, se
   }
 })
 
-/** Codes of requests that never reach the handler: `tests/server.test.ts` provokes them. */
-const AT_THE_PORT: readonly ErrorCode[] = ['HEADERS_TOO_LARGE', 'REQUEST_TOO_SLOW']
+/** Codes of requests that never reach the handler, which `tests/server.test.ts` provokes, and of streams: `tests/api/streams.test.ts`. */
+const ELSEWHERE: readonly ErrorCode[] = [
+  'HEADERS_TOO_LARGE',
+  'REQUEST_TOO_SLOW',
+  'TOO_MANY_CONNECTIONS',
+  'TOO_MANY_STREAMS',
+]
 
 test('a database that is away says when to come again, in the answer and in its header', async () => {
   const response = await ask('{ __typename }', ADMIN, overFailing('08006'))('*/*')
@@ -187,9 +192,9 @@ test('a database that is away says when to come again, in the answer and in its 
   expect(await response.json()).toMatchObject({ errors: [{ extensions: { retryAfterSeconds: 5 } }] })
 })
 
-test('every code with a status of its own is provoked here or at the port, and no other', () => {
+test('every code with a status of its own is provoked here, at the port or by a stream, and no other', () => {
   const own = [...ERROR_CATALOGUE].filter(([, { status }]) => status !== 200).map(([code]) => code)
-  expect([...new Set([...WHOLE.map(([code]) => code), ...AT_THE_PORT])].sort()).toEqual(own.sort())
+  expect([...new Set([...WHOLE.map(([code]) => code), ...ELSEWHERE])].sort()).toEqual(own.sort())
   for (const [code] of FIELDS) expect(ERROR_CATALOGUE.get(code)?.status).toBe(200)
 })
 
