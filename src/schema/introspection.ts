@@ -18,7 +18,7 @@ import {
 } from 'graphql'
 import { InvalidInput, issue } from '../errors.ts'
 import type { Context } from './context.ts'
-import { MAX_BREADTH, MAX_COMPLEXITY, MAX_DEPTH } from './limits.ts'
+import { MAX_BREADTH, MAX_DEPTH, MAX_SCHEMA_VALUES } from './limits.ts'
 
 /** Characters of a text that count as one value more. */
 const CHARACTERS_A_VALUE = 80
@@ -83,8 +83,8 @@ class Look {
     if (depth > MAX_DEPTH) throw refused('QUERY_TOO_DEEP', `is ${depth} levels deep; at most ${MAX_DEPTH}`)
     let values = 0
     for (const root of roots) values += this.#valuesOfRoot(root)
-    if (values > MAX_COMPLEXITY)
-      throw refused('QUERY_TOO_COSTLY', `asks for more than ${MAX_COMPLEXITY} values of the schema`)
+    if (values > MAX_SCHEMA_VALUES)
+      throw refused('QUERY_TOO_COSTLY', `asks for more than ${MAX_SCHEMA_VALUES} values of the schema`)
   }
 
   #sizeOf(fields: readonly FieldNode[]): { depth: number; breadth: number } {
@@ -121,7 +121,7 @@ class Look {
       let sum = 1
       for (const each of value) {
         sum += this.#valuesOfOne(type, each, selectionSet)
-        if (sum > MAX_COMPLEXITY) break
+        if (sum > MAX_SCHEMA_VALUES) break
       }
       return sum
     }
@@ -143,7 +143,7 @@ class Look {
     let sum = 1
     for (const field of this.fieldsOf(selections)) {
       sum += this.#valuesOfField(named, value, field)
-      if (sum > MAX_COMPLEXITY) break
+      if (sum > MAX_SCHEMA_VALUES) break
     }
     counts.set(value, sum)
     return sum

@@ -9,6 +9,8 @@ export const MAX_DEPTH = 16
 export const MAX_BREADTH = 600
 /** What a query may cost where nothing else is set, in values: lists and pages by their length, questions to the planner by what they take (costs.ts). */
 export const MAX_COMPLEXITY = 100_000
+/** Values that an answer about the schema itself may hold: some megabytes. */
+export const MAX_SCHEMA_VALUES = 50_000
 /** Words and signs of a query's text. */
 export const MAX_TOKENS = 10_000
 /** Brackets within brackets of a query's text. */
