@@ -99,20 +99,24 @@ export interface Obstacle {
   message: string
 }
 
-/** The state of the records does not allow it now; `changes` says what others did, and `obstacles` what of it is in the way, where that is why. */
+/** The state of the records does not allow it now; `changes` says what others did, and `obstacles` what of it is in the way, where that is why; `takenBy` which row has the reference. */
 export class Conflict extends Refusal {
   readonly changes: readonly RecordChange[]
   readonly obstacles: readonly Obstacle[]
+  /** The thing that has the reference, where that is why. */
+  readonly takenBy: { type: string; id: string } | undefined
 
   constructor(
     code: CodeOf<'CONFLICT'>,
     message?: string,
     changes: readonly RecordChange[] = [],
     obstacles: readonly Obstacle[] = [],
+    takenBy?: { type: string; id: string },
   ) {
     super(code, message)
     this.changes = changes
     this.obstacles = obstacles
+    this.takenBy = takenBy
   }
 }
 

@@ -128,11 +128,9 @@ export class References extends Faults {
   async free(kind: ThingKind, externalRef: string | undefined, path: string, own?: string): Promise<void> {
     if (externalRef === undefined) return
     const holder = await findThing(this.#tx, this.#distributorId, kind, { externalRef })
-    if (holder && holder.id !== own)
-      this.refuse(
-        path,
-        new Conflict('EXTERNAL_REF_TAKEN', `Another ${kindInWords(kind)} has the reference "${externalRef}".`),
-      )
+    if (!holder || holder.id === own) return
+    const message = `Another ${kindInWords(kind)} has the reference "${externalRef}".`
+    this.refuse(path, new Conflict('EXTERNAL_REF_TAKEN', message, [], [], { type: kind, id: holder.id }))
   }
 }
 

@@ -2,6 +2,7 @@
 import type { Issue, Obstacle, RecordChange } from '../errors.ts'
 import { Busy, Conflict, Forbidden, InvalidInput, NotFound, NotPossible, type Refusal } from '../errors.ts'
 import type { Reason } from '../planner/documents/index.ts'
+import { encodeGlobalId } from '../resolvers/global-id.ts'
 import { notPossibleInWords } from '../resolvers/orders/short-lines.ts'
 import { reasonInNames } from '../words/reason-words.ts'
 import { builder } from './builder.ts'
@@ -144,6 +145,13 @@ builder.objectType(Conflict, {
       type: [ObstacleType],
       description: 'What of it keeps a draft from coming into force, where that was asked for; at most 100.',
       resolve: ({ obstacles }) => obstacles.slice(0, 100),
+    }),
+    takenBy: t.id({
+      nullable: true,
+      description:
+        'The id of the thing that has the reference, where that is why: `node` reads it. Absent: it is about no reference, or your key may not read the thing.',
+      resolve: ({ takenBy }, _args, { actor }) =>
+        takenBy && actor.mayRead?.(takenBy.type) ? encodeGlobalId(takenBy.type, takenBy.id) : null,
     }),
   }),
 })

@@ -1,9 +1,10 @@
 // What sales does, through the API: asks, orders, amends, cancels, and looks what is promised and at risk.
 import { expect, test } from 'vitest'
+import { z } from 'zod'
 import { addDays } from '../../src/planner/documents/index.ts'
 import { openTestApi } from '../support/api.ts'
 
-const { ask, data, revision, scenario, faults } = await openTestApi({ planned: true })
+const { app, ask, data, revision, scenario, faults } = await openTestApi({ planned: true })
 const { today, accounts } = scenario.problem
 const account = { externalRef: scenario.names.accounts?.[accounts[0]?.id ?? '']?.externalRef ?? '' }
 const serveOn = addDays(today, 10)
@@ -157,4 +158,27 @@ test('a key without the scope neither asks nor orders', async () => {
   const { errors } = await ask(PROMISE, { input: { account, serveOn, lines: input.lines } }, null)
   expect(errors?.[0]?.extensions?.code).toBe('KEY_MISSING')
   expect(faults).toEqual([])
+})
+
+test('a reference that is taken says by which order, to a key that may read orders', async () => {
+  const input = { account, serveOn, accept: 'AS_DEMAND', lines: [{ pack: IN_STOCK, quantity: 1 }], externalRef: 'TAKEN-1' }
+  const query = PLACE.replace('... on Conflict { code', '... on Conflict { takenBy code')
+  const first = await data(query, { input }, 'sales')
+  const again = await data(query, { input }, 'sales')
+  const { order } = z.object({ order: z.object({ id: z.string() }) }).parse(first.placeOrder)
+  expect(again.placeOrder).toMatchObject({ code: 'EXTERNAL_REF_TAKEN', takenBy: order.id })
+
+  const made = await data(
+    'mutation { createApiKey(input: { name: "till", scopes: ["orders:write"] }) { ... on CreateApiKeyPayload { key } } }',
+  )
+  const { key } = z.object({ key: z.string() }).parse(made.createApiKey)
+  const response = await app.fetch('http://test/graphql', {
+    method: 'POST',
+    headers: { 'content-type': 'application/json', authorization: `Bearer ${key}` },
+    body: JSON.stringify({
+      query: 'mutation ($input: PlaceOrderInput!) { placeOrder(input: $input) { ... on Conflict { code takenBy } } }',
+      variables: { input },
+    }),
+  })
+  expect(await response.json()).toMatchObject({ data: { placeOrder: { code: 'EXTERNAL_REF_TAKEN', takenBy: null } } })
 })
