@@ -161,7 +161,13 @@ test('a key without the scope neither asks nor orders', async () => {
 })
 
 test('a reference that is taken says by which order, to a key that may read orders', async () => {
-  const input = { account, serveOn, accept: 'AS_DEMAND', lines: [{ pack: IN_STOCK, quantity: 1 }], externalRef: 'TAKEN-1' }
+  const input = {
+    account,
+    serveOn,
+    accept: 'AS_DEMAND',
+    lines: [{ pack: IN_STOCK, quantity: 1 }],
+    externalRef: 'TAKEN-1',
+  }
   const query = PLACE.replace('... on Conflict { code', '... on Conflict { takenBy code')
   const first = await data(query, { input }, 'sales')
   const again = await data(query, { input }, 'sales')
