@@ -235,7 +235,8 @@ test.each<[string, string, Record<string, unknown>, [string, string][]]>([
 
 /** A fermenter that holds a batch, and one that does not. */
 async function twoVessels() {
-  const taken = await client.batch.findFirstOrThrow({ where: { vesselKind: 'FERMENTER', emptiedOn: null } })
+  const orderBy = { id: 'asc' } as const
+  const taken = await client.batch.findFirstOrThrow({ where: { vesselKind: 'FERMENTER', emptiedOn: null }, orderBy })
   const update = (id: string, externalRef: string) =>
     client.vessel.update({
       where: { distributorId_id: { distributorId: taken.distributorId, id } },
@@ -245,6 +246,7 @@ async function twoVessels() {
   const standing = await client.batch.findMany({ where: { emptiedOn: null } })
   const free = await client.vessel.findFirst({
     where: { kind: 'FERMENTER', id: { notIn: standing.map(({ vesselId }) => vesselId) } },
+    orderBy,
   })
   if (free) await update(free.id, 'FREE')
 }
