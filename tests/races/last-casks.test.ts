@@ -38,7 +38,7 @@ describe.each(everywhere)('on $place', ({ serverUrl, servers, kills }) => {
     async () => {
       await races.race()
     },
-    120_000,
+    240_000,
   )
 
   test.each(Array.from({ length: kills }, (_, index) => index + 1))(
@@ -46,6 +46,6 @@ describe.each(everywhere)('on $place', ({ serverUrl, servers, kills }) => {
     async () => {
       await races.raceAndKill()
     },
-    120_000,
+    240_000,
   )
 })
