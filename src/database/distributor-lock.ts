@@ -1,5 +1,5 @@
 // How everything is written: under the lock of the distributor's row, with the change log and the revision in the same
-// transaction. So the log is gapless and in the order of commit, and one number says whether a snapshot is current.
+// transaction. So the log is gapless and in the order of commit, and revision and epoch say whether a snapshot is current.
 import { randomUUID } from 'node:crypto'
 import type { Clock } from '../clock.ts'
 import { NotFound } from '../errors.ts'

@@ -1,12 +1,11 @@
 // What fields cost in a query beside one for each value: work of the planner and of the database, and lists by their lengths. One
 // is about what a value takes to fetch and send, some microseconds.
 import { dayNumber, localDate } from '../planner/documents/index.ts'
+import { MOST_HORIZON } from '../resolvers/setup/limits.ts'
 import { DEFAULT_PAGE, MAX_PAGE } from './page-faults.ts'
 
 /** Entries that a list without pages counts for, where its field does not say. */
 const LIST_LENGTH = 10
-/** The longest horizon that a plan can have, in days, for a span that is not given. */
-const LONGEST_SPAN = 400
 /** Fillers, fleets, stores or routes that a list by days has entries of on a day. */
 const THINGS_A_DAY = 5
 /** Vessels with a timeline, and the days for which one of their spans lasts. */
@@ -66,12 +65,12 @@ export const OF_TWO_PLAN_VIEWS: Cost = { field: 2 * PLAN_VIEW, multiplier: 1 }
 
 /** What follows from a plan day by day. */
 export function costOfDays(span: Span): Cost {
-  return { field: PLAN_VIEW, multiplier: daysIn(span, LONGEST_SPAN) * THINGS_A_DAY }
+  return { field: PLAN_VIEW, multiplier: daysIn(span, MOST_HORIZON) * THINGS_A_DAY }
 }
 
 /** What vessels do in a span: the spans of each are counted here, with the vessel. */
 export function costOfTimelines(span: Span): Cost {
-  return { field: PLAN_VIEW, multiplier: USUAL_VESSELS * Math.ceil(daysIn(span, LONGEST_SPAN) / DAYS_OF_A_SPAN) }
+  return { field: PLAN_VIEW, multiplier: USUAL_VESSELS * Math.ceil(daysIn(span, MOST_HORIZON) / DAYS_OF_A_SPAN) }
 }
 
 /** What a field costs that does not say: a page by what is asked for, another list by its usual length. */

@@ -1,14 +1,13 @@
 // Finds how cheap a plan of the same problem can be at best, and stores it: a job, on a thread of its own, in turn with all other
 // work in the background.
 import { z } from 'zod'
-import { dayOf } from '../../database/calendar-day.ts'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
 import { jobKind } from '../../jobs/job-kind.ts'
-import { costsShape, type Problem } from '../../planner/documents/index.ts'
+import type { Problem } from '../../planner/documents/index.ts'
 import { gapOf, parseProblem } from '../../planner/index.ts'
-import { loadProblem } from '../../records/load-problem.ts'
 import { boundOnThread } from '../../solver/bound-on-thread.ts'
 import type { PlannerServices } from './planner-services.ts'
+import { loadProblemOfPlan } from './problem-of-plan.ts'
 
 /** About how long the instant bound takes of the largest problems, in seconds. */
 export const BOUND_SECONDS = 1
@@ -55,13 +54,7 @@ async function readBounded(
       if (!row || row.costTotal === null || !BOUNDED.some((status) => status === row.status)) return undefined
       const now = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId }, select: { revision: true } })
       if (now.revision !== revision) return undefined
-      const { problem } = await loadProblem(tx, distributorId, {
-        today: dayOf(row.today),
-        at: clock.now(),
-        horizonDays: row.horizonDays,
-        frozenDays: row.frozenDays,
-        costs: costsShape.parse(row.costs),
-      })
+      const { problem } = await loadProblemOfPlan(tx, row, clock.now())
       return { costTotal: row.costTotal, problem }
     },
     { isolationLevel: 'RepeatableRead' },

@@ -1,10 +1,9 @@
 // A plan with its problem and all that follows from the two: where beer stands when, and how full everything is.
-import { dayOf } from '../../database/calendar-day.ts'
-import { costsShape, type Plan } from '../../planner/documents/index.ts'
+import type { Plan } from '../../planner/documents/index.ts'
 import { deriveFacts, type Facts, type Service, serviceOf } from '../../planner/index.ts'
 import { loadPlan } from '../../records/load-plan.ts'
-import { loadProblem } from '../../records/load-problem.ts'
 import type { Actor } from '../actor.ts'
+import { loadProblemOfPlan } from './problem-of-plan.ts'
 
 export interface PlanView {
   plan: Plan
@@ -24,13 +23,7 @@ export async function readPlanView(
     async (tx) => {
       const row = await tx.plan.findUnique({ where: { distributorId_id: { distributorId, id: planId } } })
       if (!row || row.costTotal === null) return undefined
-      const { problem } = await loadProblem(tx, distributorId, {
-        today: dayOf(row.today),
-        at: clock.now(),
-        horizonDays: row.horizonDays,
-        frozenDays: row.frozenDays,
-        costs: costsShape.parse(row.costs),
-      })
+      const { problem } = await loadProblemOfPlan(tx, row, clock.now())
       const plan = await loadPlan(tx, distributorId, planId)
       return { plan, facts: deriveFacts(problem, plan), service: serviceOf(problem, plan) }
     },
