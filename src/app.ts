@@ -2,17 +2,22 @@
 import { getOperationAST, OperationTypeNode } from 'graphql'
 import { createYoga, isAsyncIterable, type Plugin } from 'graphql-yoga'
 import { todayIn } from './clock.ts'
+import { Busy, Refusal } from './errors.ts'
 import { corsFor, guardAnswers } from './http/browsers.ts'
 import { compressAnswers } from './http/compress-answers.ts'
 import { documents, type OpenDocuments } from './http/documents.ts'
 import { editorPage } from './http/editor-page.ts'
 import { endedBy } from './http/ended-by.ts'
+import { metricsPage, readiness } from './http/health.ts'
+import { observeRequests } from './http/observe-requests.ts'
 import { forgetInvalid, NO_REFUSED_TEXTS, QueryCache } from './http/query-cache.ts'
 import { fillEmptyRefusals, nameFaultsOfQueries, shownError } from './http/refusals.ts'
 import { runOnce } from './http/run-once.ts'
 import { keyOfBrowser, sheets } from './http/sheets.ts'
 import type { Jobs } from './jobs/jobs.ts'
 import { jobsOf } from './jobs/kinds.ts'
+import type { Observed } from './operations/observed.ts'
+import { currentRequest } from './operations/request-scope.ts'
 import { pageAsHtml } from './print/html.ts'
 import { pageAsText } from './print/text.ts'
 import { Snapshots } from './records/snapshots.ts'
@@ -50,26 +55,33 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   streamsPerKey?: number
   /** Aborted when the server stops: whatever is listened to ends. */
   stopping?: AbortSignal
+  /** What hears of each request. Absent: nothing does. */
+  observed?: Observed
+  /** What `/metrics` is read with. Absent: there is no such address. */
+  metricsToken?: string
+  /** The plans in force in memory, so that the server can see how far they are behind. Absent: the handler's own. */
+  snapshots?: Snapshots
 }
 
-/** The handler for all requests: `/graphql`, `/documents/*.json`, `/sheets/*`, `/health/live` and `/health/ready`. */
+/** The handler for all requests: `/graphql`, `/documents/*.json`, `/sheets/*`, `/health/live`, `/health/ready` and `/metrics`. */
 export function createApp(options: AppOptions) {
-  const { client, clock, onFault, jobs = jobsOf({ client, clock, onFault }) } = options
+  const { client, clock, onFault, stopping, observed = {}, jobs = jobsOf({ client, clock, onFault }) } = options
   const services: Services = {
     client,
     clock,
     onFault,
     jobs,
-    snapshots: new Snapshots(),
+    snapshots: options.snapshots ?? new Snapshots(),
     executor: new CommandExecutor(options.waitingWriters),
     newPlanEffort: options.newPlanEffort,
     turns: new PlannerTurns(options.plannerTurns),
     queryCost: options.queryCost,
+    onPromise: (seconds) => observed.metrics?.promiseSeconds.observe(seconds),
   }
   const queries = new QueryCache()
   return createYoga<object, { context: Context }>({
     schema,
-    context: async ({ request }) => ({ context: await contextOf(services, request) }),
+    context: async ({ request }) => ({ context: await contextFor(services, request) }),
     graphqlEndpoint: '/graphql',
     healthCheckEndpoint: '/health/live',
     landingPage: false,
@@ -81,7 +93,8 @@ export function createApp(options: AppOptions) {
     graphiql: false,
     maskedErrors: { maskError: (error) => shownError(error, onFault) },
     plugins: [
-      readiness(services),
+      readiness(client, stopping),
+      metricsPage(observed.metrics, options.metricsToken),
       documents({ open: (request) => openDocuments(services, request), onFault }),
       sheets({ names: Object.keys(PRINTED), make: (...asked) => printedSheet(services, ...asked), onFault }),
       ...(options.queryEditor === false ? [] : [editorPage('/graphql', () => editorTabs(clock))]),
@@ -92,31 +105,30 @@ export function createApp(options: AppOptions) {
       fillEmptyRefusals,
       compressAnswers,
       guardAnswers,
+      observeRequests(observed),
     ],
   })
 }
 
 export type App = ReturnType<typeof createApp>
 
-/** `/health/ready`: 200 while the database answers, else 503. */
-function readiness({ client }: Services): Plugin {
-  return {
-    async onRequest({ url, fetchAPI, endResponse }) {
-      if (url.pathname !== '/health/ready') return
-      const ready = await client.$queryRaw`SELECT 1`.then(
-        () => true,
-        () => false,
-      )
-      endResponse(
-        new fetchAPI.Response(ready ? 'ready\n' : 'the database does not answer\n', { status: ready ? 200 : 503 }),
-      )
-    },
+/** Seconds after which a server that stopped may be there again, or another one in its place. */
+const STOPPED_FOR = 5
+
+/** The context of a request; whatever is noted of the request names the key that it shows. */
+async function contextFor(services: Services, request: Request, shown?: string): Promise<Context> {
+  const context = await contextOf(services, request, shown)
+  const scope = currentRequest()
+  if (scope && context.hasKey) {
+    const { distributorId, keyId } = context.caller
+    scope.caller = { distributorId, keyId }
   }
+  return context
 }
 
 /** The documents that a request may read; they depend on the records and on the day. */
 async function openDocuments(services: Services, request: Request): Promise<OpenDocuments> {
-  const context = await contextOf(services, request)
+  const context = await contextFor(services, request)
   context.require('plan:read')
   const { revision, epoch, timeZone } = context.caller.found
   return {
@@ -127,7 +139,7 @@ async function openDocuments(services: Services, request: Request): Promise<Open
 
 /** A sheet as it is printed. A browser sends its key as a password, here and nowhere else: sheets are only read. */
 async function printedSheet(services: Services, request: Request, name: string, parameters: URLSearchParams) {
-  const context = await contextOf(services, request, keyOfBrowser(request.headers))
+  const context = await contextFor(services, request, keyOfBrowser(request.headers))
   const printed = PRINTED[name]
   if (!printed) throw new Error(`there is no sheet ${name}`)
   context.require(printed.scope)
@@ -184,7 +196,11 @@ function giveContext(
           if (stream && isAsyncIterable(heard)) {
             // One who leaves before the first event would not be noticed by what is listened to.
             const ends = [args.contextValue.request.signal, stream.ended, ...(stopping ? [stopping] : [])]
-            return endedBy(AbortSignal.any(ends), heard, stream.close)
+            const lastWords = () => {
+              const why = stopping?.aborted ? new Busy(STOPPED_FOR, 'SERVER_STOPS') : stream?.ended.reason
+              return why instanceof Refusal ? { errors: [shownError(why, onFault)] } : undefined
+            }
+            return endedBy(AbortSignal.any(ends), heard, stream.close, lastWords)
           }
           stream?.close()
           return heard

@@ -1,6 +1,7 @@
 // Every refusal that the program makes on purpose, by its stable code: the kind of refusal, what it means and what the caller
 // can do. Codes are never renamed; callers branch on them.
 import { KEY_REFUSALS } from './key-codes.ts'
+import { STREAM_REFUSALS } from './stream-codes.ts'
 
 /** The kinds of refusal. */
 export const ERROR_KINDS = [
@@ -183,6 +184,7 @@ export const REFUSALS = {
     'Compare the input with the limits in its description.',
   ],
   ...KEY_REFUSALS,
+  ...STREAM_REFUSALS,
   // ---- things
   NO_DOCUMENT: ['NOT_FOUND', 'No plan is in force.', 'Draft a plan and adopt it first.'],
   NO_SUCH_THING: ['NOT_FOUND', 'There is no such thing.', 'Check the id or the external reference.'],

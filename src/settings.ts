@@ -1,13 +1,15 @@
 // The environment, parsed once at the start. Nothing else reads environment variables.
 import { z } from 'zod'
 import { SERVER_LIMITS, type ServerLimits } from './database/server-pool.ts'
+import { LOG_LEVELS, type LogLevel } from './operations/log.ts'
 import { TURN_LIMITS, type TurnLimits } from './resolvers/planner-turns.ts'
 import { MAX_COMPLEXITY } from './schema/limits.ts'
 import { CONNECTION_LIMITS } from './server.ts'
 
 const seconds = (usual: number) => z.coerce.number().int().min(1).max(3600).default(usual)
 
-const variables = z.object({
+/** The variables, by name. */
+export const variables = z.object({
   DATABASE_URL: z
     .string()
     .regex(/^postgres(ql)?:\/\//, 'must begin with postgresql://')
@@ -39,6 +41,19 @@ const variables = z.object({
     .default('')
     .transform((list) => list.split(',').flatMap((each) => each.trim() || []))
     .refine((list) => list.every(isOrigin), 'must list origins such as https://shop.example, or be *'),
+  LOG_LEVEL: z.enum(LOG_LEVELS).default('info'),
+  LOG_FORMAT: z.enum(['auto', 'json', 'pretty']).default('auto'),
+  METRICS_TOKEN: z
+    .string()
+    .regex(/^\S{16,}$/, 'must be 16 signs or more, without spaces')
+    .optional(),
+  OTEL_EXPORTER_OTLP_ENDPOINT: z.url({ protocol: /^https?$/, error: 'must be an address of http or https' }).optional(),
+  OTEL_EXPORTER_OTLP_HEADERS: z
+    .string()
+    .default('')
+    .transform((list) => list.split(',').flatMap((each) => each.trim() || []))
+    .refine((list) => list.every((each) => /^[\w-]+=\S+$/.test(each)), 'must list headers as name=value'),
+  OTEL_SERVICE_NAME: z.string().min(1).default('fillwright'),
 })
 
 const shape = variables
@@ -90,6 +105,12 @@ export interface Settings {
   queryEditor: boolean
   /** Origins whose pages may read answers; `*`: all. */
   allowedOrigins: string[]
+  /** What is logged, and whether as JSON, for a person, or as the one who reads it wants (`auto`). */
+  log: { level: LogLevel; format: 'auto' | 'json' | 'pretty' }
+  /** What `/metrics` is read with. Absent: there is no such address. */
+  metricsToken?: string
+  /** Where traces are sent, and how. Absent: nowhere. */
+  traces?: { endpoint: string; headers: Record<string, string>; serviceName: string }
 }
 
 /** Whether a text is an origin as browsers send it, or stands for all. */
@@ -97,14 +118,21 @@ function isOrigin(text: string): boolean {
   return text === '*' || (URL.canParse(text) && new URL(text).origin === text)
 }
 
+/** What is wrong with an environment, a line each; none where it is right. A variable that is empty counts as not set. */
+export function settingFaults(environment: Record<string, string | undefined>): string[] {
+  const { error } = shape.safeParse(givenIn(environment))
+  return (error?.issues ?? []).map(({ path, message }) => `${path.join('.')}: ${message}`)
+}
+
+function givenIn(environment: Record<string, string | undefined>) {
+  return Object.fromEntries(Object.entries(environment).filter(([, value]) => value !== ''))
+}
+
 /** Parses the environment; a variable that is empty counts as not set. Throws an error that lists all that is wrong. */
 export function parseSettings(environment: Record<string, string | undefined>): Settings {
-  const given = Object.fromEntries(Object.entries(environment).filter(([, value]) => value !== ''))
-  const parsed = shape.safeParse(given)
-  if (!parsed.success) {
-    const faults = parsed.error.issues.map(({ path, message }) => `${path.join('.')}: ${message}`)
-    throw new Error(`These environment variables are not right:\n  ${faults.join('\n  ')}`)
-  }
+  const parsed = shape.safeParse(givenIn(environment))
+  if (!parsed.success)
+    throw new Error(`These environment variables are not right:\n  ${settingFaults(environment).join('\n  ')}`)
   const { DATABASE_URL, DATABASE_POOL, FILLWRIGHT_FOLDER, PORT, HOST, WAITING_WRITERS, INTROSPECTION, QUERY_EDITOR } =
     parsed.data
   const { PLANNING_THREADS, PLANNING_PER_DISTRIBUTOR, NEW_PLAN_SECONDS } = parsed.data
@@ -137,5 +165,18 @@ export function parseSettings(environment: Record<string, string | undefined>): 
     openIntrospection: INTROSPECTION === 'open',
     queryEditor: QUERY_EDITOR === 'on',
     allowedOrigins: parsed.data.ALLOWED_ORIGINS,
+    log: { level: parsed.data.LOG_LEVEL, format: parsed.data.LOG_FORMAT },
+    ...(parsed.data.METRICS_TOKEN === undefined ? {} : { metricsToken: parsed.data.METRICS_TOKEN }),
+    ...tracesOf(parsed.data),
   }
+}
+
+function tracesOf(given: z.output<typeof variables>): Pick<Settings, 'traces'> {
+  const { OTEL_EXPORTER_OTLP_ENDPOINT: endpoint, OTEL_SERVICE_NAME: serviceName } = given
+  if (endpoint === undefined) return {}
+  const pairs = given.OTEL_EXPORTER_OTLP_HEADERS.map((each) => [
+    each.slice(0, each.indexOf('=')),
+    decodeURIComponent(each.slice(each.indexOf('=') + 1)),
+  ])
+  return { traces: { endpoint, headers: Object.fromEntries(pairs), serviceName } }
 }

@@ -16,7 +16,8 @@ import {
 import { FAULT_ACTIONS } from '../src/planner/documents/parse/faults.ts'
 
 const sourceOf = (file: string) => readFile(new URL(`../src/${file}`, import.meta.url), 'utf8')
-const source = (await sourceOf('error-codes.ts')) + (await sourceOf('key-codes.ts'))
+const FILES_OF_CODES = (await readdir(new URL('../src', import.meta.url))).filter((name) => name.endsWith('-codes.ts'))
+const source = (await Promise.all(FILES_OF_CODES.map(sourceOf))).join('')
 
 test('every code says in whole sentences what it means and what the caller can do', () => {
   for (const [code, { kind, meaning, action }] of ERROR_CATALOGUE) {

@@ -50,8 +50,8 @@ export function corsFor(origins: readonly string[]) {
     return {
       origin: [origin],
       methods: ['GET', 'HEAD', 'POST'],
-      allowedHeaders: ['authorization', 'content-type', 'x-api-key'],
-      exposedHeaders: ['etag', 'x-revision', 'retry-after'],
+      allowedHeaders: ['authorization', 'content-type', 'x-api-key', 'idempotency-key', 'x-request-id', 'traceparent'],
+      exposedHeaders: ['etag', 'x-revision', 'x-request-id', 'retry-after'],
       credentials: false,
       maxAge: 600,
     }

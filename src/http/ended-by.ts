@@ -2,26 +2,35 @@
 // server from ending, and the key good.
 
 /**
- * The same values, until there are no more or `ended` is aborted; then the source is asked to stop. `onEnd` is called when they
- * end in any way, maybe more than once.
+ * The same values, until there are no more or `ended` is aborted; then the source is asked to stop, and the last value is what
+ * `lastWords` answers, if anything. `onEnd` is called when they end in any way, maybe more than once.
  */
 export function endedBy<Value>(
   ended: AbortSignal,
   values: AsyncIterable<Value>,
   onEnd: () => void = () => undefined,
+  lastWords: () => Value | undefined = () => undefined,
 ): AsyncIterableIterator<Value> {
   const source = values[Symbol.asyncIterator]()
   const done: IteratorReturnResult<undefined> = { done: true, value: undefined }
+  let isOver = false
   let end: () => void = () => undefined
-  const over = new Promise<IteratorReturnResult<undefined>>((resolve) => {
-    end = () => resolve(done)
+  const over = new Promise<undefined>((resolve) => {
+    end = () => resolve(undefined)
   })
+  /** What is heard first after the end: the last words, once. */
+  let last: () => IteratorResult<Value> = () => {
+    last = () => done
+    const value = ended.aborted ? lastWords() : undefined
+    return value === undefined ? done : { done: false, value }
+  }
   const leave = () => {
     ended.removeEventListener('abort', stop)
     onEnd()
   }
   const stop = () => {
     leave()
+    isOver = true
     end()
     return source.return?.()
   }
@@ -31,7 +40,9 @@ export function endedBy<Value>(
   const iterator: AsyncIterableIterator<Value> = {
     next: async () => {
       try {
-        const next = await Promise.race([source.next(), over])
+        const next = isOver ? undefined : await Promise.race([source.next(), over])
+        // A source that is asked to stop may say so before the race is decided.
+        if (next === undefined || (next.done && isOver)) return last()
         if (next.done) leave()
         return next
       } catch (error) {
@@ -40,6 +51,7 @@ export function endedBy<Value>(
       }
     },
     return: async () => {
+      last = () => done
       await stop()
       return done
     },

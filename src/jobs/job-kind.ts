@@ -12,6 +12,17 @@ export interface JobServices {
   clock: Clock
   /** Gets faults of ours, with an id by which they can be found. */
   onFault: (error: unknown, id: string) => void
+  /** Hears of each attempt that has ended. */
+  onAttempt?: (ended: EndedAttempt) => void
+}
+
+/** How an attempt ended: with its result, given up, left to another attempt, given back as the process stops, or without its lease. */
+export type Outcome = 'DONE' | 'GIVEN_UP' | 'LEFT' | 'GIVEN_BACK' | 'LEASE_LOST'
+
+export interface EndedAttempt {
+  kind: string
+  outcome: Outcome
+  seconds: number
 }
 
 /** What a job is done for. */

@@ -158,7 +158,11 @@ export class JobRunner<Services extends JobServices> implements Jobs {
     const { lane } = kind
     const { seconds, leaseToken } = claimed
     const attempt = attemptAt(claimed, this.#services, abort)
+    const began = performance.now()
     const ended = runAttempt(kind, attempt, claimed, this.#services)
+      .then((outcome) =>
+        this.#services.onAttempt?.({ kind: kind.name, outcome, seconds: (performance.now() - began) / 1000 }),
+      )
       .catch((error: unknown) => this.#services.onFault(error, claimed.id))
       .finally(() => {
         this.#running.delete(leaseToken)

@@ -171,6 +171,11 @@ export class Snapshots {
     if (this.seemsNewer(distributorId, now)) this.drop(distributorId)
   }
 
+  /** The distributors of which something is kept, each with the revision of it. */
+  get revisions(): ReadonlyMap<string, number> {
+    return new Map([...this.#kept.entries()].map(([distributorId, { revision }]) => [distributorId, revision]))
+  }
+
   /** Estimated bytes of all that is kept. */
   get bytes(): number {
     return this.#kept.calculatedSize

@@ -22,6 +22,8 @@ import { Rows } from './rows.ts'
 export interface Services extends Omit<PlanningActor, 'distributorId' | 'found' | 'mayRead' | 'once'> {
   /** Who may ask the planner when. */
   turns: PlannerTurns
+  /** Hears how long the question of a promise took, in seconds. */
+  onPromise?: (seconds: number) => void
   /** What a query may cost (costs.ts). Absent: `MAX_COMPLEXITY`. */
   queryCost?: number
 }

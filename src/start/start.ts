@@ -4,11 +4,16 @@ import { systemClock } from '../clock.ts'
 import { openDatabase } from '../database/open-database.ts'
 import { jobsOf } from '../jobs/kinds.ts'
 import { expireLeases } from '../jobs/leases.ts'
+import { Metrics } from '../operations/metrics.ts'
+import { faultsOf, jobsSeenBy } from '../operations/observed.ts'
+import { Snapshots } from '../records/snapshots.ts'
 import { listen } from '../server.ts'
 import { parseSettings } from '../settings.ts'
 import { progressWords } from '../solver/progress.ts'
 import { DEMO_ID, demoKeysFile, guardDemoKeys, seedDemoIfEmpty } from './demo.ts'
+import { depthsOf } from './depths.ts'
 import { makeFirstPlan } from './first-plan.ts'
+import { observing } from './observing.ts'
 import { pictureOf } from './picture.ts'
 import { readPlanInForce } from './plan-in-force.ts'
 import { progressLine } from './progress-line.ts'
@@ -37,12 +42,16 @@ async function start(): Promise<void> {
   progress.show(
     settings.databaseUrl ? 'Opening the database ...' : `Opening the embedded database in ${settings.folder} ...`,
   )
-  const database = await openDatabase(settings, (error) => console.error(`database: ${error.message}`))
+  const { log, traces } = await observing(settings)
+  const database = await openDatabase(settings, (error) => log.warn('database', { error }))
   const services = { client: database.client, clock: systemClock }
   if (!settings.databaseUrl) await expireLeases(database.client)
-  const onFault = (error: unknown, id: string) => console.error(`fault ${id}:`, error)
-  const jobs = jobsOf({ ...services, onFault }, settings)
-  const app = createApp({ ...services, ...settings, jobs, onFault, stopping: stopping.signal })
+  const snapshots = new Snapshots()
+  const metrics = new Metrics(() => depthsOf(services, snapshots), { process: true })
+  const observed = { log, metrics, traces }
+  const onFault = faultsOf(observed)
+  const jobs = jobsOf({ ...services, onFault, onAttempt: jobsSeenBy(observed) }, settings)
+  const app = createApp({ ...services, ...settings, jobs, onFault, snapshots, observed, stopping: stopping.signal })
   progress.show('Looking whether there is anything in it ...')
   const seeded = await seedDemoIfEmpty(services, settings.folder)
   await guardDemoKeys(settings.folder)
@@ -55,8 +64,9 @@ async function start(): Promise<void> {
   stopOnSignals(async () => {
     stopping.abort()
     progress.end()
+    log.info('the server stops')
     await Promise.all([jobs.stop(), server.close(PATIENCE)])
-    await database.close()
+    await Promise.all([traces?.close(), database.close()])
   })
 
   if ((await services.client.distributor.count({ where: { id: DEMO_ID } })) > 0) await showDemo()

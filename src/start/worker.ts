@@ -2,7 +2,9 @@
 import { systemClock } from '../clock.ts'
 import { openDatabase } from '../database/open-database.ts'
 import { jobsOf } from '../jobs/kinds.ts'
+import { faultsOf, jobsSeenBy } from '../operations/observed.ts'
 import { parseSettings } from '../settings.ts'
+import { observing } from './observing.ts'
 import { stopOnSignals } from './stop-on-signals.ts'
 
 try {
@@ -20,12 +22,15 @@ async function work(): Promise<void> {
     )
   if (settings.planningThreads === 0)
     throw new Error('A worker plans: set PLANNING_THREADS to 1 or more, or leave it out.')
-  const database = await openDatabase(settings, (error) => console.error(`database: ${error.message}`))
-  const onFault = (error: unknown, id: string) => console.error(`fault ${id}:`, error)
-  const jobs = jobsOf({ client: database.client, clock: systemClock, onFault }, settings)
+  const { log, traces } = await observing(settings)
+  const database = await openDatabase(settings, (error) => log.warn('database', { error }))
+  const observed = { log, traces }
+  const onAttempt = jobsSeenBy(observed)
+  const jobs = jobsOf({ client: database.client, clock: systemClock, onFault: faultsOf(observed), onAttempt }, settings)
   stopOnSignals(async () => {
+    log.info('the worker stops')
     await jobs.stop()
-    await database.close()
+    await Promise.all([traces?.close(), database.close()])
   })
   jobs.start()
   console.log('Fillwright works on jobs.')

@@ -62,7 +62,8 @@ test('no page of another origin may read an answer, or ask with a key, where not
 test('a page of an origin that the setting names may, without cookies, and no other page', async () => {
   expect(await grants(open, SHOP, ASKING_FIRST)).toMatchObject({
     'access-control-allow-origin': SHOP,
-    'access-control-allow-headers': 'authorization, content-type, x-api-key',
+    'access-control-allow-headers':
+      'authorization, content-type, x-api-key, idempotency-key, x-request-id, traceparent',
   })
   const granted = await grants(open, SHOP, query())
   expect(granted['access-control-allow-origin']).toBe(SHOP)

@@ -37,6 +37,7 @@ test('a subscription ends when its key is revoked', async () => {
   const { response } = await open(key)
   const text = response.text()
   await data('mutation ($id: ID!) { revokeApiKey(input: { id: $id }) { __typename } }', apiKey)
+  expect(await text).toContain('"code":"STREAM_KEY_ENDED"')
   expect(await text).toContain('event: complete')
   expect(faults).toEqual([])
 })

@@ -8,13 +8,15 @@ import { promisify } from 'node:util'
 import { type OperationDefinitionNode, parse } from 'graphql'
 import { afterAll, expect, test } from 'vitest'
 import { z } from 'zod'
+import { createApp } from '../../src/app.ts'
+import { Metrics } from '../../src/operations/metrics.ts'
 import { addDays } from '../../src/planner/documents/index.ts'
 import { DEMO_USERS, type DemoUser } from '../../src/resolvers/access/demo-keys.ts'
 import { graphiqlTabs } from '../../src/schema/graphiql-tabs.ts'
 import { listen } from '../../src/server.ts'
 import { openTestApi } from '../support/api.ts'
 
-const { app, ask, clock, jobs, faults, keys, scenario } = await openTestApi({ planned: true })
+const { app, ask, client, clock, jobs, faults, keys, scenario } = await openTestApi({ planned: true })
 const { today } = scenario.problem
 afterAll(() => jobs.stop())
 const readme = await readFile(new URL('../../README.md', import.meta.url), 'utf8')
@@ -166,21 +168,37 @@ test('the sales example went all the way: asked, reserved, confirmed, amended, a
   expect(own.reduce((sum, { node }) => sum + node.quantity, 0)).toBe(4)
 })
 
+const TOKEN = 'a-token-of-the-metrics'
 const commands = [...readme.matchAll(/```sh server\n([\s\S]*?)```/g)].map(([, command = '']) => command)
 
 test('the commands that ask a server work: a query is answered, sheets are printed, and documents pass the check', async () => {
   const folder = await mkdtemp(join(tmpdir(), 'fillwright-readme-'))
-  const server = await listen(app, { host: '127.0.0.1', port: 0 })
+  const metrics = new Metrics(async () => ({ jobs: [], oldestDueSeconds: 0, revisionLag: 0 }))
+  const observed = createApp({
+    client,
+    clock,
+    jobs,
+    onFault: (error) => faults.push(error),
+    observed: { metrics },
+    metricsToken: TOKEN,
+  })
+  const server = await listen(observed, { host: '127.0.0.1', port: 0 })
   await writeFile(join(folder, 'demo-keys.json'), JSON.stringify(keys))
   const here = (command: string) =>
     command.replaceAll('localhost:4000', server.address).replaceAll('var/', `${folder}/`)
-  const run = (command: string) => promisify(execFile)('bash', ['-euo', 'pipefail', '-c', here(command)])
+  const run = (command: string) =>
+    promisify(execFile)('bash', ['-euo', 'pipefail', '-c', here(command)], {
+      env: { ...process.env, METRICS_TOKEN: TOKEN },
+    })
   const [asked, ...others] = await Promise.all(commands.map(run)).finally(() => server.close(1000))
   expect(asked?.stdout).toContain('"revision"')
   expect(others.map(({ stderr }) => stderr)).toEqual(others.map(() => ''))
   expect(others.filter(({ stdout }) => /^Valid\. Cost /.test(stdout))).toHaveLength(1)
   const [sheets] = others.filter(({ stdout }) => stdout.startsWith('Today\n'))
   expect(sheets?.stdout).toMatch(/<title>Fill sheet<\/title>[\s\S]*\nLoad sheet: Town dray\n/)
+  expect(others.filter(({ stdout }) => stdout.includes('# TYPE fillwright_http_requests_total counter'))).toHaveLength(
+    1,
+  )
   await rm(folder, { recursive: true })
 })
 

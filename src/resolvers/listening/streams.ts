@@ -1,6 +1,6 @@
 // Streams that are open: so many for a key, each until its key is revoked.
 import type { PrismaClient } from '../../database/client.ts'
-import { Busy } from '../../errors.ts'
+import { Busy, Unauthenticated } from '../../errors.ts'
 import { joinPulse } from './pulse.ts'
 
 /** Most streams of one key at a time in a process, where nothing else is set. */
@@ -10,7 +10,7 @@ export const STREAMS_PER_KEY = 5
 const RETRY_AFTER = 5
 
 export interface Stream {
-  /** Aborted when the key is no longer good, or whether it is cannot be seen. */
+  /** Aborted when the key is no longer good (its reason is the refusal), or whether it is cannot be seen. */
   ended: AbortSignal
   /** Makes room for another one. */
   close: () => void
@@ -36,7 +36,7 @@ export class Streams {
     const leave = joinPulse(this.#client, distributorId, {
       wanted: { keyId },
       hear: ({ goodKeys }) => {
-        if (!goodKeys.includes(keyId)) ended.abort()
+        if (!goodKeys.includes(keyId)) ended.abort(new Unauthenticated('STREAM_KEY_ENDED'))
       },
       // What is listened to fails by the same look: it says why, and then it is over.
       fail: () => setImmediate(() => ended.abort()),

@@ -96,6 +96,11 @@ builder.queryField('promise', (t) =>
     nullable: true,
     args: { input: t.arg({ type: PromiseInput, required: true, description: 'The question.' }) },
     complexity: costOfPromise,
-    resolve: async (_root, { input }, context) => promise(await context.askPlanner(), input),
+    resolve: async (_root, { input }, context) => {
+      const began = performance.now()
+      const answer = await promise(await context.askPlanner(), input)
+      context.services.onPromise?.((performance.now() - began) / 1000)
+      return answer
+    },
   }),
 )
