@@ -1,6 +1,7 @@
 // Requests that ask the planner something take turns: a few of one distributor at once, so that its questions leave the thread
 // to the requests of others in between, and no more wait than are answered soon.
 import { Busy } from '../errors.ts'
+import { secondsUntilTurn } from './retry-after.ts'
 
 export interface TurnLimits {
   /** Requests of one distributor that ask the planner at once. */
@@ -78,6 +79,6 @@ export class PlannerTurns {
 
   /** Seconds until those that wait have had their turns, estimated from the last one. */
   #busy({ waiting, lastTurn }: Line): Busy {
-    return new Busy(Math.max(1, Math.ceil(((waiting.size + 1) * lastTurn) / this.#limits.atOnce / 1000)))
+    return new Busy(secondsUntilTurn(waiting.size + 1, this.#limits.atOnce, lastTurn))
   }
 }

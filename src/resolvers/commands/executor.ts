@@ -8,7 +8,7 @@ import { refusedByDatabase } from '../../database/refused-by-database.ts'
 import { isAway } from '../../database/unavailable.ts'
 import { Busy, Refusal } from '../../errors.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
-
+import { secondsUntilTurn } from '../retry-after.ts'
 import type { CommandActor, Envelope } from './command.ts'
 import { type Pending, PendingCommand } from './pending-command.ts'
 import { CommandFailed, WriteBatch } from './write-batch.ts'
@@ -64,7 +64,7 @@ export class CommandExecutor {
     envelope: Envelope<Prepared, Answer>,
   ): Promise<Committed<Answer>> {
     const queue = this.#queueOf(actor.distributorId)
-    if (queue.unanswered >= this.#mostWaiting) throw new Busy(secondsUntilFree(queue))
+    if (queue.unanswered >= this.#mostWaiting) throw busy(queue)
     queue.unanswered += 1
     try {
       const pending = new PendingCommand(envelope)
@@ -99,9 +99,9 @@ export class CommandExecutor {
   }
 }
 
-/** Seconds until the commands that wait are written, estimated from the last batch. */
-function secondsUntilFree({ unanswered, lastBatch }: Queue): number {
-  return Math.max(1, Math.ceil((unanswered / MOST_TOGETHER) * (lastBatch / 1000)))
+/** The refusal of one more command, with when those that wait are written, estimated from the last batch. */
+function busy({ unanswered, lastBatch }: Queue): Busy {
+  return new Busy(secondsUntilTurn(unanswered, MOST_TOGETHER, lastBatch))
 }
 
 /**
