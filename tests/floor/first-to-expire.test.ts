@@ -28,7 +28,7 @@ function store(seed: number) {
 
 const total = (list: readonly { quantity: number }[]) => list.reduce((sum, { quantity }) => sum + quantity, 0)
 
-describe.each(sampledNumbers(1, 2_000, 300))('store %i', (seed) => {
+describe.each(sampledNumbers(1, 2_000, 150))('store %i', (seed) => {
   test('gives what expires first of what no other delivery takes today, and the later ones all that they want of what is left', () => {
     const { here, deliveries } = store(seed)
     const [leaving] = deliveries

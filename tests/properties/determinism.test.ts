@@ -29,7 +29,7 @@ function planBytes(problemPath: string, seed: number, timeZone: string): string 
 }
 
 describe('a plan under a step limit', () => {
-  it.each(sampled(['MIXED', 'SEVERAL_SITES', 'CLOCK_CHANGE'] as const, 2))(
+  it.each(sampled(['CLOCK_CHANGE', 'MIXED', 'SEVERAL_SITES'] as const, 1))(
     'is the same bytes under two time zones of the machine (%s)',
     (kind) => {
       const path = join(folder, `${kind}.json`)

@@ -1,11 +1,13 @@
-// npm start in an empty folder, as a newcomer meets it, and again.
+// npm start in an empty folder, as a newcomer meets it, and again; how the server ends, and who can read what it leaves.
 import { spawn } from 'node:child_process'
-import { mkdtemp, readFile, rm, stat } from 'node:fs/promises'
+import { access, chmod, mkdtemp, readFile, rm, stat } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { setTimeout as wait } from 'node:timers/promises'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { z } from 'zod'
 import { type ServerProcess, startServer } from '../../tools/serving/server-process.ts'
+import { halfAsked } from './half-asked.ts'
 
 let folder: string
 let running: ServerProcess | undefined
@@ -22,6 +24,8 @@ function start(environment: Record<string, string>): ServerProcess {
   return running
 }
 
+const modeOf = async (name: string) => (await stat(join(folder, name))).mode & 0o777
+
 const key = z.string()
 const keysShape = z.strictObject({ sales: key, planner: key, floor: key, integrator: key, admin: key })
 
@@ -31,7 +35,6 @@ test('in an empty folder it serves the demo while it plans, shows the plan, and 
   expect((await fetch(`${address()}/health/live`)).status).toBe(200)
   expect((await fetch(`${address()}/health/ready`)).status).toBe(200)
   const file = join(folder, 'demo-keys.json')
-  expect((await stat(file)).mode & 0o777).toBe(0o600)
   const keys = keysShape.parse(JSON.parse(await readFile(file, 'utf8')))
   const response = await fetch(`${address()}/graphql`, {
     method: 'POST',
@@ -51,9 +54,9 @@ test('in an empty folder it serves the demo while it plans, shows the plan, and 
   expect(await stop()).toBe(0)
 }, 120_000)
 
-test('started again it finds everything as it was and makes no second plan', async () => {
+test('started again it finds everything as it was and makes no second plan; asked to end, it answers what was asked, ends what is listened to, closes the database, and ends', async () => {
   const before = await readFile(join(folder, 'demo-keys.json'), 'utf8')
-  const { until, output, stop } = start({})
+  const { until, address, output, stop } = start({})
   await until('in a browser')
   expect(output()).toContain('The next fortnight')
   expect(output()).not.toContain('The first plan is made')
@@ -62,7 +65,48 @@ test('started again it finds everything as it was and makes no second plan', asy
   const second = start({})
   expect(await second.ended).toBe(1)
   expect(second.output()).toContain('has the embedded database open')
-  expect(await stop()).toBe(0)
+
+  const { sales } = keysShape.parse(JSON.parse(before))
+  const listening = await fetch(`${address()}/graphql`, {
+    method: 'POST',
+    headers: {
+      accept: 'text/event-stream',
+      'content-type': 'application/json',
+      authorization: `Bearer ${sales}`,
+    },
+    body: JSON.stringify({ query: 'subscription { promiseAtRisk { revision } }' }),
+  })
+  expect(listening.status).toBe(200)
+  const { finish } = await halfAsked(address(), sales)
+  const began = performance.now()
+  const ended = stop()
+  await wait(500)
+  expect(JSON.parse(await finish())).toEqual({ data: { distributor: { name: expect.any(String) } } })
+  const heard = await listening.text()
+  expect(heard, 'a stream that the server ends does not look like one that is over').toContain('"code":"SERVER_STOPS"')
+  expect(heard).toContain('event: complete')
+  expect(await ended).toBe(0)
+  expect(performance.now() - began).toBeLessThan(10_000)
+  await expect(access(join(folder, 'database.lock'))).rejects.toThrow('ENOENT')
+}, 120_000)
+
+test('the database and the keys are for this user alone, also where they were for all before; a second signal ends the server at once', async () => {
+  expect(await modeOf('database')).toBe(0o700)
+  expect(await modeOf('demo-keys.json')).toBe(0o600)
+  await chmod(join(folder, 'database'), 0o755)
+  await chmod(join(folder, 'demo-keys.json'), 0o644)
+  const { until, address, stop } = start({})
+  await until('in a browser')
+  expect(await modeOf('database')).toBe(0o700)
+  expect(await modeOf('demo-keys.json')).toBe(0o600)
+
+  await halfAsked(address(), keysShape.parse(JSON.parse(await readFile(join(folder, 'demo-keys.json'), 'utf8'))).sales)
+  const ended = stop()
+  await wait(1000)
+  const began = performance.now()
+  await stop()
+  expect(performance.now() - began).toBeLessThan(1500)
+  expect(await ended).toBe(1)
 }, 120_000)
 
 test('settings that are wrong are all listed, and nothing is started', async () => {
@@ -84,7 +128,6 @@ test('a distributor of its own comes with a key that works', async () => {
       child.stderr.on('data', (chunk) => (output += chunk))
       child.on('close', (code) => resolve({ code, output }))
     })
-  expect((await run(['Only a name'])).code).toBe(2)
   expect((await run(['Unbuilt Brewery (invented)', 'Moon/Tranquility'])).code).toBe(2)
   const { code, output } = await run(['Osterquill Brewery', 'Europe/London'])
   expect(code).toBe(0)

@@ -59,7 +59,7 @@ test('a place still has the newest of what arrived', () => {
 describe('random histories', () => {
   const place = accountPlace('account-a', 'site', 'firkin')
 
-  test.each(sampledNumbers(1, 3_000, 150))('history %i: the same as following each container', (seed) => {
+  test.each(sampledNumbers(1, 3_000, 75))('history %i: the same as following each container', (seed) => {
     const ledger = new MemoryLedger()
     for (const { fact, gone } of randomHistory(randomFrom(seed), 60)) ledger.record(fact ? [fact] : [], gone)
     const entries = activeOf(ledger.entries)

@@ -85,7 +85,7 @@ test('returned containers are clean the days of washing after their return', () 
 })
 
 describe('random histories', () => {
-  test.each(sampledNumbers(1, 3_000, 150))('history %i: every container is in exactly one place', (seed) => {
+  test.each(sampledNumbers(1, 3_000, 75))('history %i: every container is in exactly one place', (seed) => {
     const ledger = new MemoryLedger()
     for (const { fact, gone } of randomHistory(randomFrom(seed), 60)) ledger.record(fact ? [fact] : [], gone)
     const { out, washing, dirty } = fleetOf(booksOf(ledger), '2027-02-12')

@@ -77,7 +77,7 @@ function follow(random: Random) {
   return { facts, out, closed }
 }
 
-describe.each(sampledNumbers(1, 2_000, 200))('line %i', (seed) => {
+describe.each(sampledNumbers(1, 2_000, 100))('line %i', (seed) => {
   test('has been sent what is out and was not called back, whatever came back or arrived all the same', () => {
     const { facts, out, closed } = follow(randomFrom(seed))
     const sent = out.filter(({ called }) => !called)

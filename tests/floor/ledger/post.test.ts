@@ -59,7 +59,7 @@ describe('what settles a place', () => {
 })
 
 describe('random histories with corrections and facts that come late', () => {
-  test.each(sampledNumbers(1, 10_000, 300))(
+  test.each(sampledNumbers(1, 10_000, 100))(
     'history %i: the ledger balances at every point, and ends as if all had been said at once',
     (seed) => {
       const ledger = new MemoryLedger()
@@ -77,7 +77,7 @@ describe('random histories with corrections and facts that come late', () => {
     },
   )
 
-  test.each(sampledNumbers(1, 1_000, 50))(
+  test.each(sampledNumbers(1, 1_000, 20))(
     'history %i with a closed period: nothing changes in it, and no place is overdrawn',
     (seed) => {
       const random = randomFrom(seed)

@@ -66,7 +66,7 @@ const startsOf = (entries: readonly TracedEntry[]) =>
     ['VESSEL', 'FILLED', 'ON_ROAD', 'AT_ACCOUNT'].includes(kindOf(place)),
   )
 
-describe.each(sampledNumbers(1, 1_000, 30))('history %i', (seed) => {
+describe.each(sampledNumbers(1, 1_000, 10))('history %i', (seed) => {
   const { entries, counting } = historyOf(seed)
   const ledger = memoryTraceLedger(entries, counting)
 

@@ -26,7 +26,7 @@ const ALL: readonly { name: string; problem: () => Problem }[] = [
   })),
 ]
 
-const GENERATED = sampled(ALL, 20)
+const GENERATED = sampled(ALL, 10)
 
 describe('every relief shown in 108 overloaded problems', () => {
   it('is put to 108 problems, or to a sample of them', () => {
@@ -90,7 +90,7 @@ describe('a relief given with a promise', () => {
 
 describe('the reasons of lines that are late or not served', () => {
   it('tell at most three reliefs, of whole units, or say that none was found or that none is needed', () => {
-    for (const { name, problem } of sampled(ALL.slice(0, 20), 10)) {
+    for (const { name, problem } of sampled(ALL.slice(0, 20), 5)) {
       const { plan } = makePlan(problem(), { steps: 30 })
       for (const { reasons, orderLineId } of [...plan.unserved, ...(plan.late ?? [])]) {
         const reliefs = reasons.filter((reason) => reason.relief)

@@ -9,7 +9,7 @@ import { carryForward } from '../../../src/planner/live/carry-forward.ts'
 import { openLivePlan } from '../../../src/planner/live/open-live-plan.ts'
 import { sampledNumbers } from '../../support/sampled.ts'
 
-const SEEDS = sampledNumbers(1, 30, 10)
+const SEEDS = sampledNumbers(1, 30, 6)
 
 /** The rules that a plan breaks beside a baseline; its cost is not asked. */
 function broken(problem: Problem, baseline: Plan, plan: Plan): string[] {

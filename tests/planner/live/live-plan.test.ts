@@ -22,7 +22,7 @@ const PROBLEMS: [seed: number, leaving: number][] = [
 ]
 const STEPS = 6
 
-beforeAll(auditProposals)
+beforeAll(() => auditProposals())
 
 /** What a version says of itself, and of lines that are asked for. */
 function seen(version: LivePlan, asked: OrderLine[]): string {

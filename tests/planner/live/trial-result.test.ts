@@ -26,7 +26,7 @@ function promised(trial: Trial, lines: OrderLine[]): Coming[] {
 // Three hundred plans are opened twice: more than the usual half minute on a machine that does other work too.
 test('whether lines are placed a second time makes no difference', { timeout: 240_000 }, () => {
   let together = 0
-  for (const seed of sampledNumbers(1, 300, 80)) {
+  for (const seed of sampledNumbers(1, 300, 40)) {
     const problem = randomProblem(seed)
     const packs = problem.beers.flatMap((beer) => beer.packs)
     if (problem.accounts.length === 0 || packs.length === 0) continue
