@@ -1,5 +1,6 @@
 // Every refusal that the program makes on purpose, by its stable code: the kind of refusal, what it means and what the caller
 // can do. Codes are never renamed; callers branch on them.
+import { FEED_REFUSALS } from './feed-codes.ts'
 import { KEY_REFUSALS } from './key-codes.ts'
 import { STREAM_REFUSALS } from './stream-codes.ts'
 
@@ -183,6 +184,7 @@ export const REFUSALS = {
     'The records refuse the value; it would break a rule that always holds.',
     'Compare the input with the limits in its description.',
   ],
+  ...FEED_REFUSALS,
   ...KEY_REFUSALS,
   ...STREAM_REFUSALS,
   // ---- things

@@ -48,6 +48,10 @@ export const SETTING_WORDS = {
   BODY_SECONDS: { is: 'how long all of a request may take to arrive; a later one is answered 408', usual: '30' },
   MOST_CONNECTIONS: { is: 'most connections of clients; on further ones requests are answered 503', usual: '1000' },
   STREAMS_PER_KEY: { is: 'most subscriptions of one key at a time, in a process', usual: '5' },
+  CHANGE_DAYS: {
+    is: 'days for which changes are kept for followers of the feed; at least 7',
+    usual: '400',
+  },
   INTROSPECTION: {
     is: 'who may read the schema through the API: `key` (only with a key) or `open` (all)',
     usual: '`key`',

@@ -2,6 +2,7 @@
 import { z } from 'zod'
 import { SERVER_LIMITS, type ServerLimits } from './database/server-pool.ts'
 import { LOG_LEVELS, type LogLevel } from './operations/log.ts'
+import { CHANGE_DAYS } from './resolvers/changes/thin-log.ts'
 import { TURN_LIMITS, type TurnLimits } from './resolvers/planner-turns.ts'
 import { MAX_COMPLEXITY } from './schema/limits.ts'
 import { CONNECTION_LIMITS } from './server.ts'
@@ -34,6 +35,7 @@ export const variables = z.object({
   BODY_SECONDS: seconds(CONNECTION_LIMITS.bodySeconds),
   MOST_CONNECTIONS: z.coerce.number().int().min(1).max(100_000).default(CONNECTION_LIMITS.mostConnections),
   STREAMS_PER_KEY: z.coerce.number().int().min(1).max(10_000).default(5),
+  CHANGE_DAYS: z.coerce.number().int().min(7).max(36_500).default(CHANGE_DAYS),
   INTROSPECTION: z.enum(['key', 'open']).default('key'),
   QUERY_EDITOR: z.enum(['on', 'off']).default('on'),
   ALLOWED_ORIGINS: z
@@ -99,6 +101,8 @@ export interface Settings {
   mostConnections: number
   /** Most subscriptions of one key at a time. */
   streamsPerKey: number
+  /** Days for which changes are kept, for followers of the feed. */
+  changeDays: number
   /** Whether the schema can be read without a key. */
   openIntrospection: boolean
   /** Whether a browser gets the query editor. */
@@ -162,6 +166,7 @@ export function parseSettings(environment: Record<string, string | undefined>): 
     bodySeconds: parsed.data.BODY_SECONDS,
     mostConnections: parsed.data.MOST_CONNECTIONS,
     streamsPerKey: parsed.data.STREAMS_PER_KEY,
+    changeDays: parsed.data.CHANGE_DAYS,
     openIntrospection: INTROSPECTION === 'open',
     queryEditor: QUERY_EDITOR === 'on',
     allowedOrigins: parsed.data.ALLOWED_ORIGINS,

@@ -4,6 +4,7 @@ import { randomUUID } from 'node:crypto'
 import type { Clock } from '../clock.ts'
 import { NotFound } from '../errors.ts'
 import { runBatchedStatement, type Write } from './batched-statement.ts'
+import type { ChangeKind } from './change-kinds.ts'
 import { Prisma, type PrismaClient, type TransactionClient } from './client.ts'
 import { notifyCommit } from './commits.ts'
 import { KEPT } from './kept-statements.ts'
@@ -24,7 +25,7 @@ export interface Entity {
 }
 
 /** Notes a change, such as `ORDER_PLACED`, with the thing as it was (unless it is new) and as it is (unless it is gone). */
-export type Log = (kind: string, entity: Entity, before?: object, after?: object) => void
+export type Log = (kind: ChangeKind, entity: Entity, before?: object, after?: object) => void
 
 /** Its version is that of the records before the work. */
 export interface Locked extends Version {
@@ -36,6 +37,8 @@ export interface Locked extends Version {
    * row that another of them touches, and a caller that leaves some must log something.
    */
   atEnd: (...writes: Write[]) => void
+  /** Whose key what is logged after it is noted with; undefined: the program's own. At first that of the one who took the lock. */
+  by: (keyId: string | undefined) => void
   /** What is logged after it belongs to the next revision, unless nothing was logged before it. Answers the revision so far. */
   endRevision: () => number
   /** The distributor's time zone and its key for offer tokens. */
@@ -49,6 +52,16 @@ export interface Committed<Result> {
   revision: number
 }
 
+/** Who writes, and with what. */
+export interface Writer {
+  client: PrismaClient
+  clock: Clock
+  /** The request where it runs once under its caller's key. */
+  once?: OnceHandle | undefined
+  /** The id of the API key that the change log names. Absent: the program itself writes. */
+  keyId?: string | undefined
+}
+
 /**
  * Runs `work` as the only writer of the distributor's records. What it logs becomes entries (revision + 1, 1 …) of the
  * change log; where it logs nothing, the revision stays. After a conflict the work is done again from the start.
@@ -56,7 +69,7 @@ export interface Committed<Result> {
  * Throws `NotFound` where there is no such distributor, and `Busy` where the database is slow or away.
  */
 export async function withDistributorLock<Result>(
-  { client, clock, once: handle }: { client: PrismaClient; clock: Clock; once?: OnceHandle | undefined },
+  { client, clock, once: handle, keyId }: Writer,
   distributorId: string,
   work: (locked: Locked) => Promise<Result>,
 ): Promise<Committed<Result> & Version> {
@@ -83,7 +96,7 @@ export async function withDistributorLock<Result>(
     if (!row) throw new NotFound('Distributor', distributorId)
     const entries: object[] = []
     const writes: Write[] = []
-    let [revision, n] = [row.revision, 0]
+    let [revision, n, by] = [row.revision, 0, keyId]
     const epoch = randomUUID()
     const at = clock.now()
     const log: Log = (kind, { type, id }, before, after) => {
@@ -100,14 +113,18 @@ export async function withDistributorLock<Result>(
         after,
         at,
         epoch,
+        keyId: by,
       })
     }
     const endRevision = () => {
       n = 0
       return revision
     }
+    const setBy = (other: string | undefined) => {
+      by = other
+    }
     await once?.find(tx)
-    const result = await work({ tx, log, atEnd: (...more) => writes.push(...more), endRevision, ...row })
+    const result = await work({ tx, log, by: setBy, atEnd: (...more) => writes.push(...more), endRevision, ...row })
     if (entries.length === 0) {
       await once?.note(tx, { result, revision })
       return { result, revision, epoch: row.epoch, written: false }

@@ -1,5 +1,6 @@
 // All kinds of job, and the runner that each process has for them. It alone leads from the jobs to the use-cases.
 import { availableParallelism } from 'node:os'
+import { type LogServices, THIN_LOG } from '../resolvers/changes/thin-log.ts'
 import { ROLL_DAYS } from '../resolvers/floor/roll-nightly.ts'
 import { ADOPT_BETTER } from '../resolvers/plans/adopt-better.ts'
 import { FIND_BETTER } from '../resolvers/plans/better-plan.ts'
@@ -13,8 +14,10 @@ import { planWithBound } from '../solver/plan-with-bound.ts'
 import type { JobKind, JobServices } from './job-kind.ts'
 import { JobRunner } from './runner.ts'
 
+type KindServices = PlannerServices & LogServices
+
 /** A line for each kind. */
-const KINDS: readonly JobKind<never, PlannerServices>[] = [
+const KINDS: readonly JobKind<never, KindServices>[] = [
   SOLVE_DRAFT,
   PLAN_SCENARIOS,
   FIND_BETTER,
@@ -23,24 +26,27 @@ const KINDS: readonly JobKind<never, PlannerServices>[] = [
   FIND_BOUND,
   PRUNE_PLANS,
   ROLL_DAYS,
+  THIN_LOG,
 ]
 
-export interface PlanningLimits {
+export interface JobSettings {
   /** Searches at once in this process, and a short one beside them; 0: it plans nothing. Absent: the processors less one. */
   planningThreads?: number
   /** Searches at once for one distributor, over all processes. 2 unless given. */
   planningPerDistributor?: number
+  /** Days for which changes are kept. 400 unless given. */
+  changeDays?: number
 }
 
 /** The jobs of a process. `plan` is for tests that want no threads. */
 export function jobsOf(
-  services: JobServices & Partial<PlannerServices>,
-  { planningThreads, planningPerDistributor = 2 }: PlanningLimits = {},
-): JobRunner<PlannerServices> {
+  services: JobServices & Partial<KindServices>,
+  { planningThreads, planningPerDistributor = 2, changeDays }: JobSettings = {},
+): JobRunner<KindServices> {
   const planning = planningThreads ?? Math.max(1, availableParallelism() - 1)
   return new JobRunner(
     KINDS,
-    { plan: planWithBound, ...services },
+    { plan: planWithBound, ...(changeDays === undefined ? {} : { changeDays }), ...services },
     { planning, perDistributor: planningPerDistributor },
   )
 }

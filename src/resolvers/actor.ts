@@ -10,6 +10,8 @@ export interface Actor {
   clock: Clock
   /** Whose records are read and written; no others. */
   distributorId: string
+  /** The id of the API key that it is done with. Absent: it is the program itself. */
+  keyId?: string | undefined
   /** The request where it runs once under its caller's key. Absent: sent twice it runs twice. */
   once?: OnceHandle | undefined
   /** Which kinds of records refusals may tell of. Absent: all; it is the program itself. */

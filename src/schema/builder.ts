@@ -159,6 +159,11 @@ function isId<Id extends { typename: string; id: string }>(id: Id): Id {
   return id
 }
 
+/** Any thing that has an id of its own, by kind and row; null where there is none. Throws where the caller may not read it. */
+export async function thingOf(context: Context, info: GraphQLResolveInfo, kind: string, id: string): Promise<unknown> {
+  return nodeOf(context, info, { typename: kind, id })
+}
+
 /** One node by itself: the plugin's own way finds all of a list or, where one of them is not there or no id, none. */
 async function nodeOf(
   context: Context,

@@ -19,7 +19,7 @@ import { MAX_COMPLEXITY } from './limits.ts'
 import { Rows } from './rows.ts'
 
 /** What the server has for all requests. */
-export interface Services extends Omit<PlanningActor, 'distributorId' | 'found' | 'mayRead' | 'once'> {
+export interface Services extends Omit<PlanningActor, 'distributorId' | 'keyId' | 'found' | 'mayRead' | 'once'> {
   /** Who may ask the planner when. */
   turns: PlannerTurns
   /** Hears how long the question of a promise took, in seconds. */
@@ -78,7 +78,8 @@ export class Context {
   get actor(): Actor {
     const { client, clock, snapshots, onFault } = this.services
     const mayRead = mayReadWith(this.caller.scopes)
-    return { client, clock, snapshots, onFault, mayRead, distributorId: this.distributorId, once: this.once }
+    const { distributorId, keyId } = this.caller
+    return { client, clock, snapshots, onFault, mayRead, distributorId, keyId, once: this.once }
   }
 
   /** The same for use-cases that ask the planner. */

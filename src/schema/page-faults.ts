@@ -16,7 +16,7 @@ import {
 import { Forbidden, InvalidInput, type Issue, issue, Refusal, Unauthenticated } from '../errors.ts'
 import { Context } from './context.ts'
 import { isCounted } from './counted.ts'
-import { type Columns, isCursor, pagedShape } from './cursors.ts'
+import { isCursor, type Paged, pagedShape } from './cursors.ts'
 
 /** Most entries of one page of a connection. */
 export const MAX_PAGE = 200
@@ -30,11 +30,16 @@ type Page = Partial<Record<(typeof ARGUMENTS)[number], unknown>>
  * What is wrong with the arguments of one page, which stand under `prefix` (such as `brews.`), of a list that is paged by the
  * given columns; `owner` says whose list it is, to be asked where it matters.
  */
-function faultsOfPage(page: Page, prefix: string, columns: Columns, owner: () => string): Issue[] {
+function faultsOfPage(
+  page: Page,
+  prefix: string,
+  { pagedBy: columns, most = MAX_PAGE }: Paged,
+  owner: () => string,
+): Issue[] {
   const issues = (['first', 'last'] as const).flatMap((name) => {
     const count = page[name]
-    if (typeof count !== 'number' || (count >= 0 && count <= MAX_PAGE)) return []
-    const limit = count < 0 ? 'at least 0' : `at most ${MAX_PAGE}`
+    if (typeof count !== 'number' || (count >= 0 && count <= most)) return []
+    const limit = count < 0 ? 'at least 0' : `at most ${most}`
     return [issue(`${prefix}${name}`, 'OUT_OF_RANGE', `is ${count}; expected ${limit}`)]
   })
   const both = (name: keyof Page, other: keyof Page) =>
@@ -97,7 +102,7 @@ class PageWalk {
     const type = getNamedType(field.type)
     const prefix = steps.map((step) => `${step}.`).join('')
     const own = type.name.endsWith('Connection')
-      ? faultsOfPage(this.#pageOf(node), prefix, pagedShape.parse(type.extensions).pagedBy, this.#owner)
+      ? faultsOfPage(this.#pageOf(node), prefix, pagedShape.parse(type.extensions), this.#owner)
       : []
     return [...own, ...(node.selectionSet ? this.#selections(node.selectionSet, type, steps) : [])]
   }

@@ -18,6 +18,7 @@ export class Rows {
   readonly stockLot
   readonly orderLine
   readonly fact
+  readonly apiKey
   /** What facts are about, by the fact's id. */
   readonly subjects
   /** The codes of the lots that planned runs will be. */
@@ -37,6 +38,7 @@ export class Rows {
     this.route = loaderOf((ids) => client.route.findMany(many(ids)))
     this.pack = loaderOf((ids) => client.pack.findMany(many(ids)))
     this.stockLot = loaderOf((ids) => client.stockLot.findMany(many(ids)))
+    this.apiKey = loaderOf((ids) => client.apiKey.findMany(many(ids)))
     this.fact = loaderOf((ids) => client.fact.findMany(many(ids)))
     this.subjects = new DataLoader(async (ids: readonly string[]) => {
       const where = { distributorId, factId: { in: [...ids] } }

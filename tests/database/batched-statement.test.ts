@@ -66,6 +66,13 @@ test('a write of no rows is none', async () => {
 })
 
 function defaults() {
-  const settings = { horizonDays: 30, frozenDays: 0, costs: {}, betterPlans: 'OFFERED', betterPlanSaving: 0.05 }
+  const settings = {
+    horizonDays: 30,
+    frozenDays: 0,
+    costs: {},
+    betterPlans: 'OFFERED',
+    betterPlanSaving: 0.05,
+    changesFrom: 0,
+  }
   return { revision: 0, epoch: randomUUID(), ...settings, offerKey: 'c'.repeat(64) }
 }

@@ -53,7 +53,7 @@ test('what is left to the end is written with the log, and each revision that is
     for (const id of ['a', 'b']) {
       atEnd({ model: 'Account', rows: [{ ...account, id }] })
       log('ACCOUNT_CREATED', { type: 'Account', id }, undefined, account)
-      log('ACCOUNT_SEEN', { type: 'Account', id }, account)
+      log('ACCOUNT_CHANGED', { type: 'Account', id }, account)
       revisions.push(endRevision(), endRevision())
     }
     expect(await tx.account.count()).toBe(0)
@@ -92,7 +92,7 @@ test('work that is done again after a conflict logs once', async () => {
   let attempts = 0
   await withDistributorLock(database, 'd', async ({ tx, log }) => {
     attempts += 1
-    log('TRIED', { type: 'Account', id: String(attempts) }, undefined, {})
+    log('ACCOUNT_CHANGED', { type: 'Account', id: String(attempts) }, undefined, {})
     if (attempts === 1) await tx.$executeRaw`DO $$ BEGIN RAISE EXCEPTION 'x' USING ERRCODE = '40001'; END $$`
   })
   expect(await entries()).toMatchObject([{ revision: 1, n: 1, entityId: '2' }])
@@ -103,7 +103,8 @@ test('of many writers at once each sees what the one before wrote, and the log h
     withDistributorLock(database, 'd', async ({ tx, log, revision: seen }) => {
       const { revision: read } = await tx.distributor.findUniqueOrThrow({ where: { id: 'd' } })
       expect(read).toBe(seen)
-      for (let n = 0; n <= writer % 3; n += 1) log('WROTE', { type: 'Writer', id: String(writer) }, undefined, { seen })
+      for (let n = 0; n <= writer % 3; n += 1)
+        log('ACCOUNT_CHANGED', { type: 'Writer', id: String(writer) }, undefined, { seen })
     }),
   )
   const revisions = (await Promise.all(writers)).map((committed) => committed.revision)
@@ -122,7 +123,9 @@ test('of many writers at once each sees what the one before wrote, and the log h
 })
 
 test('the revisions of two distributors are their own', async () => {
-  await withDistributorLock(database, 'd', async ({ log }) => log('X', { type: 'T', id: '1' }, undefined, {}))
+  await withDistributorLock(database, 'd', async ({ log }) =>
+    log('ACCOUNT_CHANGED', { type: 'T', id: '1' }, undefined, {}),
+  )
   expect([await revision('d'), await revision('e')]).toEqual([1, 0])
 })
 

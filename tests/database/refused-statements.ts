@@ -22,6 +22,7 @@ export const REFUSED: Record<string, string[]> = {
   Distributor_horizonDays_check: [set('Distributor', '"horizonDays" = 0'), set('Distributor', '"horizonDays" = 4001')],
   Distributor_frozenDays_check: [set('Distributor', '"frozenDays" = -1')],
   Distributor_betterPlanSaving_check: [set('Distributor', '"betterPlanSaving" = 1.1')],
+  Distributor_changesFrom_check: [set('Distributor', '"changesFrom" = -1')],
   Distributor_costs_check: [set('Distributor', `"costs" = '[]'`)],
   Distributor_offerKey_check: [
     set('Distributor', `"offerKey" = ''`),

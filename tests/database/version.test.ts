@@ -9,7 +9,7 @@ await client.distributor.create({ data: { id: 'd', name: 'D', timeZone: 'UTC' } 
 
 const commit = async (): Promise<Version> => {
   const { revision, epoch } = await withDistributorLock({ client, clock }, 'd', async ({ log }) =>
-    log('TEST_NOTE', { type: 'Order', id: 'o' }, undefined, {}),
+    log('ORDER_AMENDED', { type: 'Order', id: 'o' }, undefined, {}),
   )
   return { revision, epoch }
 }

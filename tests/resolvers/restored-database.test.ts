@@ -87,7 +87,7 @@ test('what was prepared on lost records is prepared anew on those that are there
     },
     decide: (_, answer) => ({
       ...{ answer, writes: [] },
-      entries: [['TEST_NOTE', { type: 'Order', id: 'o' }, undefined, {}]],
+      entries: [['ORDER_AMENDED', { type: 'Order', id: 'o' }, undefined, {}]],
     }),
   }
   expect(await actor.executor.execute(actor, { command })).toMatchObject({ result: 2 })

@@ -9,7 +9,7 @@ import {
 } from 'graphql'
 import { expect, test } from 'vitest'
 import { z } from 'zod'
-import { pagedShape } from '../../src/schema/cursors.ts'
+import { encodeCursor, pagedShape } from '../../src/schema/cursors.ts'
 import { schema } from '../../src/schema/schema.ts'
 import { DEMO_ID, openTestApi } from '../support/api.ts'
 
@@ -65,12 +65,23 @@ function connectionAt(way: readonly string[]): string {
   return type?.name ?? ''
 }
 
+/** How the list at the end of a way is paged. */
+function pagedOf(way: readonly string[]) {
+  return pagedShape.parse(schema.getType(connectionAt(way))?.extensions)
+}
+
+/** Connections whose pages are as long as those of most. */
+const usual = ways.filter((way) => pagedOf(way).most === undefined)
+
 /** Stands for a cursor that is good for the list. */
 const CURSOR = '$cursor'
 
 /** A cursor as the pages of the list have it, made of the columns that it is paged by; of another distributor where one is named. */
 function goodCursor(way: readonly string[], distributorId = DEMO_ID): string {
-  const columns = pagedShape.parse(schema.getType(connectionAt(way))?.extensions).pagedBy
+  const columns = pagedOf(way).pagedBy
+  // Before all changes, and the first of all things as they were then.
+  if (columns === 'distributorId_revision_n') return encodeCursor([distributorId, 0, 0, ''])
+  if (columns === 'distributorId_kind_id') return encodeCursor([distributorId, 0, 'a', 0, 0, ''])
   const kind = columns.endsWith('decisionId') ? 'BREW' : 'LATE'
   const texts = new Map([
     ['distributorId', distributorId],
@@ -101,7 +112,7 @@ const BAD: [string, [argument: string, code: string, message: RegExp][]][] = [
 ]
 
 test.each(BAD)('a page of (%s) is refused on every connection', async (args, expected) => {
-  for (const way of ways) {
+  for (const way of /\d{3}|many/.test(args) ? usual : ways) {
     const { errors } = await ask(queryOf(way, args.replaceAll(CURSOR, JSON.stringify(goodCursor(way)))), { many: 1000 })
     const inside = way.slice(1).map((name) => `${name}.`)
     expect(errors, way.join('.')).toHaveLength(1)

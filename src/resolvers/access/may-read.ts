@@ -36,6 +36,11 @@ const OPEN: ReadonlySet<string> = new Set([
 /** Whether a caller may read records of a kind, such as `OrderLine`; not where the kind is not known. */
 export type MayRead = (kind: string) => boolean
 
+/** Kinds of records that a caller may read; absent: the program itself, which may read all. */
+export function readableKinds(mayRead: MayRead = () => true): string[] {
+  return [...OPEN, ...Object.keys(READERS)].filter(mayRead)
+}
+
 /** What a key with these scopes may read. */
 export function mayReadWith(scopes: ReadonlySet<Scope>): MayRead {
   return (kind) => OPEN.has(kind) || (READERS[kind] ?? []).some((scope) => scopes.has(scope))

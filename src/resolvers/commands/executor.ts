@@ -67,7 +67,7 @@ export class CommandExecutor {
     if (queue.unanswered >= this.#mostWaiting) throw busy(queue)
     queue.unanswered += 1
     try {
-      const pending = new PendingCommand(envelope)
+      const pending = new PendingCommand(envelope, actor.keyId)
       await prepareAhead(actor, pending)
       queue.pending.push(pending)
       if (!queue.draining) void this.#drain(actor, queue)

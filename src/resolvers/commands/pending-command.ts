@@ -21,6 +21,8 @@ export interface Pending {
   readonly dryRun: boolean
   /** The caller's key, unless nothing is written. */
   readonly key: string | undefined
+  /** The id of the API key that it came with. */
+  readonly keyId: string | undefined
   /** What was read for it last, a refusal included; undefined while nothing was. */
   readonly basis: Basis | undefined
   /** Whether there is prepared data, which holds by `basis`. */
@@ -46,13 +48,15 @@ export class PendingCommand<Prepared, Answer> implements Pending {
   basis: Basis | undefined
   /** What the caller gets. */
   readonly outcome: Promise<Committed<Answer>>
+  readonly keyId: string | undefined
   readonly #envelope: Envelope<Prepared, Answer>
   #prepared: Prepared | undefined
   #decision: Decision<Answer> | undefined
   #resolve: (outcome: Committed<Answer> | Promise<never>) => void = () => {}
   #noted: Committed<Answer> | { error: unknown } | undefined
 
-  constructor(envelope: Envelope<Prepared, Answer>) {
+  constructor(envelope: Envelope<Prepared, Answer>, keyId: string | undefined) {
+    this.keyId = keyId
     this.#envelope = envelope
     this.outcome = new Promise((resolve) => {
       this.#resolve = resolve

@@ -118,9 +118,12 @@ export class WriteBatch {
       return
     }
     const { entries, writes, changed } = decision
-    const { log, atEnd, endRevision } = this.#locked
-    for (const entry of [...this.#entries, ...entries]) log(...entry)
+    const { log, by, atEnd, endRevision } = this.#locked
+    by(undefined)
+    for (const entry of this.#entries) log(...entry)
     this.#entries = []
+    by(pending.keyId)
+    for (const entry of entries) log(...entry)
     this.#noteWishes(changed, entries.at(-1))
     await this.#noteRisks(changed, entries.at(-1))
     this.#follow(decision, endRevision())

@@ -3,6 +3,7 @@
 import { randomUUID } from 'node:crypto'
 import { isDeepStrictEqual } from 'node:util'
 import { z } from 'zod'
+import { type ChangeKind, isChangeKind } from '../../database/change-kinds.ts'
 import type { TransactionClient } from '../../database/client.ts'
 import { refusedByDatabase } from '../../database/refused-by-database.ts'
 import { issue } from '../../errors.ts'
@@ -74,7 +75,7 @@ function createOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['c
       await save(noun, actor, id, reading, { tx, refs, isNew: true, names: () => true })
       const after = await noun.describe(tx, { distributorId, id })
       await open(noun, actor, tx, revision, { kind, id, after })
-      return { kind: `${eventOf(kind)}_CREATED`, entity: { type: kind, id }, after }
+      return { kind: eventOf(kind, 'CREATED'), entity: { type: kind, id }, after }
     })
   }
 }
@@ -111,7 +112,7 @@ function changeOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['c
       // What is as it was makes no revision: a nightly synchronization would fill the change log.
       if (isDeepStrictEqual(before, after)) return { entity }
       await open(noun, actor, tx, revision, { kind, id, before, after })
-      return { kind: `${eventOf(kind)}_CHANGED`, entity, before, after }
+      return { kind: eventOf(kind, 'CHANGED'), entity, before, after }
     })
   }
 }
@@ -135,14 +136,16 @@ function retireOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['r
       const before = await noun.describe(tx, { distributorId, id })
       const at = actor.clock.now()
       await noun.retire(tx, { distributorId, id }, at)
-      return { kind: `${eventOf(kind)}_RETIRED`, entity, before, after: { ...before, retiredAt: at } }
+      return { kind: eventOf(kind, 'RETIRED'), entity, before, after: { ...before, retiredAt: at } }
     })
   }
 }
 
-/** The kind as the change log writes it, such as `STOCK_LOT`. */
-function eventOf(kind: ThingKind): string {
-  return kind.replace(/(?<=[a-z])(?=[A-Z])/g, '_').toUpperCase()
+/** What happened as the change log writes it, such as `STOCK_LOT_CREATED`. */
+function eventOf(kind: ThingKind, what: 'CREATED' | 'CHANGED' | 'RETIRED'): ChangeKind {
+  const event = `${kind.replace(/(?<=[a-z])(?=[A-Z])/g, '_').toUpperCase()}_${what}`
+  if (!isChangeKind(event)) throw new Error(`the change log knows no ${event}`)
+  return event
 }
 
 /** Writes a change; what the database refuses is answered as the refusal that it stands for. */

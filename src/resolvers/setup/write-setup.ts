@@ -1,5 +1,6 @@
 // How every change of set-up is written: under the lock, with its entry of the change log, and the plan in force repaired in
 // the same transaction.
+import type { ChangeKind } from '../../database/change-kinds.ts'
 import type { TransactionClient } from '../../database/client.ts'
 import { type Entity, withDistributorLock } from '../../database/distributor-lock.ts'
 import type { Actor } from '../actor.ts'
@@ -9,7 +10,7 @@ import type { Written } from '../written.ts'
 /** A change of set-up as the change log has it. */
 export interface SetupChange {
   /** Such as `VESSEL_CHANGED`. */
-  kind: string
+  kind: ChangeKind
   entity: Entity
   /** The thing as it was; undefined where it is new. */
   before?: object

@@ -45,7 +45,7 @@ function noting(
       return {
         answer: `noted ${prepared}`,
         writes: [],
-        entries: [['TEST_NOTE', { type: 'Order', id: prepared }, undefined, { id: prepared }]],
+        entries: [['ORDER_AMENDED', { type: 'Order', id: prepared }, undefined, { id: prepared }]],
       }
     },
   }
@@ -234,7 +234,7 @@ async function preparedAfter(id: string, happens: () => Promise<unknown>): Promi
 }
 
 const logged = (type: string, id: string) => () =>
-  withDistributorLock(actor, distributorId, async ({ log }) => log('TEST_NOTE', { type, id }, undefined, { id }))
+  withDistributorLock(actor, distributorId, async ({ log }) => log('ORDER_AMENDED', { type, id }, undefined, { id }))
 
 test('what was read before the lock is read again behind it where the change log says that it has changed', async () => {
   expect(await preparedAfter('mine', logged('Order', 'mine'))).toBe(2)

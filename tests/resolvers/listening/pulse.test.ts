@@ -31,7 +31,7 @@ function listen(wanted: Wanted = {}, distributorId = 'd') {
 
 const commit = () =>
   withDistributorLock({ client, clock }, 'd', async ({ log }) =>
-    log('TEST_NOTE', { type: 'Order', id: 'o' }, undefined, {}),
+    log('ORDER_AMENDED', { type: 'Order', id: 'o' }, undefined, {}),
   )
 
 const looksIn = (statements: readonly string[]) => statements.filter((each) => each.includes('"goodKeys"')).length

@@ -1,5 +1,6 @@
 // News of promises for one whose connection broke: all since the revision that was heard last, once each, and then what comes.
 import { expect, test } from 'vitest'
+import type { ChangeKind } from '../../../src/database/change-kinds.ts'
 import { withDistributorLock } from '../../../src/database/distributor-lock.ts'
 import { AT_RISK } from '../../../src/resolvers/orders/note-risks.ts'
 import { MOST_WAITING, watchPromises } from '../../../src/resolvers/orders/watch-promises.ts'
@@ -16,7 +17,7 @@ const event = {
 }
 
 /** Commits news of so many lines; answers the revision. */
-async function news(lines = 1, kind = AT_RISK): Promise<number> {
+async function news(lines = 1, kind: ChangeKind = AT_RISK): Promise<number> {
   const { revision } = await withDistributorLock(actor, 'd', async ({ log }) => {
     for (let n = 1; n <= lines; n += 1) log(kind, { type: 'OrderLine', id: `line-${n}` }, undefined, event)
   })

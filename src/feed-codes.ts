@@ -1,0 +1,15 @@
+// Refusals of the change feed.
+
+/** By code: the kind, what it means and what the caller can do. */
+export const FEED_REFUSALS = {
+  CURSOR_TOO_OLD: [
+    'CONFLICT',
+    'Changes after this cursor are no longer kept.',
+    'Start anew: read `snapshot`, and go on from the cursor `changesAfter` that it answers.',
+  ],
+  CURSOR_LOST: [
+    'CONFLICT',
+    'The records have no such change: the database was restored, or came back without its last changes.',
+    'Start anew: read `snapshot`, and go on from the cursor `changesAfter` that it answers.',
+  ],
+} as const

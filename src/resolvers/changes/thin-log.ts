@@ -1,0 +1,45 @@
+// The change log is thinned out each night: of changes that are older than they are kept, only the last one of each thing stays.
+// Who changed a thing last, and when, is known for ever; followers of the feed must have read on by then.
+import { z } from 'zod'
+import { withDistributorLock } from '../../database/distributor-lock.ts'
+import { type JobServices, jobKind } from '../../jobs/job-kind.ts'
+
+/** Days for which changes are kept where nothing else is set. */
+export const CHANGE_DAYS = 400
+
+export interface LogServices extends JobServices {
+  /** Days for which changes are kept. Absent: `CHANGE_DAYS`. */
+  changeDays?: number
+}
+
+/** Done each night. */
+export const THIN_LOG = jobKind<object, LogServices>({
+  name: 'THIN_LOG',
+  lane: 'QUICK',
+  payload: z.strictObject({}),
+  daily: '03:10',
+  run: async ({ distributorId }, _, services) => {
+    await thinLog(services, distributorId)
+    return undefined
+  },
+})
+
+/** Deletes the entries that are older than they are kept and are not the last of their thing; the newest revision stays whole. */
+export async function thinLog(services: LogServices, distributorId: string): Promise<void> {
+  const { clock, changeDays = CHANGE_DAYS } = services
+  const old = new Date(clock.now().getTime() - changeDays * 24 * 3_600_000)
+  await withDistributorLock(services, distributorId, async ({ tx, revision }) => {
+    const last = await tx.changeLogEntry.findFirst({
+      where: { distributorId, at: { lt: old }, revision: { lt: revision } },
+      orderBy: { revision: 'desc' },
+      select: { revision: true },
+    })
+    if (!last) return
+    await tx.$executeRaw`
+      DELETE FROM "ChangeLogEntry" "old" WHERE "distributorId" = ${distributorId} AND "revision" <= ${last.revision}::int
+        AND EXISTS (SELECT 1 FROM "ChangeLogEntry" "newer"
+          WHERE "newer"."distributorId" = "old"."distributorId" AND "newer"."entityId" = "old"."entityId"
+            AND ("newer"."revision", "newer"."n") > ("old"."revision", "old"."n"))`
+    await tx.distributor.update({ where: { id: distributorId }, data: { changesFrom: last.revision } })
+  })
+}
