@@ -107,11 +107,6 @@ export const REFUSALS = {
   ],
   DUPLICATE_ENTRY: ['INVALID_INPUT', 'The list names one thing twice.', 'Name each thing once.'],
   NOT_BOTH: ['INVALID_INPUT', 'Two values were given of which only one can hold.', 'Give one of the two.'],
-  BAD_CURSOR: [
-    'INVALID_INPUT',
-    'The text is no cursor of the list.',
-    'Give a cursor as a page of the same list has it.',
-  ],
   EMPTY_LIST: ['INVALID_INPUT', 'The list is empty.', 'Give at least one entry.'],
   UNKNOWN_SCOPE: ['INVALID_INPUT', 'There is no such scope.', 'Use scopes that the API lists.'],
   BAD_TEXT: ['INVALID_INPUT', 'The text has characters that cannot be kept.', 'Remove control characters.'],

@@ -1,7 +1,12 @@
-// Refusals of the change feed.
+// Refusals of cursors: places in lists and in the change feed.
 
 /** By code: the kind, what it means and what the caller can do. */
 export const FEED_REFUSALS = {
+  BAD_CURSOR: [
+    'INVALID_INPUT',
+    'The text is no cursor of the list.',
+    'Give a cursor as a page of the same list has it.',
+  ],
   CURSOR_TOO_OLD: [
     'CONFLICT',
     'Changes after this cursor are no longer kept.',
