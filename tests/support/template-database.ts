@@ -28,6 +28,7 @@ export default async function setup(project: TestProject): Promise<() => Promise
     return () => rm(databases, { recursive: true, force: true })
   }
   await onServer(url, async (server) => {
+    await mayLetTriggersRest(server)
     await server.query(`CREATE DATABASE ${template}`)
   })
   const pool = new pg.Pool({ connectionString: databaseUrl(url, template) })
@@ -41,6 +42,18 @@ export default async function setup(project: TestProject): Promise<() => Promise
       const { rows } = await server.query('SELECT datname FROM pg_database WHERE starts_with(datname, $1)', [template])
       for (const { datname } of rows) await server.query(`DROP DATABASE ${pg.escapeIdentifier(datname)} WITH (FORCE)`)
     })
+}
+
+/** Tests empty tables that refuse it by triggers. Throws where the role may not let them rest. */
+export async function mayLetTriggersRest(server: pg.Client): Promise<void> {
+  try {
+    await server.query('SET session_replication_role = DEFAULT')
+  } catch (error) {
+    throw new Error(
+      'The role of TEST_DATABASE_URL must be a superuser, or be granted SET ON PARAMETER session_replication_role: tests let triggers rest while they empty tables.',
+      { cause: error },
+    )
+  }
 }
 
 /** The address of another database on the server of `url`. */
