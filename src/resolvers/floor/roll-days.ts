@@ -80,7 +80,9 @@ async function noteRolled(
     : undefined
   const today = earliestToday(clock, timeZone, sites)
   const through = rolledThrough ? dayOf(rolledThrough) : addDays(plan ? dayOf(plan.today) : today, -1)
-  await tx.distributor.update({ where, data: { rolledThrough: dateOf(addDays(today, -1)) } })
+  // Clocks differ: a server whose day is yet to end takes nothing back that another one has rolled.
+  const rolled = laterOf(through, addDays(today, -1))
+  await tx.distributor.update({ where, data: { rolledThrough: dateOf(rolled) } })
   const begun = new Map<string, Set<LocalDate>>()
   for (const site of sites) {
     const before = site.endedThrough ? dayOf(site.endedThrough) : through

@@ -43,6 +43,18 @@ describe('days that pass without a word', () => {
     )
   })
 
+  test('are not taken back by a server whose clock is behind', async () => {
+    const rolled = async () => (await client.distributor.findFirstOrThrow()).rolledThrough
+    const before = { through: await rolled(), facts: await client.fact.count() }
+    const now = clock.now()
+    clock.set(new Date(now.getTime() - 86_400_000))
+    await rollDays(actor)
+    expect(await rolled()).toEqual(before.through)
+    clock.set(now)
+    await rollDays(actor)
+    expect({ through: await rolled(), facts: await client.fact.count() }).toEqual(before)
+  })
+
   test('assume nothing more after a week', { timeout: 120_000 }, async () => {
     const { id } = await client.fact.findFirstOrThrow({ where: { distributorId }, orderBy: { number: 'desc' } })
     for (let day = 0; day < 3; day++) await nextDay()
