@@ -50,6 +50,12 @@ test('a query of the client that fails so is refused by the same words', async (
   expect(refusedByDatabase(error)).toMatchObject({ code: 'DATABASE_SLOW' })
 })
 
+test('a lock is waited for 10 s, a statement 30 s and an answer 35 s, a transaction idles for 30 s, and connections are kept alive', () => {
+  expect(SERVER_LIMITS).toEqual({ lockSeconds: 10, statementSeconds: 30, answerSeconds: 35, idleSeconds: 30 })
+  const { pool: usual } = openServer('postgresql://nowhere.example/none', 1, SERVER_LIMITS)
+  expect(usual.options).toMatchObject({ keepAlive: true, connectionTimeoutMillis: 10_000 })
+})
+
 if (serverUrl !== undefined) {
   const { hostname, port } = new URL(serverUrl)
   const { rows } = await pool.query<{ name: string }>('SELECT current_database() AS name')

@@ -83,6 +83,16 @@ test('a handler ends its job in a transaction of its own, such as one behind a l
   expect(jobs().faults).toEqual([])
 })
 
+test('a lease holds for half a minute by the clock of the database', async () => {
+  await jobs().ask('a', 'one')
+  jobs().runner().wake()
+  await jobs().begun(1)
+  const [{ seconds } = { seconds: 0 }] = await client.$queryRaw<{ seconds: number }[]>`
+    SELECT extract(epoch FROM "leaseUntil" - now())::float AS "seconds" FROM "Job" WHERE "state" = 'RUNNING'`
+  expect(seconds).toBeGreaterThan(10)
+  expect(seconds).toBeLessThanOrEqual(30)
+})
+
 test('leases are renewed while their process works', async () => {
   await jobs().ask('a', 'one')
   jobs().runner({ leaseSeconds: 3, renewSeconds: 0.2 }).wake()
