@@ -5,6 +5,8 @@ import { z } from 'zod'
 export interface PartOptions {
   /** The folder of published instances. */
   folder?: string
+  /** Another commit, for parts that compare plans with it. */
+  against?: string
   /** Days of each season. */
   days?: number
   /** What becomes of unsaid work in a season; absent: both. */
@@ -19,12 +21,14 @@ const SETTINGS = { assumed: 'ASSUMED', due: 'DUE_UNTIL_SAID' } as const
 /** Reads them. Throws an error that says what is wrong. */
 export function optionsOf({
   folder,
+  against,
   days,
   setting,
   brewery,
 }: Record<string, string | boolean | undefined>): PartOptions {
   const shape = z.object({
     folder: z.string().optional(),
+    against: z.string().optional(),
     days: z.coerce.number('Days are a number.').int().min(1, 'Days are 1 or more.').optional(),
     setting: z
       .enum(['assumed', 'due'], 'The setting is assumed or due.')
@@ -35,7 +39,7 @@ export function optionsOf({
       .transform((name) => BREWERIES[name])
       .optional(),
   })
-  const parsed = shape.safeParse({ folder, days, setting, brewery })
+  const parsed = shape.safeParse({ folder, against, days, setting, brewery })
   if (!parsed.success) throw new Error(parsed.error.issues.map(({ message }) => message).join(' '))
   return parsed.data
 }

@@ -10,11 +10,13 @@ import { samePlans } from './parts/same-plans.ts'
 import { seasons } from './parts/seasons.ts'
 import { serving } from './parts/serving.ts'
 import { small } from './parts/small.ts'
+import { starts } from './parts/starts.ts'
 import { trial } from './parts/trial.ts'
 import { twoHundred } from './parts/two-hundred.ts'
 
 export const PARTS: readonly Part[] = [
   small,
+  starts,
   againstSolver,
   twoHundred,
   growth,

@@ -1,17 +1,19 @@
 // npm run bench -- [part …] [--quick] [--folder F] [--days N] [--setting S] [--brewery B] [--list] [--against COMMIT]: the figures that the documents quote, one table
 // for each part. Without a part all of them run, one after the other. Exit code 1 where a plan breaks a rule, 2 for a part that
-// there is not. With --against the planner's processor time is compared with that of another commit instead.
+// there is not. With --against the planner's processor time is compared with that of another commit instead; or, where the one part
+// is named that compares plans (starts), its plans are.
 import { cpus, loadavg } from 'node:os'
 import { parseArgs } from 'node:util'
 import { compareWith } from './against/against.ts'
 import { optionsOf, type PartOptions } from './options.ts'
 import { Report } from './part.ts'
+import { starts } from './parts/starts.ts'
 import { PARTS } from './parts.ts'
 
 const USAGE = `Usage: npm run bench -- [part …] [--quick] [--folder F] [--days N] [--setting assumed|due] [--brewery demo|small] [--list] [--against COMMIT]\nParts: ${PARTS.map(({ name }) => name).join(', ')}`
 const { names, quick, list, against, options } = readArguments()
 
-if (against !== undefined) {
+if (against !== undefined && !names.includes(starts.name)) {
   print(compareWith(against, quick, (round, of) => process.stderr.write(`round ${round} of ${of}\n`)))
 } else if (list) {
   for (const { name, about } of PARTS) print(`${name}: ${about}\n`)

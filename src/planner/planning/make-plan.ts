@@ -37,7 +37,8 @@ export interface PlanOptions {
 
 export interface PlanOutcome {
   plan: Plan
-  statistics: { steps: number; firstCost: number; bestCost: number }
+  /** `overdrawn` counts plans that the search found cheaper than its best, and dropped for a fleet (C1) or a store (S1). */
+  statistics: { steps: number; firstCost: number; bestCost: number; overdrawn: number }
 }
 
 /** Steps of improvement where nothing else is said. */
@@ -56,6 +57,7 @@ export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutco
   const keeps = problem.baseline ? guardPromises(state) : undefined
   const firstCost = state.cost
   let bestCost = firstCost
+  let overdrawn = 0
   options.onProgress?.({ steps: 0, bestCost })
   const limit = options.steps ?? (options.elapsed ? Number.POSITIVE_INFINITY : DEFAULT_STEPS)
   const schedule: Schedule = (steps) => {
@@ -69,13 +71,14 @@ export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutco
     held: loaded?.held ?? new Set(),
     keeps,
     onAccepted: options.onAccepted,
+    onOverdrawn: () => overdrawn++,
     onBest: (done, cost) => {
       bestCost = cost
       options.onProgress?.({ steps: done, bestCost })
     },
   })
   const decided = explained(problem, state, loaded)
-  return { plan: verifyPlan(problem, decided), statistics: { steps, firstCost, bestCost: state.cost } }
+  return { plan: verifyPlan(problem, decided), statistics: { steps, firstCost, bestCost: state.cost, overdrawn } }
 }
 
 /**

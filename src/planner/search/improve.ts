@@ -46,6 +46,8 @@ export interface Improvement {
   onAccepted?: (state: State) => void
   /** Called with every better plan's cost. */
   onBest?: (steps: number, cost: number) => void
+  /** Called for every plan that would be better than the best, did it not ask too much of a fleet or a store. */
+  onOverdrawn?: () => void
   /** Stock runs that must stay (F1). */
   held: ReadonlySet<Surplus>
   /** Does the plan as it stands keep what it must (F2)? Asked of every plan that is cheap enough to go on with. */
@@ -61,7 +63,8 @@ const COLDEST = 1e-6
 const COOLING = 4
 
 /** Improves the plan in `state` until the schedule ends; leaves the best plan found in it. Answers the steps done. */
-export function improve(state: State, { random, schedule, onAccepted, onBest, held, keeps }: Improvement): number {
+export function improve(state: State, improvement: Improvement): number {
+  const { random, schedule, onAccepted, onBest, onOverdrawn, held, keeps } = improvement
   const { lines } = state.model
   let best = snapshot(state)
   if (lines.length === 0) return 0
@@ -82,7 +85,10 @@ export function improve(state: State, { random, schedule, onAccepted, onBest, he
     stockTouched(log, random)
     const after = state.cost
     if (sequencing) orders.tried(after < cost - 1e-7)
-    if (after < cost - warm * Math.log(1 - random()) && holds(state) && (!keeps || keeps())) {
+    const cheap = after < cost - warm * Math.log(1 - random())
+    const within = cheap && holds(state)
+    if (cheap && !within && after < best.cost - 1e-7) onOverdrawn?.()
+    if (within && (!keeps || keeps())) {
       cost = after
       onAccepted?.(state)
       if (cost < best.cost - 1e-7) {

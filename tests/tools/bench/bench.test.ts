@@ -8,6 +8,7 @@ import { workOf, workShape } from '../../../tools/bench/against/work.ts'
 import { optionsOf } from '../../../tools/bench/options.ts'
 import { Report } from '../../../tools/bench/part.ts'
 import { PARTS } from '../../../tools/bench/parts.ts'
+import { startsWork, startsWorkShape } from '../../../tools/bench/starts/work.ts'
 import { exponent, percentile } from '../../../tools/bench/statistics.ts'
 import { table } from '../../../tools/bench/table.ts'
 import { timedPlan } from '../../../tools/bench/timed-plan.ts'
@@ -55,6 +56,18 @@ describe('a report', () => {
     const before = report.faults.length
     report.check('forgetful', problem, { ...makePlan(problem, { steps: 0 }).plan, deliveries: [] })
     expect(report.faults.length).toBeGreaterThan(before)
+  })
+})
+
+describe('the part on starts', () => {
+  it('hands both checkouts problems that the planner reads, each with a cost to be compared with', () => {
+    const { work, hard } = startsWork(false, undefined)
+    expect(hard).toBe(false)
+    expect(work.seeds).toBe(12)
+    for (const { document, best, steps } of startsWorkShape.parse(JSON.parse(JSON.stringify(work))).problems) {
+      expect(parseProblem(document).ok).toBe(true)
+      expect(Math.min(best, steps)).toBeGreaterThan(0)
+    }
   })
 })
 

@@ -10,7 +10,8 @@ import { percentile } from '../statistics.ts'
 import { table } from '../table.ts'
 import { workOf } from './work.ts'
 
-const HERE = fileURLToPath(new URL('../../..', import.meta.url))
+/** The root of this checkout. */
+export const HERE = fileURLToPath(new URL('../../..', import.meta.url))
 const measured = z.object({ steps: z.number(), first: z.number(), placements: z.number() })
 type Measured = z.infer<typeof measured>
 const KINDS: readonly [keyof Measured, string][] = [
@@ -23,24 +24,39 @@ export const MOST = 1.05
 
 /** Compares this checkout with `commit` and answers the report; throws where the commit cannot be checked out or run. */
 export function compareWith(commit: string, quick: boolean, onRound: (round: number, of: number) => void): string {
-  const folder = mkdtempSync(join(tmpdir(), 'against-'))
-  const other = join(folder, 'checkout')
-  try {
-    execFileSync('git', ['worktree', 'add', '--detach', '--quiet', other, commit], { cwd: HERE, stdio: 'pipe' })
-    installLikeHere(other)
-    const file = join(folder, 'work.json')
-    writeFileSync(file, JSON.stringify(workOf(quick)))
+  return withCheckout(commit, (other) => {
+    const work = workOf(quick)
     const rounds = quick ? 2 : 10
     const times: Record<'here' | 'there', Measured[]> = { here: [], there: [] }
     for (let round = 1; round <= rounds; round++) {
       onRound(round, rounds)
       // Which checkout goes first changes from round to round, so that a machine that slows down favours neither.
       const order = round % 2 === 0 ? (['there', 'here'] as const) : (['here', 'there'] as const)
-      for (const which of order) times[which].push(measure(which === 'here' ? HERE : other, file))
+      for (const which of order) times[which].push(measure(which === 'here' ? HERE : other, work))
     }
     return reportOf(times, commit, rounds)
+  })
+}
+
+/** Checks a commit out beside this checkout for as long as `use` takes, and hands it the folder. */
+export function withCheckout<T>(commit: string, use: (other: string) => T): T {
+  return withFolder((folder) => {
+    const other = join(folder, 'checkout')
+    try {
+      execFileSync('git', ['worktree', 'add', '--detach', '--quiet', other, commit], { cwd: HERE, stdio: 'pipe' })
+      installLikeHere(other)
+      return use(other)
+    } finally {
+      execFileSync('git', ['worktree', 'remove', '--force', other], { cwd: HERE, stdio: 'pipe' })
+    }
+  })
+}
+
+function withFolder<T>(use: (folder: string) => T): T {
+  const folder = mkdtempSync(join(tmpdir(), 'against-'))
+  try {
+    return use(folder)
   } finally {
-    execFileSync('git', ['worktree', 'remove', '--force', other], { cwd: HERE, stdio: 'pipe' })
     rmSync(folder, { recursive: true, force: true })
   }
 }
@@ -53,10 +69,22 @@ function installLikeHere(other: string): void {
   else execFileSync('npm', ['ci', '--ignore-scripts', '--silent'], { cwd: other, stdio: 'pipe' })
 }
 
-function measure(root: string, file: string): Measured {
-  const script = join(HERE, 'tools/bench/against/measure.ts')
-  const out = execFileSync(process.execPath, ['--import', 'tsx', script, root, file], { cwd: HERE, encoding: 'utf8' })
-  return measured.parse(JSON.parse(out))
+function measure(root: string, work: unknown): Measured {
+  return measured.parse(runScript('tools/bench/against/measure.ts', root, work))
+}
+
+/** Runs a script of this checkout on the checkout at `root` and a file with work, in a process of its own; answers the JSON that it prints. */
+export function runScript(script: string, root: string, work: unknown): unknown {
+  return withFolder((folder) => {
+    const file = join(folder, 'work.json')
+    writeFileSync(file, JSON.stringify(work))
+    const out = execFileSync(process.execPath, ['--import', 'tsx', join(HERE, script), root, file], {
+      cwd: HERE,
+      encoding: 'utf8',
+      maxBuffer: 2 ** 28,
+    })
+    return JSON.parse(out)
+  })
 }
 
 /** The table of medians and ratios, for reading. */
