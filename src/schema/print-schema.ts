@@ -1,5 +1,4 @@
-// Writes schema.graphql beside itself: the API as callers see it, kept in the repository. `npm run schema:print`.
-import { writeFile } from 'node:fs/promises'
+// The API as callers see it, as text: schema.graphql beside this file, which `npm run schema:print` writes.
 import { lexicographicSortSchema, printSchema } from 'graphql'
 import { schema } from './schema.ts'
 
@@ -9,6 +8,3 @@ const header = '# The API as callers see it. Printed by `npm run schema:print`; 
 export function schemaText(): string {
   return `${header}${printSchema(lexicographicSortSchema(schema))}\n`
 }
-
-if (import.meta.url === `file://${process.argv[1]}`)
-  await writeFile(new URL('schema.graphql', import.meta.url), schemaText())
