@@ -14,6 +14,7 @@ import { forgetInvalid, NO_REFUSED_TEXTS, QueryCache } from './http/query-cache.
 import { fillEmptyRefusals, nameFaultsOfQueries, shownError } from './http/refusals.ts'
 import { runOnce } from './http/run-once.ts'
 import { keyOfBrowser, sheets } from './http/sheets.ts'
+import { type TrustedDocuments, trustedDocuments } from './http/trusted-documents.ts'
 import type { Jobs } from './jobs/jobs.ts'
 import { jobsOf } from './jobs/kinds.ts'
 import type { Observed } from './operations/observed.ts'
@@ -59,6 +60,10 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   observed?: Observed
   /** What `/metrics` is read with. Absent: there is no such address. */
   metricsToken?: string
+  /** Queries that callers may name by their SHA-256. Absent: none. */
+  trusted?: TrustedDocuments | undefined
+  /** Whether no other queries are answered. */
+  onlyTrustedDocuments?: boolean
   /** The plans in force in memory, so that the server can see how far they are behind. Absent: the handler's own. */
   snapshots?: Snapshots
 }
@@ -91,6 +96,7 @@ export function createApp(options: AppOptions) {
     maxRequestBodySize: MAX_BODY_BYTES,
     parserAndValidationCache: { documentCache: queries, errorCache: NO_REFUSED_TEXTS },
     graphiql: false,
+    extraParamNames: options.trusted ? ['documentId'] : [],
     maskedErrors: { maskError: (error) => shownError(error, onFault) },
     plugins: [
       readiness(client, stopping),
@@ -98,6 +104,7 @@ export function createApp(options: AppOptions) {
       documents({ open: (request) => openDocuments(services, request), onFault }),
       sheets({ names: Object.keys(PRINTED), make: (...asked) => printedSheet(services, ...asked), onFault }),
       ...(options.queryEditor === false ? [] : [editorPage('/graphql', () => editorTabs(clock))]),
+      trustedDocuments(options.trusted, options.onlyTrustedDocuments === true),
       refuseHugeQueries,
       forgetInvalid(queries),
       giveContext(options, new Streams(client, options.streamsPerKey)),

@@ -61,6 +61,11 @@ export const SETTING_WORDS = {
     is: 'origins, with commas between, whose pages may read answers in a browser (CORS), such as `https://shop.example`; `*`: all',
     usual: 'none',
   },
+  TRUSTED_DOCUMENTS: {
+    is: 'a file with queries that callers may name by their SHA-256, as `npm run -s trust` prints it',
+    usual: 'none',
+  },
+  ONLY_TRUSTED_DOCUMENTS: { is: 'whether no other queries are answered: `on` or `off`', usual: '`off`' },
   LOG_LEVEL: {
     is: 'from which weight on things are logged: `debug`, `info`, `warn`, `error` or `off`',
     usual: '`info`',

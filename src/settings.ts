@@ -43,6 +43,8 @@ export const variables = z.object({
     .default('')
     .transform((list) => list.split(',').flatMap((each) => each.trim() || []))
     .refine((list) => list.every(isOrigin), 'must list origins such as https://shop.example, or be *'),
+  TRUSTED_DOCUMENTS: z.string().min(1).optional(),
+  ONLY_TRUSTED_DOCUMENTS: z.enum(['on', 'off']).default('off'),
   LOG_LEVEL: z.enum(LOG_LEVELS).default('info'),
   LOG_FORMAT: z.enum(['auto', 'json', 'pretty']).default('auto'),
   METRICS_TOKEN: z
@@ -66,6 +68,10 @@ const shape = variables
   .refine(({ HEADERS_SECONDS, BODY_SECONDS }) => HEADERS_SECONDS <= BODY_SECONDS, {
     path: ['HEADERS_SECONDS'],
     message: 'must not be more than BODY_SECONDS, which begin at the same instant',
+  })
+  .refine((given) => given.ONLY_TRUSTED_DOCUMENTS === 'off' || given.TRUSTED_DOCUMENTS !== undefined, {
+    path: ['ONLY_TRUSTED_DOCUMENTS'],
+    message: 'needs TRUSTED_DOCUMENTS: without a list no query would be answered',
   })
 
 export interface Settings {
@@ -109,6 +115,9 @@ export interface Settings {
   queryEditor: boolean
   /** Origins whose pages may read answers; `*`: all. */
   allowedOrigins: string[]
+  /** The file with the list of trusted documents, and whether no other queries are answered. Absent: there is none. */
+  trustedDocumentsFile?: string
+  onlyTrustedDocuments: boolean
   /** What is logged, and whether as JSON, for a person, or as the one who reads it wants (`auto`). */
   log: { level: LogLevel; format: 'auto' | 'json' | 'pretty' }
   /** What `/metrics` is read with. Absent: there is no such address. */
@@ -170,6 +179,8 @@ export function parseSettings(environment: Record<string, string | undefined>): 
     openIntrospection: INTROSPECTION === 'open',
     queryEditor: QUERY_EDITOR === 'on',
     allowedOrigins: parsed.data.ALLOWED_ORIGINS,
+    ...(parsed.data.TRUSTED_DOCUMENTS === undefined ? {} : { trustedDocumentsFile: parsed.data.TRUSTED_DOCUMENTS }),
+    onlyTrustedDocuments: parsed.data.ONLY_TRUSTED_DOCUMENTS === 'on',
     log: { level: parsed.data.LOG_LEVEL, format: parsed.data.LOG_FORMAT },
     ...(parsed.data.METRICS_TOKEN === undefined ? {} : { metricsToken: parsed.data.METRICS_TOKEN }),
     ...tracesOf(parsed.data),

@@ -24,6 +24,7 @@ test('an empty environment gives the embedded database and port 4000 of this mac
     newPlanEffort: { seconds: 4 },
     plannerTurns: { atOnce: 2, waiting: 20, seconds: 5 },
     queryCost: 100_000,
+    onlyTrustedDocuments: false,
     log: { level: 'info', format: 'auto' },
   })
 })
@@ -59,6 +60,8 @@ test('every variable is read', () => {
     INTROSPECTION: 'open',
     QUERY_EDITOR: 'off',
     ALLOWED_ORIGINS: 'https://shop.example, http://localhost:3000',
+    TRUSTED_DOCUMENTS: 'trusted.json',
+    ONLY_TRUSTED_DOCUMENTS: 'on',
     LOG_LEVEL: 'warn',
     LOG_FORMAT: 'json',
     METRICS_TOKEN: 'a-token-of-metrics',
@@ -84,6 +87,8 @@ test('every variable is read', () => {
     openIntrospection: true,
     queryEditor: false,
     allowedOrigins: ['https://shop.example', 'http://localhost:3000'],
+    trustedDocumentsFile: 'trusted.json',
+    onlyTrustedDocuments: true,
     log: { level: 'warn', format: 'json' },
     metricsToken: 'a-token-of-metrics',
     traces: {
@@ -114,6 +119,12 @@ test('all that is wrong is said at once, by the names of the variables', () => {
 test('a server on the embedded database plans: no other process can', () => {
   expect(() => parseSettings({ PLANNING_THREADS: '0' })).toThrow(/PLANNING_THREADS: .*DATABASE_URL/)
   expect(parseSettings({ PLANNING_THREADS: '1' })).toMatchObject({ planningThreads: 1 })
+})
+
+test('only trusted documents need a list of them', () => {
+  expect(() => parseSettings({ ONLY_TRUSTED_DOCUMENTS: 'on' })).toThrow(
+    /ONLY_TRUSTED_DOCUMENTS: needs TRUSTED_DOCUMENTS/,
+  )
 })
 
 test('the table of the README has every variable and no other, each in the words of the command that lists them', async () => {

@@ -1,12 +1,15 @@
 // npm start: the database, the demo if there is nothing yet, the server, a first plan, and a short picture of it.
+import { readFile } from 'node:fs/promises'
 import { createApp } from '../app.ts'
 import { systemClock } from '../clock.ts'
 import { openDatabase } from '../database/open-database.ts'
+import { readTrustedDocuments } from '../http/trusted-documents.ts'
 import { jobsOf } from '../jobs/kinds.ts'
 import { expireLeases } from '../jobs/leases.ts'
 import { Metrics } from '../operations/metrics.ts'
 import { faultsOf, jobsSeenBy } from '../operations/observed.ts'
 import { Snapshots } from '../records/snapshots.ts'
+import { schema } from '../schema/schema.ts'
 import { listen } from '../server.ts'
 import { parseSettings } from '../settings.ts'
 import { progressWords } from '../solver/progress.ts'
@@ -46,12 +49,23 @@ async function start(): Promise<void> {
   const database = await openDatabase(settings, (error) => log.warn('database', { error }))
   const services = { client: database.client, clock: systemClock }
   if (!settings.databaseUrl) await expireLeases(database.client)
+  const { trustedDocumentsFile: list } = settings
+  const trusted = list === undefined ? undefined : readTrustedDocuments(await readFile(list, 'utf8'), schema)
   const snapshots = new Snapshots()
   const metrics = new Metrics(() => depthsOf(services, snapshots), { process: true })
   const observed = { log, metrics, traces }
   const onFault = faultsOf(observed)
   const jobs = jobsOf({ ...services, onFault, onAttempt: jobsSeenBy(observed) }, settings)
-  const app = createApp({ ...services, ...settings, jobs, onFault, snapshots, observed, stopping: stopping.signal })
+  const app = createApp({
+    ...services,
+    ...settings,
+    jobs,
+    onFault,
+    snapshots,
+    observed,
+    stopping: stopping.signal,
+    trusted,
+  })
   progress.show('Looking whether there is anything in it ...')
   const seeded = await seedDemoIfEmpty(services, settings.folder)
   await guardDemoKeys(settings.folder)

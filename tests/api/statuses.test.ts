@@ -4,6 +4,7 @@ import { expect, test } from 'vitest'
 import { z } from 'zod'
 import { createApp } from '../../src/app.ts'
 import { ERROR_CATALOGUE, type ErrorCode, isErrorCode } from '../../src/error-catalogue.ts'
+import { documentHash } from '../../src/http/trusted-documents.ts'
 import { hashKey } from '../../src/resolvers/access/authenticate.ts'
 import { MAX_BODY_BYTES } from '../../src/schema/limits.ts'
 import { DEMO_ID, openTestApi } from '../support/api.ts'
@@ -29,6 +30,13 @@ const overFailing = (state: string) => {
     onFault: () => undefined,
   })
 }
+
+const MINE = '{ distributor { name } }'
+const trusting = createApp({
+  ...{ client, clock, onFault: () => undefined },
+  trusted: new Map([[documentHash(MINE), MINE]]),
+  onlyTrustedDocuments: true,
+})
 
 const ADMIN = { authorization: `Bearer ${keys.admin}` }
 const SALES = { authorization: `Bearer ${keys.sales}` }
@@ -128,6 +136,9 @@ const WHOLE: Ask[] = [
       '{ beers { edges { node { packs { beer { packs { beer { packs { beer { packs { beer { id name } } } } } } } } } } } }',
     ),
   ],
+  ['BAD_REQUEST', post('{}', ADMIN, trusting)],
+  ['DOCUMENT_UNKNOWN', post(JSON.stringify({ documentId: `sha256:${'0'.repeat(64)}` }), ADMIN, trusting)],
+  ['DOCUMENT_NOT_TRUSTED', ask(MINE, ADMIN, trusting)],
   ['KEY_MISSING', ask('{ distributor { name } }', {})],
   ['KEY_MISSING', ask('{ __typename distributor { name } }', {})],
   ['KEY_MISSING', ask('{ __schema { queryType { name } } }', {})],

@@ -55,6 +55,8 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
     'planner',
     'database',
     'operations',
+    'http/trusted-documents.ts',
+    'schema/schema.ts',
     'app.ts',
     'server.ts',
     'settings.ts',
