@@ -201,6 +201,40 @@ test('a key sees changes of what it may read, and no others', async () => {
   expect(snapshot).toEqual({ totalCount: 0, edges: [] })
 })
 
+test('each list says when its things were last changed, and has those since an instant alone', async () => {
+  const list = (name: string, more = '') =>
+    `query ($since: DateTime!) { ${name}(filter: { changedSince: $since ${more} }) { totalCount edges { node { id updatedAt } } } }`
+  const shape = z.object({ edges: z.array(z.object({ node: z.object({ id: z.string(), updatedAt: z.string() }) })) })
+  const since = async (name: string, more?: string) =>
+    shape
+      .parse((await data(list(name, more), { since: clock.now().toISOString() }))[name])
+      .edges.map(({ node }) => node)
+  clock.set(new Date(clock.now().getTime() + 60_000))
+  for (const name of ['orders', 'accounts', 'batches', 'facts', 'vessels', 'reservations'])
+    expect(await since(name), name).toEqual([])
+  await place('since-1')
+  await createAccount('Since')
+  const now = clock.now().toISOString()
+  for (const name of ['orders', 'accounts'])
+    expect(await since(name), name).toEqual([{ id: expect.any(String), updatedAt: now }])
+  const batch = await client.batch.findFirstOrThrow({ where: { distributorId: DEMO_ID, emptiedOn: null } })
+  await data('mutation ($input: RecordDumpInput!) { recordDump(input: $input) { __typename } }', {
+    input: { batch: { id: encodeGlobalId('Batch', batch.id) }, litres: 20 },
+  })
+  // What a fact is about was changed with it.
+  expect(await since('batches')).toEqual([{ id: encodeGlobalId('Batch', batch.id), updatedAt: now }])
+  const [fact, ...others] = await since('facts')
+  expect(others).toEqual([])
+  clock.set(new Date(clock.now().getTime() + 60_000))
+  await data('mutation ($input: CorrectFactInput!) { correctFact(input: $input) { __typename } }', {
+    input: { fact: fact?.id, withdraw: true },
+  })
+  // The fact does not count any more, and the beer is there again.
+  expect((await since('facts')).map(({ id }) => id)).toContain(fact?.id)
+  expect(await since('batches')).toHaveLength(1)
+  expect(await since('accounts')).toEqual([])
+})
+
 test('a cursor of another distributor, or of nothing, is refused', async () => {
   for (const after of [encodeCursor(['other', 1, 1, 'x']), 'nonsense', encodeCursor([DEMO_ID, 1, 1])]) {
     const { errors } = await ask(CHANGES, { after })

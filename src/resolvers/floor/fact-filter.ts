@@ -7,6 +7,7 @@ import { FACT_KINDS, type FactKind } from '../../floor/facts/fact.ts'
 import { localDate } from '../../planner/documents/index.ts'
 import { EFFECTIVE } from '../../records/fact-rows.ts'
 import type { Actor } from '../actor.ts'
+import { changedSince, updatedSince } from '../changes/updated.ts'
 import { readInput } from '../read-input.ts'
 import { References, type ThingKind, thingRef } from '../thing-ref.ts'
 
@@ -22,6 +23,7 @@ const shape = z.strictObject({
       vessel: thingRef.optional(),
       orderLine: thingRef.optional(),
       account: thingRef.optional(),
+      changedSince,
       assumed: z.boolean().optional(),
       effectiveOnly: z.boolean().default(false),
     })
@@ -45,7 +47,7 @@ export async function factsWhere(
   filter: unknown,
 ): Promise<Prisma.FactWhereInput> {
   const reading = readInput(shape, { filter })
-  const { kinds, from, to, site, assumed, effectiveOnly, ...things } = reading.given.filter
+  const { kinds, from, to, site, changedSince: since, assumed, effectiveOnly, ...things } = reading.given.filter
   const refs = new References(client, distributorId)
   refs.take(reading)
   if (from !== undefined && to !== undefined && to < from)
@@ -62,6 +64,7 @@ export async function factsWhere(
   refs.settle()
   return {
     distributorId,
+    ...updatedSince(since),
     ...(kinds ? { kind: { in: kinds satisfies FactKind[] } } : {}),
     ...(from === undefined && to === undefined
       ? {}

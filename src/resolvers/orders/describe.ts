@@ -9,7 +9,7 @@ export type DescribedOrder = Awaited<ReturnType<typeof describeOrder>>
 export async function describeOrder(tx: TransactionClient, distributorId: string, id: string) {
   const { lines, ...order } = await tx.order.findUniqueOrThrow({
     where: { distributorId_id: { distributorId, id } },
-    omit: { distributorId: true },
+    omit: { distributorId: true, updatedAt: true },
     include: { lines: { omit: { distributorId: true, orderId: true }, orderBy: { lineNumber: 'asc' } } },
   })
   return {

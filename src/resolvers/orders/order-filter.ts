@@ -6,6 +6,7 @@ import { issue } from '../../errors.ts'
 import { localDate } from '../../planner/documents/index.ts'
 import { runOut } from '../../records/reserved.ts'
 import type { Actor } from '../actor.ts'
+import { changedSince, updatedSince } from '../changes/updated.ts'
 import { readInput } from '../read-input.ts'
 import { orderNumber, References, thingRef } from '../thing-ref.ts'
 import { type LineAtRisk, linesAtRisk } from './lines-at-risk.ts'
@@ -27,6 +28,7 @@ const shape = z.strictObject({
       atRisk: z.boolean().optional(),
       externalRefs: z.array(z.string()).max(MOST_REFS).optional(),
       number: orderNumber().optional(),
+      changedSince,
     })
     .default({}),
 })
@@ -60,6 +62,7 @@ export async function orderWhere(actor: Actor, filter: unknown): Promise<Prisma.
     AND: [standing(given.status, clock.now())],
     accountId,
     number: given.number,
+    ...updatedSince(given.changedSince),
     ...(given.externalRefs === undefined ? {} : { externalRef: { in: given.externalRefs } }),
     // One and the same line is at risk and of the pack and day that are asked for.
     ...(given.atRisk === true ? { id: ids(risky.filter(has)) } : {}),

@@ -9,7 +9,7 @@ export type DescribedReservation = Awaited<ReturnType<typeof describeReservation
 export async function describeReservation(tx: TransactionClient, distributorId: string, id: string) {
   const { orderId, ...reservation } = await tx.reservation.findUniqueOrThrow({
     where: { distributorId_id: { distributorId, id } },
-    omit: { distributorId: true },
+    omit: { distributorId: true, updatedAt: true },
   })
   return { ...reservation, order: await describeOrder(tx, distributorId, orderId) }
 }

@@ -3,6 +3,7 @@ import { z } from 'zod'
 import type { Prisma } from '../../database/client.ts'
 import { hasRunOut, runOut, stillHolding } from '../../records/reserved.ts'
 import type { Actor } from '../actor.ts'
+import { changedSince, updatedSince } from '../changes/updated.ts'
 import { readInput } from '../read-input.ts'
 import { References, thingRef } from '../thing-ref.ts'
 
@@ -24,7 +25,7 @@ export function orderStateAt<State extends string>(
 }
 
 const shape = z.strictObject({
-  filter: z.strictObject({ status: status.optional(), account: thingRef.optional() }).default({}),
+  filter: z.strictObject({ status: status.optional(), account: thingRef.optional(), changedSince }).default({}),
 })
 
 /** The condition of a list of reservations. Throws `InvalidInput`, `NotFound`. */
@@ -38,6 +39,7 @@ export async function reservationWhere(actor: Actor, filter: unknown): Promise<P
   refs.settle()
   return {
     distributorId,
+    ...updatedSince(given.changedSince),
     ...(accountId === undefined ? {} : { order: { accountId } }),
     ...(given.status === undefined ? {} : standing(given.status, clock.now())),
   }

@@ -40,7 +40,7 @@ const noun: Noun<typeof shape> = {
   describe: async (tx, key) => {
     const { routes, windows, externalRef, settleDays, returnDays, notes, ...row } = await tx.account.findUniqueOrThrow({
       where: { distributorId_id: key },
-      omit: { distributorId: true, id: true, retiredAt: true },
+      omit: { distributorId: true, id: true, retiredAt: true, updatedAt: true },
       include: { routes: { orderBy: { routeId: 'asc' } }, windows: { orderBy: { n: 'asc' } } },
     })
     return {

@@ -41,7 +41,7 @@ const noun: Noun<typeof shape> = {
     const { vessels, anyVessel, externalRef, maxOpenDays, washGroup, finalGravity, originalGravity, abv, ...row } =
       await tx.beer.findUniqueOrThrow({
         where: { distributorId_id: key },
-        omit: { distributorId: true, id: true, retiredAt: true },
+        omit: { distributorId: true, id: true, retiredAt: true, updatedAt: true },
         include: { vessels: { orderBy: { vesselId: 'asc' } } },
       })
     return {

@@ -21,7 +21,7 @@ const noun: Noun<typeof shape> = {
   describe: async (tx, key) => {
     const { externalRef, tareKg, pressureBar, ...row } = await tx.containerType.findUniqueOrThrow({
       where: { distributorId_id: key },
-      omit: { distributorId: true, id: true, retiredAt: true },
+      omit: { distributorId: true, id: true, retiredAt: true, updatedAt: true },
     })
     return {
       ...row,

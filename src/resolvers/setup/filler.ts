@@ -43,7 +43,7 @@ const noun: Noun<typeof shape> = {
   describe: async (tx, key) => {
     const { days, setups, rates, siteId, externalRef, setupMinutes, ...row } = await tx.filler.findUniqueOrThrow({
       where: { distributorId_id: key },
-      omit: { distributorId: true, id: true, retiredAt: true },
+      omit: { distributorId: true, id: true, retiredAt: true, updatedAt: true },
       include: {
         days: { orderBy: { on: 'asc' } },
         setups: { orderBy: { beerId: 'asc' } },

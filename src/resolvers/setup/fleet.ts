@@ -33,7 +33,7 @@ const noun: Noun<typeof shape> = {
   describe: async (tx, key) => {
     const { siteId, containerTypeId, externalRef, returns, ...row } = await tx.fleet.findUniqueOrThrow({
       where: { distributorId_id: key },
-      omit: { distributorId: true, id: true, retiredAt: true },
+      omit: { distributorId: true, id: true, retiredAt: true, updatedAt: true },
       include: { returns: { orderBy: { on: 'asc' } } },
     })
     return {

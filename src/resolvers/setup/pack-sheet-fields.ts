@@ -7,7 +7,7 @@ import type { onSheets } from './limits.ts'
 
 type Fields = Partial<{ [Field in keyof typeof onSheets.pack]: z.output<(typeof onSheets.pack)[Field]> }>
 
-type PackRow = Prisma.PackGetPayload<{ omit: { distributorId: true; id: true; retiredAt: true } }>
+type PackRow = Prisma.PackGetPayload<{ omit: { distributorId: true; id: true; retiredAt: true; updatedAt: true } }>
 
 /** The columns of values that were not given. */
 export const NOT_SET_UP = {

@@ -31,7 +31,7 @@ const noun: Noun<typeof shape> = {
   describe: async (tx, key) => {
     const row = await tx.pack.findUniqueOrThrow({
       where: { distributorId_id: key },
-      omit: { distributorId: true, id: true, retiredAt: true },
+      omit: { distributorId: true, id: true, retiredAt: true, updatedAt: true },
     })
     const { beerId, containerTypeId, externalRef, primingWindowDays } = row
     const { name, drawFrom, conditioningDays, conditionIn, settleDays, shelfLifeDays, primed } = row

@@ -35,7 +35,7 @@ const noun: Noun<typeof shape> = {
     const { siteId, externalRef, capacityLitres, cutOffDaysBefore, cutOffAt, closures, accounts, ...row } =
       await tx.route.findUniqueOrThrow({
         where: { distributorId_id: key },
-        omit: { distributorId: true, id: true, retiredAt: true },
+        omit: { distributorId: true, id: true, retiredAt: true, updatedAt: true },
         include: {
           closures: { orderBy: { on: 'asc' } },
           accounts: { where: { position: { not: null } }, orderBy: { position: 'asc' } },

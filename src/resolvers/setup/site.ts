@@ -32,7 +32,7 @@ const noun: Noun<typeof shape> = {
   describe: async (tx, key) => {
     const { closures, transfersPerDay, brewLitres, externalRef, ...row } = await tx.site.findUniqueOrThrow({
       where: { distributorId_id: key },
-      omit: { distributorId: true, id: true, retiredAt: true, number: true, endedThrough: true },
+      omit: { distributorId: true, id: true, retiredAt: true, updatedAt: true, number: true, endedThrough: true },
       include: { closures: { orderBy: { on: 'asc' } } },
     })
     return {

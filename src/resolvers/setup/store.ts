@@ -23,7 +23,7 @@ const noun: Noun<typeof shape> = {
   describe: async (tx, key) => {
     const { siteId, externalRef, ...row } = await tx.store.findUniqueOrThrow({
       where: { distributorId_id: key },
-      omit: { distributorId: true, id: true, retiredAt: true },
+      omit: { distributorId: true, id: true, retiredAt: true, updatedAt: true },
     })
     return { ...row, site: { id: encodeGlobalId('Site', siteId) }, externalRef: externalRef ?? undefined }
   },

@@ -1,4 +1,5 @@
 // Lists of facts: all that a filter lets through, and those that were assumed and wait for somebody to confirm them.
+import { changedSinceWords } from '../../resolvers/changes/updated.ts'
 import { factsWhere, unconfirmedWhere } from '../../resolvers/floor/fact-filter.ts'
 import { FACT_KINDS } from '../../resolvers/floor/fact-view.ts'
 import { builder } from '../builder.ts'
@@ -19,6 +20,7 @@ const FactFilter = builder.inputType('FactFilter', {
     vessel: t.field({ type: ThingRefInput, description: 'Only about this vessel.' }),
     orderLine: t.field({ type: ThingRefInput, description: 'Only about this order line.' }),
     account: t.field({ type: ThingRefInput, description: 'Only about this account.' }),
+    changedSince: t.field({ type: 'DateTime', description: changedSinceWords('facts') }),
     assumed: t.boolean({ description: 'True: only what was assumed; false: only what was said. Absent: both.' }),
     effectiveOnly: t.boolean({
       description: 'True: only facts that count, without those that were replaced or withdrawn. Absent: false.',

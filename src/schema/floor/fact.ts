@@ -55,6 +55,7 @@ builder.prismaNode('Fact', {
     assumed: t.exposeBoolean('assumed'),
     due: t.exposeBoolean('due'),
     revision: t.exposeInt('revision'),
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     recordedAt: t.expose('recordedAt', { type: 'DateTime' }),
     warnings: t.field({
       type: [WarningType],

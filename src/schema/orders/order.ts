@@ -1,5 +1,6 @@
 // Orders: their type, look-up and list.
 import { NotFound } from '../../errors.ts'
+import { changedSinceWords } from '../../resolvers/changes/updated.ts'
 import { MOST_REFS, orderWhere } from '../../resolvers/orders/order-filter.ts'
 import { MOST_LINES } from '../../resolvers/orders/shapes.ts'
 import { parseInput } from '../../resolvers/parse-input.ts'
@@ -28,6 +29,7 @@ builder.prismaNode('Order', {
         orderStateAt(status, reservation, services.clock.now()),
     }),
     placedAt: t.expose('placedAt', { type: 'DateTime' }),
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     cancelledAt: t.expose('cancelledAt', { type: 'DateTime', nullable: true }),
     note: t.exposeString('note', { nullable: true }),
     lines: t.relation('lines', {
@@ -57,6 +59,7 @@ const OrderFilter = builder.inputType('OrderFilter', {
     externalRefs: t.stringList({
       description: `Only orders with one of these references of yours; at most ${MOST_REFS}.`,
     }),
+    changedSince: t.field({ type: 'DateTime', description: changedSinceWords('orders') }),
     number: t.int({ description: 'Only the order of this number, 1 or more.' }),
   }),
 })

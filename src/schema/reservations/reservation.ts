@@ -1,5 +1,6 @@
 // Reservations: beer that is kept for a customer for some minutes; their type, look-up, list and mutations.
 
+import { changedSinceWords } from '../../resolvers/changes/updated.ts'
 import { MOST_LINES } from '../../resolvers/orders/shapes.ts'
 import { extendReservation } from '../../resolvers/reservations/extend-reservation.ts'
 import { MOST_MINUTES } from '../../resolvers/reservations/minutes.ts'
@@ -32,6 +33,7 @@ builder.prismaNode('Reservation', {
       resolve: (row, _args, { services }) => stateAt(row, services.clock.now()),
     }),
     madeAt: t.expose('madeAt', { type: 'DateTime' }),
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     expiresAt: t.expose('expiresAt', { type: 'DateTime' }),
     endedAt: t.field({
       type: 'DateTime',
@@ -110,6 +112,7 @@ const ReservationFilter = builder.inputType('ReservationFilter', {
   fields: (t) => ({
     status: t.field({ type: ReservationStatus, description: 'Only reservations that stand so now.' }),
     account: t.field({ type: ThingRefInput, description: 'Only reservations of this account.' }),
+    changedSince: t.field({ type: 'DateTime', description: changedSinceWords('reservations') }),
   }),
 })
 

@@ -67,6 +67,7 @@ builder.prismaNode('Account', {
       select: { windows: { orderBy: { n: 'asc' } } },
       resolve: ({ windows }) => windows,
     }),
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })

@@ -20,6 +20,7 @@ builder.prismaNode('Batch', {
   id: { resolve: ({ id }) => id },
   findUnique: (id, context) => rowKey(context, id),
   fields: (t) => ({
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     externalRef: t.exposeString('externalRef', { nullable: true }),
     code: t.exposeString('code'),
     beer: t.relation('beer', { description: 'The beer.' }),

@@ -49,6 +49,7 @@ builder.prismaNode('Beer', {
     originalGravity: t.exposeFloat('originalGravity', { nullable: true }),
     abv: t.exposeFloat('abv', { nullable: true }),
     allergens: t.exposeStringList('allergens', { description: recordedList('Beer', 'allergens', MOST_ALLERGENS) }),
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })

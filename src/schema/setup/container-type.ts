@@ -26,6 +26,7 @@ builder.prismaNode('ContainerType', {
     overfillFraction: t.exposeFloat('overfillFraction'),
     tareKg: t.exposeFloat('tareKg', { nullable: true }),
     pressureBar: t.exposeFloat('pressureBar', { nullable: true }),
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })

@@ -68,6 +68,7 @@ builder.prismaNode('Filler', {
     setupLossLitres: t.exposeFloat('setupLossLitres'),
     washMinutes: t.exposeFloat('washMinutes'),
     fills: t.relation('rates', { description: FILLS, query: { orderBy: { containerTypeId: 'asc' } } }),
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })

@@ -35,6 +35,7 @@ builder.prismaNode('Fleet', {
     cleanNow: t.exposeInt('cleanNow'),
     washDays: t.exposeInt('washDays'),
     returns: t.relation('returns', { description: RETURNS, query: { orderBy: { on: 'asc' } } }),
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })

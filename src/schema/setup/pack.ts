@@ -32,6 +32,7 @@ builder.prismaNode('Pack', {
     mostCarbonation: t.exposeFloat('mostCarbonation', { nullable: true }),
     hopsPerLitre: t.exposeFloat('hopsPerLitre', { nullable: true }),
     purged: t.exposeBoolean('purged', { nullable: true }),
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })

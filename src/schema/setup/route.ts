@@ -78,6 +78,7 @@ export const RouteType = builder.prismaNode('Route', {
         return ids.flatMap((id) => accounts.filter((each) => each.id === id))
       },
     }),
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })

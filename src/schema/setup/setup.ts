@@ -2,6 +2,7 @@
 import type { InputRef, ObjectRef } from '@pothos/core'
 import { z } from 'zod'
 import { NotFound } from '../../errors.ts'
+import { changedSince, changedSinceWords, updatedSince } from '../../resolvers/changes/updated.ts'
 import { parseInput } from '../../resolvers/parse-input.ts'
 import { readInput } from '../../resolvers/read-input.ts'
 import type { NounUseCases } from '../../resolvers/setup/noun.ts'
@@ -26,6 +27,7 @@ export const SetupFilter = builder.inputType('SetupFilter', {
   fields: (t) => ({
     retired: t.boolean({ description: RETIRED }),
     externalRefs: t.stringList({ description: REFS }),
+    changedSince: t.field({ type: 'DateTime', description: changedSinceWords('things') }),
     name: t.string({
       description:
         'Only things whose name has each of these words or parts of words somewhere, in capitals or small letters; 1 to 200 characters. Absent: all.',
@@ -38,6 +40,7 @@ export const SiteSetupFilter = builder.inputType('SiteSetupFilter', {
   fields: (t) => ({
     retired: t.boolean({ description: RETIRED }),
     externalRefs: t.stringList({ description: REFS }),
+    changedSince: t.field({ type: 'DateTime', description: changedSinceWords('things') }),
     site: t.field({ type: ThingRefInput, description: 'Only those of this site. Absent: of all sites.' }),
   }),
 })
@@ -50,6 +53,7 @@ export const StandingFilter = builder.inputType('StandingFilter', {
     }),
     site: t.field({ type: ThingRefInput, description: 'Only those at this site. Absent: at all sites.' }),
     externalRefs: t.stringList({ description: REFS }),
+    changedSince: t.field({ type: 'DateTime', description: changedSinceWords('things') }),
     code: t.string({
       description:
         'Only those whose code has this part, in capitals or small letters; 1 to 200 characters. Absent: all.',
@@ -66,6 +70,7 @@ const filterShape = z.strictObject({
       standing: z.boolean().optional(),
       name: name.optional(),
       code: name.optional(),
+      changedSince,
     })
     .default({}),
 })
@@ -77,11 +82,15 @@ export function setupWhere({ distributorId }: Context, args: { filter?: unknown 
   return { ...whereOf(distributorId, filter), AND: words.map((word) => ({ name: containing(word) })) }
 }
 
-function whereOf(distributorId: string, { retired, externalRefs }: z.output<typeof filterShape>['filter']) {
+function whereOf(
+  distributorId: string,
+  { retired, externalRefs, changedSince }: z.output<typeof filterShape>['filter'],
+) {
   return {
     distributorId,
     ...(retired === undefined ? {} : { retiredAt: retired ? { not: null } : null }),
     ...(externalRefs === undefined ? {} : { externalRef: { in: externalRefs } }),
+    ...updatedSince(changedSince),
   }
 }
 

@@ -31,6 +31,7 @@ builder.prismaNode('Site', {
     fillStarts: t.exposeString('fillStarts'),
     dayEnds: t.exposeString('dayEnds'),
     unsaidWork: t.expose('unsaidWork', { type: UnsaidWork }),
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })

@@ -17,6 +17,7 @@ builder.prismaNode('StockLot', {
   id: { resolve: ({ id }) => id },
   findUnique: (id, context) => rowKey(context, id),
   fields: (t) => ({
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     externalRef: t.exposeString('externalRef', { nullable: true }),
     code: t.exposeString('code'),
     site: t.relation('site', { description: 'The site that it stands at.' }),

@@ -24,6 +24,7 @@ builder.prismaNode('Store', {
       args: { unit: unitArg(t) },
       resolve: ({ capacityLitres }, { unit }) => inUnit(capacityLitres, unit),
     }),
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })

@@ -50,6 +50,7 @@ export const VesselType = builder.prismaNode('Vessel', {
     turnaroundDays: t.exposeInt('turnaroundDays'),
     availableFrom: t.expose('availableFrom', { type: 'LocalDate', nullable: true }),
     outOfService: t.relation('outages', { description: OUT_OF_SERVICE, query: { orderBy: { from: 'asc' } } }),
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     retiredAt: t.expose('retiredAt', { type: 'DateTime', nullable: true }),
   }),
 })
