@@ -20,7 +20,7 @@ export type Asked =
 
 /** What a server has open, once its garbage is collected. */
 export const measuredShape = z.object({
-  /** Connections to the database. */
+  /** Connections to the database that are in use although nothing is under way: as many idle in the pool as it had use for. */
   connections: z.int(),
   /** Connections of clients. */
   sockets: z.int(),

@@ -94,15 +94,19 @@ async function made(): Promise<Opened['breweries']> {
 }
 
 async function measured(): Promise<Measured> {
-  // A thread that has answered ends a moment later, and a connection is closed when its other end is.
-  for (let round = 1; round <= 2; round += 1) {
-    await wait(100)
-    global.gc?.()
-  }
   const { client, pool } = database
+  const inUse: number[] = []
+  // A thread that has answered ends a moment later, a connection is closed when its other end is, and jobs are looked for meanwhile.
+  for (let round = 1; round <= 3; round += 1) {
+    await wait(100)
+    if (round > 1) global.gc?.()
+    inUse.push(pool.totalCount - pool.idleCount)
+  }
+  const sockets = process.getActiveResourcesInfo().filter((name) => name === 'TCPSocketWrap').length
   return {
-    connections: pool.totalCount,
-    sockets: process.getActiveResourcesInfo().filter((name) => name === 'TCPSocketWrap').length,
+    connections: Math.min(...inUse),
+    // Those to a database server are no clients'.
+    sockets: settings.databaseUrl ? Math.max(0, sockets - pool.totalCount) : sockets,
     ...{ threads, faults, snapshots: snapshots.revisions.size },
     openPlans: queryObjects(LiveState, { format: 'count' }),
     liveJobs: await client.job.count({ where: { state: { in: ['WAITING', 'RUNNING'] } } }),

@@ -5,7 +5,7 @@ import { actNames, COUNTS, inMib, spanText, tally } from './flat.ts'
 import type { Measured } from './messages.ts'
 
 const COLUMNS = [
-  ...['connections', 'client sockets', 'threads', 'snapshots', 'open plans', 'live jobs'],
+  ...['connections in use', 'client sockets', 'threads', 'snapshots', 'open plans', 'live jobs'],
   ...['heap, MiB', 'log rows', 'ledger rows'],
 ]
 
