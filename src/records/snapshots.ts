@@ -4,7 +4,7 @@ import { LRUCache } from 'lru-cache'
 import type { PrismaClient, TransactionClient } from '../database/client.ts'
 import { isSameVersion, type Version } from '../database/version.ts'
 import { deltaBetween, type LocalDate, type Plan, type PlanDelta, type Problem } from '../planner/documents/index.ts'
-import { type CarriedPlan, type LivePlan, openLivePlan, type Proposal } from '../planner/index.ts'
+import { type CarriedPlan, followPlan, type LivePlan, openLivePlan, type Proposal } from '../planner/index.ts'
 import { type KnownRows, loadProblem } from './load-problem.ts'
 import { lapsedBy, type Reserved } from './reserved.ts'
 
@@ -41,22 +41,34 @@ export interface InForce {
   held: () => CarriedPlan
   /** The same, open for changes. */
   live: () => LivePlan
+  /** A plan that is open already, which one for later records may follow: this one, or one before it. Absent: none is. */
+  readonly opened: LivePlan | undefined
   /** Whether the plan holds just as the rows say. */
   holds: () => boolean
   /** How the rows become the plan that is open; undefined where they say it already. */
   unwritten: () => PlanDelta | undefined
 }
 
-/**
- * The plan in force of a problem as the rows say it, to be compiled when it is first asked for. `known` is the plan where it is open
- * already, or that it was found to keep all rules, so that it is not checked again.
- */
-export function inForceOf(problem: Problem, planId: string, plan: Plan, known?: LivePlan | 'VALID'): InForce {
+/** What is known of a plan in force. */
+export interface KnownOfPlan {
+  /** The plan where it is open already. */
+  live?: LivePlan | undefined
+  /** It was found to keep all rules, so that it is not checked again. */
+  isValid?: boolean
+  /** An open plan that it may follow. */
+  follows?: LivePlan | undefined
+}
+
+/** The plan in force of a problem as the rows say it, to be compiled when it is first asked for. */
+export function inForceOf(problem: Problem, planId: string, plan: Plan, known: KnownOfPlan = {}): InForce {
+  let { live: opened, follows } = known
+  const { isValid } = known
   let open: () => LivePlan = () => {
-    if (known && known !== 'VALID') return known
+    if (opened) return opened
     try {
-      const opened = openLivePlan(problem, plan, known === 'VALID' ? true : undefined)
-      open = () => opened
+      const found = (isValid && follows && followed(follows, problem, plan)) || openLivePlan(problem, plan, isValid)
+      opened = found
+      follows = undefined
     } catch (error) {
       // Opening takes long, and fails the same way each time.
       open = () => {
@@ -69,10 +81,22 @@ export function inForceOf(problem: Problem, planId: string, plan: Plan, known?: 
   return {
     planId,
     plan,
+    get opened() {
+      return opened ?? follows
+    },
     live,
     held: () => ({ plan: live().held, trial: live().trial }),
     holds: () => live().held === plan,
     unwritten: () => deltaBetween(plan, live().plan),
+  }
+}
+
+/** The open plan as a valid one for later records; undefined where that is to be opened anew, as where following fails. */
+function followed(from: LivePlan, problem: Problem, plan: Plan): LivePlan | undefined {
+  try {
+    return followPlan(from, problem, plan, true)
+  } catch {
+    return undefined
   }
 }
 
@@ -83,6 +107,7 @@ export function inForceSince(planId: string, live: LivePlan): InForce {
     get plan() {
       return live.plan
     },
+    opened: live,
     live: () => live,
     held: () => ({
       get plan() {

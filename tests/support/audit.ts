@@ -15,13 +15,13 @@ function unordered({ cost: _, ...plan }: Plan, keys?: typeof keysInOrder): unkno
 }
 
 /** Two plans decide the same, in any order. Putting keys in order takes long: most plans are alike without. */
-function expectSame(one: Plan, other: Plan): void {
+export function expectSame(one: Plan, other: Plan): void {
   if (JSON.stringify(unordered(one)) === JSON.stringify(unordered(other))) return
   expect(unordered(one, keysInOrder)).toEqual(unordered(other, keysInOrder))
 }
 
 /** Lines that have run out of time are explained anew whenever a plan is opened. */
-function unexplained(plan: Plan): Plan {
+export function unexplained(plan: Plan): Plan {
   const bare = <T extends { reasons: unknown }>(list: readonly T[]) => list.map((each) => ({ ...each, reasons: [] }))
   return {
     ...plan,

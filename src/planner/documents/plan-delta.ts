@@ -220,7 +220,7 @@ function withoutUnfixed<Decision extends { fixed?: boolean }>(decision: Decision
 }
 
 /** Whether two values of a document are the same, whatever the order in which their keys were written. */
-function isSameValue(a: unknown, b: unknown): boolean {
+export function isSameValue(a: unknown, b: unknown): boolean {
   if (a === b) return true
   if (typeof a !== 'object' || typeof b !== 'object' || a === null || b === null) return false
   if (Array.isArray(a) || Array.isArray(b))

@@ -1,5 +1,5 @@
 // The steps by which lines leave a plan that is kept open and come into it; each is part of an edit that can be taken back.
-import type { OrderLine } from '../documents/problem.ts'
+import type { OrderLine, Problem } from '../documents/problem.ts'
 import { explainer, PLAN_RELIEFS } from '../explanation/explain.ts'
 import { enterLine, insertedSoonest, whileInserted } from '../insertion/joint-insertion.ts'
 import type { Placement } from '../model/batch.ts'
@@ -18,6 +18,12 @@ import type { TrialResult } from './trial-result.ts'
 export interface Coming {
   placed: OrderLine
   wanted: OrderLine
+}
+
+/** The order lines of wishes that were lifted. */
+export function linesOf({ orderLines }: Problem, lifted: readonly LiftedWish[]): OrderLine[] {
+  const ids = new Set(lifted.map(({ line }) => line.id))
+  return ids.size === 0 ? [] : orderLines.filter(({ id }) => ids.has(id))
 }
 
 /** Takes lines out of the state, with transfers that only they needed. */
@@ -49,6 +55,16 @@ export function tryOut(state: State, edit: PlanEdit, lines: readonly OrderLine[]
   } finally {
     edit.settle()
   }
+}
+
+/** How lines of the state are served. */
+export function answersOf(state: State, lines: readonly { id: string }[]): TrialAnswer[] {
+  const explain = explainer(state, PLAN_RELIEFS)
+  const { model } = state
+  return lines.flatMap(({ id }) => {
+    const line = model.lines[model.indexOf.line.get(id) ?? -1]
+    return line ? [answerOf(state, line, explain)] : []
+  })
 }
 
 /** Puts lines in for good, as a plan that is opened from its document would have them: what they take is filled for them. */

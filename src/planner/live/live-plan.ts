@@ -6,8 +6,6 @@ import { deltaBetween, type PlanDelta } from '../documents/plan-delta.ts'
 import type { OrderLine, Plan, Problem } from '../documents/problem.ts'
 import { problemAfter } from '../documents/problem-after.ts'
 import { withFewer, withoutLines } from '../documents/without-lines.ts'
-import { explainer, PLAN_RELIEFS } from '../explanation/explain.ts'
-import { reuseReasons } from '../explanation/reuse-reasons.ts'
 import { byBirth } from '../model/batch.ts'
 import { element } from '../model/element.ts'
 import type { LineModel } from '../model/model.ts'
@@ -19,20 +17,19 @@ import {
   type GivenWay,
   gaveWay,
   isMoved,
-  type LiftedWish,
   liftWishes,
   whileLifted,
   withFewestLifted,
   withWishesLifted,
 } from './give-way.ts'
-import { type Coming, placeAgain, putIn, takeOut, tryOut } from './line-steps.ts'
-import { LiveState } from './live-state.ts'
+import { answersOf, type Coming, linesOf, placeAgain, putIn, takeOut, tryOut } from './line-steps.ts'
+import { type LiveState, liveStateOf } from './live-state.ts'
 import { PlanEdit } from './plan-edit.ts'
 import { proposalDelta } from './proposal-delta.ts'
 import { removeLines } from './removed-lines.ts'
 import { settleTransfers } from './stock.ts'
 import { type Trial, trialIn } from './trial.ts'
-import { answerOf, type TrialAnswer } from './trial-answer.ts'
+import type { TrialAnswer } from './trial-answer.ts'
 import { asPromised, type TrialResult } from './trial-result.ts'
 
 export type { Coming } from './line-steps.ts'
@@ -52,10 +49,6 @@ export interface Proposal {
 /** A plan that is open in a state, to be followed from there. */
 export function livePlanOf(problem: Problem, carried: OpenCarriedPlan): LivePlan {
   return new LivePlan(liveStateOf(problem, carried), { ...problem, baseline: undefined }, carried.plan)
-}
-
-function liveStateOf(problem: Problem, { plan, state }: OpenCarriedPlan): LiveState {
-  return new LiveState(problem, plan, state, reuseReasons(state, plan, explainer(state, PLAN_RELIEFS)))
 }
 
 const placedOf = (coming: readonly Coming[]) => coming.map(({ placed }) => placed)
@@ -146,13 +139,30 @@ export class LivePlan {
     const fewer = withFewer(this.problem, others, new Map(lines.map(({ id, quantity }) => [id, quantity])))
     const carried = openCarried(problem, openCarried({ ...problem, baseline: plan }, fewer).trial.commit([]).plan)
     const next = livePlanOf(problem, carried)
-    const { state } = carried
-    const explain = explainer(state, PLAN_RELIEFS)
-    const answers = lines.flatMap(({ id }) => {
-      const line = state.model.lines[state.model.indexOf.line.get(id) ?? -1]
-      return line ? [answerOf(state, line, explain)] : []
-    })
+    const answers = answersOf(carried.state, lines)
     return { answers, delta: deltaBetween(plan, next.plan), next, inPlace: false, gaveWay: [] }
+  }
+
+  /** The version that a change of the records makes of this one, with the problem that it answers. It answers none: nothing is changed. */
+  changedBy(change: (live: LiveState, edit: PlanEdit) => Problem | undefined): LivePlan | undefined {
+    this.#enter()
+    const edit = new PlanEdit(this.#live.state)
+    let problem: Problem | undefined
+    try {
+      problem = change(this.#live, edit)
+    } finally {
+      if (!problem) {
+        edit.undo()
+        this.#live.names.forget()
+      }
+    }
+    return problem && this.#followedBy(new LivePlan(this.#live, problem), edit)
+  }
+
+  /** The state stands at the next version now, which the edit made of this one. */
+  #followedBy(next: LivePlan, edit: PlanEdit): LivePlan {
+    this.#via = { version: next, edit, forward: false }
+    return next
   }
 
   #proposeInPlace(
@@ -186,7 +196,7 @@ export class LivePlan {
       }
       const { answers } = result
       const limits = [...again.answers, ...answers, ...after]
-      const wanted = [...wantedOf([...removed, ...coming]), ...this.#linesOf(lifted)]
+      const wanted = [...wantedOf([...removed, ...coming]), ...linesOf(this.problem, lifted)]
       const moved = lifted.map((wish) => gaveWay(state, wish, state.placements[wish.line.index])).filter(isMoved)
       const inPlace = removed.length === 0
       return { answers, inPlace, gaveWay: moved, ...this.#concluded(edit, left, came, wanted, limits) }
@@ -231,11 +241,6 @@ export class LivePlan {
     return { coming, wishes: dated.wishes, result: whileLifted(state, dated.wishes, explained) }
   }
 
-  #linesOf(lifted: readonly LiftedWish[]): OrderLine[] {
-    const ids = new Set(lifted.map(({ line }) => line.id))
-    return ids.size === 0 ? [] : this.problem.orderLines.filter(({ id }) => ids.has(id))
-  }
-
   #concluded(
     edit: PlanEdit,
     left: readonly LineModel[],
@@ -264,8 +269,7 @@ export class LivePlan {
     }
     const delta = proposalDelta(changes, lines, live.cost())
     const next = new LivePlan(live, problemAfter(this.problem, new Set(lines.left), wanted))
-    this.#via = { version: next, edit, forward: false }
-    return { delta, next }
+    return { delta, next: this.#followedBy(next, edit) }
   }
 
   /** The same from the documents, where taking lines out leaves others without what they need. No wish gives way here. */

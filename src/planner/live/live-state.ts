@@ -1,6 +1,8 @@
 // What all versions of a plan that is kept open share: the state, which stands at one of them at a time, and what the plan
 // says there of each batch and of each line that is late or not wholly served.
 import { NO_COST, type Plan, type Problem } from '../documents/problem.ts'
+import { explainer, PLAN_RELIEFS } from '../explanation/explain.ts'
+import { reuseReasons } from '../explanation/reuse-reasons.ts'
 import { type Batch, byBirth, type Placement } from '../model/batch.ts'
 import { element } from '../model/element.ts'
 import { type LineModel, TERM } from '../model/model.ts'
@@ -18,6 +20,11 @@ import {
 } from '../opening/export.ts'
 import { PlanEdit } from './plan-edit.ts'
 import { LiveNames, type PartChange, rebase } from './rebase.ts'
+
+/** What a plan that is open in a state says of its batches and lines; reasons that it lists already are kept. */
+export function liveStateOf(problem: Problem, { plan, state }: { plan: Plan; state: State }): LiveState {
+  return new LiveState(problem, plan, state, reuseReasons(state, plan, explainer(state, PLAN_RELIEFS)))
+}
 
 export class LiveState {
   readonly state: State

@@ -43,7 +43,7 @@ export interface Batch {
   readonly beer: number
   readonly site: number
   /** Stands today: its index in the problem's list; −1 for a brew. */
-  readonly standing: number
+  standing: number
   /** Baseline brew whose id this brew carries (F1, churn); −1 for a new one. */
   baseline: number
   readonly fermenter: number
@@ -57,7 +57,7 @@ export interface Batch {
   primable: boolean
   quarantined: boolean
   /** A brew that stays, drawn or not (F1). */
-  readonly fixed: boolean
+  fixed: boolean
   /** First draw before today from the vessel it stands in (V10); infinity where there was none. */
   readonly openedOn: number
   // --- decisions

@@ -100,6 +100,10 @@ function activate(state: Books, batch: Batch, active: boolean): void {
     list.splice(list.indexOf(batch), 1)
     if (batch.fermenterStay) depart(state, batch.fermenterStay)
     batch.fermenterStay = undefined
+    if (batch.fermenter < 0 && batch.brightStay) {
+      depart(state, batch.brightStay)
+      batch.brightStay = undefined
+    }
   }
   if (batch.baseline >= 0) {
     if (active) state.claimed.add(batch.baseline)

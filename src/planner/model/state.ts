@@ -14,14 +14,14 @@ import {
   surplusLeaves,
 } from './batch.ts'
 import { type BindingConstraints, bindingConstraints, type SearchConstraint } from './constraint.ts'
-import { fleetIndex, type LineModel, type Model, TERM } from './model.ts'
+import { fleetIndex, type LineModel, type LotModel, type Model, TERM } from './model.ts'
 import { type Books, refresh } from './refresh.ts'
 import { Scratch } from './scratch.ts'
 import { type Washing, washingOf } from './washing.ts'
 
 export class State implements Books {
   readonly model: Model
-  readonly constraints: BindingConstraints
+  constraints: BindingConstraints
   readonly ledger = new Float64Array(11)
   readonly minutesUsed: Float64Array[]
   readonly washing: (Washing | undefined)[]
@@ -35,7 +35,7 @@ export class State implements Books {
   readonly stays: Occupant[][]
   /** Active batches by beer × site. */
   readonly batches: Batch[][]
-  readonly lotLeft: Int32Array
+  lotLeft: Int32Array
   readonly placements: (Placement | undefined)[]
   readonly surpluses = new Set<Surplus>()
   /** Batches whose draws or leftovers changed since the search last looked. */
@@ -65,11 +65,7 @@ export class State implements Books {
     this.batches = Array.from({ length: model.beers.length * model.sites.length }, () => [])
     this.lotLeft = Int32Array.from(model.lots, (lot) => lot.quantity)
     this.placements = model.lines.map(() => undefined)
-    for (const lot of model.lots) {
-      const units = lot.quantity * model.packs[lot.pack].nominal
-      this.ledger[lot.leaves < horizon ? TERM.dumped : TERM.unsold] += units
-      this.stand(this.storeStock, lot.site, lot.pack, 0, lot.readyOn, lot.leaves, units)
-    }
+    for (const lot of model.lots) this.countLot(lot, 1)
     for (const line of model.lines) this.countUnserved(line, line.quantity)
     this.ledger[TERM.churn] = baseline.brewIds.length + baseline.runs.size + baseline.transfers.size
   }
@@ -93,6 +89,14 @@ export class State implements Books {
     this.countUnserved(line, -line.quantity)
   }
 
+  /** Counts a lot of which no line takes anything, or takes that back. */
+  countLot({ site, pack, quantity, readyOn, leaves }: LotModel, sign: 1 | -1): void {
+    const { packs, horizon } = this.model
+    const units = sign * quantity * packs[pack].nominal
+    this.ledger[leaves < horizon ? TERM.dumped : TERM.unsold] += units
+    this.inStore(this.storeStock, site, pack, 0, readyOn, leaves, units)
+  }
+
   /** Puts a placement into the plan. Whether it may is the caller's business. */
   apply(placement: Placement): void {
     this.placements[placement.line.index] = placement
@@ -109,8 +113,8 @@ export class State implements Books {
   applySurplus(surplus: Surplus, sign: 1 | -1): void {
     if (sign > 0) this.surpluses.add(surplus)
     else this.surpluses.delete(surplus)
-    const { batch } = surplus
-    this.bindTransfer(batch, surplus.transferOn, surplus.bright)
+    const { batch, transferOn, bright } = surplus
+    this.bindTransfer(batch, transferOn, bright)
     if (surplus.quantity > 0) this.changeRun(surplus, 0, sign * surplus.quantity)
     else batch.transferHolds += sign
     refresh(this, batch)
@@ -131,7 +135,6 @@ export class State implements Books {
   private changeDelivery(line: LineModel, delivery: Delivery, sign: 1 | -1): void {
     const { model, ledger } = this
     const pack = model.packs[line.pack]
-    const account = model.accounts[line.account]
     const route = model.routes[delivery.route]
     const onward = route.transit + line.settle
     let quantity = 0
@@ -140,7 +143,7 @@ export class State implements Books {
       const units = take.quantity * pack.nominal
       quantity += take.quantity
       this.lotLeft[take.lot] -= sign * take.quantity
-      this.stand(this.storeStock, lot.site, lot.pack, delivery.dispatch, lot.readyOn, lot.leaves, -sign * units)
+      this.inStore(this.storeStock, lot.site, lot.pack, delivery.dispatch, lot.readyOn, lot.leaves, -sign * units)
       ledger[lot.leaves < model.horizon ? TERM.dumped : TERM.unsold] -= sign * units
       if (lot.leaves < model.horizon) this.addClean(lot.site, pack.type, lot.leaves, -sign * take.quantity)
       ledger[TERM.standing] += sign * units * (delivery.serve - Math.max(lot.readyOn, 0) - onward)
@@ -150,7 +153,7 @@ export class State implements Books {
       quantity += take.quantity
       this.bindTransfer(take.batch, take.transferOn, take.bright)
       this.changeRun(take, sign * take.quantity, -sign * take.fromSurplus)
-      this.stand(
+      this.inStore(
         this.storePlan,
         route.site,
         line.pack,
@@ -172,9 +175,8 @@ export class State implements Books {
     const drop = line.account * model.horizon + delivery.dispatch
     if (sign > 0 && this.drops[drop]++ === 0) ledger[TERM.drop] += 1
     if (sign < 0 && --this.drops[drop] === 0) ledger[TERM.drop] -= 1
-    if (account.returnDays >= 0) {
-      this.addClean(route.site, pack.type, delivery.serve + account.returnDays, sign * quantity)
-    }
+    const { returnDays } = model.accounts[line.account]
+    if (returnDays >= 0) this.addClean(route.site, pack.type, delivery.serve + returnDays, sign * quantity)
   }
 
   /** Grows or shrinks a run; creates it with its set-up at the first container, deletes it after the last. */
@@ -197,7 +199,7 @@ export class State implements Books {
     run.alloc += alloc
     run.surplus += surplus
     const growth = alloc + surplus
-    const site = batch.site
+    const { site } = batch
     if (growth !== 0) {
       this.minutesUsed[at.filler][at.day] += growth * model.fillers[at.filler].each[pack.type]
       const clean = this.clean[fleetIndex(model, site, pack.type)]
@@ -206,7 +208,7 @@ export class State implements Books {
     if (surplus !== 0) {
       const units = surplus * pack.nominal
       const leaves = surplusLeaves(model, at.day + pack.shelf)
-      this.stand(this.storePlan, site, at.pack, at.day, at.day + pack.conditioning, leaves, units)
+      this.inStore(this.storePlan, site, at.pack, at.day, at.day + pack.conditioning, leaves, units)
       this.ledger[leaves < model.horizon ? TERM.dumped : TERM.unsold] += units
       if (leaves < model.horizon) this.addClean(site, pack.type, leaves, surplus)
     }
@@ -271,14 +273,13 @@ export class State implements Books {
     const { model } = this
     const index = fleetIndex(model, site, type)
     const clean = this.clean[index]
-    const fleet = model.fleets[index]
-    if (!clean || !fleet) return
-    const from = day + fleet.washDays
+    if (!clean) return
+    const from = day + (model.fleets[index]?.washDays ?? 0)
     if (from >= 1) for (let d = from; d < model.horizon; d++) clean[d] += quantity
   }
 
   /** Adds litres standing in a store (S1): in the pack's climate until `fitOn`, then cold, before `leaves`. */
-  private stand(
+  private inStore(
     store: Float64Array[],
     site: number,
     pack: number,
@@ -293,7 +294,7 @@ export class State implements Books {
   }
 
   private countUnserved(line: LineModel, quantity: number): void {
-    const units = quantity * this.model.packs[line.pack].nominal * line.weight
-    this.ledger[line.promised ? TERM.unservedPromised : TERM.unserved] += units
+    const term = line.promised ? TERM.unservedPromised : TERM.unserved
+    this.ledger[term] += quantity * this.model.packs[line.pack].nominal * line.weight
   }
 }

@@ -7,13 +7,12 @@ import type { Plan } from '../documents/problem.ts'
 import type { Reason } from '../documents/reason.ts'
 import { mayBrew, transferable } from '../insertion/days.ts'
 import type { Surplus } from '../model/batch.ts'
-import { runKey } from '../model/batch.ts'
 import { makeBatch } from '../model/make-batch.ts'
-import { refresh } from '../model/refresh.ts'
 import type { State } from '../model/state.ts'
-import { UndoLog } from '../model/undo-log.ts'
+import type { UndoLog } from '../model/undo-log.ts'
 import { LITRE, SLACK, units } from '../model/units.ts'
 import { fits } from '../model/vessels.ts'
+import { holdBrew, holdRun, holdTransfer } from './fixed-steps.ts'
 import { PlanReader } from './plan-reader.ts'
 import { currentBrews } from './standing.ts'
 import { WhyNot } from './why-not.ts'
@@ -35,7 +34,8 @@ export interface FixedDecisions {
 const LENT = 1e9
 
 /** Loads the baseline's frozen and fixed decisions (F1), as many as can be; answers which stay and which cannot. */
-export function loadFixed(state: State, baseline: Plan): FixedDecisions {
+export function loadFixed(log: UndoLog, baseline: Plan): FixedDecisions {
+  const { state } = log
   const { model } = state
   const reader = new PlanReader(state, baseline)
   const whyNot = new WhyNot(state, reader)
@@ -45,7 +45,7 @@ export function loadFixed(state: State, baseline: Plan): FixedDecisions {
     return day >= 0 && (fixed === true || day < model.frozenUntil)
   }
   for (const brew of currentBrews(model, baseline)) {
-    if (!stays(brew.brewOn, brew.fixed) || loadFixedBrew(state, reader, brew)) continue
+    if (!stays(brew.brewOn, brew.fixed) || loadFixedBrew(log, reader, brew)) continue
     held.moved.push({
       kind: 'BREW',
       id: brew.id,
@@ -54,7 +54,6 @@ export function loadFixed(state: State, baseline: Plan): FixedDecisions {
   }
   // Small runs first, and whole ones before parts: so the most of them stay as they are.
   const runs = baseline.fillRuns.filter((run) => stays(run.on, run.fixed)).sort((a, b) => a.quantity - b.quantity)
-  const log = new UndoLog(state)
   lend(state, LENT)
   const short = runs.filter((run) => !loadFixedRun(log, reader, run, held, run.quantity))
   for (const run of short) {
@@ -63,7 +62,7 @@ export function loadFixed(state: State, baseline: Plan): FixedDecisions {
   }
   lend(state, -LENT)
   for (const transfer of baseline.transfers) {
-    if (!stays(transfer.on, transfer.fixed) || loadFixedTransfer(state, reader, transfer)) continue
+    if (!stays(transfer.on, transfer.fixed) || loadFixedTransfer(log, reader, transfer)) continue
     held.moved.push({ kind: 'TRANSFER', id: transfer.id, reasons: [whyNot.transfer(transfer)] })
   }
   return held
@@ -74,7 +73,8 @@ function lend(state: State, containers: number): void {
 }
 
 /** V1–V3: loads a brew exactly as it is; false where it cannot be. One that stands by now is no longer a brew. */
-function loadFixedBrew(state: State, reader: PlanReader, brew: Plan['brews'][number]): boolean {
+function loadFixedBrew(log: UndoLog, reader: PlanReader, brew: Plan['brews'][number]): boolean {
+  const { state } = log
   const { model } = state
   const batch = reader.batches.get(brew.id)
   if (!batch) return false
@@ -82,7 +82,6 @@ function loadFixedBrew(state: State, reader: PlanReader, brew: Plan['brews'][num
   const { beer, site, fermenter, brewOn, ready, fermenterDeadline, baseline } = batch
   const held = makeBatch(state, {
     ...{ beer, site, fermenter, brewOn, ready, fermenterDeadline, baseline },
-    fixed: true,
     given: units(brew.litres),
   })
   const vessel = model.vessels[fermenter]
@@ -91,7 +90,7 @@ function loadFixedBrew(state: State, reader: PlanReader, brew: Plan['brews'][num
   if (!mayBrew(state, site, Math.max(0, brewOn), brews)) return false
   if (!reader.brewable(held)) return false
   reader.batches.set(brew.id, held)
-  refresh(state, held)
+  holdBrew(log, held, true)
   return true
 }
 
@@ -108,13 +107,13 @@ function loadFixedRun(
   const surplus: Surplus = { ...take }
   log.stock(surplus)
   held.runs.set(surplus, run.id)
-  const loaded = take.batch.runAt.get(runKey(log.state.model, take.filler, take.day, take.pack))
-  if (loaded) loaded.fixed = true
+  holdRun(log, take, true)
   return true
 }
 
 /** V3–V6: makes a transfer exactly as it is; false where it cannot be. */
-function loadFixedTransfer(state: State, reader: PlanReader, each: Plan['transfers'][number]): boolean {
+function loadFixedTransfer(log: UndoLog, reader: PlanReader, each: Plan['transfers'][number]): boolean {
+  const { state } = log
   const { model } = state
   const batch = reader.batches.get(each.batchId)
   const transfer = reader.transfers.get(each.batchId)
@@ -125,12 +124,6 @@ function loadFixedTransfer(state: State, reader: PlanReader, each: Plan['transfe
   const { on, bright } = transfer
   if (!bound && !(transferable(state, batch, transfer) && fits(model, state.stays[bright], bright, on, on + 1)))
     return false
-  batch.transferOn = on
-  batch.bright = bright
-  batch.transferFixed = true
-  batch.transferGiven = given
-  // A brew that is moved by a fixed transfer stays, drawn or not.
-  batch.transferHolds++
-  refresh(state, batch)
+  holdTransfer(log, batch, transfer, given)
   return true
 }

@@ -24,11 +24,12 @@ export interface LoadedBaseline {
  * What broke is left out, and can be placed again; what was to be filled for it becomes stock, unless that is `forgone`.
  */
 export function loadBaseline(state: State, baseline: Plan, how?: { forgone: boolean }): LoadedBaseline {
-  const { moved, runs } = loadFixed(state, baseline)
-  const dropped = loadPlan(state, baseline, how)
+  const log = new UndoLog(state)
+  const { moved, runs } = loadFixed(log, baseline)
+  const dropped = loadPlan(log, baseline, how)
   const held = new Set(runs.keys())
   const whyNot = new WhyNot(state, new PlanReader(state, baseline))
-  const { cuts } = restoreCapacity(new UndoLog(state), { lines: Number.POSITIVE_INFINITY, cut: held })
+  const { cuts } = restoreCapacity(log, { lines: Number.POSITIVE_INFINITY, cut: held })
   for (const { surplus, over, rest } of cuts) {
     held.delete(surplus)
     if (rest) held.add(rest)

@@ -9,7 +9,7 @@ import { fleetIndex, type LineModel } from '../model/model.ts'
 import { OPTION_SIZE, soldUntil } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { cleanAgain, cleanToSpare, roomToStand, routeRoom } from '../model/stores-fleets.ts'
-import { UndoLog } from '../model/undo-log.ts'
+import type { UndoLog } from '../model/undo-log.ts'
 import { SLACK, units } from '../model/units.ts'
 import { PlanReader, standable } from './plan-reader.ts'
 import { currentBrews } from './standing.ts'
@@ -43,11 +43,12 @@ interface Loading {
  * Places the lines of a plan as the plan does, each if that still holds (drop what broke); then its stock runs. What was to be
  * filled for lines that do not hold becomes stock; where it is `forgone`, it is filled no more.
  */
-export function loadPlan(state: State, plan: Plan, { forgone = false } = {}): DroppedDecisions {
+export function loadPlan(log: UndoLog, plan: Plan, { forgone = false } = {}): DroppedDecisions {
+  const { state } = log
   const { model } = state
   const reader = new PlanReader(state, plan)
   const left = new Map(plan.fillRuns.map((run) => [run.id, run.quantity]))
-  const [whyNot, log] = [new WhyNot(state, reader), new UndoLog(state)]
+  const whyNot = new WhyNot(state, reader)
   const loading: Loading = { state, log, reader, whyNot, dropped: new DroppedDecisions(), left }
   const byLine = new Map<string, Plan['deliveries']>()
   for (const delivery of plan.deliveries) {

@@ -2,6 +2,8 @@
 import { dayNumber, minuteOfDay, wallClock } from '../calendar/days.ts'
 import type { Plan, Problem } from '../documents/problem.ts'
 import type { BaselineKeys } from '../model/baseline-keys.ts'
+import type { Batch } from '../model/batch.ts'
+import { element } from '../model/element.ts'
 import { makeBatch } from '../model/make-batch.ts'
 import type { Model } from '../model/model.ts'
 import { refresh } from '../model/refresh.ts'
@@ -11,37 +13,46 @@ import { CONSTRAINTS } from '../rules/constraints.ts'
 
 /** A state with the beer that stands today and nothing planned. */
 export function openState(model: Model): State {
-  const state = new State(model, baselineKeys(model), CONSTRAINTS)
-  for (const [index, each] of model.problem.batches.entries()) {
-    const vessel = model.indexOf.vessel.get(each.vesselId)!
-    const beer = model.indexOf.beer.get(each.beerId)!
-    const { site } = model.vessels[vessel]
-    const siteModel = model.sites[site]
-    const ready = readyDay(model.problem, site, each.readyAt) - model.today
-    const { bright } = model.vessels[vessel]
-    const transferOn = each.transferredOn === undefined ? -1 : dayNumber(each.transferredOn) - model.today
-    const beerModel = model.beers[beer]
-    const stands = bright ? transferOn + beerModel.brightDays + beerModel.maxBrightDays : ready + beerModel.maxTankDays
-    const quarantined = each.quarantined
-    const batch = makeBatch(state, {
-      beer,
-      site,
-      standing: index,
-      fermenter: bright ? -1 : vessel,
-      brewOn: -1,
-      ready,
-      given: units(each.litres),
-      // V5: beer that stands today has until the site's first fill day at least.
-      fermenterDeadline: quarantined ? Number.POSITIVE_INFINITY : Math.max(stands, siteModel.firstFillDay),
-      primable: each.primable,
-      quarantined,
-      openedOn: each.openedOn === undefined ? Number.POSITIVE_INFINITY : dayNumber(each.openedOn) - model.today,
-      transferOn,
-      bright: bright ? vessel : -1,
-    })
-    refresh(state, batch)
-  }
+  const state = new State(model, baselineKeys(model, model.problem.baseline), CONSTRAINTS)
+  for (const index of model.problem.batches.keys()) stand(state, standingBatch(state, index), index)
   return state
+}
+
+/** Beer comes into the state as the problem's batch with this index; with -1 it leaves, and nothing may draw from it any more. */
+export function stand(state: State, batch: Batch, index: number): void {
+  batch.standing = index
+  refresh(state, batch)
+}
+
+/** The beer of the problem's batch with this index, as a batch that is not in the state yet. */
+export function standingBatch(state: State, index: number): Batch {
+  const { model } = state
+  const each = element(model.problem.batches, index)
+  const vessel = model.indexOf.vessel.get(each.vesselId)!
+  const beer = model.indexOf.beer.get(each.beerId)!
+  const { site } = model.vessels[vessel]
+  const siteModel = model.sites[site]
+  const ready = readyDay(model.problem, site, each.readyAt) - model.today
+  const { bright } = model.vessels[vessel]
+  const transferOn = each.transferredOn === undefined ? -1 : dayNumber(each.transferredOn) - model.today
+  const beerModel = model.beers[beer]
+  const stands = bright ? transferOn + beerModel.brightDays + beerModel.maxBrightDays : ready + beerModel.maxTankDays
+  const quarantined = each.quarantined
+  return makeBatch(state, {
+    beer,
+    site,
+    fermenter: bright ? -1 : vessel,
+    brewOn: -1,
+    ready,
+    given: units(each.litres),
+    // V5: beer that stands today has until the site's first fill day at least.
+    fermenterDeadline: quarantined ? Number.POSITIVE_INFINITY : Math.max(stands, siteModel.firstFillDay),
+    primable: each.primable,
+    quarantined,
+    openedOn: each.openedOn === undefined ? Number.POSITIVE_INFINITY : dayNumber(each.openedOn) - model.today,
+    transferOn,
+    bright: bright ? vessel : -1,
+  })
 }
 
 /** First day number whose filling starts no earlier than the beer is ready (T1). */
@@ -51,9 +62,8 @@ function readyDay(problem: Problem, site: number, readyAt: string): number {
 }
 
 /** Baseline decisions that count for churn: from today on, and not yet a batch (F1). */
-function baselineKeys(model: Model): BaselineKeys {
+export function baselineKeys(model: Model, baseline: Plan | undefined): BaselineKeys {
   const keys: BaselineKeys = { brews: new Map(), brewIds: [], brewBeers: [], runs: new Map(), transfers: new Map() }
-  const { baseline } = model.problem
   if (!baseline) return keys
   const { indexOf } = model
   for (const brew of currentBrews(model, baseline)) {

@@ -6,7 +6,14 @@ import { runBatchedStatement } from '../../database/batched-statement.ts'
 import type { Locked } from '../../database/distributor-lock.ts'
 import { type CarriedOut, planAfter } from '../../floor/carried-out.ts'
 import { deltaBetween, type OrderLine, type Plan, type Problem, withPartsOf } from '../../planner/documents/index.ts'
-import { byUrgency, costIfValid, type LivePlan, openLivePlan, type TrialAnswer } from '../../planner/index.ts'
+import {
+  byUrgency,
+  costIfValid,
+  followPlan,
+  type LivePlan,
+  openLivePlan,
+  type TrialAnswer,
+} from '../../planner/index.ts'
 import { deltaWrites } from '../../records/change-plan.ts'
 import { loadPlanInForce } from '../../records/load-plan.ts'
 import { loadProblem, type ProblemOptions } from '../../records/load-problem.ts'
@@ -91,7 +98,8 @@ export async function repairPlan(
     return { snapshot: { ...known, revision, rows }, before, carried: before, after: before }
   if (betterPlans !== 'NEVER') await lookForBetter({ tx, clock }, distributorId)
   const carried = planAfter(before, done, problem.orderLines)
-  const held = heldPlan(actor, problem, carried, mayHelp)
+  const follows = ofSetup ? undefined : known?.inForce?.opened
+  const held = heldPlan(actor, problem, carried, { mayHelp, follows })
   if (!held) return undefined
   const { plan, live } = held
   const horizon = { today, horizonDays: problem.horizonDays }
@@ -106,7 +114,7 @@ export async function repairPlan(
   const after = { ...problem, baseline: now }
   const snapshot = { distributorId, revision, epoch, today, problem: after, reserved, lastOrder, rows }
   return {
-    snapshot: { ...snapshot, inForce: inForceOf(after, id, now, live ?? 'VALID') },
+    snapshot: { ...snapshot, inForce: inForceOf(after, id, now, { live, isValid: true, follows }) },
     before,
     carried,
     after: plan,
@@ -136,20 +144,23 @@ function isSameForPlans(before: Problem, after: Problem): boolean {
 
 /**
  * The plan for the records as they are now: as it is where it keeps all rules and no promise can be kept again, else repaired
- * and open; undefined where it cannot be opened.
+ * and open: the one that is open already follows where it can. Undefined where it cannot be opened.
  */
 function heldPlan(
   { onFault }: Actor,
   problem: Problem,
   carried: Plan,
-  mayHelp: boolean,
+  { mayHelp, follows }: { mayHelp: boolean; follows: LivePlan | undefined },
 ): { plan: Plan; live?: LivePlan } | undefined {
   const cost = costIfValid({ ...problem, baseline: carried }, carried)
   const isKept = cost !== undefined
   const plan = isKept ? { ...carried, cost } : carried
-  // It is opened when it is first asked something: that takes longer than all else here.
+  // It follows, or is opened, when it is first asked something: facts that come one after the other need that once.
   if (isKept && !(mayHelp && plan.brokenPromises?.length)) return { plan }
-  const holding = opened({ ...problem, baseline: plan }, plan, isKept, onFault)
+  const based = { ...problem, baseline: plan }
+  const holding =
+    withFaults(onFault, () => follows && followPlan(follows, based, plan, isKept)) ??
+    withFaults(onFault, () => openLivePlan(based, plan, isKept))
   if (!holding) return undefined
   const before = new Set(plan.brokenPromises?.map(({ orderLineId }) => orderLineId))
   // A promise that has just lost its beer may have that of a wish.
@@ -159,9 +170,9 @@ function heldPlan(
 }
 
 /** The plan opened for the records; undefined where it cannot be, which is a fault of ours and undoes no one's change. */
-function opened(problem: Problem, plan: Plan, isKept: boolean, onFault: Actor['onFault']): LivePlan | undefined {
+function withFaults(onFault: Actor['onFault'], open: () => LivePlan | undefined): LivePlan | undefined {
   try {
-    return openLivePlan(problem, plan, isKept)
+    return open()
   } catch (error) {
     onFault?.(error, randomUUID())
     return undefined
