@@ -1,4 +1,5 @@
 // Every refusal that the program makes on purpose, by its stable code, which is never renamed: its kind, what it means and what the caller can do.
+import { CELLAR_REFUSALS } from './cellar-codes.ts'
 import { DOCUMENT_REFUSALS } from './document-codes.ts'
 import { FEED_REFUSALS } from './feed-codes.ts'
 import { KEY_REFUSALS } from './key-codes.ts'
@@ -183,6 +184,7 @@ export const REFUSALS = {
   ...KEY_REFUSALS,
   ...STREAM_REFUSALS,
   ...DOCUMENT_REFUSALS,
+  ...CELLAR_REFUSALS,
   // ---- things
   NO_DOCUMENT: ['NOT_FOUND', 'No plan is in force.', 'Draft a plan and adopt it first.'],
   NO_SUCH_THING: ['NOT_FOUND', 'There is no such thing.', 'Check the id or the external reference.'],

@@ -3,6 +3,7 @@ import { dayWords } from '../planner/documents/index.ts'
 import type { NameOf } from '../sheets/name-of.ts'
 import type { RemovalKind, RemovalLine, Removals } from '../sheets/removals.ts'
 import { rounded } from './amounts.ts'
+import { madeWords } from './head-lines.ts'
 import type { Page, Section } from './page.ts'
 
 const HEADINGS: Readonly<Record<RemovalKind, string>> = {
@@ -22,7 +23,7 @@ const COLUMNS = [
 ] as const
 
 export function removalsPage(report: Removals, nameOf: NameOf): Page {
-  const { from, to, revision, isClosed, lines, totals } = report
+  const { from, to, isClosed, lines, totals } = report
   const sections = totals.map(({ kind, isAssumed, litres, barrels }): Section => {
     const own = lines.filter((line) => line.kind === kind && line.isAssumed === isAssumed)
     return {
@@ -39,19 +40,29 @@ export function removalsPage(report: Removals, nameOf: NameOf): Page {
   return {
     title: 'Removals',
     subtitle: [
-      `${from === to ? dayWords(from) : `${dayWords(from)} to ${dayWords(to)}`} · revision ${revision}`,
+      `${from === to ? dayWords(from) : `${dayWords(from)} to ${dayWords(to)}`} · ${madeWords(report)}`,
       isClosed ? 'The period is closed: it changes no more.' : 'The period is open: later facts may change it.',
       'Barrels by 27 CFR 25.156: each container to five decimals, the sum rounded to two.',
+      ...(lines.some(({ strength }) => strength?.isExpected) ? [EXPECTED_NOTE] : []),
     ],
     sections: sections.length > 0 ? sections : [{ notes: ['Nothing left and nothing came back.'] }],
     cautions: [],
   }
 }
 
+/** Marks a strength that was not said. */
+const EXPECTED_MARK = '*'
+const EXPECTED_NOTE = `${EXPECTED_MARK} Strength that the beer should have: none was said of its brew, or of a brew in the blend.`
+
+function strengthOf({ strength }: RemovalLine): string {
+  if (!strength) return '?'
+  return `${rounded(strength.abv, 2)}${strength.isExpected ? EXPECTED_MARK : ''}`
+}
+
 function rowOf(line: RemovalLine, nameOf: NameOf): string[] {
-  const { beerId, containerTypeId, abv, quantity, litres, barrels } = line
+  const { beerId, containerTypeId, quantity, litres, barrels } = line
   return [
-    ...[nameOf('beer', beerId), nameOf('containerType', containerTypeId), abv === undefined ? '?' : rounded(abv, 2)],
+    ...[nameOf('beer', beerId), nameOf('containerType', containerTypeId), strengthOf(line)],
     ...[String(quantity), rounded(litres, 3), barrels.toFixed(5)],
   ]
 }

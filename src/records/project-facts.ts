@@ -11,7 +11,7 @@ import { keyOf, kindOf, type Place, vesselPlace } from '../floor/ledger/place.ts
 import { instantOf, type LocalDate } from '../planner/documents/index.ts'
 import { factsAbout, type Subject } from './fact-rows.ts'
 import { balancesAt } from './ledger.ts'
-import { findVacatedAnew, noteVacated, projectOutages, type Vacated } from './project-vessels.ts'
+import { findVacatedAnew, noteVacated, projectCleanings, projectOutages, type Vacated } from './project-vessels.ts'
 
 /**
  * Writes the rows of things that facts are about, and of places whose balance changed; `isTakenBack` where some of the facts count no
@@ -30,6 +30,8 @@ export async function projectFacts(
   const { vacated, vesselIds } = await projectBatches(tx, distributorId, idsOf('BATCH'))
   if (isTakenBack) await findVacatedAnew(tx, distributorId, new Set([...vesselIds, ...idsOf('VESSEL')]))
   else await noteVacated(tx, distributorId, vacated)
+  const emptied = isTakenBack ? vesselIds : vacated.map(({ vesselId }) => vesselId)
+  await projectCleanings(tx, distributorId, [...emptied, ...idsOf('VESSEL')])
   await projectLots(tx, distributorId, idsOf('LOT'))
   await projectLines(tx, distributorId, idsOf('ORDER_LINE'))
   await projectOutages(tx, distributorId, idsOf('VESSEL'))

@@ -1,9 +1,9 @@
-// Rows of vessels that follow from facts: when each was last emptied, and its spans out of service.
-import { dateOf } from '../database/calendar-day.ts'
+// Rows of vessels that follow from facts: when each was last emptied and cleaned since, and its spans out of service.
+import { dateOf, dayOf } from '../database/calendar-day.ts'
 import type { TransactionClient } from '../database/client.ts'
-import type { Fact } from '../floor/facts/fact.ts'
+import type { Fact, FactOf } from '../floor/facts/fact.ts'
 import { addDays, type LocalDate } from '../planner/documents/index.ts'
-import { factsAbout } from './fact-rows.ts'
+import { EFFECTIVE, factOf, factsAbout } from './fact-rows.ts'
 
 /** A vessel of which no return is known is out until here. */
 const FAR = '2999-12-31'
@@ -23,7 +23,7 @@ export async function noteVacated(
   for (const { vesselId, on } of vacated)
     await tx.vessel.updateMany({
       where: { distributorId, id: vesselId, OR: [{ emptiedOn: null }, { emptiedOn: { lt: dateOf(on) } }] },
-      data: { emptiedOn: dateOf(on) },
+      data: { emptiedOn: dateOf(on), cleanedOn: null },
     })
 }
 
@@ -46,8 +46,45 @@ export async function findVacatedAnew(
     const emptied = await lastEmptiedIn(tx, distributorId, vesselId)
     const days = [left?.on, emptied].flatMap((day) => day ?? [])
     const emptiedOn = days.length === 0 ? null : new Date(Math.max(...days.map((day) => day.getTime())))
-    await tx.vessel.updateMany({ where: { distributorId, id: vesselId }, data: { emptiedOn } })
+    await tx.vessel.updateMany({ where: { distributorId, id: vesselId }, data: { emptiedOn, cleanedOn: null } })
   }
+}
+
+/**
+ * Writes when vessels were cleaned since they were last emptied, by the facts that say so. Called once the days on which they were
+ * emptied are written, which forgets what was said before.
+ */
+export async function projectCleanings(
+  tx: TransactionClient,
+  distributorId: string,
+  vesselIds: readonly string[],
+): Promise<void> {
+  if (vesselIds.length === 0) return
+  const facts = await cleaningsOf(tx, distributorId, [...new Set(vesselIds)])
+  const cleaned = [...new Set(facts.map(({ data }) => data.vesselId))]
+  for (const { id, emptiedOn } of await tx.vessel.findMany({ where: { distributorId, id: { in: cleaned } } })) {
+    const since = emptiedOn ? dayOf(emptiedOn) : undefined
+    const days = facts.filter((fact) => fact.data.vesselId === id && isCleanedSince(fact, since)).map(({ day }) => day)
+    const last = days.sort().at(-1)
+    await tx.vessel.updateMany({
+      where: { distributorId, id },
+      data: { cleanedOn: last === undefined ? null : dateOf(last) },
+    })
+  }
+}
+
+async function cleaningsOf(tx: TransactionClient, distributorId: string, vesselIds: readonly string[]) {
+  const subjects = { some: { kind: 'VESSEL' as const, subjectId: { in: [...vesselIds] } } }
+  const rows = await tx.fact.findMany({ where: { distributorId, ...EFFECTIVE, kind: 'VESSEL_CLEANED', subjects } })
+  return rows.map(factOf).filter((fact): fact is FactOf<'VESSEL_CLEANED'> => fact.kind === 'VESSEL_CLEANED')
+}
+
+/**
+ * Whether a cleaning came after the vessel was emptied. On one day it did where the vessel was known to be empty by then: a
+ * vessel that is cleaned, filled and emptied again on one day is not clean.
+ */
+function isCleanedSince({ day, data }: FactOf<'VESSEL_CLEANED'>, emptiedOn: LocalDate | undefined): boolean {
+  return emptiedOn === undefined || day > emptiedOn || (day === emptiedOn && data.emptiedOn === emptiedOn)
 }
 
 /** The last day on which a batch that facts follow was drawn to the end in a vessel. */

@@ -4,6 +4,7 @@ import { dateOf } from '../database/calendar-day.ts'
 import type { TransactionClient } from '../database/client.ts'
 import type { LocalDate } from '../planner/documents/index.ts'
 import type { RemovalKind, Removed } from '../sheets/removals.ts'
+import { readStrengths } from './batch-strengths.ts'
 import { byId } from './sheet-records.ts'
 
 /** The kinds of fact that take filled containers out, or bring them back. */
@@ -50,7 +51,7 @@ export async function readRemoved(
       include: { pack: { include: { beer: true, containerType: true } } },
     }),
   )
-  const strengths = await readStrengths(
+  const strengthOf = await readStrengths(
     tx,
     distributorId,
     [...lots.values()].flatMap(({ batchId }) => batchId ?? []),
@@ -61,32 +62,9 @@ export async function readRemoved(
     const { beer, containerType } = lot.pack
     return {
       ...{ kind, isAssumed: assumed, beerId: beer.id, containerTypeId: containerType.id },
-      ...{ litresEach: containerType.nominalLitres, abv: strengths.get(lot.batchId ?? '') ?? beer.abv ?? undefined },
+      ...{ litresEach: containerType.nominalLitres, strength: strengthOf(lot.batchId, beer.abv) },
       // What came back counts as so many that came back.
       quantity: kind === 'RETURNED' ? -quantity : quantity,
     }
   })
-}
-
-const brewedShape = z.object({ batchId: z.string(), abv: z.number().optional() })
-
-/** The strength that was said of batches when they were brewed, per cent by volume; a batch without one is not there. */
-export async function readStrengths(
-  tx: TransactionClient,
-  distributorId: string,
-  batchIds: readonly string[],
-): Promise<Map<string, number>> {
-  const rows = await tx.fact.findMany({
-    where: {
-      ...{ distributorId, kind: 'BREWED', replacedById: null, withdraws: false },
-      subjects: { some: { kind: 'BATCH', subjectId: { in: [...new Set(batchIds)] } } },
-    },
-    select: { data: true },
-  })
-  return new Map(
-    rows.flatMap(({ data }) => {
-      const { batchId, abv } = brewedShape.parse(data)
-      return abv === undefined ? [] : [[batchId, abv] as const]
-    }),
-  )
 }

@@ -96,10 +96,16 @@ function vesselOf(rows: SetupRows, row: Row<'vessels'>, today: LocalDate, lastDa
   }
 }
 
-/** The first day on which a batch may enter a vessel; one that was emptied is cleaned first (V3). */
+/**
+ * The first day on which a batch may enter a vessel; one that was emptied is cleaned first (V3): for its turnaround, or until the
+ * day on which it was said to be cleaned, whichever ends first.
+ */
 function availableFrom(row: Row<'vessels'>, today: LocalDate): LocalDate | undefined {
   const setUp = row.availableFrom ? dayOf(row.availableFrom) : undefined
-  const clean = row.emptiedOn ? addDays(dayOf(row.emptiedOn), row.turnaroundDays + 1) : today
+  const { emptiedOn, cleanedOn, turnaroundDays } = row
+  const isOver = emptiedOn ? addDays(dayOf(emptiedOn), turnaroundDays + 1) : today
+  const isSaid = cleanedOn ? [addDays(dayOf(cleanedOn), 1)] : []
+  const [clean = isOver] = [isOver, ...isSaid].sort()
   return clean > today ? laterOf(setUp ?? clean, clean) : setUp
 }
 

@@ -7,6 +7,7 @@ import { type FillStep, fillSteps, purgeChoice } from './fill-steps.ts'
 import { co2ForDraw, finingsDose, hopsDose, sanitiserDose } from './finings.ts'
 import { primingSugar, residueVolumes, type SugarKind, sugarVolumes } from './priming.ts'
 import type { SheetHead } from './sheet-head.ts'
+import type { Strength } from './strength.ts'
 import { fullWeight } from './weights.ts'
 
 /** What instruments have shown of a batch. What was not measured is absent. */
@@ -70,6 +71,8 @@ export interface RunToFill {
   fitOn: LocalDate
   bestBefore: LocalDate
   lotCode: string
+  /** Absent: not known. */
+  strength?: Strength | undefined
   /** What the label says, line by line. */
   label: string[]
 }
@@ -115,8 +118,15 @@ export interface FillSheet extends SheetHead {
   cautions: Caution[]
 }
 
+export interface FillSheetInput {
+  head: SheetHead
+  /** The runs of the day, in any order. */
+  runs: readonly RunToFill[]
+  filled: FilledAlready[]
+}
+
 /** Puts the sheet together. */
-export function fillSheet(head: SheetHead, runs: readonly RunToFill[], filled: FilledAlready[]): FillSheet {
+export function fillSheet({ head, runs, filled }: FillSheetInput): FillSheet {
   const sheetRuns = [...runs].sort(inWorkingOrder).map(withFigures)
   return { ...head, runs: sheetRuns, filled, cautions: cautionsOfRuns(sheetRuns) }
 }

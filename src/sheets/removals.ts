@@ -1,5 +1,7 @@
 // What left the brewery: containers by kind of movement, beer, container and strength, with litres and US beer barrels (27 CFR 25.156).
 import type { LocalDate } from '../planner/documents/index.ts'
+import type { SheetMaking } from './sheet-head.ts'
+import type { Strength } from './strength.ts'
 import { barrelsOf, barrelsOfDay } from './volumes.ts'
 
 /** How beer left, or came back. */
@@ -14,8 +16,8 @@ export interface Removed {
   containerTypeId: string
   /** Nominal litres of one container. */
   litresEach: number
-  /** Alcohol by volume, per cent. Absent: not known. */
-  abv?: number | undefined
+  /** Absent: not known. */
+  strength?: Strength | undefined
   quantity: number
 }
 
@@ -32,10 +34,9 @@ export interface RemovalTotals {
   barrels: number
 }
 
-export interface Removals {
+export interface Removals extends SheetMaking {
   from: LocalDate
   to: LocalDate
-  revision: number
   /** Whether the whole of it lies in closed periods, so that it changes no more. */
   isClosed: boolean
   lines: RemovalLine[]
@@ -58,8 +59,9 @@ export function removalsOf(moved: readonly Removed[]): Pick<Removals, 'lines' | 
   return { lines, totals: totalsOf(lines) }
 }
 
-function keyOf({ kind, isAssumed, beerId, containerTypeId, abv }: Removed): string {
-  return JSON.stringify([REMOVAL_KINDS.indexOf(kind), isAssumed ? 1 : 0, beerId, containerTypeId, abv ?? null])
+function keyOf({ kind, isAssumed, beerId, containerTypeId, strength }: Removed): string {
+  const { abv = null, isExpected = null } = strength ?? {}
+  return JSON.stringify([REMOVAL_KINDS.indexOf(kind), isAssumed ? 1 : 0, beerId, containerTypeId, abv, isExpected])
 }
 
 function totalsOf(lines: readonly RemovalLine[]): Removals['totals'] {

@@ -1,14 +1,18 @@
 // What stands at the head of every sheet: where and for which day it is, and of which records.
 import type { LocalDate } from '../planner/documents/index.ts'
 
-export interface SheetHead {
-  siteId: string
-  siteName: string
-  day: LocalDate
+/** Of which records a sheet was made, and when. */
+export interface SheetMaking {
   /** The distributor's revision that it was made from. */
   revision: number
   /** When it was made, in RFC 3339. */
   madeAt: string
-  /** The zone of the site's clock. */
+  /** The zone of the clock that it is read by: the site's, or the distributor's. */
   timeZone: string
+}
+
+export interface SheetHead extends SheetMaking {
+  siteId: string
+  siteName: string
+  day: LocalDate
 }

@@ -21,7 +21,7 @@ export const TODAY_KINDS = [
 ] as const
 export type TodayKind = (typeof TODAY_KINDS)[number]
 
-/** The kinds of fact that say that work is done; none where nothing has to be said. */
+/** The kinds of fact that say that work is done. */
 export const SAID_BY: Readonly<Record<TodayKind, readonly FactKind[]>> = {
   READING: ['READING'],
   BREW: ['BREWED'],
@@ -31,8 +31,7 @@ export const SAID_BY: Readonly<Record<TodayKind, readonly FactKind[]>> = {
   DUMP: ['DUMPED'],
   TRANSFER: ['TRANSFERRED'],
   FILL_FROM_BRIGHT: ['FILLED'],
-  // A vessel counts as clean when its turnaround is over (V3).
-  CLEAN_VESSEL: [],
+  CLEAN_VESSEL: ['VESSEL_CLEANED'],
   LOAD: ['DISPATCHED'],
   WASH: ['WASHED'],
   MOVE_BEER: ['FILLED', 'TRANSFERRED', 'DUMPED'],
@@ -69,8 +68,17 @@ export interface Today extends SheetHead {
   cautions: Caution[]
 }
 
+export interface TodayInput extends Pick<Today, 'work' | 'toConfirm'> {
+  head: SheetHead
+}
+
+/** Puts the page of the day together. */
+export function todaySheet({ head, work, toConfirm }: TodayInput): Today {
+  return { ...head, work: inOrderOfDay(work), toConfirm, cautions: cautionsOfDay(work) }
+}
+
 /** The cautions of a day's work; none where there is none. Weights stand on the sheets of fills and loads. */
-export function cautionsOfDay(work: readonly DueWork[]): Caution[] {
+function cautionsOfDay(work: readonly DueWork[]): Caution[] {
   if (work.length === 0) return []
   const has = (...kinds: TodayKind[]) => work.some(({ kind }) => kinds.includes(kind))
   const fills = has('FILL_FROM_FERMENTER', 'FILL_FROM_BRIGHT')
@@ -84,7 +92,7 @@ export function cautionsOfDay(work: readonly DueWork[]): Caution[] {
 }
 
 /** In the order of the day; what is done stands behind what is still to be done of its kind. */
-export function inOrderOfDay(work: readonly DueWork[]): DueWork[] {
+function inOrderOfDay(work: readonly DueWork[]): DueWork[] {
   const place = ({ kind, done, by, since }: DueWork) =>
     [TODAY_KINDS.indexOf(kind), done ? 1 : 0, by ?? since ?? ''] as const
   return [...work].sort((a, b) => {

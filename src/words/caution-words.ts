@@ -5,6 +5,9 @@ import type { Caution, CautionCode } from '../sheets/cautions.ts'
 export const CO2_KILLS =
   'Carbon dioxide fills cellars and vessels and kills without warning: measure the air before anybody goes in.'
 
+export const CAUSTIC_COLLAPSES =
+  'Caustic takes up CO₂, and the vacuum collapses the vessel: blow the CO₂ out with air before any caustic goes in, and keep the vent open.'
+
 /** Stands beside every caution: what we print is no rule of the place where it is read. */
 export const LOCAL_CODES_PREVAIL = 'Local codes and licensed practice prevail.'
 
@@ -21,8 +24,7 @@ const WORDS: Readonly<Record<CautionCode, (params: Params) => string>> = {
     'Check that the relief valve of the vessel moves freely before pressure is put on, and never shut or wedge it. Keep the pressure below the rating of the vessel and of the hose.',
   VACUUM_WHEN_DRAWN_SHUT: () =>
     'A vessel that is drawn with its vents shut collapses: let CO₂ in as fast as beer leaves, or open the vent, and watch the gauge.',
-  CAUSTIC_IN_CO2: () =>
-    'Caustic takes up CO₂, and the vacuum collapses the vessel: blow the CO₂ out with air before any caustic goes in, and keep the vent open.',
+  CAUSTIC_IN_CO2: () => CAUSTIC_COLLAPSES,
   COLD_AFTER_HOT: () =>
     'A cold rinse after a hot one collapses a vessel whose vents are shut: open them, and let the vessel cool first.',
   PURGE_OPEN_ONLY: () =>

@@ -53,6 +53,7 @@ export const REFUSED: Record<string, string[]> = {
     set('Vessel', '"minFillLitres" = "capacityLitres" + 1'),
     set('Vessel', '"minFillLitres" = -1'),
   ],
+  Vessel_cleanedOn_check: [set('Vessel', `"emptiedOn" = '2027-03-02', "cleanedOn" = '2027-03-01'`)],
   Vessel_turnaroundDays_check: [set('Vessel', '"turnaroundDays" = -1')],
   VesselOutage_span_check: [
     `INSERT INTO "VesselOutage" SELECT "distributorId", "id", '2027-03-02', '2027-03-01' FROM "Vessel"`,

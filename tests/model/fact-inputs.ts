@@ -132,6 +132,7 @@ export const DRAWS: Record<FactInputKey, Draw> = {
     return out && (odd ? out : { ...out, until: addDays(things.documents.problem.today, quantity % 9) })
   },
   vesselBack: vessel,
+  vesselCleaned: vessel,
   batchCounted: ofBatch(({ quantity }) => ({ litres: quantity * FIRKIN_LITRES })),
   lotCounted: ofLot(({ quantity }) => ({ quantity })),
   fillingEnded: () => ({ site: FLEET.site }),

@@ -125,6 +125,8 @@ export const happenedShape = z.discriminatedUnion('kind', [
   // Things.
   of('VESSEL_OUT', { vesselId: id, until: localDate.optional(), why: z.string().optional() }),
   of('VESSEL_BACK', { vesselId: id }),
+  /** `emptiedOn`: the day on which the vessel had been emptied last, as it was known then. Absent: not known to have been. */
+  of('VESSEL_CLEANED', { vesselId: id, emptiedOn: localDate.optional() }),
   of('BATCH_COUNTED', { batchId: id, ml: millilitres }),
   of('LOT_COUNTED', { lotId: id, ...fleet, quantity: count, nominalMl: millilitres }),
   of('FLEET_COUNTED', { ...fleet, quantity: count }),

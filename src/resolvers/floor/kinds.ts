@@ -1,6 +1,7 @@
 // Every kind of fact that people say, in the order in which the API lists them.
 import * as beer from './kinds/beer.ts'
 import * as brews from './kinds/brews.ts'
+import * as cleaning from './kinds/cleaning.ts'
 import * as containers from './kinds/containers.ts'
 import * as dispatches from './kinds/dispatches.ts'
 import * as empties from './kinds/empties.ts'
@@ -43,6 +44,7 @@ export const FACT_INPUTS = {
   fleetCounted: empties.fleetCounted,
   vesselOut: things.vesselOut,
   vesselBack: things.vesselBack,
+  vesselCleaned: cleaning.vesselCleaned,
   batchCounted: things.batchCounted,
   lotCounted: things.lotCounted,
   fillingEnded: things.fillingEnded,

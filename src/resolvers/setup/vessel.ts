@@ -35,7 +35,7 @@ const noun: Noun<typeof shape> = {
   describe: async (tx, key) => {
     const { outages, siteId, externalRef, availableFrom, ...row } = await tx.vessel.findUniqueOrThrow({
       where: { distributorId_id: key },
-      omit: { distributorId: true, id: true, retiredAt: true, updatedAt: true, emptiedOn: true },
+      omit: { distributorId: true, id: true, retiredAt: true, updatedAt: true, emptiedOn: true, cleanedOn: true },
       // What facts say is not the set-up's to change.
       include: { outages: { where: { factId: '' }, orderBy: { from: 'asc' } } },
     })

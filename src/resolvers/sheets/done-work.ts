@@ -15,6 +15,7 @@ const KINDS: readonly FactKind[] = [
   'TRANSFERRED',
   'DISPATCHED',
   'WASHED',
+  'VESSEL_CLEANED',
 ]
 
 /** Work of the day of which a fact says that it is done; a route's dispatches are one load. */
@@ -57,6 +58,8 @@ function workOf(fact: Fact): Omit<DueWork, 'done'> | undefined {
     }
     case 'WASHED':
       return { kind: 'WASH', containerTypeId: fact.data.typeId, quantity: fact.data.quantity }
+    case 'VESSEL_CLEANED':
+      return { kind: 'CLEAN_VESSEL', vesselId: fact.data.vesselId }
     default:
       return undefined
   }

@@ -17,13 +17,10 @@ export async function dropAccounts(
   const weekday = isoWeekday(dayNumber(arrival))
   return new Map(
     rows.map(({ id, name, notes, windows, routes }) => {
-      const position = routes[0]?.position
       return [
         id,
         {
-          ...{ id, name },
-          ...(typeof position === 'number' ? { position } : {}),
-          ...(notes === null ? {} : { notes }),
+          ...{ id, name, position: routes[0]?.position ?? undefined, notes: notes ?? undefined },
           windows: windows.filter((each) => each.weekdays.includes(weekday)).map(({ from, to }) => `${from}–${to}`),
         },
       ]

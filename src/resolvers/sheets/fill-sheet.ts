@@ -43,7 +43,11 @@ export async function readFillSheet(actor: Actor, input: unknown): Promise<FillS
     const runs = session.facts.runs.filter(
       (each) => each.stay.vessel.siteId === siteId && each.run.on === head.day && (!run || each === run),
     )
-    return fillSheet(head, await runsToFill(session, runs), run ? [] : await filledAlready(session, siteId, head.day))
+    return fillSheet({
+      head,
+      runs: await runsToFill(session, runs),
+      filled: run ? [] : await filledAlready(session, siteId, head.day),
+    })
   })
 }
 

@@ -1,20 +1,21 @@
 // What the label of a container says.
 import type { LocalDate } from '../../planner/documents/index.ts'
+import { type Strength, strengthInWords } from '../../sheets/strength.ts'
 
 interface Labelled {
-  beer: { name: string; abv: number | null; allergens: readonly string[] }
+  beer: { name: string; allergens: readonly string[] }
   containerType: { name: string; nominalLitres: number }
 }
 
 /** Line by line: beer, strength, contents, allergens, best before, lot. What is not set up has no line. */
 export function labelLines(
   { beer, containerType }: Labelled,
-  { lotCode, bestBefore }: { lotCode: string; bestBefore: LocalDate },
+  { lotCode, bestBefore, strength }: { lotCode: string; bestBefore: LocalDate; strength: Strength | undefined },
 ): string[] {
   const litres = Number(containerType.nominalLitres.toFixed(2))
   return [
     beer.name,
-    ...(beer.abv === null ? [] : [`${beer.abv} % vol`]),
+    ...(strength ? [strengthInWords(strength)] : []),
     `${containerType.name}, ${litres} L`,
     ...(beer.allergens.length === 0 ? [] : [`Contains: ${beer.allergens.join(', ')}`]),
     `Best before ${bestBefore}`,

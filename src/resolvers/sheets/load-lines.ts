@@ -72,7 +72,7 @@ async function named(
     const quantity = lots.reduce((sum, each) => sum + each.quantity, 0)
     return {
       ...{ orderLineId, accountId: order.accountId, orderNumber: order.number },
-      ...(order.externalRef === null ? {} : { orderRef: order.externalRef }),
+      orderRef: order.externalRef ?? undefined,
       ...{ packId: pack.id, beerName: pack.beer.name, packName: pack.name },
       ...{ containerTypeId: pack.containerTypeId, containerName: pack.containerType.name },
       ...{ quantity, lots: lots.map(lotOf), litres: quantity * pack.containerType.nominalLitres },

@@ -31,10 +31,7 @@ export async function readLoadSheet(actor: Actor, input: unknown): Promise<LoadS
     const accountIds = [...new Set(lines.map(({ accountId }) => accountId))]
     return loadSheet({
       head,
-      route: {
-        ...{ id: routeId, name: route.name },
-        ...(route.capacityLitres === null ? {} : { capacityLitres: route.capacityLitres }),
-      },
+      route: { id: routeId, name: route.name, capacityLitres: route.capacityLitres ?? undefined },
       lines,
       accounts: await dropAccounts(session, routeId, accountIds, addDays(head.day, route.transitDays)),
       empties: await emptiesOf(session, route.siteId),
@@ -68,8 +65,7 @@ async function loadedContainers({ tx, distributorId }: SheetSession): Promise<Ma
       id,
       {
         ...{ kind, nominalLitres, overfillFraction },
-        ...(tareKg === null ? {} : { tareKg }),
-        ...(finalGravity === null ? {} : { finalGravity }),
+        ...{ tareKg: tareKg ?? undefined, finalGravity: finalGravity ?? undefined },
       },
     ]),
   )

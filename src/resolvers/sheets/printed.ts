@@ -10,8 +10,8 @@ import type { Scope } from '../../scopes.ts'
 import type { Actor } from '../actor.ts'
 import { readFillSheet } from './fill-sheet.ts'
 import { readLoadSheet } from './load-sheet.ts'
-import { removals } from './removals.ts'
-import { today } from './today.ts'
+import { readRemovals } from './removals.ts'
+import { readToday } from './today.ts'
 
 /** A sheet that can be printed: the scope that it needs, and how it is made. */
 interface Printed {
@@ -24,7 +24,7 @@ export const PRINTED: Readonly<Record<string, Printed>> = {
   today: {
     scope: 'plan:read',
     make: async (actor, input) => {
-      const sheet = await today(actor, input)
+      const sheet = await readToday(actor, input)
       const nameOf = await namesFor(
         actor,
         sheet.work.flatMap(({ batchId }) => batchId ?? []),
@@ -49,7 +49,7 @@ export const PRINTED: Readonly<Record<string, Printed>> = {
   removals: {
     scope: 'movements:read',
     make: async (actor, input) => {
-      const sheet = await removals(actor, input)
+      const sheet = await readRemovals(actor, input)
       return { revision: sheet.revision, page: removalsPage(sheet, await namesFor(actor, [])) }
     },
   },

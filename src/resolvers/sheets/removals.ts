@@ -15,7 +15,7 @@ const shape = z.strictObject({ from: localDate, to: localDate.optional(), site: 
 export const MOST_DAYS = 400
 
 /** What left from the first to the last day; `to` absent: on the first day alone. Throws `InvalidInput`. */
-export async function removals({ client, distributorId }: Actor, input: unknown): Promise<Removals> {
+export async function readRemovals({ client, clock, distributorId }: Actor, input: unknown): Promise<Removals> {
   const reading = readInput(shape, input)
   return client.$transaction(
     async (tx) => {
@@ -28,9 +28,10 @@ export async function removals({ client, distributorId }: Actor, input: unknown)
       const siteId = site && (await refs.id('Site', site, 'site', { retired: true }))
       refs.settle()
       const where = { id: distributorId }
-      const { revision, closedThrough } = await tx.distributor.findUniqueOrThrow({ where })
+      const { revision, closedThrough, timeZone } = await tx.distributor.findUniqueOrThrow({ where })
       return {
-        ...{ from, to, revision, isClosed: closedThrough !== null && dayOf(closedThrough) >= to },
+        ...{ from, to, revision, timeZone, madeAt: clock.now().toISOString() },
+        isClosed: closedThrough !== null && dayOf(closedThrough) >= to,
         ...removalsOf(await readRemoved(tx, distributorId, { from, to, siteId })),
       }
     },

@@ -1,6 +1,7 @@
 // Runs of the plan with what the set-up and the readings say of them, as a fill sheet needs it.
 import type { Prisma } from '../../database/client.ts'
-import type { RunFacts } from '../../planner/index.ts'
+import { type RunFacts, vesselAfter } from '../../planner/index.ts'
+import { readStrengths } from '../../records/batch-strengths.ts'
 import { byId } from '../../records/sheet-records.ts'
 import type { RunToFill } from '../../sheets/fill-sheet.ts'
 import { plannedLotCodes } from '../floor/lot-codes.ts'
@@ -24,6 +25,7 @@ export async function runsToFill(session: SheetSession, runs: readonly RunFacts[
     await tx.batch.findMany({ where: { distributorId, id: { in: batchIds } }, include: { beer: true } }),
   )
   const readings = await batchReadings(session, [...batches.values()])
+  const strengthOf = await readStrengths(tx, distributorId, batchIds)
   const codes = await lotCodesOf(session, runs)
   return runs.flatMap((run) => {
     const { run: decision, batch, stay, day } = run
@@ -32,6 +34,8 @@ export async function runsToFill(session: SheetSession, runs: readonly RunFacts[
     const lotCode = codes.get(decision.id) ?? ''
     const bestBefore = facts.dateOf(day + pack.shelfLifeDays)
     const row = batches.get(batch.id)
+    const strength = strengthOf(batch.id, pack.beer.abv)
+    const { movesOn, ...after } = vesselAfter(run)
     return {
       ...{ decisionId: decision.id, batchId: batch.id, ...(row ? { batchCode: row.code } : {}) },
       readings: readings.get(batch.id) ?? { isProven: false },
@@ -41,9 +45,13 @@ export async function runsToFill(session: SheetSession, runs: readonly RunFacts[
       pack: packOf(pack),
       container: { ...containerOf(pack), drawLitres: run.of.drawLitres },
       quantity: decision.quantity,
-      ...vesselAfter(session, run, vessels),
+      ...after,
+      ...(movesOn
+        ? { movesOn: { vesselName: vessels.get(movesOn.vessel.id)?.name ?? '', on: facts.dateOf(movesOn.day) } }
+        : {}),
       ...{ fitOn: facts.dateOf(day + pack.conditioningDays), bestBefore, lotCode },
-      label: labelLines(pack, { lotCode, bestBefore }),
+      strength,
+      label: labelLines(pack, { lotCode, bestBefore, strength }),
     }
   })
 }
@@ -70,29 +78,6 @@ function packOf(pack: PackRow): RunToFill['pack'] {
 function containerOf({ containerType }: PackRow): Omit<RunToFill['container'], 'drawLitres'> {
   const { id, name, kind, nominalLitres, tareKg, pressureBar } = containerType
   return { id, name, kind, nominalLitres, tareKg: tareKg ?? undefined, pressureBar: pressureBar ?? undefined }
-}
-
-type AfterDay = Pick<RunToFill, 'lossLitres' | 'leftLitres' | 'isEmptied' | 'movesOn'>
-
-/** What the day leaves in the vessel of a run, and where that goes. The first run of a set-up carries its loss. */
-function vesselAfter({ facts }: SheetSession, run: RunFacts, vessels: ReadonlyMap<string, { name: string }>): AfterDay {
-  const { stay, day, batch } = run
-  const upTo = <Each extends { day: number }>(list: readonly Each[]) => list.filter((each) => each.day <= day)
-  const sum = (list: readonly number[]) => list.reduce((total, each) => total + each, 0)
-  const drawn = sum(upTo(stay.runs).map(({ run: { quantity }, of }) => quantity * of.drawLitres))
-  const lost = sum(upTo(stay.setUps).map(({ lossLitres }) => lossLitres))
-  const dumped = sum(upTo(stay.dumps).map(({ litres }) => litres))
-  const setUp = stay.setUps.find((each) => each.day === day && each.runs.includes(run))
-  const { transfer } = batch
-  const moves = stay.in === 'FERMENTER' && transfer ? transfer : undefined
-  return {
-    lossLitres: setUp?.runs[0] === run ? setUp.lossLitres : 0,
-    leftLitres: Math.max(0, stay.litres - drawn - lost - dumped),
-    isEmptied: stay.emptiedOn === day && moves === undefined,
-    ...(moves
-      ? { movesOn: { vesselName: vessels.get(moves.vessel.id)?.name ?? '', on: facts.dateOf(moves.day) } }
-      : {}),
-  }
 }
 
 async function lotCodesOf({ tx, distributorId, planId }: SheetSession, runs: readonly RunFacts[]) {

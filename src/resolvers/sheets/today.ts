@@ -5,7 +5,7 @@ import { dayOf } from '../../database/calendar-day.ts'
 import type { Prisma } from '../../database/client.ts'
 import { addDays, localDate } from '../../planner/documents/index.ts'
 import { emptyBy } from '../../planner/index.ts'
-import { cautionsOfDay, type DueWork, inOrderOfDay, type Today } from '../../sheets/today.ts'
+import { type DueWork, type Today, todaySheet } from '../../sheets/today.ts'
 import type { Actor } from '../actor.ts'
 import { fleetPlacesOn } from '../floor/containers.ts'
 import { unconfirmedWhere } from '../floor/fact-filter.ts'
@@ -21,7 +21,7 @@ const shape = z.strictObject({ site: thingRef, day: localDate.optional() })
 const DAYS_AHEAD = 7
 
 /** What is due. `day` absent: the site's today. Throws `InvalidInput`, `NotFound`. */
-export async function today(actor: Actor, input: unknown): Promise<Today> {
+export async function readToday(actor: Actor, input: unknown): Promise<Today> {
   const reading = readInput(shape, input)
   return withSheetRecords(actor, async (session) => {
     const { tx, distributorId } = session
@@ -40,7 +40,7 @@ export async function today(actor: Actor, input: unknown): Promise<Today> {
       ...(await doneWork(session, siteId, head.day)),
     ]
     const toConfirm = await tx.fact.count({ where: { ...unconfirmedWhere(distributorId), siteId } })
-    return { ...head, work: inOrderOfDay(work), toConfirm, cautions: cautionsOfDay(work) }
+    return todaySheet({ head, work, toConfirm })
   })
 }
 
@@ -93,7 +93,10 @@ function loads(facts: SheetSession['facts'], siteId: string, day: string): DueWo
   return [...byRoute.values()]
 }
 
-/** Vessels that were emptied so lately that their turnaround lasts on the day (V3), by the plan or by what happened. */
+/**
+ * Vessels that were emptied so lately that their turnaround lasts on the day (V3), by the plan or by what happened, and that were
+ * not said to be cleaned since. Without any turnaround they are cleaned on the day on which they are emptied.
+ */
 async function vesselsToClean(
   { tx, distributorId, facts }: SheetSession,
   site: SiteRow,
@@ -107,12 +110,19 @@ async function vesselsToClean(
   for (const batch of facts.batches.values())
     for (const { vessel, emptiedOn } of batch.stays)
       if (emptiedOn !== undefined) emptied.set(vessel.id, [...(emptied.get(vessel.id) ?? []), facts.dateOf(emptiedOn)])
-  return rows.flatMap(({ id, emptiedOn, turnaroundDays }) => {
-    const days = [...(emptied.get(id) ?? []), ...(emptiedOn ? [dayOf(emptiedOn)] : [])]
-    const last = days.find((on) => on < day && day <= addDays(on, turnaroundDays))
-    return last === undefined
-      ? []
-      : [{ kind: 'CLEAN_VESSEL', vesselId: id, since: last, by: addDays(last, turnaroundDays) } satisfies DueWork]
+  return rows.flatMap(({ id, emptiedOn, cleanedOn, turnaroundDays }): DueWork[] => {
+    const said = emptiedOn && !cleanedOn ? [dayOf(emptiedOn)] : []
+    const last = [...(emptied.get(id) ?? []), ...said]
+      .filter((on) => on <= day && day <= addDays(on, turnaroundDays))
+      .sort()
+      .at(-1)
+    if (last === undefined) return []
+    return [
+      {
+        ...{ kind: 'CLEAN_VESSEL', vesselId: id, by: addDays(last, turnaroundDays) },
+        ...(last < day ? { since: last } : {}),
+      },
+    ]
   })
 }
 

@@ -37,6 +37,7 @@ const KIND_WORDS: Record<FactKind, string> = {
   FOREIGN: "Another owner's containers came in.",
   VESSEL_OUT: 'A vessel went out of service.',
   VESSEL_BACK: 'A vessel is back in service.',
+  VESSEL_CLEANED: 'A vessel was cleaned.',
   BATCH_COUNTED: 'What is in a vessel was measured.',
   LOT_COUNTED: 'A lot was counted.',
   FLEET_COUNTED: 'Clean containers were counted.',

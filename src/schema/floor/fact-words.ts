@@ -12,7 +12,11 @@ export interface FactWords {
 }
 
 /** What stands beside facts that can hurt people. */
-export { CO2_KILLS as CO2, LOCAL_CODES_PREVAIL as CAUTION } from '../../words/caution-words.ts'
+export {
+  CAUSTIC_COLLAPSES as CAUSTIC,
+  CO2_KILLS as CO2,
+  LOCAL_CODES_PREVAIL as CAUTION,
+} from '../../words/caution-words.ts'
 
 /** Why something was done. */
 export const why = { type: 'String' as const, description: 'Why, 1 to 500 characters. Absent: not said.' }

@@ -1,6 +1,6 @@
 // What the API says about facts of things: vessels, counts, days that are over.
 import { ThingRefInput } from '../thing-ref.ts'
-import { CAUTION, CO2, type FactWords, why } from './fact-words.ts'
+import { CAUSTIC, CAUTION, CO2, type FactWords, why } from './fact-words.ts'
 
 const vessel = { type: ThingRefInput, needed: true, description: 'The vessel.' }
 
@@ -17,6 +17,11 @@ export const THING_WORDS = {
   vesselBack: {
     mutation: 'setVesselBack',
     description: 'A vessel that was out of service is back (V3).',
+    fields: { vessel },
+  },
+  vesselCleaned: {
+    mutation: 'recordCleaning',
+    description: `A vessel was cleaned: it takes beer from the next day on, however long its turnaround would have lasted (V3). Without it a vessel counts as clean when its turnaround is over. ${CAUSTIC} ${CO2} ${CAUTION}`,
     fields: { vessel },
   },
   batchCounted: {

@@ -45,6 +45,16 @@ FillRunOnSheet.implement({
     fitOn: t.expose('fitOn', { type: 'LocalDate', description: 'The first day on which it may leave (B3).' }),
     bestBefore: t.expose('bestBefore', { type: 'LocalDate', description: 'Best before (B4).' }),
     lotCode: t.exposeString('lotCode', { description: 'The code of the lot, known from the plan on.' }),
+    abv: t.float({
+      nullable: true,
+      description:
+        'Alcohol by volume, per cent: as it was said of the brew, of a blend the mean of its parts by volume; else as the beer should be. Absent: not known.',
+      resolve: ({ strength }) => strength?.abv ?? null,
+    }),
+    isAbvExpected: t.boolean({
+      description: 'Whether `abv` is what the beer should have, since none was said of a brew that is in it.',
+      resolve: ({ strength }) => strength?.isExpected ?? false,
+    }),
     label: t.stringList({ description: 'What the label says; at most six lines.', resolve: ({ label }) => label }),
     steps: t.field({
       type: [FillStepType],

@@ -1,12 +1,12 @@
 // What left the brewery, as accounting wants it: by kind of movement, beer, container and strength.
-import { MOST_DAYS, removals } from '../../resolvers/sheets/removals.ts'
+import { MOST_DAYS, readRemovals } from '../../resolvers/sheets/removals.ts'
 import { REMOVAL_KINDS, type RemovalKind, type RemovalLine, type Removals } from '../../sheets/removals.ts'
 import { inUnit } from '../../sheets/volumes.ts'
 import { builder } from '../builder.ts'
 import { needs } from '../needs.ts'
 import { unitArg } from '../setup/volume.ts'
 import { ThingRefInput } from '../thing-ref.ts'
-import { MOST } from './sheet-head.ts'
+import { MOST, sheetMaking } from './sheet-head.ts'
 
 const KIND_WORDS: Readonly<Record<RemovalKind, string>> = {
   DISPATCHED: 'Left for orders.',
@@ -42,8 +42,13 @@ const RemovalLineType = builder.objectRef<RemovalLine>('RemovalLine').implement(
     }),
     abv: t.float({
       nullable: true,
-      description: 'Alcohol by volume, per cent: as it was said of the brew, else of the beer. Absent: not known.',
-      resolve: ({ abv }) => abv ?? null,
+      description:
+        'Alcohol by volume, per cent: as it was said of the brew, of a blend the mean of its parts by volume; else as the beer should be. Absent: not known.',
+      resolve: ({ strength }) => strength?.abv ?? null,
+    }),
+    isAbvExpected: t.boolean({
+      description: 'Whether `abv` is what the beer should have, since none was said of a brew that is in it.',
+      resolve: ({ strength }) => strength?.isExpected ?? false,
     }),
     quantity: t.exposeInt('quantity', {
       description: 'Whole containers; below zero where a correction of an earlier, closed day takes back more.',
@@ -76,7 +81,7 @@ const RemovalsType = builder.objectRef<Removals>('Removals').implement({
   fields: (t) => ({
     from: t.expose('from', { type: 'LocalDate', description: 'The first day.' }),
     to: t.expose('to', { type: 'LocalDate', description: 'The last day.' }),
-    revision: t.exposeInt('revision', { description: "The distributor's revision that it was read from." }),
+    ...sheetMaking(t),
     isClosed: t.exposeBoolean('isClosed', {
       description:
         'Whether all of it lies in closed periods (`changeDistributor(closedThrough)`): then it changes no more.',
@@ -110,6 +115,6 @@ builder.queryField('removals', (t) =>
       site: t.arg({ type: ThingRefInput, description: 'Only what left this site. Absent: all sites.' }),
     },
     complexity: { field: 50, multiplier: 1 },
-    resolve: (_root, args, { actor }) => removals(actor, args),
+    resolve: (_root, args, { actor }) => readRemovals(actor, args),
   }),
 )

@@ -1,9 +1,26 @@
 // The fields that every sheet begins with.
-import type { SheetHead } from '../../sheets/sheet-head.ts'
+import type { SheetHead, SheetMaking } from '../../sheets/sheet-head.ts'
 import type { builder } from '../builder.ts'
 
 /** Most entries of a list of a sheet: far more than a day has. */
 export const MOST = 1000
+
+/** Of which records a sheet was made, and when. */
+export function sheetMaking<Sheet extends SheetMaking>(
+  t: PothosSchemaTypes.ObjectFieldBuilder<typeof builder.$inferSchemaTypes, Sheet>,
+) {
+  return {
+    revision: t.int({
+      description: "The distributor's revision that it was made from.",
+      resolve: ({ revision }) => revision,
+    }),
+    madeAt: t.field({
+      type: 'DateTime',
+      description: 'When it was made.',
+      resolve: ({ madeAt }) => new Date(madeAt),
+    }),
+  }
+}
 
 /** Which site, day and revision a sheet is of. */
 export function sheetHead(t: PothosSchemaTypes.ObjectFieldBuilder<typeof builder.$inferSchemaTypes, SheetHead>) {
@@ -15,6 +32,6 @@ export function sheetHead(t: PothosSchemaTypes.ObjectFieldBuilder<typeof builder
       resolve: (_query, { siteId }, _args, { rows }) => rows.site.load(siteId),
     }),
     day: t.expose('day', { type: 'LocalDate', description: 'The day.' }),
-    revision: t.exposeInt('revision', { description: "The distributor's revision that it was made from." }),
+    ...sheetMaking(t),
   }
 }

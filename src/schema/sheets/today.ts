@@ -1,5 +1,5 @@
 // Everything that is due at a site on a day, each with the kinds of fact that say that it is done.
-import { today } from '../../resolvers/sheets/today.ts'
+import { readToday } from '../../resolvers/sheets/today.ts'
 import { type DueWork, SAID_BY, TODAY_KINDS, type Today, type TodayKind } from '../../sheets/today.ts'
 import { builder } from '../builder.ts'
 import { FactKindType } from '../floor/fact-kind.ts'
@@ -18,7 +18,8 @@ const KIND_WORDS: Readonly<Record<TodayKind, string>> = {
   DUMP: 'Beer to pour away.',
   TRANSFER: 'A transfer to a bright vessel.',
   FILL_FROM_BRIGHT: 'A fill from a bright vessel.',
-  CLEAN_VESSEL: 'A vessel that was emptied and has to be clean before the next batch (V3). Nothing has to be said.',
+  CLEAN_VESSEL:
+    'A vessel that was emptied and has to be cleaned before the next batch; without a word it counts as clean when its turnaround is over (V3).',
   LOAD: 'What leaves on a route.',
   WASH: 'Containers that came back and were not said to be washed.',
   MOVE_BEER: 'Beer that must be out of its vessel within a week (V5).',
@@ -65,7 +66,7 @@ DueWorkType.implement({
     }),
     saidBy: t.field({
       type: [FactKindType],
-      description: 'The kinds of fact that say that it is done; none where nothing has to be said. At most three.',
+      description: 'The kinds of fact that say that it is done; at most three.',
       resolve: ({ kind }) => [...SAID_BY[kind]],
     }),
     done: t.prismaField({
@@ -163,6 +164,6 @@ builder.queryField('today', (t) =>
       day: t.arg({ type: 'LocalDate', description: "The day. Absent: the site's today." }),
     },
     complexity: { field: 50, multiplier: 1 },
-    resolve: (_root, args, { actor }) => today(actor, args),
+    resolve: (_root, args, { actor }) => readToday(actor, args),
   }),
 )

@@ -3,6 +3,7 @@ import { afterEach, describe, expect, test } from 'vitest'
 import type { InvalidInput } from '../../../src/errors.ts'
 import { ledgerFaults } from '../../../src/floor/ledger/identity.ts'
 import { checkPlan } from '../../../src/planner/index.ts'
+import { readStrengths } from '../../../src/records/batch-strengths.ts'
 import { entryOf } from '../../../src/records/ledger.ts'
 import { correctFact } from '../../../src/resolvers/floor/correct-fact.ts'
 import { recordFacts } from '../../../src/resolvers/floor/record-facts.ts'
@@ -121,4 +122,30 @@ describe('a blend', () => {
         ),
     )
   })
+})
+
+test('a blend of brews of a known strength is as strong as its parts by volume, and other beer as it should be', async () => {
+  const standing = await client.batch.findMany({
+    where: { distributorId, emptiedOn: null, vesselKind: 'FERMENTER' },
+    include: { vessel: true },
+  })
+  const [first, second] = standing.flatMap((batch) => {
+    const other = standing.find(({ id, siteId }) => siteId === batch.siteId && id !== batch.id)
+    return other ? [batch, other] : []
+  })
+  if (!first || !second) throw new Error('a site of the demo has two batches in fermenters')
+  for (const { id } of [first, second]) await record({ dumped: { batch: refOf('Batch', id) } })
+  const [one, two, beerId] = [first.vessel, second.vessel, first.beerId]
+  const brew = async (vessel: typeof one, abv: number) => {
+    const litres = vessel.minFillLitres
+    const fact = { beer: refOf('Beer', beerId), vessel: refOf('Vessel', vessel.id), litres, abv }
+    return batchOf((await dataOf(await record({ brewed: fact }))).batchId)
+  }
+  const [strong, weak] = [await brew(one, 5.5), await brew(two, 4)]
+  const batches = [{ batch: refOf('Batch', strong.id) }, { batch: refOf('Batch', weak.id), litres: 50 }]
+  const { newBatchId } = await dataOf(await record({ blended: { vessel: refOf('Vessel', one.id), batches } }))
+  const strengthOf = await readStrengths(client, distributorId, [newBatchId])
+  const abv = (5.5 * strong.litres + 4 * 50) / (strong.litres + 50)
+  expect(strengthOf(newBatchId, 9)).toEqual({ abv: expect.closeTo(abv, 9), isExpected: false })
+  expect([strengthOf(null, 9), strengthOf(null, null)]).toEqual([{ abv: 9, isExpected: true }, undefined])
 })

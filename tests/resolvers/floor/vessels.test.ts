@@ -7,6 +7,7 @@ import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { changeVessel } from '../../../src/resolvers/setup/vessel.ts'
 import { brightVesselBrewery, day, order } from '../../exact/one-vessel-brewery.ts'
 import { openPlannedBrewery } from '../../support/planned-demo.ts'
+import { expectReplayed } from '../../support/replayed.ts'
 
 /** The brewery with 200 litres in its tank, which takes three days to clean, and five casks wanted of the next brew. */
 function brewery() {
@@ -68,6 +69,51 @@ describe('a vessel that was emptied', () => {
     const row = await it.client.vessel.findFirstOrThrow({ where: { id: 'tank' } })
     expect(row.emptiedOn).toEqual(new Date(day(0)))
     expect(await freeFrom()).toBeUndefined()
+  })
+})
+
+describe('a vessel that was said to be cleaned', () => {
+  const emptied = (on: string) => record({ filled: { on, batch, pack, quantity: 5, emptied: true } })
+
+  test('takes beer from the next day on, until that is withdrawn or it is emptied again; a late word frees it no later', async () => {
+    it.clock.set(`${day(2)}T09:00:00Z`)
+    await emptied(day(1))
+    const cleaning = await record({ vesselCleaned: { vessel } })
+    expect(await freeFrom()).toBe(day(3))
+    await correct(cleaning, { withdraw: true })
+    expect(await freeFrom()).toBe(day(5))
+    it.clock.set(`${day(5)}T09:00:00Z`)
+    await rollDays(it.actor)
+    await record({ vesselCleaned: { vessel } })
+    expect(await freeFrom()).toBeUndefined()
+  })
+
+  test('is as clean when the cleaning is said first and the day on which it was emptied is corrected then', async () => {
+    it.clock.set(`${day(2)}T09:00:00Z`)
+    const fill = await emptied(day(2))
+    await record({ vesselCleaned: { vessel } })
+    expect(await freeFrom()).toBe(day(3))
+    await correct(fill, { replace: { filled: { on: day(1), batch, pack, quantity: 5, emptied: true } } })
+    expect(await freeFrom()).toBe(day(3))
+    await expectReplayed(it.client, it.actor.distributorId)
+  })
+
+  test('is not clean any more once it was emptied again, on the same day too', async () => {
+    it.clock.set(`${day(3)}T09:00:00Z`)
+    await emptied(day(1))
+    await record({ vesselCleaned: { vessel } })
+    await record({ brewed: { beer: { id: encodeGlobalId('Beer', 'mild') }, vessel, litres: 400, code: 'again' } })
+    const again = await it.client.batch.findFirstOrThrow({ where: { code: 'again' } })
+    await record({ dumped: { batch: { id: encodeGlobalId('Batch', again.id) } } })
+    expect(await freeFrom()).toBe(day(7))
+  })
+
+  test('is refused while a batch is in it that came before the day, and the batch is named', async () => {
+    await expect(record({ vesselCleaned: { vessel } })).rejects.toMatchObject({
+      issues: [
+        { path: 'facts[0].vesselCleaned.vessel', code: 'VESSEL_HOLDS_BEER', message: expect.stringContaining('"') },
+      ],
+    })
   })
 })
 

@@ -5,8 +5,8 @@ import { recordFacts } from '../../../src/resolvers/floor/record-facts.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { changeContainerType } from '../../../src/resolvers/setup/container-type.ts'
 import { readLoadSheet } from '../../../src/resolvers/sheets/load-sheet.ts'
-import { removals } from '../../../src/resolvers/sheets/removals.ts'
-import { today } from '../../../src/resolvers/sheets/today.ts'
+import { readRemovals } from '../../../src/resolvers/sheets/removals.ts'
+import { readToday } from '../../../src/resolvers/sheets/today.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
 
 const { client, actor, stored, expectValid } = await openPlannedDemo()
@@ -74,7 +74,7 @@ test('what is said to have left stands on the sheet as said, in the report of th
   )
   const [first] = leaving
   if (!first) throw new Error('something leaves today from stock')
-  const before = await removals(actor, { from: day })
+  const before = await readRemovals(actor, { from: day })
   expect(before.lines).toEqual([])
   const quantity = first.from.reduce((sum, each) => sum + each.quantity, 0)
   await record([{ dispatched: { orderLine: refOf('OrderLine', first.orderLineId) } }])
@@ -82,10 +82,10 @@ test('what is said to have left stands on the sheet as said, in the report of th
   const { drops } = await sheetOf(first.routeId, day)
   const line = drops.flatMap((drop) => drop.lines).find(({ orderLineId }) => orderLineId === first.orderLineId)
   expect(line).toMatchObject({ isSaid: true, quantity })
-  const after = await removals(actor, { from: day })
+  const after = await readRemovals(actor, { from: day })
   expect(after.lines).toMatchObject([{ kind: 'DISPATCHED', isAssumed: false, quantity }])
   const siteId = problem.routes.find(({ id }) => id === first.routeId)?.siteId ?? ''
-  const due = await today(actor, { site: refOf('Site', siteId) })
+  const due = await readToday(actor, { site: refOf('Site', siteId) })
   expect(due.work.filter(({ kind, done }) => kind === 'LOAD' && done)).toMatchObject([
     { routeId: first.routeId, quantity },
   ])
@@ -97,7 +97,7 @@ test('a report sums barrels as 27 CFR 25.156 asks, and what comes back stands on
   const fact = await client.fact.findFirstOrThrow({ where: { distributorId, kind: 'DISPATCHED' } })
   const { orderLineId } = Object(fact.data)
   await record([{ refused: { orderLine: refOf('OrderLine', orderLineId), quantity: 1, fit: true, again: true } }])
-  const { lines, totals } = await removals(actor, { from: day })
+  const { lines, totals } = await readRemovals(actor, { from: day })
   expect(lines.filter(({ kind }) => kind === 'RETURNED')).toMatchObject([{ quantity: 1 }])
   // 27 CFR 25.156: the equivalent of a container to five decimals, a US beer barrel is 117.347765304 L.
   for (const { barrels, litresEach, quantity } of lines)
@@ -112,5 +112,5 @@ test.each([
   ['ends before it begins', { from: '2027-03-02', to: '2027-03-01' }],
   ['is longer than 400 days', { from: '2027-03-01', to: '2028-04-05' }],
 ])('a report that %s is refused by its last day', async (_what, span) => {
-  await expect(removals(actor, span)).rejects.toMatchObject({ issues: [{ path: 'to', code: 'OUT_OF_RANGE' }] })
+  await expect(readRemovals(actor, span)).rejects.toMatchObject({ issues: [{ path: 'to', code: 'OUT_OF_RANGE' }] })
 })

@@ -3,14 +3,14 @@ import { expect, test } from 'vitest'
 import { recordFacts } from '../../../src/resolvers/floor/record-facts.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { changeBeer } from '../../../src/resolvers/setup/beer.ts'
-import { today } from '../../../src/resolvers/sheets/today.ts'
+import { readToday } from '../../../src/resolvers/sheets/today.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
 
 const { actor, stored } = await openPlannedDemo()
 const refOf = (kind: string, id: string) => ({ id: encodeGlobalId(kind, id) })
 const { problem } = await stored()
 const due = async () => {
-  const sheets = await Promise.all(problem.sites.map(({ id }) => today(actor, { site: refOf('Site', id) })))
+  const sheets = await Promise.all(problem.sites.map(({ id }) => readToday(actor, { site: refOf('Site', id) })))
   return sheets.flatMap(({ work }) => work)
 }
 const record = (fact: object) => recordFacts(actor, { facts: [fact] }, 'the cellar')
