@@ -14,3 +14,15 @@ export function kilograms(amount: number): string {
 export function rounded(amount: number, digits: number): string {
   return String(Number(amount.toFixed(digits)))
 }
+
+/** Such as `Runs 1–3, 5`: numbers in order, three or more that follow one another as a span. */
+export function runsInWords(numbers: readonly number[]): string {
+  const spans: number[][] = []
+  for (const number of [...new Set(numbers)].sort((a, b) => a - b)) {
+    const last = spans.at(-1)
+    if (last && last.at(-1) === number - 1) last.push(number)
+    else spans.push([number])
+  }
+  const words = spans.flatMap((span) => (span.length > 2 ? [`${span[0]}–${span.at(-1)}`] : span.map(String)))
+  return `${numbers.length === 1 ? 'Run' : 'Runs'} ${words.join(', ')}`
+}

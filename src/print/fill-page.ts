@@ -3,17 +3,17 @@ import { dayWords } from '../planner/documents/index.ts'
 import type { Figure } from '../sheets/figure.ts'
 import type { FilledAlready, FillFigures, FillSheet, FillSheetRun } from '../sheets/fill-sheet.ts'
 import { missingInWords, valueInWords, warningInWords } from '../words/figure-words.ts'
-import { stepAsListed } from '../words/fill-step-words.ts'
-import { litres, rounded } from './amounts.ts'
+import { litres, rounded, runsInWords } from './amounts.ts'
 import { cautionsInBrief } from './caution-lines.ts'
 import { headLines } from './head-lines.ts'
 import type { Column, Page, Section, Table } from './page.ts'
 import { reachedLines } from './reached-lines.ts'
 import { dayAndMonth, shortDay } from './short-day.ts'
+import { workingOrder } from './working-order.ts'
 
 export function fillPage(sheet: FillSheet): Page {
   const { runs, filled, day } = sheet
-  const sections = [...runsSections(runs), ...stepSections(runs), ...reachedSections(runs), ...filledSections(filled)]
+  const sections = [...runsSections(runs), ...workingOrder(runs), ...reachedSections(runs), ...filledSections(filled)]
   return {
     title: 'Fill sheet',
     subtitle: headLines(sheet),
@@ -26,7 +26,7 @@ export function fillPage(sheet: FillSheet): Page {
 const NOTHING = '–'
 
 const COLUMNS = [
-  { title: 'Run' },
+  { title: 'Run', isWide: true },
   { title: 'Qty', align: 'right' },
   { title: 'Draw L', align: 'right' },
   { title: 'Sanitise mL', align: 'right' },
@@ -44,7 +44,6 @@ function runsSections(runs: readonly FillSheetRun[]): Section[] {
   if (runs.length === 0) return []
   return [
     {
-      notes: ['Doses are for one container.'],
       table: withoutEmpty(COLUMNS, runs.map(rowOf)),
     },
     { notes: [...notesOf(runs), ...remarksOf(runs)] },
@@ -90,13 +89,10 @@ function notesOf(runs: readonly FillSheetRun[]): string[] {
   const lost = byText(runs, ({ lossLitres }) => (lossLitres > 0 ? litres(lossLitres) : undefined))
   const shives = runs.reduce((sum, { closures }) => sum + closures.shives, 0)
   const keystones = runs.reduce((sum, { closures }) => sum + closures.keystones, 0)
-  const labels = byText(
-    runs,
-    ({ label }) => label.filter((line) => / % vol$|^Contains: /.test(line)).join(', ') || undefined,
-  )
+  const labels = byText(runs, labelNote)
   const gas = byText(runs, ({ figures: { co2 } }) => (co2?.value === undefined ? undefined : valueInWords(co2)))
   return [
-    ...byText(runs, vesselNote),
+    ...vesselNotes(runs),
     [
       ...(shives > 0 ? [`${keystones} keystones and ${shives} shives`] : []),
       ...(lost.length > 0 ? [`lost in hose and filler: ${lost.join(', ')}`] : []),
@@ -106,11 +102,32 @@ function notesOf(runs: readonly FillSheetRun[]): string[] {
   ].filter((line) => line !== '')
 }
 
-function vesselNote({ vessel, batchCode, filler, isEmptied, leftLitres, movesOn }: FillSheetRun): string {
-  const batch = batchCode === undefined ? '' : `, batch ${batchCode}`
+/** What a label says that the table does not, and whether its strength was said of the brew. */
+function labelNote({ label, strength }: FillSheetRun): string | undefined {
+  const lines = label.filter((line) => / % vol$|^Contains: /.test(line))
+  return (
+    lines.map((line) => (strength?.isExpected && / vol$/.test(line) ? `${line} expected` : line)).join(', ') ||
+    undefined
+  )
+}
+
+/** A line for each vessel: what becomes of what is in it, and on which fillers its runs are filled. */
+function vesselNotes(runs: readonly FillSheetRun[]): string[] {
+  const places = new Map<string, FillSheetRun[]>()
+  for (const run of runs) places.set(placeOf(run), [...(places.get(placeOf(run)) ?? []), run])
+  return [...places].map(([place, own]) => {
+    const fillers = byText(runs, (run) => (own.includes(run) ? run.filler.name : undefined))
+    return `${place}, on ${fillers.join(', ')}: ${own[0] ? afterwards(own[0]) : ''}`
+  })
+}
+
+function placeOf({ vessel, batchCode }: FillSheetRun): string {
+  return `${vessel.name}${batchCode === undefined ? '' : `, batch ${batchCode}`}`
+}
+
+function afterwards({ isEmptied, leftLitres, movesOn }: FillSheetRun): string {
   const moves = movesOn ? `, to ${movesOn.vesselName} on ${shortDay(movesOn.on)}` : ''
-  const left = isEmptied ? 'emptied today' : `part drawn, ${litres(leftLitres)} stay${moves}`
-  return `${vessel.name}${batch}, on ${filler.name}: ${left}`
+  return isEmptied ? 'emptied today' : `part drawn, ${litres(leftLitres)} stay${moves}`
 }
 
 /** Each text once, with the runs that it is of. */
@@ -128,7 +145,7 @@ const NAMES: readonly (readonly [keyof FillFigures, string])[] = [
   ['sugar', 'Sugar'],
   ['hops', 'Hops'],
   ['sanitiser', 'Sanitiser'],
-  ['carbonation', 'CO₂ then'],
+  ['carbonation', 'CO₂ vol'],
   ['co2', 'CO₂ for the volume drawn'],
   ['weight', 'Weight'],
 ]
@@ -151,31 +168,11 @@ function remarksOfFigure(name: string, figure: Figure | undefined): string[] {
   return [...(lacks === '' ? [] : [`${name}: ${lacks}`]), ...figure.warnings.map(warningInWords)]
 }
 
-function runsInWords(numbers: readonly number[]): string {
-  return `${numbers.length === 1 ? 'Run' : 'Runs'} ${numbers.join(', ')}`
-}
-
-/** The working order, once for all runs that are worked alike. */
-function stepSections(runs: readonly FillSheetRun[]): Section[] {
-  const alike = new Map<string, { numbers: number[]; steps: string[] }>()
-  for (const [index, run] of runs.entries()) {
-    const steps = run.steps.map(stepAsListed)
-    const known = alike.get(steps.join('\n'))
-    if (known) known.numbers.push(index + 1)
-    else alike.set(steps.join('\n'), { numbers: [index + 1], steps })
-  }
-  return [...alike.values()].map(({ numbers, steps }) => ({
-    heading: `Working order: ${runsInWords(numbers).toLowerCase()}`,
-    steps,
-    isNarrow: alike.size > 1,
-  }))
-}
-
 function reachedSections(runs: readonly FillSheetRun[]): Section[] {
-  const figures = runs.flatMap((run) =>
+  const figures = runs.flatMap((run, index) =>
     NAMES.flatMap(([key, name]) => {
       const figure = run.figures[key]
-      return figure?.value === undefined ? [] : [[name, figure] as const]
+      return figure?.value === undefined ? [] : [{ name, figure, run: index + 1 }]
     }),
   )
   const lines = reachedLines(figures)

@@ -7,7 +7,8 @@ const STYLE = `
 * { box-sizing: border-box }
 body { font: 11pt/1.07 Arial, 'Liberation Sans', Helvetica, sans-serif; color: #000; background: #fff; margin: 0 auto; max-width: 196mm }
 @media screen { body { padding: 7mm 0 } }
-h1 { font-size: 15pt; margin: 0 }
+h1 { font-size: 13pt; margin: 0 3mm 0 0; display: inline }
+header p:first-of-type { display: inline }
 h2 { font-size: 11pt; margin: 1mm 0 0.2mm; border-bottom: 0.3mm solid #000; break-after: avoid }
 p { margin: 0 }
 header { margin-bottom: 1mm }
@@ -17,12 +18,13 @@ tr { break-inside: avoid }
 th, td { text-align: left; vertical-align: top; padding: 0.1mm 1.6mm 0.1mm 0; border-bottom: 0.1mm solid #999 }
 th { border-bottom: 0.3mm solid #000 }
 .right { text-align: right }
+.wide { width: 100% }
 td.right, td.whole { white-space: nowrap }
 ol { list-style: none; margin: 0; padding: 0 }
 li { padding-left: 5mm; text-indent: -5mm; break-inside: avoid }
 li::before { content: "\\2610"; display: inline-block; width: 5mm; text-indent: 0 }
-section.narrow { width: 49%; display: inline-block; vertical-align: top }
-section.narrow + section.narrow { margin-left: 2% }
+ol.columns { columns: 2; column-gap: 4mm }
+footer p:first-of-type { display: inline }
 footer { margin-top: 1.2mm; border: 0.3mm solid #000; padding: 0.4mm 1.2mm; break-inside: avoid }
 `.trim()
 
@@ -50,13 +52,17 @@ ${cautions.length > 0 ? `<footer>\n<b>Caution</b>\n${paragraphs(cautions)}\n</fo
 `
 }
 
-function sectionAsHtml({ heading, notes = [], table, steps = [], isNarrow = false }: Section): string {
+function sectionAsHtml({ heading, notes = [], table, steps = [], inColumns = false }: Section): string {
   return [
-    isNarrow ? '<section class="narrow">' : '<section>',
+    '<section>',
     ...(heading === undefined ? [] : [`<h2>${escaped(heading)}</h2>`]),
     ...(notes.length > 0 ? [paragraphs(notes)] : []),
     ...(table ? [tableAsHtml(table)] : []),
-    ...(steps.length > 0 ? [`<ol>${steps.map((step) => `<li>${escaped(step)}</li>`).join('\n')}</ol>`] : []),
+    ...(steps.length > 0
+      ? [
+          `<ol${classOf(inColumns ? 'columns' : undefined)}>${steps.map((step) => `<li>${escaped(step)}</li>`).join('\n')}</ol>`,
+        ]
+      : []),
     '</section>',
   ].join('\n')
 }
@@ -65,8 +71,8 @@ function tableAsHtml({ columns, rows }: Table): string {
   const cells = (tag: 'th' | 'td', texts: readonly string[]) =>
     columns
       .map(
-        ({ align, isWhole }, at) =>
-          `<${tag}${classOf(align ?? (isWhole ? 'whole' : undefined))}>${escaped(texts[at] ?? '')}</${tag}>`,
+        ({ align, isWhole, isWide }, at) =>
+          `<${tag}${classOf(align ?? (isWhole ? 'whole' : isWide ? 'wide' : undefined))}>${escaped(texts[at] ?? '')}</${tag}>`,
       )
       .join('')
   return `<table>

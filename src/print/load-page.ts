@@ -44,7 +44,7 @@ const DROPS = [
   { title: 'kg', align: 'right' },
   { title: 'Settle until', isWhole: true },
   { title: 'Serve', isWhole: true },
-  { title: 'Empties there' },
+  { title: 'Empties there', isWhole: true },
 ] as const
 
 /** All of a lot that leaves, for the loader. */
@@ -83,11 +83,13 @@ function dropRow(drop: Drop, index: number, letters: ReadonlyMap<string, string>
   const { account, lines, empties, weight } = drop
   const remarks = [...account.windows, ...(account.notes === undefined ? [] : [account.notes])]
   const gets = lines.flatMap((line) =>
-    line.lots.map((lot) => `${lot.quantity} ${letters.get(keyOf(line, lot)) ?? ''}${line.isSaid ? ' (has left)' : ''}`),
+    line.lots.map(
+      (lot) => `${lot.quantity}\u00a0${letters.get(keyOf(line, lot)) ?? ''}${line.isSaid ? ' (has left)' : ''}`,
+    ),
   )
   const days = (of: (line: LoadedLine) => string) => [...new Set(lines.map(of))].sort().map(dayAndMonth).join(', ')
   const back = empties.map(({ containerName, atAccount, overdue }) =>
-    overdue === 0 ? `${atAccount} ${containerName}` : `${atAccount} ${containerName}, ${overdue} overdue`,
+    overdue === 0 ? `${atAccount} ${containerName}` : `${atAccount} ${containerName} (${overdue} late)`,
   )
   return [
     `${index + 1} ${[account.name, ...remarks].join('; ')}`,

@@ -16,8 +16,8 @@ export interface Section {
   table?: Table
   /** What is done one after the other; each gets a box to tick. */
   steps?: readonly string[]
-  /** Whether it stands beside the next or the last such section where there is room: half as wide. */
-  isNarrow?: boolean
+  /** Whether the steps stand in two columns on paper. */
+  inColumns?: boolean
 }
 
 export interface Table {
@@ -32,4 +32,6 @@ export interface Column {
   align?: 'right'
   /** Whether it is never broken into lines. */
   isWhole?: true
+  /** Whether it takes all the room that the other columns leave. */
+  isWide?: true
 }

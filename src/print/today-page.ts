@@ -4,7 +4,7 @@ import { dayWords } from '../planner/documents/index.ts'
 import type { NameOf } from '../sheets/name-of.ts'
 import { type DueWork, SAID_BY, type Today, type TodayKind } from '../sheets/today.ts'
 import { litres } from './amounts.ts'
-import { cautionLines } from './caution-lines.ts'
+import { cautionsInBrief } from './caution-lines.ts'
 import { headLines } from './head-lines.ts'
 import type { Page } from './page.ts'
 
@@ -34,6 +34,7 @@ const SAYINGS: Partial<Readonly<Record<FactKind, string>>> = {
   TRANSFERRED: 'the transfer',
   DISPATCHED: 'what left',
   WASHED: 'how many were washed',
+  VESSEL_CLEANED: 'which are clean',
 }
 
 export function todayPage(today: Today, nameOf: NameOf): Page {
@@ -46,7 +47,7 @@ export function todayPage(today: Today, nameOf: NameOf): Page {
     title: 'Today',
     subtitle: [...headLines(today), ...confirmLines(today.toConfirm)],
     sections: sections.length > 0 ? sections : [{ notes: ['Nothing is planned or due on this day.'] }],
-    cautions: cautionLines(today.cautions),
+    cautions: cautionsInBrief(today.cautions),
   }
 }
 
@@ -76,9 +77,9 @@ function lineOf(work: DueWork, nameOf: NameOf): string {
     ...(routeId === undefined ? [] : ['containers']),
     ...(beer === undefined ? [] : [packId ? nameOf('pack', packId) : nameOf('beer', beer)]),
     ...(batchId === undefined || nameOf('batch', batchId) === batchId ? [] : [`(batch ${nameOf('batch', batchId)})`]),
-    ...(work.litres === undefined ? [] : [litres(work.litres)]),
   ].join(' ')
-  return [[places, what].filter((part) => part !== '').join(': '), ...endings(work)].join(', ')
+  const amount = work.litres === undefined ? [] : [litres(work.litres)]
+  return [[places, what].filter((part) => part !== '').join(': '), ...amount, ...endings(work)].join(', ')
 }
 
 function endings({ kind, since, by, done }: DueWork): string[] {

@@ -1,5 +1,6 @@
 // The steps of a fill as a person does them, in short sentences.
 import type { LocalDate } from '../planner/documents/index.ts'
+import type { Figure } from '../sheets/figure.ts'
 import type { FillStep, FillStepCode, PurgeReason } from '../sheets/fill-steps.ts'
 import { missingInWords, valueInWords, warningInWords } from './figure-words.ts'
 
@@ -34,10 +35,10 @@ const WORDS: Readonly<Record<FillStepCode, (it: StepParts) => string>> = {
   SUGAR: (it) => sugarInWords(it),
   HOPS: ({ params, amount, remarks }) => `Dry hops: ${amount} for each ${params.container}, in a bag.${remarks}`,
   PURGE_CASK: ({ params }) =>
-    `Purge: ${reasonOf(params)}. A few seconds of CO₂ through the open bung, hose open, ${regulator(params)}; it is not a complete purge.`,
+    `Purge: ${purgeReasonOf(params)}. A few seconds of CO₂ through the open bung, hose open, ${regulator(params)}; it is not a complete purge.`,
   PURGE_KEG: ({ params }) =>
-    `Purge: ${reasonOf(params)}. CO₂ through the valve with the return open, ${regulator(params)}.`,
-  NO_PURGE: ({ params }) => `Do not purge: ${reasonOf(params)}.`,
+    `Purge: ${purgeReasonOf(params)}. CO₂ through the valve with the return open, ${regulator(params)}.`,
+  NO_PURGE: ({ params }) => `Do not purge: ${purgeReasonOf(params)}.`,
   KEEP_TOP_PRESSURE: ({ amount, remarks, figure }) =>
     `Keep a slight top pressure of CO₂ on the vessel while it is drawn${figure ? `: about ${amount} of CO₂` : ''}.${remarks}`,
   MAY_BREATHE: () =>
@@ -53,14 +54,6 @@ const WORDS: Readonly<Record<FillStepCode, (it: StepParts) => string>> = {
     `Store ${params.climate === 'WARM' ? 'warm' : 'cold'} until ${day(String(params.until))}.`,
 }
 
-/** A step where a table says how much and until when for each run: the same words for all of them. */
-export function stepAsListed({ code, params, figure }: FillStep): string {
-  return WORDS[code]({
-    params: { ...params, container: 'container' },
-    ...{ figure, amount: 'as much as is listed', remarks: '', day: () => 'it leaves' },
-  })
-}
-
 /** A step in one or two sentences. `day` says how a day is written. */
 export function stepInWords({ code, params, figure }: FillStep, day: (day: LocalDate) => string): string {
   const remarks = figure ? [missingInWords(figure), ...figure.warnings.map(warningInWords)].filter(Boolean) : []
@@ -73,13 +66,19 @@ export function stepInWords({ code, params, figure }: FillStep, day: (day: Local
 
 /** A blank is for an amount that a brewer may reckon by hand; where sugar could burst a cask there is none to fill in. */
 function sugarInWords({ params, amount, remarks, figure }: StepParts): string {
-  const isUnproven = figure?.warnings.some(({ code }) => code === 'FERMENTATION_NOT_PROVEN')
-  const isRefused = figure?.value === undefined && figure?.missing.length === 0
-  if (isUnproven || isRefused || figure?.value === 0) return `Sugar: none.${remarks}`
+  if (isSugarNone(figure)) return `Sugar: none.${remarks}`
   return `Sugar: ${amount} for each ${params.container}, dissolved and cooled, once.${remarks}`
 }
 
-function reasonOf({ why }: FillStep['params']): string {
+/** Whether no sugar may be given, for want of proof or of need; false where something is not known yet. */
+export function isSugarNone(figure: Figure | undefined): boolean {
+  const isUnproven = figure?.warnings.some(({ code }) => code === 'FERMENTATION_NOT_PROVEN') === true
+  const isRefused = figure?.value === undefined && figure?.missing.length === 0
+  return isUnproven || isRefused || figure?.value === 0
+}
+
+/** Why containers are purged, or why not. */
+export function purgeReasonOf({ why }: FillStep['params']): string {
   return isReason(why) ? PURGE_REASONS[why] : ''
 }
 

@@ -41,7 +41,7 @@ test('what is loaded is summed by lot and pack, and the drops get as much under 
     ['B', '6', 'Bitter, firkin', 'L2', '7 Apr'],
     ['C', '1', 'Mild, firkin', 'L2', '7 Apr'],
   ])
-  expect(drops?.map(([drop, gets]) => [drop, gets])).toEqual([
+  expect(drops?.map(([drop, gets = '']) => [drop, gets.replaceAll('\u00a0', ' ')])).toEqual([
     ['1 The cuff', '4 B, 1 C'],
     ['2 The hem', '3 A, 2 B'],
   ])

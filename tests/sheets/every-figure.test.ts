@@ -2,6 +2,7 @@
 import { readdirSync, readFileSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { describe, expect, it } from 'vitest'
+import { briefOf, formulaOf } from '../../src/print/reached-lines.ts'
 import {
   dissolvedVolumes,
   equilibriumVolumes,
@@ -54,6 +55,14 @@ it('every function of the room that makes a figure is here', () => {
 describe.each(Object.entries(FIGURES))('%s', (_, figure) => {
   it('is reckoned from its printed formula, and so are the figures that it is made of', () => {
     for (const each of allFigures(figure)) expect(reckon(each)).toBeCloseTo(known(each), 9)
+  })
+
+  it('is reckoned from what a page of paper has of it: signs for inputs, values for constants', () => {
+    for (const each of allFigures(figure)) {
+      const inputs = each.inputs.map((input) => ({ ...input, name: briefOf(input.name).sign }))
+      expect(new Set(inputs.map(({ name }) => name)).size).toBe(inputs.length)
+      expect(reckon({ ...each, formula: formulaOf(each), inputs, constants: [] })).toBeCloseTo(known(each), 9)
+    }
   })
 
   it('prints the inputs and constants that its formula names, and no others', () => {
