@@ -68,6 +68,8 @@ export interface RunToFill {
   isEmptied: boolean
   /** Where what is left goes that day or later. */
   movesOn?: { vesselName: string; on: LocalDate } | undefined
+  /** The store in which it stands until it may leave. Absent: none is set up. */
+  storeName?: string | undefined
   fitOn: LocalDate
   bestBefore: LocalDate
   lotCode: string
@@ -151,7 +153,7 @@ function withFigures(run: RunToFill): FillSheetRun {
     doses: figures,
     purge,
     vessel: { kind: run.vessel.kind, isEmptied: run.isEmptied, co2: figures.co2 },
-    store: { climate: pack.conditionIn, until: run.fitOn },
+    store: { climate: pack.conditionIn, name: run.storeName, until: run.fitOn },
   })
   return {
     ...run,

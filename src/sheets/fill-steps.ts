@@ -87,8 +87,8 @@ export interface FillRunWork {
     /** From `co2ForDraw`. */
     co2?: Figure | undefined
   }
-  /** Where it stands and the first day on which it may leave. */
-  store: { climate: 'COLD' | 'WARM'; until: LocalDate }
+  /** Where it stands, the name absent where none is set up, and the first day on which it may leave. */
+  store: { climate: 'COLD' | 'WARM'; name?: string | undefined; until: LocalDate }
 }
 
 /** The steps of a run in working order. */
@@ -146,8 +146,8 @@ function vesselStep({ vessel: { kind, isEmptied, co2 } }: FillRunWork): FillStep
   return isEmptied && kind === 'FERMENTER' ? step('MAY_BREATHE') : step('KEEP_TOP_PRESSURE', {}, co2)
 }
 
-function storeStep({ store }: FillRunWork): FillStep {
-  return step('STORE', { climate: store.climate, until: store.until })
+function storeStep({ store: { climate, name, until } }: FillRunWork): FillStep {
+  return step('STORE', { climate, until, ...(name === undefined ? {} : { name }) })
 }
 
 function purgeParams({ purge: { why }, container: { ratingBar } }: FillRunWork): FillStep['params'] {

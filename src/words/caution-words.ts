@@ -71,11 +71,6 @@ export function cautionsInShort(cautions: readonly Caution[]): string {
   return [...cautions.map(({ code, params }) => SHORT[code](params)), LOCAL_CODES_PREVAIL].join(' ')
 }
 
-/** All cautions of a sheet, and what prevails over them at the end. */
-export function cautionsInWords(cautions: readonly Caution[]): string[] {
-  return [...cautions.map(cautionInWords), LOCAL_CODES_PREVAIL]
-}
-
 function thousands(value: number | string | undefined): string {
   return Number(value).toLocaleString('en-GB')
 }

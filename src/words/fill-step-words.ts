@@ -50,8 +50,7 @@ const WORDS: Readonly<Record<FillStepCode, (it: StepParts) => string>> = {
   SHIVE: () => 'Drive in a new shive at once.',
   CHECK_VALVE: () => 'Rinse the valve, look for leaks, and put on its cap.',
   ROLL: () => 'Roll every cask to mix it, and look for leaks.',
-  STORE: ({ params, day }) =>
-    `Store ${params.climate === 'WARM' ? 'warm' : 'cold'} until ${day(String(params.until))}.`,
+  STORE: ({ params, day }) => `${storedInWords(params)} until ${day(String(params.until))}.`,
 }
 
 /** A step in one or two sentences. `day` says how a day is written. */
@@ -75,6 +74,11 @@ export function isSugarNone(figure: Figure | undefined): boolean {
   const isUnproven = figure?.warnings.some(({ code }) => code === 'FERMENTATION_NOT_PROVEN') === true
   const isRefused = figure?.value === undefined && figure?.missing.length === 0
   return isUnproven || isRefused || figure?.value === 0
+}
+
+/** Such as `Store cold, in the cold room`. */
+export function storedInWords({ climate, name }: FillStep['params']): string {
+  return `Store ${climate === 'WARM' ? 'warm' : 'cold'}${name === undefined ? '' : `, in ${name},`}`
 }
 
 /** Why containers are purged, or why not. */

@@ -1,6 +1,6 @@
 // The steps of a fill where room is short: on one page for all runs, beside a table that says how much and until when for each.
 import type { FillStep, FillStepCode } from '../sheets/fill-steps.ts'
-import { isSugarNone, purgeReasonOf } from './fill-step-words.ts'
+import { isSugarNone, purgeReasonOf, storedInWords } from './fill-step-words.ts'
 
 const WORDS: Readonly<Record<FillStepCode, (step: FillStep) => string>> = {
   CHOCK: () => 'Chock them, the shive hole up.',
@@ -26,7 +26,7 @@ const WORDS: Readonly<Record<FillStepCode, (step: FillStep) => string>> = {
   SHIVE: () => 'Drive in a new shive at once.',
   CHECK_VALVE: () => 'Rinse the valve, look for leaks, cap it.',
   ROLL: () => 'Roll to mix, and look for leaks.',
-  STORE: ({ params }) => `Store ${params.climate === 'WARM' ? 'warm' : 'cold'} until it leaves.`,
+  STORE: ({ params }) => `${storedInWords(params)} until it leaves.`,
 }
 
 /** A step in as few words as a hand needs; the same words for all runs whose step is the same. */

@@ -74,6 +74,13 @@ test('the same sheets are data: each figure with formula, constants and sources,
     if (finings) expect(finings.constants.every(({ source }: { source: string }) => source !== '')).toBe(true)
 })
 
+test('a unit that does not exist is refused by its name', async () => {
+  const body = JSON.stringify({ query: '{ containerTypes(first: 1) { edges { node { volume(unit: FIRKINS) } } } }' })
+  const headers = { ...bearer(keys.floor), 'content-type': 'application/json' }
+  const answer = await app.fetch('http://test/graphql', { method: 'POST', headers, body })
+  expect(await answer.text()).toMatch(/FIRKINS.*VolumeUnit/)
+})
+
 test('an account of a name that is markup is shown as it is called', async () => {
   const MUTATION = `mutation ($input: ChangeAccountInput!) { changeAccount(input: $input) { __typename } }`
   const { loadSheet } = Object(

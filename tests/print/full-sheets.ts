@@ -47,7 +47,7 @@ export function runOf(n: number, change: Partial<RunToFill> = {}): RunToFill {
     container,
     ...{ quantity: 12 + n, lossLitres: n === 1 ? 8 : 0, leftLitres: 312.5, isEmptied: false },
     movesOn: { vesselName: 'Bright tank 2', on: '2027-03-06' },
-    ...{ fitOn: '2027-03-06', bestBefore: '2027-04-15', lotCode: `7304FOO${n}K` },
+    ...{ storeName: 'Cold room', fitOn: '2027-03-06', bestBefore: '2027-04-15', lotCode: `7304FOO${n}K` },
     strength: { abv: 3.9, isExpected: false },
     label: [
       'Foolscap Pale',

@@ -25,7 +25,7 @@ const kegs: FillRunWork = {
   ...casks,
   container: { name: '30 L keg', kind: 'KEG' },
   vessel: { kind: 'BRIGHT', isEmptied: false },
-  store: { climate: 'COLD', until: '2027-03-12' },
+  store: { climate: 'COLD', name: 'Cold room', until: '2027-03-12' },
 }
 const said = (run: FillRunWork) => fillSteps(run).map((step) => stepInWords(step, (day) => `<${day}>`))
 const withDose = (name: 'finings' | 'sugar' | 'hops', figure: Figure) =>
@@ -84,6 +84,6 @@ describe('steps in words', () => {
 
   it('end with where the containers stand and until when', () => {
     expect(said(casks).at(-1)).toBe('Store warm until <2027-03-12>.')
-    expect(said(kegs).at(-1)).toBe('Store cold until <2027-03-12>.')
+    expect(said(kegs).at(-1)).toBe('Store cold, in Cold room, until <2027-03-12>.')
   })
 })

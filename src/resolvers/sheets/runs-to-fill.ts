@@ -20,6 +20,7 @@ export async function runsToFill(session: SheetSession, runs: readonly RunFacts[
     byId(await tx.vessel.findMany({ where: { distributorId } })),
     byId(await tx.filler.findMany({ where: { distributorId } })),
   ]
+  const stores = await tx.store.findMany({ where: { distributorId, retiredAt: null } })
   const batchIds = [...new Set(runs.map(({ batch }) => batch.id))]
   const batches = byId(
     await tx.batch.findMany({ where: { distributorId, id: { in: batchIds } }, include: { beer: true } }),
@@ -49,6 +50,8 @@ export async function runsToFill(session: SheetSession, runs: readonly RunFacts[
       ...(movesOn
         ? { movesOn: { vesselName: vessels.get(movesOn.vessel.id)?.name ?? '', on: facts.dateOf(movesOn.day) } }
         : {}),
+      storeName: stores.find(({ siteId, climate }) => siteId === stay.vessel.siteId && climate === pack.conditionIn)
+        ?.name,
       ...{ fitOn: facts.dateOf(day + pack.conditioningDays), bestBefore, lotCode },
       strength,
       label: labelLines(pack, { lotCode, bestBefore, strength }),

@@ -108,6 +108,15 @@ test('a report sums barrels as 27 CFR 25.156 asks, and what comes back stands on
   }
 })
 
+test('a report of days that are all in a closed period says that it changes no more', async () => {
+  const { problem } = await stored()
+  const [before, last] = [addDays(problem.today, -3), addDays(problem.today, -2)]
+  await client.distributor.update({ where: { id: distributorId }, data: { closedThrough: new Date(before) } })
+  const isClosed = async (from: string, to: string) => (await readRemovals(actor, { from, to })).isClosed
+  expect([await isClosed(addDays(before, -1), before), await isClosed(before, last)]).toEqual([true, false])
+  await client.distributor.update({ where: { id: distributorId }, data: { closedThrough: null } })
+})
+
 test.each([
   ['ends before it begins', { from: '2027-03-02', to: '2027-03-01' }],
   ['is longer than 400 days', { from: '2027-03-01', to: '2028-04-05' }],
