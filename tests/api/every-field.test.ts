@@ -1,6 +1,6 @@
 // Every root field of the schema, and every place of its arguments where something of the records is named: what a key may not see it
 // does not learn of either, whether it is another distributor's or the key lacks the scope.
-import { getNamedType, isInterfaceType, isObjectType } from 'graphql'
+import { getNamedType, isObjectType } from 'graphql'
 import { describe, expect, test } from 'vitest'
 import { z } from 'zod'
 import { makePlan } from '../../src/planner/index.ts'
@@ -11,8 +11,6 @@ import { schema } from '../../src/schema/schema.ts'
 import { ALL_SCOPES } from '../../src/scopes.ts'
 import {
   documentOf,
-  type Filling,
-  PLAIN_LEAVES,
   type Place,
   placesOf,
   type RootField,
@@ -22,11 +20,10 @@ import {
 import { oneVesselBrewery, order } from '../exact/one-vessel-brewery.ts'
 import { DEMO_ID, openTestApi } from '../support/api.ts'
 import { rowsOf } from '../support/kept-rows.ts'
+import { fillingOf, harvest, KINDS, kindsOf, type Things } from '../support/things.ts'
 
 const { app, client, pool, clock, jobs, data, keys } = await openTestApi({ planned: true })
 const ROOTS = rootFields(schema)
-const NODE = schema.getType('Node')
-const KINDS = isInterfaceType(NODE) ? schema.getPossibleTypes(NODE).map(({ name }) => name) : []
 
 // ---- another distributor, whose keys ask
 
@@ -67,45 +64,6 @@ async function askDeep(root: RootField, variables: Record<string, unknown>, key:
     if (depth === 0 || !/"code":"QUERY_TOO_\w+"/.test(answer)) return answer
   }
 }
-
-/** Ids and references by kind, as answers have them. */
-type Things = Map<string, { id: string; externalRef?: string }>
-
-const nodeShape = z.object({ __typename: z.string(), id: z.string(), externalRef: z.string().nullish() })
-
-/** Notes the things that an answer has. */
-function harvest(things: Things, answer: unknown): void {
-  if (typeof answer !== 'object' || answer === null) return
-  const node = nodeShape.safeParse(answer)
-  if (node.success && KINDS.includes(node.data.__typename)) {
-    const { __typename: kind, id, externalRef } = node.data
-    const known = things.get(kind)
-    if (!known || (!known.externalRef && externalRef)) things.set(kind, { id, ...(externalRef ? { externalRef } : {}) })
-  }
-  for (const value of Object.values(answer)) harvest(things, value)
-}
-
-/** Kinds that a place may name; all, where its names do not say. */
-function kindsOf({ root, path, types }: Omit<Place, 'kind'>): string[] {
-  const own = path.filter((name) => !/^(id|ids|externalRef|number|by|input|of)$/.test(name)).reverse()
-  for (const hint of [...own, ...[...types].reverse(), root.name]) {
-    const word = hint
-      .replace(/Input$/, '')
-      .replace(/s$/, '')
-      .toLowerCase()
-    const found = KINDS.filter((kind) => kind.toLowerCase().endsWith(word) || word.endsWith(kind.toLowerCase()))
-    if (found.length > 0) return found
-  }
-  return KINDS
-}
-
-const fillingOf = (things: Things): Filling => ({
-  leaves: PLAIN_LEAVES,
-  id: (place) =>
-    kindsOf(place)
-      .map((kind) => things.get(kind)?.id)
-      .find((id) => id !== undefined) ?? encodeGlobalId('Site', 'unknown'),
-})
 
 /** What all queries of a distributor show of its things. */
 async function thingsOf(key: string): Promise<Things> {

@@ -8,17 +8,18 @@ import {
 } from '../../resolvers/floor/containers.ts'
 import { builder } from '../builder.ts'
 import { needs } from '../needs.ts'
+import { rowType } from '../row-type.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 
 const AccountContainersType = builder.objectRef<AccountContainers>('AccountContainers').implement({
   description:
     'The containers of one type and site that an account has. Those that came first are taken to leave first.',
   fields: (t) => ({
-    account: t.prismaField({
-      type: 'Account',
+    account: t.field({
+      type: rowType('Account'),
       nullable: true,
       description: 'The account.',
-      resolve: (_query, { accountId }, _args, { rows }) => rows.account.load(accountId),
+      resolve: ({ accountId }, _args, { rows }) => rows.account.load(accountId),
     }),
     quantity: t.exposeInt('quantity', { description: 'Whole containers, those that are missing too.' }),
     since: t.expose('since', {
@@ -52,17 +53,17 @@ const ExpectedContainersType = builder.objectRef<FleetPlaces['expected'][number]
 const FleetPlacesType = builder.objectRef<FleetPlaces>('FleetPlaces').implement({
   description: 'Where the containers of one type that belong to one site are; each is counted in exactly one place.',
   fields: (t) => ({
-    site: t.prismaField({
-      type: 'Site',
+    site: t.field({
+      type: rowType('Site'),
       nullable: true,
       description: 'The site that they belong to.',
-      resolve: (_query, { siteId }, _args, { rows }) => rows.site.load(siteId),
+      resolve: ({ siteId }, _args, { rows }) => rows.site.load(siteId),
     }),
-    containerType: t.prismaField({
-      type: 'ContainerType',
+    containerType: t.field({
+      type: rowType('ContainerType'),
       nullable: true,
       description: 'The size of cask or keg.',
-      resolve: (_query, { containerTypeId }, _args, { rows }) => rows.containerType.load(containerTypeId),
+      resolve: ({ containerTypeId }, _args, { rows }) => rows.containerType.load(containerTypeId),
     }),
     clean: t.exposeInt('clean', { description: 'Clean and empty at the site.' }),
     filled: t.exposeInt('filled', { description: 'Filled, standing at the site.' }),

@@ -13,6 +13,7 @@ import { WRITE_ERRORS } from '../errors.ts'
 import { needs } from '../needs.ts'
 import { EffortInput } from '../plans/plan-mutations.ts'
 import { repairFields } from '../plans/repair-fields.ts'
+import { rowType } from '../row-type.ts'
 import { rowKey } from '../setup/setup.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 import { why } from './fact-words.ts'
@@ -29,11 +30,11 @@ const LotToCallType = builder.objectRef<LotToCall>('LotToCall').implement({
 const AccountToCallType = builder.objectRef<AccountToCall>('AccountToCall').implement({
   description: 'An account from which beer was called back: whom to ring.',
   fields: (t) => ({
-    account: t.prismaField({
-      type: 'Account',
+    account: t.field({
+      type: rowType('Account'),
       nullable: true,
       description: 'The account.',
-      resolve: (_query, { accountId }, _args, { rows }) => rows.account.load(accountId),
+      resolve: ({ accountId }, _args, { rows }) => rows.account.load(accountId),
     }),
     onRoad: t.exposeInt('onRoad', { description: 'Whole containers on the road to it: they are held.' }),
     atAccount: t.exposeInt('atAccount', { description: 'Whole containers that it has.' }),
@@ -86,18 +87,18 @@ const DraftRecallPayload = builder.objectRef<DraftedRecall>('DraftRecallPayload'
       description: 'The recall list since.',
       resolve: ({ list, revision }) => ({ ...list, revision }),
     }),
-    keptBackLots: t.prismaField({
-      type: ['StockLot'],
+    keptBackLots: t.field({
+      type: [rowType('StockLot')],
       description: `The lots that were kept back by it (V8), not those that were before; at most ${MOST_ENTRIES}.`,
-      resolve: async (_query, { keptBackLotIds }, _args, { rows }) => {
+      resolve: async ({ keptBackLotIds }, _args, { rows }) => {
         const found = await Promise.all(keptBackLotIds.map((id) => rows.stockLot.load(id)))
         return found.flatMap((lot) => lot ?? [])
       },
     }),
-    keptBackBatches: t.prismaField({
-      type: ['Batch'],
+    keptBackBatches: t.field({
+      type: [rowType('Batch')],
       description: `The batches that were kept back by it (V8), not those that were before; at most ${MOST_ENTRIES}.`,
-      resolve: async (_query, { keptBackBatchIds }, _args, { rows }) => {
+      resolve: async ({ keptBackBatchIds }, _args, { rows }) => {
         const found = await Promise.all(keptBackBatchIds.map((id) => rows.batch.load(id)))
         return found.flatMap((batch) => batch ?? [])
       },

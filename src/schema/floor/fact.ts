@@ -2,6 +2,7 @@
 import type { $Enums } from '../../database/client.ts'
 import { type FactAmounts, factAmounts, type KeptWarning, warningsOf } from '../../resolvers/floor/fact-view.ts'
 import { builder } from '../builder.ts'
+import { rowType } from '../row-type.ts'
 import type { Rows } from '../rows.ts'
 import { rowKey } from '../setup/setup.ts'
 import { recorded } from '../setup/setup-inputs.ts'
@@ -42,11 +43,11 @@ builder.prismaNode('Fact', {
   findUnique: (id, context) => rowKey(context, id),
   fields: (t) => ({
     kind: t.field({ type: FactKindType, description: 'What happened.', resolve: ({ kind }) => kind }),
-    site: t.prismaField({
-      type: 'Site',
+    site: t.field({
+      type: rowType('Site'),
       nullable: true,
       description: 'The site at which it happened.',
-      resolve: (_query, { siteId }, _args, { rows }) => rows.site.load(siteId),
+      resolve: ({ siteId }, _args, { rows }) => rows.site.load(siteId),
     }),
     on: t.expose('on', { type: 'LocalDate' }),
     at: t.expose('at', { type: 'DateTime', nullable: true }),
@@ -77,20 +78,19 @@ builder.prismaObjectFields('Fact', (t) => ({
     description: 'Whether it counts: no other fact replaces or withdraws it, and it is no withdrawal itself.',
     resolve: ({ replacedById, withdraws }) => replacedById === null && !withdraws,
   }),
-  corrects: t.prismaField({
-    type: 'Fact',
+  corrects: t.field({
+    type: rowType('Fact'),
     nullable: true,
     description: 'The fact that it corrects. Absent: it is no correction.',
-    resolve: (_query, { correctsId }, _args, { rows }) => (correctsId === null ? null : rows.fact.load(correctsId)),
+    resolve: ({ correctsId }, _args, { rows }) => (correctsId === null ? null : rows.fact.load(correctsId)),
   }),
   withdraws: t.exposeBoolean('withdraws', { description: recorded('Fact', 'withdraws') }),
-  correctedBy: t.prismaField({
-    type: 'Fact',
+  correctedBy: t.field({
+    type: rowType('Fact'),
     nullable: true,
     description:
       'The newest fact that says it otherwise: that replaces it, says that it did not happen, or says what was assumed. Absent: none does.',
-    resolve: (_query, { replacedById }, _args, { rows }) =>
-      replacedById === null ? null : rows.fact.load(replacedById),
+    resolve: ({ replacedById }, _args, { rows }) => (replacedById === null ? null : rows.fact.load(replacedById)),
   }),
 }))
 
@@ -158,37 +158,37 @@ async function about<Row>(
 
 // What it is about.
 builder.prismaObjectFields('Fact', (t) => ({
-  batches: t.prismaField({
-    type: ['Batch'],
+  batches: t.field({
+    type: [rowType('Batch')],
     description: `The batches that it is about; at most ${MOST_SUBJECTS}.`,
-    resolve: (_query, fact, _args, { rows }) => about(fact, 'BATCH', rows, rows.batch),
+    resolve: (fact, _args, { rows }) => about(fact, 'BATCH', rows, rows.batch),
   }),
-  lots: t.prismaField({
-    type: ['StockLot'],
+  lots: t.field({
+    type: [rowType('StockLot')],
     description: `The stock lots that it is about; at most ${MOST_SUBJECTS}.`,
-    resolve: (_query, fact, _args, { rows }) => about(fact, 'LOT', rows, rows.stockLot),
+    resolve: (fact, _args, { rows }) => about(fact, 'LOT', rows, rows.stockLot),
   }),
-  vessels: t.prismaField({
-    type: ['Vessel'],
+  vessels: t.field({
+    type: [rowType('Vessel')],
     description: `The vessels that it is about; at most ${MOST_SUBJECTS}.`,
-    resolve: (_query, fact, _args, { rows }) => about(fact, 'VESSEL', rows, rows.vessel),
+    resolve: (fact, _args, { rows }) => about(fact, 'VESSEL', rows, rows.vessel),
   }),
-  orderLine: t.prismaField({
-    type: 'OrderLine',
+  orderLine: t.field({
+    type: rowType('OrderLine'),
     nullable: true,
     description: 'The order line that it is about. Absent: none. Scope: `orders:read`.',
-    resolve: async (_query, fact, _args, { rows }) => (await about(fact, 'ORDER_LINE', rows, rows.orderLine))[0],
+    resolve: async (fact, _args, { rows }) => (await about(fact, 'ORDER_LINE', rows, rows.orderLine))[0],
   }),
-  account: t.prismaField({
-    type: 'Account',
+  account: t.field({
+    type: rowType('Account'),
     nullable: true,
     description: 'The account that it is about. Absent: none.',
-    resolve: async (_query, fact, _args, { rows }) => (await about(fact, 'ACCOUNT', rows, rows.account))[0],
+    resolve: async (fact, _args, { rows }) => (await about(fact, 'ACCOUNT', rows, rows.account))[0],
   }),
-  route: t.prismaField({
-    type: 'Route',
+  route: t.field({
+    type: rowType('Route'),
     nullable: true,
     description: 'The route that it is about. Absent: none.',
-    resolve: async (_query, fact, _args, { rows }) => (await about(fact, 'ROUTE', rows, rows.route))[0],
+    resolve: async (fact, _args, { rows }) => (await about(fact, 'ROUTE', rows, rows.route))[0],
   }),
 }))

@@ -10,6 +10,7 @@ import {
 } from '../../resolvers/floor/recall.ts'
 import { builder } from '../builder.ts'
 import { needs } from '../needs.ts'
+import { rowType } from '../row-type.ts'
 import { rowKey } from '../setup/setup.ts'
 import { SINCE, TraceByInput } from './trace.ts'
 
@@ -19,11 +20,11 @@ const RecalledLotType = builder.objectRef<RecalledLot>('RecalledLot').implement(
   description:
     'Where the containers of a lot are; each is counted in exactly one place, so that all add up to `filled`.',
   fields: (t) => ({
-    lot: t.prismaField({
-      type: 'StockLot',
+    lot: t.field({
+      type: rowType('StockLot'),
       nullable: true,
       description: 'The lot.',
-      resolve: (_query, { lotId }, _args, { rows }) => rows.stockLot.load(lotId),
+      resolve: ({ lotId }, _args, { rows }) => rows.stockLot.load(lotId),
     }),
     filled: t.exposeInt('filled', {
       description: 'Whole containers that were filled, there at the opening, or found.',
@@ -57,17 +58,17 @@ type Fields<Shape> = PothosSchemaTypes.ObjectFieldBuilder<typeof builder.$inferS
 
 /** The fields that say where containers of a lot for an order line are. */
 export const lotOfLineFields = <Shape extends LotOfLine>(t: Fields<Shape>) => ({
-  lot: t.prismaField({
-    type: 'StockLot',
+  lot: t.field({
+    type: rowType('StockLot'),
     nullable: true,
     description: 'The lot.',
-    resolve: (_query, { lotId }, _args, { rows }) => rows.stockLot.load(lotId),
+    resolve: ({ lotId }, _args, { rows }) => rows.stockLot.load(lotId),
   }),
-  orderLine: t.prismaField({
-    type: 'OrderLine',
+  orderLine: t.field({
+    type: rowType('OrderLine'),
     nullable: true,
     description: 'The order line. Scope: `orders:read`.',
-    resolve: (_query, { orderLineId }, _args, { rows }) => rows.orderLine.load(orderLineId),
+    resolve: ({ orderLineId }, _args, { rows }) => rows.orderLine.load(orderLineId),
   }),
   onRoad: t.int({
     resolve: ({ onRoad }) => onRoad,
@@ -101,11 +102,11 @@ const RecalledDeliveryType = builder.objectRef<RecalledAtAccount>('RecalledDeliv
 const RecalledAccountType = builder.objectRef<RecalledAccount>('RecalledAccount').implement({
   description: 'An account that must hear of a recall.',
   fields: (t) => ({
-    account: t.prismaField({
-      type: 'Account',
+    account: t.field({
+      type: rowType('Account'),
       nullable: true,
       description: 'The account.',
-      resolve: (_query, { accountId }, _args, { rows }) => rows.account.load(accountId),
+      resolve: ({ accountId }, _args, { rows }) => rows.account.load(accountId),
     }),
     onRoad: t.exposeInt('onRoad', { description: 'Whole containers on the road to it.' }),
     atAccount: t.exposeInt('atAccount', { description: 'Whole containers that it has.' }),

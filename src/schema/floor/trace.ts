@@ -10,6 +10,7 @@ import {
 } from '../../resolvers/floor/trace.ts'
 import { builder } from '../builder.ts'
 import { needs } from '../needs.ts'
+import { rowType } from '../row-type.ts'
 import { OrderRefInput, ThingRefInput } from '../thing-ref.ts'
 import { FactKindType } from './fact-kind.ts'
 
@@ -53,11 +54,11 @@ const TracedBatchType = builder.objectRef<TracedThing>('TracedBatch').implement(
   description: 'A batch of a trace.',
   fields: (t) => ({
     relation: t.field({ ...relation, resolve: (each) => each.relation }),
-    batch: t.prismaField({
-      type: 'Batch',
+    batch: t.field({
+      type: rowType('Batch'),
       nullable: true,
       description: 'The batch.',
-      resolve: (_query, { id }, _args, { rows }) => rows.batch.load(id),
+      resolve: ({ id }, _args, { rows }) => rows.batch.load(id),
     }),
   }),
 })
@@ -66,11 +67,11 @@ const TracedLotType = builder.objectRef<TracedThing>('TracedLot').implement({
   description: 'A stock lot of a trace.',
   fields: (t) => ({
     relation: t.field({ ...relation, resolve: (each) => each.relation }),
-    lot: t.prismaField({
-      type: 'StockLot',
+    lot: t.field({
+      type: rowType('StockLot'),
       nullable: true,
       description: 'The lot.',
-      resolve: (_query, { id }, _args, { rows }) => rows.stockLot.load(id),
+      resolve: ({ id }, _args, { rows }) => rows.stockLot.load(id),
     }),
   }),
 })
@@ -79,11 +80,11 @@ const TracedAccountType = builder.objectRef<TracedThing>('TracedAccount').implem
   description: 'An account of a trace.',
   fields: (t) => ({
     relation: t.field({ ...relation, resolve: (each) => each.relation }),
-    account: t.prismaField({
-      type: 'Account',
+    account: t.field({
+      type: rowType('Account'),
       nullable: true,
       description: 'The account.',
-      resolve: (_query, { id }, _args, { rows }) => rows.account.load(id),
+      resolve: ({ id }, _args, { rows }) => rows.account.load(id),
     }),
   }),
 })
@@ -92,17 +93,17 @@ const TracedDeliveryType = builder.objectRef<TracedDelivery>('TracedDelivery').i
   description: 'Containers of one lot that left for one order line.',
   fields: (t) => ({
     relation: t.field({ ...relation, resolve: (each) => each.relation }),
-    orderLine: t.prismaField({
-      type: 'OrderLine',
+    orderLine: t.field({
+      type: rowType('OrderLine'),
       nullable: true,
       description: 'The order line. Scope: `orders:read`.',
-      resolve: (_query, { orderLineId }, _args, { rows }) => rows.orderLine.load(orderLineId),
+      resolve: ({ orderLineId }, _args, { rows }) => rows.orderLine.load(orderLineId),
     }),
-    lot: t.prismaField({
-      type: 'StockLot',
+    lot: t.field({
+      type: rowType('StockLot'),
       nullable: true,
       description: 'The lot.',
-      resolve: (_query, { lotId }, _args, { rows }) => rows.stockLot.load(lotId),
+      resolve: ({ lotId }, _args, { rows }) => rows.stockLot.load(lotId),
     }),
     dispatched: t.exposeInt('dispatched', { description: 'Whole containers that left, those that came back too.' }),
     delivered: t.exposeInt('delivered', { description: 'Whole containers that arrived at the account.' }),
@@ -115,11 +116,11 @@ const TraceStepType = builder.objectRef<TracedStep>('TraceStep').implement({
     relation: t.field({ ...relation, resolve: (each) => each.relation }),
     kind: t.field({ type: FactKindType, description: 'The kind of fact that says it.', resolve: (each) => each.kind }),
     on: t.expose('on', { type: 'LocalDate', description: 'The day on which it counts.' }),
-    fact: t.prismaField({
-      type: 'Fact',
+    fact: t.field({
+      type: rowType('Fact'),
       nullable: true,
       description: 'The fact that says it.',
-      resolve: (_query, { factId }, _args, { rows }) => rows.fact.load(factId),
+      resolve: ({ factId }, _args, { rows }) => rows.fact.load(factId),
     }),
     litres: t.float({
       nullable: true,
@@ -131,35 +132,35 @@ const TraceStepType = builder.objectRef<TracedStep>('TraceStep').implement({
       description: 'Whole containers that moved. Absent: litres did.',
       resolve: ({ containers }) => containers ?? null,
     }),
-    fromBatch: t.prismaField({
-      type: 'Batch',
+    fromBatch: t.field({
+      type: rowType('Batch'),
       nullable: true,
       description: 'The batch that it left. Absent: it left a lot or the road.',
-      resolve: (_query, { fromBatchId: id }, _args, { rows }) => (id === undefined ? null : rows.batch.load(id)),
+      resolve: ({ fromBatchId: id }, _args, { rows }) => (id === undefined ? null : rows.batch.load(id)),
     }),
-    toBatch: t.prismaField({
-      type: 'Batch',
+    toBatch: t.field({
+      type: rowType('Batch'),
       nullable: true,
       description: 'The batch that it came to. Absent: it came to no batch.',
-      resolve: (_query, { toBatchId: id }, _args, { rows }) => (id === undefined ? null : rows.batch.load(id)),
+      resolve: ({ toBatchId: id }, _args, { rows }) => (id === undefined ? null : rows.batch.load(id)),
     }),
-    lot: t.prismaField({
-      type: 'StockLot',
+    lot: t.field({
+      type: rowType('StockLot'),
       nullable: true,
       description: 'The lot. Absent: between batches.',
-      resolve: (_query, { lotId: id }, _args, { rows }) => (id === undefined ? null : rows.stockLot.load(id)),
+      resolve: ({ lotId: id }, _args, { rows }) => (id === undefined ? null : rows.stockLot.load(id)),
     }),
-    orderLine: t.prismaField({
-      type: 'OrderLine',
+    orderLine: t.field({
+      type: rowType('OrderLine'),
       nullable: true,
       description: 'The order line for which it left. Absent: it stayed. Scope: `orders:read`.',
-      resolve: (_query, { orderLineId: id }, _args, { rows }) => (id === undefined ? null : rows.orderLine.load(id)),
+      resolve: ({ orderLineId: id }, _args, { rows }) => (id === undefined ? null : rows.orderLine.load(id)),
     }),
-    account: t.prismaField({
-      type: 'Account',
+    account: t.field({
+      type: rowType('Account'),
       nullable: true,
       description: 'The account at which it arrived. Absent: at none.',
-      resolve: (_query, { accountId: id }, _args, { rows }) => (id === undefined ? null : rows.account.load(id)),
+      resolve: ({ accountId: id }, _args, { rows }) => (id === undefined ? null : rows.account.load(id)),
     }),
   }),
 })

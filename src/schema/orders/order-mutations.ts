@@ -8,6 +8,7 @@ import { builder } from '../builder.ts'
 import { PLAN_ERRORS, WRITE_ERRORS } from '../errors.ts'
 import { needs } from '../needs.ts'
 import { Accept } from '../order-words.ts'
+import { rowType } from '../row-type.ts'
 import { revisionField, rowKey } from '../setup/setup.ts'
 import { recorded } from '../setup/setup-inputs.ts'
 import { OrderRefInput, ThingRefInput } from '../thing-ref.ts'
@@ -23,17 +24,17 @@ const PRIORITY = `${recorded('OrderLine', 'priority')} 3 where not given.`
 const Outcome = builder.objectRef<LineOutcome>('OrderLineOutcome').implement({
   description: 'What a change makes of one line of an order.',
   fields: (t) => ({
-    line: t.prismaField({
-      type: 'OrderLine',
+    line: t.field({
+      type: rowType('OrderLine'),
       nullable: true,
       description: 'The line as the records have it. Absent: a dry run of a line that is not there yet.',
-      resolve: (_query, { lineId }, _args, { rows }) => rows.orderLine.load(lineId),
+      resolve: ({ lineId }, _args, { rows }) => rows.orderLine.load(lineId),
     }),
-    pack: t.prismaField({
-      type: 'Pack',
+    pack: t.field({
+      type: rowType('Pack'),
       nullable: true,
       description: 'The pack.',
-      resolve: (_query, { packId }, _args, { rows }) => rows.pack.load(packId),
+      resolve: ({ packId }, _args, { rows }) => rows.pack.load(packId),
     }),
     quantity: t.exposeInt('quantity', { description: 'Whole containers that are wanted and have not left yet.' }),
     served: t.exposeInt('served', { description: 'Whole containers that the plan serves with the change.' }),

@@ -10,6 +10,7 @@ import { builder } from '../builder.ts'
 import { ReasonType } from '../errors.ts'
 import { DecisionKind } from '../order-words.ts'
 import { MOST_REASONS } from '../orders/order-line.ts'
+import { rowType } from '../row-type.ts'
 import { MOST_ENTRIES } from './plan-loads.ts'
 
 const Part = builder.enumType('DecisionPart', {
@@ -31,23 +32,23 @@ const Summary = builder.objectRef<DecisionSummary>('DecisionSummary').implement(
     decision: t.exposeString('id', { description: "The decision's name within its plan." }),
     on: t.expose('on', { type: 'LocalDate', description: 'The day.' }),
     amount: t.exposeFloat('amount', { description: 'Litres of a brew or a transfer; containers of a fill run.' }),
-    beer: t.prismaField({
-      type: 'Beer',
+    beer: t.field({
+      type: rowType('Beer'),
       nullable: true,
       description: 'The beer of a brew. Absent: it is no brew.',
-      resolve: (_query, { beerId }, _args, { rows }) => (beerId === null ? null : rows.beer.load(beerId)),
+      resolve: ({ beerId }, _args, { rows }) => (beerId === null ? null : rows.beer.load(beerId)),
     }),
-    vessel: t.prismaField({
-      type: 'Vessel',
+    vessel: t.field({
+      type: rowType('Vessel'),
       nullable: true,
       description: 'The vessel that a brew or a transfer goes into. Absent: it is a fill run.',
-      resolve: (_query, { vesselId }, _args, { rows }) => (vesselId === null ? null : rows.vessel.load(vesselId)),
+      resolve: ({ vesselId }, _args, { rows }) => (vesselId === null ? null : rows.vessel.load(vesselId)),
     }),
-    batch: t.prismaField({
-      type: 'Batch',
+    batch: t.field({
+      type: rowType('Batch'),
       nullable: true,
       description: 'The existing batch that beer is taken from. Absent: it is a brew, or taken from one.',
-      resolve: (_query, { batchId, isPlanned }, _args, { rows }) =>
+      resolve: ({ batchId, isPlanned }, _args, { rows }) =>
         batchId === null || isPlanned ? null : rows.batch.load(batchId),
     }),
     brew: t.string({
@@ -55,17 +56,17 @@ const Summary = builder.objectRef<DecisionSummary>('DecisionSummary').implement(
       description: 'The name of the planned brew that beer is taken from. Absent: it is taken from none.',
       resolve: ({ batchId, isPlanned }) => (isPlanned ? batchId : null),
     }),
-    filler: t.prismaField({
-      type: 'Filler',
+    filler: t.field({
+      type: rowType('Filler'),
       nullable: true,
       description: 'The filler of a fill run. Absent: it is none.',
-      resolve: (_query, { fillerId }, _args, { rows }) => (fillerId === null ? null : rows.filler.load(fillerId)),
+      resolve: ({ fillerId }, _args, { rows }) => (fillerId === null ? null : rows.filler.load(fillerId)),
     }),
-    pack: t.prismaField({
-      type: 'Pack',
+    pack: t.field({
+      type: rowType('Pack'),
       nullable: true,
       description: 'The pack of a fill run. Absent: it is none.',
-      resolve: (_query, { packId }, _args, { rows }) => (packId === null ? null : rows.pack.load(packId)),
+      resolve: ({ packId }, _args, { rows }) => (packId === null ? null : rows.pack.load(packId)),
     }),
   }),
 })
@@ -103,11 +104,11 @@ const LineServiceType = builder.objectRef<LineService>('LineService').implement(
 const LineChangeType = builder.objectRef<LineChange>('LineChange').implement({
   description: 'An order line that two plans serve otherwise.',
   fields: (t) => ({
-    orderLine: t.prismaField({
-      type: 'OrderLine',
+    orderLine: t.field({
+      type: rowType('OrderLine'),
       nullable: true,
       description: 'The order line.',
-      resolve: (_query, { orderLineId }, _args, { rows }) => rows.orderLine.load(orderLineId),
+      resolve: ({ orderLineId }, _args, { rows }) => rows.orderLine.load(orderLineId),
     }),
     before: t.expose('before', { type: LineServiceType, description: 'In the other plan.' }),
     after: t.expose('after', { type: LineServiceType, description: 'In this plan.' }),

@@ -1,6 +1,7 @@
 // How full a plan makes everything: the days of fillers, fleets, stores and routes.
 import type { CleanContainers, FillerLoad, RouteLoad, StoreLoad } from '../../resolvers/plans/loads.ts'
 import { builder } from '../builder.ts'
+import { rowType } from '../row-type.ts'
 import { Climate } from '../words.ts'
 
 /** Most entries of a list that goes by days. */
@@ -11,11 +12,11 @@ const DAY = 'The day.'
 export const FillerLoadType = builder.objectRef<FillerLoad>('FillerLoad').implement({
   description: 'The work of a filler on a day (L1).',
   fields: (t) => ({
-    filler: t.prismaField({
-      type: 'Filler',
+    filler: t.field({
+      type: rowType('Filler'),
       nullable: true,
       description: 'The filler.',
-      resolve: (_query, { fillerId }, _args, { rows }) => rows.filler.load(fillerId),
+      resolve: ({ fillerId }, _args, { rows }) => rows.filler.load(fillerId),
     }),
     day: t.expose('day', { type: 'LocalDate', description: DAY }),
     minutesUsed: t.exposeFloat('minutesUsed', { description: 'Minutes of fills and set-ups.' }),
@@ -26,17 +27,17 @@ export const FillerLoadType = builder.objectRef<FillerLoad>('FillerLoad').implem
 export const CleanContainersType = builder.objectRef<CleanContainers>('CleanContainers').implement({
   description: 'The containers of a fleet on a day (C1).',
   fields: (t) => ({
-    site: t.prismaField({
-      type: 'Site',
+    site: t.field({
+      type: rowType('Site'),
       nullable: true,
       description: 'The site.',
-      resolve: (_query, { siteId }, _args, { rows }) => rows.site.load(siteId),
+      resolve: ({ siteId }, _args, { rows }) => rows.site.load(siteId),
     }),
-    containerType: t.prismaField({
-      type: 'ContainerType',
+    containerType: t.field({
+      type: rowType('ContainerType'),
       nullable: true,
       description: 'The container type.',
-      resolve: (_query, { containerTypeId }, _args, { rows }) => rows.containerType.load(containerTypeId),
+      resolve: ({ containerTypeId }, _args, { rows }) => rows.containerType.load(containerTypeId),
     }),
     day: t.expose('day', { type: 'LocalDate', description: DAY }),
     clean: t.exposeInt('clean', { description: 'Clean and empty before the fills of the day.' }),
@@ -47,11 +48,11 @@ export const CleanContainersType = builder.objectRef<CleanContainers>('CleanCont
 export const StoreLoadType = builder.objectRef<StoreLoad>('StoreLoad').implement({
   description: 'What stands in a store on a day (S1).',
   fields: (t) => ({
-    site: t.prismaField({
-      type: 'Site',
+    site: t.field({
+      type: rowType('Site'),
       nullable: true,
       description: 'The site.',
-      resolve: (_query, { siteId }, _args, { rows }) => rows.site.load(siteId),
+      resolve: ({ siteId }, _args, { rows }) => rows.site.load(siteId),
     }),
     climate: t.expose('climate', { type: Climate, description: 'Cold or warm.' }),
     day: t.expose('day', { type: 'LocalDate', description: DAY }),
@@ -63,11 +64,11 @@ export const StoreLoadType = builder.objectRef<StoreLoad>('StoreLoad').implement
 export const RouteLoadType = builder.objectRef<RouteLoad>('RouteLoad').implement({
   description: 'What a route takes on a day (D1).',
   fields: (t) => ({
-    route: t.prismaField({
-      type: 'Route',
+    route: t.field({
+      type: rowType('Route'),
       nullable: true,
       description: 'The route.',
-      resolve: (_query, { routeId }, _args, { rows }) => rows.route.load(routeId),
+      resolve: ({ routeId }, _args, { rows }) => rows.route.load(routeId),
     }),
     day: t.expose('day', { type: 'LocalDate', description: DAY }),
     containers: t.exposeInt('containers', { description: 'Whole containers.' }),

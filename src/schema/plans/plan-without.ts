@@ -1,6 +1,7 @@
 // What a plan is made without: as callers say it, and as a plan shows it.
 import type { Without } from '../../resolvers/plans/without.ts'
 import { builder } from '../builder.ts'
+import { rowType } from '../row-type.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 
 const ClosedDayInput = builder.inputType('ClosedDayInput', {
@@ -27,17 +28,17 @@ export const WithoutInput = builder.inputType('WithoutInput', {
 export const LeftOutType = builder.objectRef<Without>('LeftOut').implement({
   description: 'What a plan was made without: a vessel, a filler, or a day.',
   fields: (t) => ({
-    vessel: t.prismaField({
-      type: 'Vessel',
+    vessel: t.field({
+      type: rowType('Vessel'),
       nullable: true,
       description: 'The vessel that nothing enters. Absent: it is no vessel.',
-      resolve: (_query, out, _args, { rows }) => (out.kind === 'VESSEL' ? rows.vessel.load(out.vesselId) : null),
+      resolve: (out, _args, { rows }) => (out.kind === 'VESSEL' ? rows.vessel.load(out.vesselId) : null),
     }),
-    filler: t.prismaField({
-      type: 'Filler',
+    filler: t.field({
+      type: rowType('Filler'),
       nullable: true,
       description: 'The filler that fills nothing. Absent: it is no filler.',
-      resolve: (_query, out, _args, { rows }) => (out.kind === 'FILLER' ? rows.filler.load(out.fillerId) : null),
+      resolve: (out, _args, { rows }) => (out.kind === 'FILLER' ? rows.filler.load(out.fillerId) : null),
     }),
     day: t.field({
       type: 'LocalDate',
@@ -45,11 +46,11 @@ export const LeftOutType = builder.objectRef<Without>('LeftOut').implement({
       description: 'The day that is closed. Absent: it is no day.',
       resolve: (out) => (out.kind === 'DAY' ? out.day : null),
     }),
-    site: t.prismaField({
-      type: 'Site',
+    site: t.field({
+      type: rowType('Site'),
       nullable: true,
       description: 'The site that is closed on the day. Absent: every site, or it is no day.',
-      resolve: (_query, out, _args, { rows }) =>
+      resolve: (out, _args, { rows }) =>
         out.kind === 'DAY' && out.siteId !== undefined ? rows.site.load(out.siteId) : null,
     }),
   }),

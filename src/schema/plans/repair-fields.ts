@@ -6,6 +6,7 @@ import type { Scope } from '../../scopes.ts'
 import { builder } from '../builder.ts'
 import type { Context } from '../context.ts'
 import { riskFields } from '../orders/order-line.ts'
+import { rowType } from '../row-type.ts'
 import { PlanDifferencesType } from './plan-differences.ts'
 
 /** Most promises at risk that are listed. */
@@ -14,17 +15,17 @@ const MOST_RISKS = 200
 const AtRiskType = builder.objectRef<PromiseAtRisk>('PromiseAtRisk').implement({
   description: 'A promise that the plan in force does not keep (F2), and who must hear of it.',
   fields: (t) => ({
-    account: t.prismaField({
-      type: 'Account',
+    account: t.field({
+      type: rowType('Account'),
       nullable: true,
       description: 'The account that must be asked or informed.',
-      resolve: (_query, { accountId }, _args, { rows }) => rows.account.load(accountId),
+      resolve: ({ accountId }, _args, { rows }) => rows.account.load(accountId),
     }),
-    orderLine: t.prismaField({
-      type: 'OrderLine',
+    orderLine: t.field({
+      type: rowType('OrderLine'),
       nullable: true,
       description: 'The order line that was promised. Scope: `orders:read`.',
-      resolve: (_query, { orderLineId }, _args, { rows }) => rows.orderLine.load(orderLineId),
+      resolve: ({ orderLineId }, _args, { rows }) => rows.orderLine.load(orderLineId),
     }),
     isNew: t.exposeBoolean('isNew', {
       description: 'Whether this write put it at risk, or at risk otherwise than before.',

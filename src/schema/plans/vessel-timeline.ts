@@ -2,6 +2,7 @@
 import type { VesselSpan, VesselSpanKind, VesselTimeline } from '../../resolvers/plans/vessel-timeline.ts'
 import { builder } from '../builder.ts'
 import { ONE_A_SPAN } from '../costs.ts'
+import { rowType } from '../row-type.ts'
 
 const KINDS: Record<VesselSpanKind, { description: string }> = {
   BATCH: { description: 'A batch that exists is in it.' },
@@ -24,17 +25,17 @@ const VesselSpanType = builder.objectRef<VesselSpan>('VesselSpan').implement({
     kind: t.expose('kind', { type: VesselSpanKindType, description: 'What it does.' }),
     from: t.expose('from', { type: 'LocalDate', description: 'The first day; today for what is in it already.' }),
     to: t.expose('to', { type: 'LocalDate', description: 'The last day, at most the last day of the horizon.' }),
-    beer: t.prismaField({
-      type: 'Beer',
+    beer: t.field({
+      type: rowType('Beer'),
       nullable: true,
       description: 'The beer in it. Absent: it is empty.',
-      resolve: (_query, { beer }, _args, { rows }) => (beer ? rows.beer.load(beer.beerId) : null),
+      resolve: ({ beer }, _args, { rows }) => (beer ? rows.beer.load(beer.beerId) : null),
     }),
-    batch: t.prismaField({
-      type: 'Batch',
+    batch: t.field({
+      type: rowType('Batch'),
       nullable: true,
       description: 'The batch, where it exists already. Absent: the plan brews it, or the vessel is empty.',
-      resolve: (_query, { beer }, _args, { rows }) => (beer && !beer.isPlanned ? rows.batch.load(beer.batchId) : null),
+      resolve: ({ beer }, _args, { rows }) => (beer && !beer.isPlanned ? rows.batch.load(beer.batchId) : null),
     }),
     brew: t.string({
       nullable: true,
@@ -64,11 +65,11 @@ const VesselSpanType = builder.objectRef<VesselSpan>('VesselSpan').implement({
 export const VesselTimelineType = builder.objectRef<VesselTimeline>('VesselTimeline').implement({
   description: 'What a vessel does day by day (V3).',
   fields: (t) => ({
-    vessel: t.prismaField({
-      type: 'Vessel',
+    vessel: t.field({
+      type: rowType('Vessel'),
       nullable: true,
       description: 'The vessel.',
-      resolve: (_query, { vesselId }, _args, { rows }) => rows.vessel.load(vesselId),
+      resolve: ({ vesselId }, _args, { rows }) => rows.vessel.load(vesselId),
     }),
     spans: t.expose('spans', {
       type: [VesselSpanType],

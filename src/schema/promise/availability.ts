@@ -11,16 +11,17 @@ import {
 import { builder } from '../builder.ts'
 import { costOfAvailability, ONE_A_CELL } from '../costs.ts'
 import { needs } from '../needs.ts'
+import { rowType } from '../row-type.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 
 const AvailablePack = builder.objectRef<OfferedPack>('AvailablePack').implement({
   description: 'How many of one pack could be promised for a day, on their own.',
   fields: (t) => ({
-    pack: t.prismaField({
-      type: 'Pack',
+    pack: t.field({
+      type: rowType('Pack'),
       nullable: true,
       description: 'The pack.',
-      resolve: (_query, { packId }, _args, { rows }) => rows.pack.load(packId),
+      resolve: ({ packId }, _args, { rows }) => rows.pack.load(packId),
     }),
     quantity: t.exposeInt('quantity', {
       description: `Whole containers: so many are promised in one delivery, one more is not (A3); 1 to ${MOST_OFFERED}.`,

@@ -7,6 +7,7 @@ import type { AskedLine } from '../../resolvers/promise/asked-line.ts'
 import { OFFER_HOURS } from '../../resolvers/promise/offer-token.ts'
 import { builder } from '../builder.ts'
 import { ONE_A_LINE, usually } from '../costs.ts'
+import { rowType } from '../row-type.ts'
 import { PromiseLine } from './promise-line.ts'
 
 export { MOST_ALTERNATIVES }
@@ -41,11 +42,11 @@ const AskedLineType = builder.objectRef<AskedLine>('PromiseAskedLine').implement
   description: 'A line of the question in an alternative: what it gets and what it does not.',
   fields: (t) => ({
     index: t.exposeInt('index', { description: 'Its place in the question, from 0.' }),
-    pack: t.prismaField({
-      type: 'Pack',
+    pack: t.field({
+      type: rowType('Pack'),
       nullable: true,
       description: 'The pack that was asked for.',
-      resolve: (_query, { packId }, _args, { rows }) => rows.pack.load(packId),
+      resolve: ({ packId }, _args, { rows }) => rows.pack.load(packId),
     }),
     quantity: t.exposeInt('quantity', { description: 'Whole containers that were asked for: `got` and `missing`.' }),
     wantedOn: t.expose('wantedOn', { type: 'LocalDate', description: 'The day that was asked for.' }),

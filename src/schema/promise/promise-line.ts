@@ -4,6 +4,7 @@ import { builder } from '../builder.ts'
 import { EXPLAINED_LINE, usually } from '../costs.ts'
 import { ReasonType } from '../errors.ts'
 import { MOST_REASONS } from '../orders/order-line.ts'
+import { rowType } from '../row-type.ts'
 
 const SourceKind = builder.enumType('SourceKind', {
   description: 'Where the beer of a promise comes from.',
@@ -34,29 +35,29 @@ const Source = builder.objectRef<TrialSource>('PromiseSource').implement({
       nullable: true,
       description: 'The day of the brew (T1), where it is still to be brewed.',
     }),
-    stockLot: t.prismaField({
-      type: 'StockLot',
+    stockLot: t.field({
+      type: rowType('StockLot'),
       nullable: true,
       description: 'The stock lot, where it is in stock.',
-      resolve: (_query, { stockLotId }, _args, { rows }) => (stockLotId ? rows.stockLot.load(stockLotId) : null),
+      resolve: ({ stockLotId }, _args, { rows }) => (stockLotId ? rows.stockLot.load(stockLotId) : null),
     }),
-    batch: t.prismaField({
-      type: 'Batch',
+    batch: t.field({
+      type: rowType('Batch'),
       nullable: true,
       description: 'The batch, where it exists already.',
-      resolve: (_query, { batchId }, _args, { rows }) => (batchId ? rows.batch.load(batchId) : null),
+      resolve: ({ batchId }, _args, { rows }) => (batchId ? rows.batch.load(batchId) : null),
     }),
-    vessel: t.prismaField({
-      type: 'Vessel',
+    vessel: t.field({
+      type: rowType('Vessel'),
       nullable: true,
       description: 'The vessel that it is filled from (V4). Absent: it is in stock.',
-      resolve: (_query, { vesselId }, _args, { rows }) => (vesselId ? rows.vessel.load(vesselId) : null),
+      resolve: ({ vesselId }, _args, { rows }) => (vesselId ? rows.vessel.load(vesselId) : null),
     }),
-    filler: t.prismaField({
-      type: 'Filler',
+    filler: t.field({
+      type: rowType('Filler'),
       nullable: true,
       description: 'The filler that fills it (L1). Absent: it is in stock.',
-      resolve: (_query, { fillerId }, _args, { rows }) => (fillerId ? rows.filler.load(fillerId) : null),
+      resolve: ({ fillerId }, _args, { rows }) => (fillerId ? rows.filler.load(fillerId) : null),
     }),
   }),
 })
@@ -64,11 +65,11 @@ const Source = builder.objectRef<TrialSource>('PromiseSource').implement({
 const PromiseDelivery = builder.objectRef<TrialDelivery>('PromiseDelivery').implement({
   description: 'One delivery of a line.',
   fields: (t) => ({
-    route: t.prismaField({
-      type: 'Route',
+    route: t.field({
+      type: rowType('Route'),
       nullable: true,
       description: 'The route (B2).',
-      resolve: (_query, { routeId }, _args, { rows }) => rows.route.load(routeId),
+      resolve: ({ routeId }, _args, { rows }) => rows.route.load(routeId),
     }),
     dispatchOn: t.expose('dispatchOn', { type: 'LocalDate', description: 'The day on which it leaves (B2).' }),
     fitOn: t.expose('fitOn', {
@@ -92,11 +93,11 @@ const PromiseDelivery = builder.objectRef<TrialDelivery>('PromiseDelivery').impl
 export const PromiseLine = builder.objectRef<PromisedLine>('PromiseLine').implement({
   description: 'The answer for one line.',
   fields: (t) => ({
-    pack: t.prismaField({
-      type: 'Pack',
+    pack: t.field({
+      type: rowType('Pack'),
       nullable: true,
       description: 'The pack.',
-      resolve: (_query, { packId }, _args, { rows }) => rows.pack.load(packId),
+      resolve: ({ packId }, _args, { rows }) => rows.pack.load(packId),
     }),
     quantity: t.exposeInt('quantity', { description: 'Whole containers that were asked for.' }),
     served: t.exposeInt('served', { description: 'Whole containers that can be served.' }),

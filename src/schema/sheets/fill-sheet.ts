@@ -3,6 +3,7 @@ import { readFillSheet } from '../../resolvers/sheets/fill-sheet.ts'
 import type { FilledAlready, FillFigures, FillSheet, FillSheetRun } from '../../sheets/fill-sheet.ts'
 import { builder } from '../builder.ts'
 import { needs } from '../needs.ts'
+import { rowType } from '../row-type.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 import { CAUTIONS } from './caution.ts'
 import { FigureType } from './figure.ts'
@@ -81,35 +82,35 @@ function runThings(t: PothosSchemaTypes.ObjectFieldBuilder<typeof builder.$infer
     decision: t.exposeString('decisionId', {
       description: 'The id of the run, as the fact that says it names it (`fillRun`).',
     }),
-    beer: t.prismaField({
-      type: 'Beer',
+    beer: t.field({
+      type: rowType('Beer'),
       nullable: true,
       description: 'The beer.',
-      resolve: (_query, { beer }, _args, { rows }) => rows.beer.load(beer.id),
+      resolve: ({ beer }, _args, { rows }) => rows.beer.load(beer.id),
     }),
-    batch: t.prismaField({
-      type: 'Batch',
+    batch: t.field({
+      type: rowType('Batch'),
       nullable: true,
       description: 'The batch. Absent: its brew is yet to be made.',
-      resolve: (_query, { batchId }, _args, { rows }) => rows.batch.load(batchId),
+      resolve: ({ batchId }, _args, { rows }) => rows.batch.load(batchId),
     }),
-    vessel: t.prismaField({
-      type: 'Vessel',
+    vessel: t.field({
+      type: rowType('Vessel'),
       nullable: true,
       description: 'The vessel that it is drawn from.',
-      resolve: (_query, { vessel }, _args, { rows }) => rows.vessel.load(vessel.id),
+      resolve: ({ vessel }, _args, { rows }) => rows.vessel.load(vessel.id),
     }),
-    filler: t.prismaField({
-      type: 'Filler',
+    filler: t.field({
+      type: rowType('Filler'),
       nullable: true,
       description: 'The filler.',
-      resolve: (_query, { filler }, _args, { rows }) => rows.filler.load(filler.id),
+      resolve: ({ filler }, _args, { rows }) => rows.filler.load(filler.id),
     }),
-    pack: t.prismaField({
-      type: 'Pack',
+    pack: t.field({
+      type: rowType('Pack'),
       nullable: true,
       description: 'The pack.',
-      resolve: (_query, { pack }, _args, { rows }) => rows.pack.load(pack.id),
+      resolve: ({ pack }, _args, { rows }) => rows.pack.load(pack.id),
     }),
   }
 }
@@ -117,17 +118,17 @@ function runThings(t: PothosSchemaTypes.ObjectFieldBuilder<typeof builder.$infer
 const FilledAlreadyType = builder.objectRef<FilledAlready>('FilledAlready').implement({
   description: 'A fill of the day that a fact says already.',
   fields: (t) => ({
-    fact: t.prismaField({
-      type: 'Fact',
+    fact: t.field({
+      type: rowType('Fact'),
       nullable: true,
       description: 'The fact.',
-      resolve: (_query, { factId }, _args, { rows }) => rows.fact.load(factId),
+      resolve: ({ factId }, _args, { rows }) => rows.fact.load(factId),
     }),
-    pack: t.prismaField({
-      type: 'Pack',
+    pack: t.field({
+      type: rowType('Pack'),
       nullable: true,
       description: 'The pack.',
-      resolve: (_query, { packId }, _args, { rows }) => rows.pack.load(packId),
+      resolve: ({ packId }, _args, { rows }) => rows.pack.load(packId),
     }),
     quantity: t.exposeInt('quantity', { description: 'Whole containers.' }),
     lotCode: t.exposeString('lotCode', { description: 'The code of the lot.' }),

@@ -3,6 +3,7 @@ import { readLoadSheet } from '../../resolvers/sheets/load-sheet.ts'
 import type { Drop, Empties, LoadedLine, LoadedLot, LoadSheet } from '../../sheets/load-sheet.ts'
 import { builder } from '../builder.ts'
 import { needs } from '../needs.ts'
+import { rowType } from '../row-type.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 import { CAUTIONS } from './caution.ts'
 import { MOST, sheetHead } from './sheet-head.ts'
@@ -21,17 +22,17 @@ const LoadedLotType = builder.objectRef<LoadedLot>('LoadedLot').implement({
 const LoadedLineType = builder.objectRef<LoadedLine>('LoadedLine').implement({
   description: 'What leaves for one order line.',
   fields: (t) => ({
-    orderLine: t.prismaField({
-      type: 'OrderLine',
+    orderLine: t.field({
+      type: rowType('OrderLine'),
       nullable: true,
       description: 'The order line. Scope: `orders:read`.',
-      resolve: (_query, { orderLineId }, _args, { rows }) => rows.orderLine.load(orderLineId),
+      resolve: ({ orderLineId }, _args, { rows }) => rows.orderLine.load(orderLineId),
     }),
-    pack: t.prismaField({
-      type: 'Pack',
+    pack: t.field({
+      type: rowType('Pack'),
       nullable: true,
       description: 'The pack.',
-      resolve: (_query, { packId }, _args, { rows }) => rows.pack.load(packId),
+      resolve: ({ packId }, _args, { rows }) => rows.pack.load(packId),
     }),
     quantity: t.exposeInt('quantity', { description: 'Whole containers.' }),
     lots: t.field({
@@ -53,11 +54,11 @@ const LoadedLineType = builder.objectRef<LoadedLine>('LoadedLine').implement({
 const EmptiesType = builder.objectRef<Empties>('EmptiesAtAccount').implement({
   description: 'Containers of earlier deliveries that an account has.',
   fields: (t) => ({
-    containerType: t.prismaField({
-      type: 'ContainerType',
+    containerType: t.field({
+      type: rowType('ContainerType'),
       nullable: true,
       description: 'The container.',
-      resolve: (_query, { containerTypeId }, _args, { rows }) => rows.containerType.load(containerTypeId),
+      resolve: ({ containerTypeId }, _args, { rows }) => rows.containerType.load(containerTypeId),
     }),
     atAccount: t.exposeInt('atAccount', {
       description: 'Whole containers, empty ones and those that are still in use.',
@@ -72,11 +73,11 @@ const WEIGHT = 'Kilograms with the beer in it. Absent: the tare of a container i
 const DropType = builder.objectRef<Drop>('Drop').implement({
   description: 'What one account gets, and what comes back from it.',
   fields: (t) => ({
-    account: t.prismaField({
-      type: 'Account',
+    account: t.field({
+      type: rowType('Account'),
       nullable: true,
       description: 'The account, with its notes.',
-      resolve: (_query, { account }, _args, { rows }) => rows.account.load(account.id),
+      resolve: ({ account }, _args, { rows }) => rows.account.load(account.id),
     }),
     windows: t.stringList({
       description: 'When it takes deliveries on the day, such as `08:00–10:30`; at most 20. Empty: at any time.',
@@ -103,11 +104,11 @@ const LoadSheetType = builder.objectRef<LoadSheet>('LoadSheet').implement({
   description: 'What leaves on a route on a day, drop by drop.',
   fields: (t) => ({
     ...sheetHead(t),
-    route: t.prismaField({
-      type: 'Route',
+    route: t.field({
+      type: rowType('Route'),
       nullable: true,
       description: 'The route.',
-      resolve: (_query, { routeId }, _args, { rows }) => rows.route.load(routeId),
+      resolve: ({ routeId }, _args, { rows }) => rows.route.load(routeId),
     }),
     drops: t.field({
       type: [DropType],

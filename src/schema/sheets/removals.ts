@@ -4,6 +4,7 @@ import { REMOVAL_KINDS, type RemovalKind, type RemovalLine, type Removals } from
 import { inUnit } from '../../sheets/volumes.ts'
 import { builder } from '../builder.ts'
 import { needs } from '../needs.ts'
+import { rowType } from '../row-type.ts'
 import { unitArg } from '../setup/volume.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 import { MOST, sheetMaking } from './sheet-head.ts'
@@ -28,17 +29,17 @@ const RemovalLineType = builder.objectRef<RemovalLine>('RemovalLine').implement(
   fields: (t) => ({
     kind: t.field({ type: RemovalKindType, description: 'How they moved.', resolve: ({ kind }) => kind }),
     isAssumed: t.exposeBoolean('isAssumed', { description: ASSUMED }),
-    beer: t.prismaField({
-      type: 'Beer',
+    beer: t.field({
+      type: rowType('Beer'),
       nullable: true,
       description: 'The beer.',
-      resolve: (_query, { beerId }, _args, { rows }) => rows.beer.load(beerId),
+      resolve: ({ beerId }, _args, { rows }) => rows.beer.load(beerId),
     }),
-    containerType: t.prismaField({
-      type: 'ContainerType',
+    containerType: t.field({
+      type: rowType('ContainerType'),
       nullable: true,
       description: 'The container.',
-      resolve: (_query, { containerTypeId }, _args, { rows }) => rows.containerType.load(containerTypeId),
+      resolve: ({ containerTypeId }, _args, { rows }) => rows.containerType.load(containerTypeId),
     }),
     abv: t.float({
       nullable: true,

@@ -1,6 +1,7 @@
 // The fields that every sheet begins with.
 import type { SheetHead, SheetMaking } from '../../sheets/sheet-head.ts'
 import type { builder } from '../builder.ts'
+import { rowType } from '../row-type.ts'
 
 /** Most entries of a list of a sheet: far more than a day has. */
 export const MOST = 1000
@@ -25,11 +26,11 @@ export function sheetMaking<Sheet extends SheetMaking>(
 /** Which site, day and revision a sheet is of. */
 export function sheetHead(t: PothosSchemaTypes.ObjectFieldBuilder<typeof builder.$inferSchemaTypes, SheetHead>) {
   return {
-    site: t.prismaField({
-      type: 'Site',
+    site: t.field({
+      type: rowType('Site'),
       nullable: true,
       description: 'The site.',
-      resolve: (_query, { siteId }, _args, { rows }) => rows.site.load(siteId),
+      resolve: ({ siteId }, _args, { rows }) => rows.site.load(siteId),
     }),
     day: t.expose('day', { type: 'LocalDate', description: 'The day.' }),
     ...sheetMaking(t),

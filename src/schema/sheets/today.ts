@@ -4,6 +4,7 @@ import { type DueWork, SAID_BY, TODAY_KINDS, type Today, type TodayKind } from '
 import { builder } from '../builder.ts'
 import { FactKindType } from '../floor/fact-kind.ts'
 import { needs } from '../needs.ts'
+import { rowType } from '../row-type.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 import { CAUTIONS } from './caution.ts'
 import { MOST, sheetHead } from './sheet-head.ts'
@@ -69,12 +70,12 @@ DueWorkType.implement({
       description: 'The kinds of fact that say that it is done; at most three.',
       resolve: ({ kind }) => [...SAID_BY[kind]],
     }),
-    done: t.prismaField({
-      type: 'Fact',
+    done: t.field({
+      type: rowType('Fact'),
       nullable: true,
       description:
         'The fact that says that it was done; of several dispatches of a route the first. Absent: still to be done.',
-      resolve: (_query, { done }, _args, { rows }) => (done ? rows.fact.load(done.factId) : null),
+      resolve: ({ done }, _args, { rows }) => (done ? rows.fact.load(done.factId) : null),
     }),
   }),
 })
@@ -82,54 +83,53 @@ DueWorkType.implement({
 /** What the work is about. */
 function workThings(t: PothosSchemaTypes.ObjectFieldBuilder<typeof builder.$inferSchemaTypes, DueWork>) {
   return {
-    beer: t.prismaField({
-      type: 'Beer',
+    beer: t.field({
+      type: rowType('Beer'),
       nullable: true,
       description: 'The beer.',
-      resolve: (_query, { beerId: id }, _args, { rows }) => (id === undefined ? null : rows.beer.load(id)),
+      resolve: ({ beerId: id }, _args, { rows }) => (id === undefined ? null : rows.beer.load(id)),
     }),
-    batch: t.prismaField({
-      type: 'Batch',
+    batch: t.field({
+      type: rowType('Batch'),
       nullable: true,
       description: 'The batch. Absent: of none, or of a brew that is yet to be made.',
-      resolve: (_query, { batchId: id }, _args, { rows }) => (id === undefined ? null : rows.batch.load(id)),
+      resolve: ({ batchId: id }, _args, { rows }) => (id === undefined ? null : rows.batch.load(id)),
     }),
-    vessel: t.prismaField({
-      type: 'Vessel',
+    vessel: t.field({
+      type: rowType('Vessel'),
       nullable: true,
       description: 'The vessel that the beer is in, is brewed into, or that is cleaned.',
-      resolve: (_query, { vesselId: id }, _args, { rows }) => (id === undefined ? null : rows.vessel.load(id)),
+      resolve: ({ vesselId: id }, _args, { rows }) => (id === undefined ? null : rows.vessel.load(id)),
     }),
-    toVessel: t.prismaField({
-      type: 'Vessel',
+    toVessel: t.field({
+      type: rowType('Vessel'),
       nullable: true,
       description: 'The vessel that a transfer goes to.',
-      resolve: (_query, { toVesselId: id }, _args, { rows }) => (id === undefined ? null : rows.vessel.load(id)),
+      resolve: ({ toVesselId: id }, _args, { rows }) => (id === undefined ? null : rows.vessel.load(id)),
     }),
-    filler: t.prismaField({
-      type: 'Filler',
+    filler: t.field({
+      type: rowType('Filler'),
       nullable: true,
       description: 'The filler of a fill.',
-      resolve: (_query, { fillerId: id }, _args, { rows }) => (id === undefined ? null : rows.filler.load(id)),
+      resolve: ({ fillerId: id }, _args, { rows }) => (id === undefined ? null : rows.filler.load(id)),
     }),
-    pack: t.prismaField({
-      type: 'Pack',
+    pack: t.field({
+      type: rowType('Pack'),
       nullable: true,
       description: 'The pack of a fill.',
-      resolve: (_query, { packId: id }, _args, { rows }) => (id === undefined ? null : rows.pack.load(id)),
+      resolve: ({ packId: id }, _args, { rows }) => (id === undefined ? null : rows.pack.load(id)),
     }),
-    route: t.prismaField({
-      type: 'Route',
+    route: t.field({
+      type: rowType('Route'),
       nullable: true,
       description: 'The route of a load.',
-      resolve: (_query, { routeId: id }, _args, { rows }) => (id === undefined ? null : rows.route.load(id)),
+      resolve: ({ routeId: id }, _args, { rows }) => (id === undefined ? null : rows.route.load(id)),
     }),
-    containerType: t.prismaField({
-      type: 'ContainerType',
+    containerType: t.field({
+      type: rowType('ContainerType'),
       nullable: true,
       description: 'The containers to wash.',
-      resolve: (_query, { containerTypeId: id }, _args, { rows }) =>
-        id === undefined ? null : rows.containerType.load(id),
+      resolve: ({ containerTypeId: id }, _args, { rows }) => (id === undefined ? null : rows.containerType.load(id)),
     }),
   }
 }
