@@ -27,6 +27,7 @@ import { type Stream, Streams } from './resolvers/listening/streams.ts'
 import { PlannerTurns, type TurnLimits } from './resolvers/planner-turns.ts'
 import { readPlanDocuments } from './resolvers/plans/plan-documents.ts'
 import { inputOf, PRINTED } from './resolvers/sheets/printed.ts'
+import { WaitingWriters } from './resolvers/waiting-writers.ts'
 import { type Context, contextOf, type Services } from './schema/context.ts'
 import { graphiqlTabs } from './schema/graphiql-tabs.ts'
 import { judgeIntrospection } from './schema/introspection.ts'
@@ -38,7 +39,7 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   onFault: (error: unknown, id: string) => void
   /** The jobs of the process, so that the server can start and stop them. Absent: the handler's own. */
   jobs?: Jobs
-  /** Most changes of orders and reservations of one distributor that wait. Absent: `MOST_WAITING`. */
+  /** Most writers of one distributor that wait. Absent: `MOST_WRITERS`. */
   waitingWriters?: number
   /** How many requests of one distributor ask the planner at once, and wait. Absent: `TURN_LIMITS`. */
   plannerTurns?: TurnLimits
@@ -77,9 +78,10 @@ export function createApp(options: AppOptions) {
     onFault,
     jobs,
     snapshots: options.snapshots ?? new Snapshots(),
-    executor: new CommandExecutor(options.waitingWriters),
+    executor: new CommandExecutor(),
     newPlanEffort: options.newPlanEffort,
     turns: new PlannerTurns(options.plannerTurns),
+    writers: new WaitingWriters(options.waitingWriters),
     queryCost: options.queryCost,
     onPromise: (seconds) => observed.metrics?.promiseSeconds.observe(seconds),
   }
@@ -150,7 +152,9 @@ async function printedSheet(services: Services, request: Request, name: string, 
   const printed = PRINTED[name]
   if (!printed) throw new Error(`there is no sheet ${name}`)
   context.require(printed.scope)
-  const { revision, page } = await printed.make(context.actor, inputOf(parameters))
+  const { revision, page } = await context.reading(async () =>
+    printed.make(await context.askPlanner(), inputOf(parameters)),
+  )
   return { revision, html: pageAsHtml(page), text: pageAsText(page) }
 }
 

@@ -18,6 +18,7 @@ import { getDatamodel } from './generated/pothos.ts'
 import { MAX_BREADTH, MAX_DEPTH } from './limits.ts'
 import { requireOfKind } from './node-scopes.ts'
 import PageFaultsPlugin, { DEFAULT_PAGE, MAX_PAGE } from './page-faults.ts'
+import WritersInLinePlugin from './writers-in-line.ts'
 
 /** The kind of what is no id. */
 const NO_ID = ''
@@ -44,7 +45,15 @@ export interface SchemaShape {
 
 export const builder = new SchemaBuilder<SchemaShape>({
   // Errors first: it turns what the plugins after it throw (such as a missing scope) into members of a mutation's union.
-  plugins: [ErrorsPlugin, ScopeAuthPlugin, PrismaPlugin, RelayPlugin, ComplexityPlugin, PageFaultsPlugin],
+  plugins: [
+    ErrorsPlugin,
+    ScopeAuthPlugin,
+    PrismaPlugin,
+    RelayPlugin,
+    ComplexityPlugin,
+    WritersInLinePlugin,
+    PageFaultsPlugin,
+  ],
   defaultFieldNullability: false,
   errors: {
     directResult: true,

@@ -14,6 +14,7 @@ import type { EndTurn, PlannerTurns } from '../resolvers/planner-turns.ts'
 import type { PlanningActor } from '../resolvers/planning-actor.ts'
 import { type PlanBound, planBound } from '../resolvers/plans/plan-bound.ts'
 import { type PlanView, readPlanView } from '../resolvers/plans/plan-view.ts'
+import type { WaitingWriters } from '../resolvers/waiting-writers.ts'
 import type { Scope } from '../scopes.ts'
 import { MAX_COMPLEXITY } from './limits.ts'
 import { Rows } from './rows.ts'
@@ -24,6 +25,8 @@ export interface Services extends Omit<PlanningActor, 'distributorId' | 'keyId' 
   turns: PlannerTurns
   /** Hears how long the question of a promise took, in seconds. */
   onPromise?: (seconds: number) => void
+  /** Who writes, and who waits to. */
+  writers: WaitingWriters
   /** What a query may cost (costs.ts). Absent: `MAX_COMPLEXITY`. */
   queryCost?: number
 }

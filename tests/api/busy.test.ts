@@ -1,9 +1,14 @@
-// Where more writers of a distributor wait than are let wait, the next one hears at once when to come again.
-import { expect, test } from 'vitest'
+// Where more writers of a distributor wait than are let wait, the next one hears at once when to come again, whatever it writes.
+import { expect, test, vi } from 'vitest'
+import { Busy } from '../../src/errors.ts'
 import { addDays } from '../../src/planner/documents/index.ts'
+import { WaitingWriters } from '../../src/resolvers/waiting-writers.ts'
+import { schema } from '../../src/schema/schema.ts'
+import { rootFields, variablesOf } from '../../tools/hostile/walk-schema.ts'
 import { openTestApi } from '../support/api.ts'
+import { fillingOf } from '../support/things.ts'
 
-const { data, client, scenario } = await openTestApi({ planned: true, waitingWriters: 2 })
+const { data, client, scenario, revision } = await openTestApi({ planned: true, waitingWriters: 2 })
 const { today, accounts } = scenario.problem
 const input = {
   account: { externalRef: scenario.names.accounts?.[accounts[0]?.id ?? '']?.externalRef ?? '' },
@@ -34,3 +39,20 @@ test('of many orders at once the first are placed, the others learn when to come
 test('who comes again is served', async () => {
   expect(await place()).toEqual({ __typename: 'OrderPayload' })
 })
+
+const MUTATIONS = rootFields(schema).filter(({ operation }) => operation === 'mutation')
+
+test.each(MUTATIONS.map((root) => [root.name, root] as const))(
+  '%s waits in the line of all writers',
+  async (_, root) => {
+    const revisionBefore = await revision()
+    vi.spyOn(WaitingWriters.prototype, 'run').mockRejectedValue(new Busy(7))
+    const variables = variablesOf(root, fillingOf(new Map()))
+    const types = root.field.args.map(({ name, type }) => `$${name}: ${type}`).join(', ')
+    const given = root.field.args.map(({ name }) => `${name}: $${name}`).join(', ')
+    const query = `mutation (${types}) { written: ${root.name}(${given}) { __typename } }`
+    expect(await data(query, variables)).toEqual({ written: { __typename: 'Busy' } })
+    vi.restoreAllMocks()
+    expect(await revision()).toBe(revisionBefore)
+  },
+)

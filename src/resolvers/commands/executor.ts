@@ -6,9 +6,8 @@ import { Prisma } from '../../database/client.ts'
 import { type Committed, withDistributorLock } from '../../database/distributor-lock.ts'
 import { refusedByDatabase } from '../../database/refused-by-database.ts'
 import { isAway } from '../../database/unavailable.ts'
-import { Busy, Refusal } from '../../errors.ts'
+import { Refusal } from '../../errors.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
-import { secondsUntilTurn } from '../retry-after.ts'
 import type { CommandActor, Envelope } from './command.ts'
 import { type Pending, PendingCommand } from './pending-command.ts'
 import { CommandFailed, WriteBatch } from './write-batch.ts'
@@ -16,37 +15,26 @@ import { CommandFailed, WriteBatch } from './write-batch.ts'
 /** Most commands of one transaction: it holds the lock for some tens of milliseconds. */
 const MOST_TOGETHER = 16
 
-/** Most commands of one distributor that wait, where nothing else is set. */
-export const MOST_WAITING = 100
-
 /** Looks at the distributor's row until a snapshot in memory is found to be none of its records. */
 const LOOKS = 3
 
 interface Queue {
   /** Commands that are prepared as far as they can be without the lock, in the order in which they came. */
   pending: Pending[]
-  /** All that have no answer yet, those that are being prepared or written included. */
+  /** How many have no answer yet, those that are being prepared or written included. */
   unanswered: number
   draining: boolean
-  /** Milliseconds that the last batch took. */
-  lastBatch: number
 }
 
 /** The batch was for nothing, such as dry runs: the database takes the sweep back. */
 class RolledBack extends Error {}
 
 export class CommandExecutor {
-  readonly #mostWaiting: number
   readonly #queues = new Map<string, Queue>()
-
-  /** `mostWaiting`: how many commands of one distributor may wait for their answer. */
-  constructor(mostWaiting = MOST_WAITING) {
-    this.#mostWaiting = mostWaiting
-  }
 
   /**
    * Runs a command of the actor's distributor. Answers its result with the revision that it made; of a dry run, with the revision
-   * that the records have; of a request that has written before under its caller's key, as then. Throws its refusals, and `Busy` where too many commands wait or the database keeps giving up.
+   * that the records have; of a request that has written before under its caller's key, as then. Throws its refusals, and `Busy` where the database keeps giving up.
    */
   async execute<Prepared, Answer>(
     actor: CommandActor,
@@ -64,7 +52,6 @@ export class CommandExecutor {
     envelope: Envelope<Prepared, Answer>,
   ): Promise<Committed<Answer>> {
     const queue = this.#queueOf(actor.distributorId)
-    if (queue.unanswered >= this.#mostWaiting) throw busy(queue)
     queue.unanswered += 1
     try {
       const pending = new PendingCommand(envelope, actor.keyId)
@@ -81,7 +68,7 @@ export class CommandExecutor {
   }
 
   #queueOf(distributorId: string): Queue {
-    const queue = this.#queues.get(distributorId) ?? { pending: [], unanswered: 0, draining: false, lastBatch: 0 }
+    const queue = this.#queues.get(distributorId) ?? { pending: [], unanswered: 0, draining: false }
     this.#queues.set(distributorId, queue)
     return queue
   }
@@ -91,17 +78,10 @@ export class CommandExecutor {
     while (queue.pending.length > 0) {
       // The embedded database answers without waiting for the outside: others that have come meanwhile are let in on purpose.
       await letIn()
-      const began = performance.now()
       await writeNext(actor, queue.pending)
-      queue.lastBatch = performance.now() - began
     }
     queue.draining = false
   }
-}
-
-/** The refusal of one more command, with when those that wait are written, estimated from the last batch. */
-function busy({ unanswered, lastBatch }: Queue): Busy {
-  return new Busy(secondsUntilTurn(unanswered, MOST_TOGETHER, lastBatch))
 }
 
 /**

@@ -166,22 +166,6 @@ test('a transaction that the database gives up is done again, whole', async () =
   expect(await notesSince(before.revision)).toEqual([['again', 1]])
 })
 
-test('where too many wait, the next learns when to come again, and can come once they are done', async () => {
-  await warm()
-  const small = new CommandExecutor(2)
-  let open = () => {}
-  const gate = new Promise<void>((resolve) => {
-    open = resolve
-  })
-  const slow = ['p', 'q'].map((id) => small.execute(actor, { command: noting(id, { prepare: () => gate }).command }))
-  const { command, stages } = noting('r')
-  await expect(small.execute(actor, { command })).rejects.toMatchObject({ code: 'BUSY', retryAfterSeconds: 1 })
-  expect(stages.prepared).toBe(0)
-  open()
-  await Promise.all(slow)
-  expect((await small.execute(actor, { command })).result).toBe('noted r')
-})
-
 /** First answers in their table, as a store of callers' keys would keep them. */
 function inTable(key: string): Once<string> {
   return {
