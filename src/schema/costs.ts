@@ -1,6 +1,7 @@
 // What fields cost in a query beside one for each value: work of the planner and of the database, and lists by their lengths. One
 // is about what a value takes to fetch and send, some microseconds.
 import { dayNumber, localDate } from '../planner/documents/index.ts'
+import { MOST_LINES } from '../resolvers/orders/shapes.ts'
 import { MOST_HORIZON } from '../resolvers/setup/limits.ts'
 import { DEFAULT_PAGE, MAX_PAGE } from './page-faults.ts'
 
@@ -26,6 +27,12 @@ interface Cost {
 
 /** A list that mostly has so many entries, though it may have more. */
 export const usually = (length: number): Cost => ({ field: 1, multiplier: length })
+
+/** Lines of most orders: one to three. */
+export const USUAL_LINES = 5
+
+/** The order of a line: the more lines an order has, the more of them lead to it, so that its lines beneath count as many as there may be. */
+export const ORDER_OF_LINE: Cost = { field: 1, multiplier: MOST_LINES / USUAL_LINES }
 
 /** A question with lines: what is beneath it counts once for each line. */
 export function costOfPromise({ input }: { input: { lines: readonly unknown[] } }): Cost {

@@ -122,3 +122,34 @@ test('documents wait for a turn too, and those who find none are asked to come a
   expect(response.status).toBe(503)
   expect(response.headers.get('retry-after')).toBe('7')
 })
+
+const SITE = '{ externalRef: "SITE-1" }'
+
+test.each([
+  ['a sheet of the day', `today(site: ${SITE}) { __typename }`],
+  ['a fill sheet', `fillSheet(site: ${SITE}) { __typename }`],
+  ['a load sheet', 'loadSheet(route: { externalRef: "none" }) { __typename }'],
+  ['removals', `removals(from: "${today}", to: "${today}") { __typename }`],
+  ['a trace', 'trace(by: { lot: { externalRef: "none" } }) { __typename }'],
+  ['a recall', 'recall(of: { lot: { externalRef: "none" } }) { __typename }'],
+  ['the containers', 'containers { __typename }'],
+])('%s waits for a turn too', async (_, field) => {
+  vi.spyOn(PlannerTurns.prototype, 'take').mockRejectedValue(new Busy(7))
+  expect((await ask(`{ ${field} }`)).errors).toMatchObject([{ extensions: { code: 'BUSY', retryAfterSeconds: 7 } }])
+})
+
+test('a printed sheet waits for a turn too', async () => {
+  vi.spyOn(PlannerTurns.prototype, 'take').mockRejectedValue(new Busy(7))
+  const response = await app.fetch('http://test/sheets/today.txt?site=SITE-1', {
+    headers: { 'x-api-key': keys.planner },
+  })
+  expect(response.status).toBe(503)
+  expect(response.headers.get('retry-after')).toBe('7')
+})
+
+test('lines of the orders of lines count as many as an order may have', async () => {
+  const orders = (count: number) =>
+    ask(`{ orders(first: ${count}) { edges { node { lines { order { lines { quantity } } } } } } }`)
+  expect((await orders(10)).errors).toBeUndefined()
+  expect((await orders(200)).errors).toMatchObject([{ extensions: { code: 'QUERY_TOO_COSTLY' } }])
+})

@@ -110,6 +110,7 @@ builder.queryField('containers', (t) =>
       type: t.arg({ type: ThingRefInput, description: 'Only those of this container type. Absent: of all types.' }),
     },
     complexity: { field: 5, multiplier: 10 },
-    resolve: (_root, { site, type }, context) => fleetPlaces(context.actor, { site, containerType: type }),
+    resolve: async (_root, { site, type }, context) =>
+      fleetPlaces(await context.askPlanner(), { site, containerType: type }),
   }),
 )

@@ -153,7 +153,7 @@ builder.queryFields((t) => ({
     nullable: true,
     args: { of: t.arg({ type: TraceByInput, required: true, description: 'Of what.' }), since: t.arg(SINCE) },
     complexity: { field: 50, multiplier: 1 },
-    resolve: (_root, { of, since }, { actor }) => recall(actor, { of, since }),
+    resolve: async (_root, { of, since }, context) => recall(await context.askPlanner(), { of, since }),
   }),
   lotByCode: t.prismaField({
     ...needs(

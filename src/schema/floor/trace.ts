@@ -222,6 +222,6 @@ builder.queryField('trace', (t) =>
     nullable: true,
     args: { by: t.arg({ type: TraceByInput, required: true, description: 'From where.' }), since: t.arg(SINCE) },
     complexity: { field: 50, multiplier: 1 },
-    resolve: (_root, { by, since }, { actor }) => trace(actor, { by, since }),
+    resolve: async (_root, { by, since }, context) => trace(await context.askPlanner(), { by, since }),
   }),
 )

@@ -2,6 +2,7 @@
 import type { LineRisk } from '../../resolvers/orders/risks.ts'
 import { orderStateAt } from '../../resolvers/reservations/reservation-filter.ts'
 import { builder } from '../builder.ts'
+import { ORDER_OF_LINE } from '../costs.ts'
 import { ReasonType } from '../errors.ts'
 import { OrderStatus } from '../order-words.ts'
 import { rowKey } from '../setup/setup.ts'
@@ -40,7 +41,7 @@ builder.prismaNode('OrderLine', {
   findUnique: (id, context) => rowKey(context, id),
   fields: (t) => ({
     externalRef: t.exposeString('externalRef', { nullable: true }),
-    order: t.relation('order', { description: 'The order that it belongs to.' }),
+    order: t.relation('order', { description: 'The order that it belongs to.', complexity: ORDER_OF_LINE }),
     lineNumber: t.exposeInt('lineNumber'),
     pack: t.relation('pack', { description: 'The pack.' }),
     quantity: t.exposeInt('quantity'),

@@ -7,6 +7,7 @@ import { parseInput } from '../../resolvers/parse-input.ts'
 import { orderStateAt } from '../../resolvers/reservations/reservation-filter.ts'
 import { findOrder, orderRef, wordsOf } from '../../resolvers/thing-ref.ts'
 import { builder } from '../builder.ts'
+import { USUAL_LINES, usually } from '../costs.ts'
 import { needs } from '../needs.ts'
 import { OrderStatus } from '../order-words.ts'
 import { pages } from '../pages.ts'
@@ -34,8 +35,7 @@ builder.prismaNode('Order', {
     note: t.exposeString('note', { nullable: true }),
     lines: t.relation('lines', {
       description: `Its lines in their order, those that were cancelled too; at most ${MOST_LINES}.`,
-      // Most orders have one to three.
-      complexity: { field: 1, multiplier: 5 },
+      complexity: usually(USUAL_LINES),
       query: { orderBy: { lineNumber: 'asc' } },
     }),
   }),

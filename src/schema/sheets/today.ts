@@ -164,6 +164,6 @@ builder.queryField('today', (t) =>
       day: t.arg({ type: 'LocalDate', description: "The day. Absent: the site's today." }),
     },
     complexity: { field: 50, multiplier: 1 },
-    resolve: (_root, args, { actor }) => readToday(actor, args),
+    resolve: async (_root, args, context) => readToday(await context.askPlanner(), args),
   }),
 )
