@@ -7,6 +7,7 @@ import type { Prisma } from '../../database/client.ts'
 import { Conflict, issue } from '../../errors.ts'
 import type { OrderLine } from '../../planner/documents/index.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
+import type { MayRead } from '../access/may-read.ts'
 import type { Command, ReadContext } from '../commands/command.ts'
 import { withoutNulls } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
@@ -55,7 +56,7 @@ type Given = z.output<typeof shape>
 export async function amendOrder(actor: PlanningActor, input: unknown): Promise<OrderAnswer> {
   const read = readChange(shape, input)
   const { dryRun } = read.given
-  return orderAnswer(await actor.executor.execute(actor, { command: amending(read), dryRun }), dryRun)
+  return orderAnswer(await actor.executor.execute(actor, { command: amending(read, actor.mayRead), dryRun }), dryRun)
 }
 
 /** What is to be changed, looked up. */
@@ -67,11 +68,11 @@ interface Prepared {
   added: OrderLine[]
 }
 
-function amending(read: Reading<Given>): Command<Prepared, OrderDecided> {
+function amending(read: Reading<Given>, mayRead: MayRead | undefined): Command<Prepared, OrderDecided> {
   return {
     prepare: (context) => {
       context.refs.take(read)
-      return judged(context, read.given)
+      return judged(context, read.given, mayRead)
     },
     decide: ({ snapshot }, prepared) => {
       const { before } = prepared
@@ -166,7 +167,7 @@ function plannedColumns(line: OrderLine) {
 }
 
 /** What is to be changed, looked up. Throws all that is wrong with it. */
-async function judged(context: ReadContext, given: Given): Promise<Prepared> {
+async function judged(context: ReadContext, given: Given, mayRead: MayRead | undefined): Promise<Prepared> {
   const { refs } = context
   const touched = given.changeLines.length + given.addLines.length + given.cancelLines.length
   if (touched === 0 && given.note === undefined && given.externalRef === undefined)
@@ -175,7 +176,7 @@ async function judged(context: ReadContext, given: Given): Promise<Prepared> {
     refs.note(
       issue('accept', 'MISSING_VALUE', `say what you accept for lines that change or are new: ${WAYS_TO_ACCEPT}`),
     )
-  const before = await openOrder(context, given.order, given.ifRevision)
+  const before = await openOrder(context, given.order, given.ifRevision, mayRead)
   const { id = '', accountId = '' } = before ?? {}
   if ((before?.lines.length ?? 0) + given.addLines.length > MOST_LINES)
     refs.note(issue('addLines', 'TOO_MANY', `an order has at most ${MOST_LINES} lines`))

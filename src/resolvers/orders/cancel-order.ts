@@ -1,6 +1,7 @@
 // An order is withdrawn: its beer is free at once.
 import { z } from 'zod'
 import { changedRows } from '../../database/batched-statement.ts'
+import type { MayRead } from '../access/may-read.ts'
 import type { Command } from '../commands/command.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { type Reading, readInput } from '../read-input.ts'
@@ -21,16 +22,19 @@ const shape = z.strictObject({
 export async function cancelOrder(actor: PlanningActor, input: unknown): Promise<OrderAnswer> {
   const read = readInput(shape, input)
   const { dryRun } = read.given
-  return orderAnswer(await actor.executor.execute(actor, { command: cancelling(read), dryRun }), dryRun)
+  return orderAnswer(await actor.executor.execute(actor, { command: cancelling(read, actor.mayRead), dryRun }), dryRun)
 }
 
-function cancelling(read: Reading<z.output<typeof shape>>): Command<DescribedOrder, OrderDecided> {
+function cancelling(
+  read: Reading<z.output<typeof shape>>,
+  mayRead: MayRead | undefined,
+): Command<DescribedOrder, OrderDecided> {
   const { given } = read
   return {
     prepare: async (context) => {
       const { refs } = context
       refs.take(read)
-      const before = await openOrder(context, given.order, given.ifRevision)
+      const before = await openOrder(context, given.order, given.ifRevision, mayRead)
       for (const line of openLines(before)) refs.refuse('order', dispatchedOf(line, `Line ${line.lineNumber}`))
       refs.settle()
       if (!before) throw new Error('an order that is not there was cancelled')

@@ -8,13 +8,13 @@ const MOST_ENTRIES = 100
 
 /**
  * The refusal (`ORDER_CHANGED`) where the order was changed after the revision at which the caller read it, with what is
- * different since; undefined where it was not. `now` is the order as the change log tells it.
+ * different since; undefined where it was not. `now` is the order as the change log tells it; undefined: the caller may not read it.
  */
 export async function changedSince(
   { client, snapshot: { distributorId } }: ReadContext,
   orderId: string,
   ifRevision: number | undefined,
-  now: object,
+  now: object | undefined,
 ): Promise<Conflict | undefined> {
   if (ifRevision === undefined) return undefined
   const entries = await client.changeLogEntry.findMany({
@@ -26,6 +26,7 @@ export async function changedSince(
   const [first] = entries
   const last = entries.at(-1)
   if (!first || !last) return undefined
+  if (now === undefined) return new Conflict('ORDER_CHANGED', `Since revision ${ifRevision} the order was changed.`)
   // A caller that read a revision before the order came learns that it came, and how it changed since.
   const came = first.before === null
   const changes = differences('', came ? first.after : first.before, JSON.parse(JSON.stringify(now))).map(

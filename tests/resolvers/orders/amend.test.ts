@@ -2,6 +2,7 @@
 import { afterEach, expect, test } from 'vitest'
 import { Refusal } from '../../../src/errors.ts'
 import { addDays } from '../../../src/planner/documents/index.ts'
+import { mayReadWith } from '../../../src/resolvers/access/may-read.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { amendOrder } from '../../../src/resolvers/orders/amend-order.ts'
 import { cancelOrder } from '../../../src/resolvers/orders/cancel-order.ts'
@@ -143,6 +144,17 @@ test('of two people who amend one order the second is shown what the first chang
   expect(await stored()).toEqual(before)
   await amendOrder(actor, amending('TWO', { quantity: 1 }, { ifRevision: first.revision }))
   expect(await lineOf('TWO')).toMatchObject({ quantity: 1 })
+})
+
+test('one who may not read orders is shown that the order was changed, and not how', async () => {
+  const { revision } = await place('HIDDEN')
+  await amendOrder(actor, amending('HIDDEN', { quantity: 2 }, { ifRevision: revision }))
+  const writer = { ...actor, mayRead: mayReadWith(new Set(['orders:write'])) }
+  const expected = { code: 'ORDER_CHANGED', changes: [], message: `Since revision ${revision} the order was changed.` }
+  const amended = amendOrder(writer, amending('HIDDEN', { quantity: 3 }, { ifRevision: revision }))
+  expect(await refusalOf(amended)).toMatchObject(expected)
+  const cancelled = cancelOrder(writer, { order: { externalRef: 'HIDDEN' }, ifRevision: revision })
+  expect(await refusalOf(cancelled)).toMatchObject(expected)
 })
 
 test('who names a revision from before the order came is shown that it came, value by value', async () => {
