@@ -41,8 +41,13 @@ const child = spawn(process.execPath, ['--expose-gc', '--import', 'tsx', 'tools/
 })
 const errors: string[] = []
 child.stderr?.on('data', (text) => errors.push(String(text)))
+/** Rejects when the server ends, with what it said. */
+const ended = once(child, 'exit').then(([code, signal]): never => {
+  throw new Error(`the server ended with ${code ?? signal}:\n${errors.join('').slice(-10_000)}`)
+})
+ended.catch(() => undefined)
 try {
-  const wrong = await attacked(await partsOf())
+  const wrong = await attacked(await partsOf()).catch((error: unknown) => [String(error)])
   for (const each of wrong) console.log(`WRONG  ${each}`)
   if (wrong.length > 0) console.log(errors.join('').slice(0, 10_000))
   process.exitCode = wrong.length > 0 ? 1 : 0
@@ -109,12 +114,12 @@ async function attacked(parts: Parts): Promise<string[]> {
 /** Attacks from a process of its own, so that the clients whose answers are timed here are not slowed down by it. */
 async function attack(work: Attack): Promise<Found> {
   const attacker = fork('tools/hostile/attacker.ts', { execArgv: ['--import', 'tsx'] })
-  const ended = once(attacker, 'exit').then(([code]) => {
+  const gone = once(attacker, 'exit').then(([code]) => {
     throw new Error(`the attacker ended with ${code}`)
   })
-  ended.catch(() => undefined)
+  gone.catch(() => undefined)
   attacker.send(work)
-  const [found] = await Promise.race([once(attacker, 'message'), ended])
+  const [found] = await Promise.race([once(attacker, 'message'), gone, ended])
   attacker.disconnect()
   return foundShape.parse(found)
 }
@@ -122,11 +127,7 @@ async function attack(work: Attack): Promise<Found> {
 /** Where the server answers. Rejects where it ends without saying so. */
 async function partsOf(): Promise<Parts> {
   if (!child.stdout) throw new Error('the server has no output')
-  const ended = once(child, 'exit').then(() => {
-    throw new Error(`the server ended:\n${errors.join('')}`)
-  })
   const [line] = await Promise.race([once(createInterface(child.stdout), 'line'), ended])
-  ended.catch(() => undefined)
   return partsShape.parse(JSON.parse(String(line)))
 }
 
@@ -138,9 +139,9 @@ async function memory(): Promise<number> {
 }
 
 async function asked(question: 'memory' | 'faults'): Promise<unknown> {
-  const answer = once(child, 'message')
-  child.send(question)
-  return (await answer)[0]
+  const answer = once(child, 'message').then(([said]) => said)
+  if (child.connected) child.send(question)
+  return Promise.race([answer, ended])
 }
 
 /** Ids of all that the queries without arguments show of two breweries. */
