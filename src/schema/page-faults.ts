@@ -183,6 +183,8 @@ async function refuse([first, ...others]: [Issue, ...Issue[]], read: () => unkno
   let found: readonly Issue[] = []
   try {
     const page = await read()
+    // Each thing of several by id is read by itself; one that no one waits for would end the process where it is refused.
+    if (Array.isArray(page)) await Promise.all(page)
     // A list of which only the count is asked for looks at its filter when it counts.
     if (isCounted(page) && typeof page.totalCount === 'function') await page.totalCount()
   } catch (error) {

@@ -9,6 +9,7 @@ import {
 } from 'graphql'
 import { expect, test } from 'vitest'
 import { z } from 'zod'
+import { encodeGlobalId } from '../../src/resolvers/global-id.ts'
 import { encodeCursor, pagedShape } from '../../src/schema/cursors.ts'
 import { schema } from '../../src/schema/schema.ts'
 import { DEMO_ID, openTestApi } from '../support/api.ts'
@@ -261,4 +262,19 @@ test('the cursors of a page are good for the page after it and the one before it
     expect(new Map(Object.entries(second)).get(name)?.edges).toEqual([edges[1]])
     expect(new Map(Object.entries(back)).get(name)?.edges).toEqual([edges[0]])
   }
+})
+
+test('a bad page of things by id is refused as their kind is, and leaves nothing behind that ends the server', async () => {
+  const unheard: unknown[] = []
+  const note = (reason: unknown) => unheard.push(reason)
+  process.on('unhandledRejection', note)
+  const ids = [1, 2, 3].map((n) => encodeGlobalId('ApiKey', `k${n}`))
+  const query = 'query ($ids: [ID!]!) { nodes(ids: $ids) { ... on Plan { brews(first: -1) { totalCount } } } }'
+  const { errors } = await ask(query, { ids }, 'sales')
+  expect(errors).toMatchObject([{ extensions: { code: 'SCOPE_MISSING' } }])
+  const bad = await ask(query, { ids: ['no id', 'none'] }, 'sales')
+  expect(bad.errors?.[0]?.extensions).toMatchObject({ kind: 'INVALID_INPUT' })
+  await new Promise((resolve) => setTimeout(resolve, 10))
+  process.off('unhandledRejection', note)
+  expect(unheard).toEqual([])
 })
