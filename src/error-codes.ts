@@ -3,6 +3,7 @@ import { CELLAR_REFUSALS } from './cellar-codes.ts'
 import { DOCUMENT_REFUSALS } from './document-codes.ts'
 import { FEED_REFUSALS } from './feed-codes.ts'
 import { KEY_REFUSALS } from './key-codes.ts'
+import { SIZE_REFUSALS } from './size-codes.ts'
 import { STREAM_REFUSALS } from './stream-codes.ts'
 
 /** The kinds of refusal. */
@@ -95,12 +96,6 @@ export const REFUSALS = {
   ],
   RETIRED: ['INVALID_INPUT', 'The thing was retired.', 'Name one that is in use.'],
   NOTHING_TO_CHANGE: ['INVALID_INPUT', 'The input names no change.', 'Give at least one field a new value.'],
-  TOO_MANY_THINGS: [
-    'INVALID_INPUT',
-    'There are as many things of the kind as there may be.',
-    'Retire what is no longer used, or ask for a distributor of its own for the rest.',
-  ],
-  TOO_MANY: ['INVALID_INPUT', 'The list is longer than its stated maximum.', 'Send it in parts.'],
   ROUTE_NOT_OF_ACCOUNT: [
     'INVALID_INPUT',
     'The route does not serve the account.',
@@ -182,6 +177,7 @@ export const REFUSALS = {
   ],
   ...FEED_REFUSALS,
   ...KEY_REFUSALS,
+  ...SIZE_REFUSALS,
   ...STREAM_REFUSALS,
   ...DOCUMENT_REFUSALS,
   ...CELLAR_REFUSALS,

@@ -16,6 +16,7 @@ import { externalRef } from '../setup/shapes.ts'
 import { orderRef, type ThingRef, thingRef, wordsOf } from '../thing-ref.ts'
 import type { DescribedOrder } from './describe.ts'
 import { dispatchedOf, noteFaultOfChange } from './dispatched.ts'
+import { openLineFaults } from './most-open-lines.ts'
 import { newLines, orderLineOf } from './new-lines.ts'
 import { openOrder } from './open-order.ts'
 import { type OrderAnswer, type OrderDecided, orderAnswer, orderDecided } from './order-answer.ts'
@@ -180,6 +181,7 @@ async function judged(context: ReadContext, given: Given, mayRead: MayRead | und
   const { id = '', accountId = '' } = before ?? {}
   if ((before?.lines.length ?? 0) + given.addLines.length > MOST_LINES)
     refs.note(issue('addLines', 'TOO_MANY', `an order has at most ${MOST_LINES} lines`))
+  refs.note(...openLineFaults(context.snapshot.problem, given.addLines.length, 'addLines'))
   const cancelled = await ownLines(context, id, given.cancelLines, (index) => `cancelLines[${index}]`)
   const changing = await ownLines(
     context,

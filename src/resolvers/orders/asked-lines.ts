@@ -6,6 +6,7 @@ import { localDate, type OrderLine } from '../../planner/documents/index.ts'
 import type { ReadContext } from '../commands/command.ts'
 import { type Offer, readOffer } from '../promise/offer-token.ts'
 import { thingRef } from '../thing-ref.ts'
+import { openLineFaults } from './most-open-lines.ts'
 import { newLines, orderLineOf } from './new-lines.ts'
 import type { Change } from './replan.ts'
 import { MOST_LINES, type NewLine, newLine } from './shapes.ts'
@@ -59,6 +60,7 @@ export async function askedLines(context: ReadContext, given: AskedFor, orderId:
   if (given.offerToken !== undefined) return offeredLines(context, offerIn(context, given.offerToken, false), orderId)
   const { account, lines: asked = [] } = given
   const accountId = account === undefined ? '' : await refs.account(account, 'account')
+  refs.note(...openLineFaults(context.snapshot.problem, asked.length, 'lines'))
   const wanted = await newLines(context, asked, 'lines', given.serveOn)
   refs.settle()
   const lines = wanted.map((line) => orderLineOf(line, randomUUID(), orderId, accountId))
@@ -75,6 +77,7 @@ export function offeredLines(context: ReadContext, offer: Offer, orderId: string
   const packs = new Set(problem.beers.flatMap((beer) => beer.packs.map(({ id }) => id)))
   if (!offer.lines.every(({ packId }) => packs.has(packId)))
     refs.note(issue('offerToken', 'RETIRED', 'a beer of the offer was retired since'))
+  refs.note(...openLineFaults(problem, offer.lines.length, 'offerToken'))
   refs.settle()
   const placedAt = now.toISOString()
   const lines = offer.lines.map(({ offeredOn, ...line }) =>
