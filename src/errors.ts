@@ -58,7 +58,9 @@ export class NotFound extends Refusal {
   /** The id or reference under which it was looked for. */
   readonly reference: string
 
-  constructor(entityType: string, reference: string) {
+  /** Of a reference that is longer than any may be the beginning is said. */
+  constructor(entityType: string, asked: string) {
+    const reference = asked.slice(0, 500)
     super('NO_SUCH_THING', `There is no ${entityType} "${reference}".`)
     this.entityType = entityType
     this.reference = reference

@@ -61,7 +61,7 @@ function faultsOfPage(
   for (const name of ['after', 'before'] as const) {
     const cursor = page[name]
     if (cursor === undefined || isCursor(cursor, columns, owner())) continue
-    issues.push(issue(`${prefix}${name}`, 'BAD_CURSOR', `"${cursor}" is no cursor of this list`))
+    issues.push(issue(`${prefix}${name}`, 'BAD_CURSOR', `"${String(cursor).slice(0, 60)}" is no cursor of this list`))
   }
   return issues
 }

@@ -43,8 +43,8 @@ export interface Place {
   root: RootField
   /** Names of the argument and of input fields within it. */
   path: readonly string[]
-  /** `id`: a global id; `reference`: a text or a number of the caller's own. */
-  kind: 'id' | 'reference'
+  /** `id`: a global id; `reference`: a text or a number of the caller's own; `text`: any other text. */
+  kind: 'id' | 'reference' | 'text'
   /** Names of the input types on the way, the outermost first. */
   types: readonly string[]
 }
@@ -52,8 +52,8 @@ export interface Place {
 /** Names of inputs that name things of the records though they are no ids. */
 const REFERENCES = /^(externalRef|number|lotCode|reference)$/
 
-/** Every place of a root field where something of the records is named; input types are not gone into twice on one way. */
-export function placesOf(root: RootField): Place[] {
+/** Every place of a root field where something of the records is named, and of other `texts` where they are asked for; input types are not gone into twice on one way. */
+export function placesOf(root: RootField, texts = false): Place[] {
   return root.field.args.flatMap((each) => within(each.type, [each.name], []))
 
   function within(type: GraphQLInputType, path: string[], types: string[]): Place[] {
@@ -63,7 +63,8 @@ export function placesOf(root: RootField): Place[] {
       return Object.values(named.getFields()).flatMap((field) =>
         within(field.type, [...path, field.name], [...types, named.name]),
       )
-    return isLeafType(named) && REFERENCES.test(path.at(-1) ?? '') ? [{ root, path, types, kind: 'reference' }] : []
+    if (isLeafType(named) && REFERENCES.test(path.at(-1) ?? '')) return [{ root, path, types, kind: 'reference' }]
+    return texts && named.name === 'String' ? [{ root, path, types, kind: 'text' }] : []
   }
 }
 

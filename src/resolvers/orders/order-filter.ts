@@ -8,6 +8,7 @@ import { runOut } from '../../records/reserved.ts'
 import type { Actor } from '../actor.ts'
 import { changedSince, updatedSince } from '../changes/updated.ts'
 import { readInput } from '../read-input.ts'
+import { givenRef } from '../setup/shapes.ts'
 import { orderNumber, References, thingRef } from '../thing-ref.ts'
 import { type LineAtRisk, linesAtRisk } from './lines-at-risk.ts'
 
@@ -26,7 +27,7 @@ const shape = z.strictObject({
       serveFrom: localDate.optional(),
       serveTo: localDate.optional(),
       atRisk: z.boolean().optional(),
-      externalRefs: z.array(z.string()).max(MOST_REFS).optional(),
+      externalRefs: z.array(givenRef).max(MOST_REFS).optional(),
       number: orderNumber().optional(),
       changedSince,
     })

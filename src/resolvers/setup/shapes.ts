@@ -8,8 +8,10 @@ export const timeOfDay = planned.site.brewEnds
 
 /** A name that people read, or a code. */
 export const name = z.string().trim().min(1).max(200)
+/** The caller's own reference, where one is given. */
+export const givenRef = z.string().trim().min(1).max(200)
 /** The caller's own reference. */
-export const externalRef = z.string().trim().min(1).max(200).optional()
+export const externalRef = givenRef.optional()
 
 /** Most days of a list of days. */
 export const MOST_DAYS = 4000

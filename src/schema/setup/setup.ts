@@ -6,7 +6,7 @@ import { changedSince, changedSinceWords, updatedSince } from '../../resolvers/c
 import { parseInput } from '../../resolvers/parse-input.ts'
 import { readInput } from '../../resolvers/read-input.ts'
 import type { NounUseCases } from '../../resolvers/setup/noun.ts'
-import { name } from '../../resolvers/setup/shapes.ts'
+import { givenRef, name } from '../../resolvers/setup/shapes.ts'
 import { findThing, References, type ThingKind, thingRef, wordsOf } from '../../resolvers/thing-ref.ts'
 import type { Written } from '../../resolvers/written.ts'
 import { builder } from '../builder.ts'
@@ -65,7 +65,7 @@ const filterShape = z.strictObject({
   filter: z
     .strictObject({
       retired: z.boolean().optional(),
-      externalRefs: z.array(z.string()).max(MOST_REFS).optional(),
+      externalRefs: z.array(givenRef).max(MOST_REFS).optional(),
       site: thingRef.optional(),
       standing: z.boolean().optional(),
       name: name.optional(),
