@@ -1,7 +1,9 @@
-// Refusals of cursors: places in lists and in the change feed.
+// Refusals of those who follow: cursors, which are places in lists and in the change feed, and webhooks.
+import { WEBHOOK_REFUSALS } from './webhook-codes.ts'
 
 /** By code: the kind, what it means and what the caller can do. */
 export const FEED_REFUSALS = {
+  ...WEBHOOK_REFUSALS,
   BAD_CURSOR: [
     'INVALID_INPUT',
     'The text is no cursor of the list.',

@@ -52,6 +52,10 @@ export const SETTING_WORDS = {
     is: 'days for which changes are kept for followers of the feed; at least 7',
     usual: '400',
   },
+  WEBHOOK_PRIVATE_ADDRESSES: {
+    is: "whether webhooks may be sent to addresses that are not of the public internet, such as this machine's own: `on` or `off`",
+    usual: '`off`',
+  },
   INTROSPECTION: {
     is: 'who may read the schema through the API: `key` (only with a key) or `open` (all)',
     usual: '`key`',

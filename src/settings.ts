@@ -36,6 +36,7 @@ export const variables = z.object({
   MOST_CONNECTIONS: z.coerce.number().int().min(1).max(100_000).default(CONNECTION_LIMITS.mostConnections),
   STREAMS_PER_KEY: z.coerce.number().int().min(1).max(10_000).default(5),
   CHANGE_DAYS: z.coerce.number().int().min(7).max(36_500).default(CHANGE_DAYS),
+  WEBHOOK_PRIVATE_ADDRESSES: z.enum(['on', 'off']).default('off'),
   INTROSPECTION: z.enum(['key', 'open']).default('key'),
   QUERY_EDITOR: z.enum(['on', 'off']).default('on'),
   ALLOWED_ORIGINS: z
@@ -109,6 +110,8 @@ export interface Settings {
   streamsPerKey: number
   /** Days for which changes are kept, for followers of the feed. */
   changeDays: number
+  /** Whether webhooks may be sent to addresses within a network. */
+  webhookPrivateAddresses: boolean
   /** Whether the schema can be read without a key. */
   openIntrospection: boolean
   /** Whether a browser gets the query editor. */
@@ -176,6 +179,7 @@ export function parseSettings(environment: Record<string, string | undefined>): 
     mostConnections: parsed.data.MOST_CONNECTIONS,
     streamsPerKey: parsed.data.STREAMS_PER_KEY,
     changeDays: parsed.data.CHANGE_DAYS,
+    webhookPrivateAddresses: parsed.data.WEBHOOK_PRIVATE_ADDRESSES === 'on',
     openIntrospection: INTROSPECTION === 'open',
     queryEditor: QUERY_EDITOR === 'on',
     allowedOrigins: parsed.data.ALLOWED_ORIGINS,

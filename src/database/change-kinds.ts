@@ -61,6 +61,10 @@ export const CHANGE_KINDS = {
   API_KEY_CREATED: 'A key was made.',
   API_KEY_ROTATED: 'A key got a new secret.',
   API_KEY_REVOKED: 'A key was revoked.',
+  WEBHOOK_REGISTERED: 'A webhook was registered.',
+  WEBHOOK_ROTATED: 'A webhook got a new secret.',
+  WEBHOOK_ENABLED: 'A webhook was switched on again.',
+  WEBHOOK_REMOVED: 'A webhook was removed.',
 } as const
 
 export type ChangeKind = keyof typeof CHANGE_KINDS

@@ -27,7 +27,12 @@ export interface Asker {
 }
 
 /** Mutations whose answers have a secret: it is shown once and not kept. */
-const WITH_SECRET: ReadonlySet<string> = new Set(['createApiKey', 'rotateApiKey'])
+const WITH_SECRET: ReadonlySet<string> = new Set([
+  'createApiKey',
+  'rotateApiKey',
+  'registerWebhook',
+  'rotateWebhookSecret',
+])
 
 /** A structured string of RFC 9651: printable ASCII in quotation marks, with `\"` and `\\`. */
 const STRUCTURED_STRING = /^"((?:[\x20\x21\x23-\x5b\x5d-\x7e]|\\["\\]){1,255})"$/

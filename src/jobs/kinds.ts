@@ -10,11 +10,12 @@ import type { PlannerServices } from '../resolvers/plans/planner-services.ts'
 import { PRUNE_PLANS } from '../resolvers/plans/prune-plans.ts'
 import { SOLVE_DRAFT } from '../resolvers/plans/solve-draft.ts'
 import { SEARCH_NEW_PLAN } from '../resolvers/promise/search-new-plan.ts'
+import { SEND_WEBHOOKS, type WebhookServices } from '../resolvers/webhooks/send-webhooks.ts'
 import { planWithBound } from '../solver/plan-with-bound.ts'
 import type { JobKind, JobServices } from './job-kind.ts'
 import { JobRunner } from './runner.ts'
 
-type KindServices = PlannerServices & LogServices
+type KindServices = PlannerServices & LogServices & WebhookServices
 
 /** A line for each kind. */
 const KINDS: readonly JobKind<never, KindServices>[] = [
@@ -27,6 +28,7 @@ const KINDS: readonly JobKind<never, KindServices>[] = [
   PRUNE_PLANS,
   ROLL_DAYS,
   THIN_LOG,
+  SEND_WEBHOOKS,
 ]
 
 export interface JobSettings {
@@ -36,17 +38,21 @@ export interface JobSettings {
   planningPerDistributor?: number
   /** Days for which changes are kept. 400 unless given. */
   changeDays?: number
+  /** Whether webhooks may be sent to addresses within a network. */
+  webhookPrivateAddresses?: boolean
 }
 
 /** The jobs of a process. `plan` is for tests that want no threads. */
 export function jobsOf(
   services: JobServices & Partial<KindServices>,
-  { planningThreads, planningPerDistributor = 2, changeDays }: JobSettings = {},
+  { planningThreads, planningPerDistributor = 2, changeDays, webhookPrivateAddresses = false }: JobSettings = {},
 ): JobRunner<KindServices> {
   const planning = planningThreads ?? Math.max(1, availableParallelism() - 1)
-  return new JobRunner(
-    KINDS,
-    { plan: planWithBound, ...(changeDays === undefined ? {} : { changeDays }), ...services },
-    { planning, perDistributor: planningPerDistributor },
-  )
+  const all: KindServices = {
+    plan: planWithBound,
+    webhookPrivateAddresses,
+    ...(changeDays === undefined ? {} : { changeDays }),
+    ...services,
+  }
+  return new JobRunner(KINDS, all, { planning, perDistributor: planningPerDistributor })
 }

@@ -54,6 +54,8 @@ import './setup/site.ts'
 import './setup/stock-lot.ts'
 import './setup/store.ts'
 import './setup/vessel.ts'
+import './webhooks/delivery.ts'
+import './webhooks/webhook.ts'
 import './words.ts'
 
 export const schema = roundNumbers(builder.toSchema())

@@ -31,7 +31,9 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
     'clock.ts',
     'errors.ts',
     'scopes.ts',
+    'webhooks',
   ],
+  webhooks: [],
   schema: [
     'resolvers',
     'sheets',

@@ -1,5 +1,6 @@
 // By constraint of the database: statements that it refuses, on the rows that never.test.ts saves.
 import { REFUSED_ON_SHEETS } from './refused-sheet-statements.ts'
+import { REFUSED_OF_WEBHOOKS } from './refused-webhook-statements.ts'
 import { set } from './set-statement.ts'
 
 /** A new fact with a value that must not be: facts are never changed. */
@@ -17,6 +18,7 @@ function newEntry(amount: number, to: string, columns = '', values = ''): string
 /** By constraint: statements that it refuses. */
 export const REFUSED: Record<string, string[]> = {
   ...REFUSED_ON_SHEETS,
+  ...REFUSED_OF_WEBHOOKS,
   Distributor_name_check: [set('Distributor', `"name" = ' '`)],
   Distributor_revision_check: [set('Distributor', '"revision" = -1')],
   Distributor_horizonDays_check: [set('Distributor', '"horizonDays" = 0'), set('Distributor', '"horizonDays" = 4001')],

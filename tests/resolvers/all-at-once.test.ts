@@ -6,6 +6,7 @@ import { addDays } from '../../src/planner/documents/index.ts'
 import { placeOrder } from '../../src/resolvers/orders/place-order.ts'
 import { schema } from '../../src/schema/schema.ts'
 import { openPlannedDemo } from '../support/planned-demo.ts'
+import { FAULTS_OF_ACCESS } from './faults-of-access.ts'
 import { useCasesBy } from './use-cases.ts'
 
 const { client, actor, scenario, stored } = await openPlannedDemo()
@@ -25,7 +26,6 @@ const taken = { externalRef: 'TAKEN' }
 
 type Expected = [path: string, code: Issue['code']][]
 const NO_MINUTES: Expected[number] = ['minutes', 'OUT_OF_RANGE']
-const NO_OVERLAP: Expected[number] = ['overlapMinutes', 'OUT_OF_RANGE']
 const whole = (...row: [mutation: string, input: object, expected: Expected]) => row
 const batch = { code: 'X', beer: none, vessel: none, litres: 0, readyAt: `${today}T08:00:00Z` }
 const lot = { code: 'X', site: none, pack, quantity: -1, filledOn: today, readyOn: today, bestBefore: today }
@@ -170,12 +170,7 @@ const TABLE: ReturnType<typeof whole>[] = [
     ['horizonDays', 'OUT_OF_RANGE'],
     ['timeZone', 'UNKNOWN_TIME_ZONE'],
   ]),
-  whole('createApiKey', { name: '', scopes: ['beer:drink', 'keys:write'] }, [
-    ['name', 'BAD_LENGTH'],
-    ['scopes[0]', 'UNKNOWN_SCOPE'],
-    ['scopes[1]', 'SCOPE_NOT_YOURS'],
-  ]),
-  whole('rotateApiKey', { id: 'none', overlapMinutes: -1 }, [NO_OVERLAP, ['id', 'NO_SUCH_THING']]),
+  ...FAULTS_OF_ACCESS,
   whole(
     'placeOrder',
     {
@@ -274,7 +269,7 @@ const TABLE: ReturnType<typeof whole>[] = [
 const work = useCasesBy(actor)
 
 /** Mutations whose input is one value: there is no second one to be wrong. */
-const ONE_VALUE = /^(retire|revoke|release|discard|fix|unfix)[A-Z]/
+const ONE_VALUE = /^(retire|revoke|release|discard|fix|unfix|enable|remove|test|resend)[A-Z]/
 
 test('the table has every mutation whose input has more than one value', () => {
   // Facts are read by one use-case: tests/api/facts.test.ts has their faults of all stages at once.

@@ -28,6 +28,7 @@ import * as sites from '../../src/resolvers/setup/site.ts'
 import * as lots from '../../src/resolvers/setup/stock-lot.ts'
 import * as stores from '../../src/resolvers/setup/store.ts'
 import * as vessels from '../../src/resolvers/setup/vessel.ts'
+import { registerWebhook, rotateWebhookSecret } from '../../src/resolvers/webhooks/webhooks.ts'
 
 export type UseCase = (input: object) => Promise<unknown>
 
@@ -64,6 +65,8 @@ export function useCasesBy(actor: PlanningActor): Readonly<Record<string, UseCas
     changeStockLot: asActor(lots.changeStockLot),
     changeDistributor: asActor(changeDistributor),
     createApiKey: (input) => createApiKey(actor, new Set(), input),
+    registerWebhook: asActor(registerWebhook),
+    rotateWebhookSecret: asActor(rotateWebhookSecret),
     rotateApiKey: (input) => rotateApiKey(actor, new Set(), input),
     placeOrder: asActor(placeOrder),
     reserveBeer: asActor(reserveBeer),

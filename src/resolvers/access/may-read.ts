@@ -14,6 +14,7 @@ const READERS: Readonly<Record<string, readonly Scope[]>> = {
   PlannedBrew: ['plan:read'],
   PlannedTransfer: ['plan:read'],
   Reservation: ['orders:read'],
+  Webhook: ['webhooks:write'],
 }
 
 /** Kinds of records that every key of the distributor reads. */

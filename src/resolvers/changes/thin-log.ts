@@ -7,6 +7,9 @@ import { type JobServices, jobKind } from '../../jobs/job-kind.ts'
 /** Days for which changes are kept where nothing else is set. */
 export const CHANGE_DAYS = 400
 
+/** Days for which it is kept what webhooks have taken; what was given up stays as long as changes. */
+const TAKEN_DAYS = 14
+
 export interface LogServices extends JobServices {
   /** Days for which changes are kept. Absent: `CHANGE_DAYS`. */
   changeDays?: number
@@ -20,7 +23,13 @@ export const THIN_LOG = jobKind<object, LogServices>({
   daily: '03:10',
   run: async ({ distributorId }, _, services) => {
     await thinLog(services, distributorId)
-    return undefined
+    const { clock, changeDays = CHANGE_DAYS } = services
+    const daysAgo = (days: number) => new Date(clock.now().getTime() - days * 24 * 3_600_000)
+    return async (tx) => {
+      const old = { distributorId, endedAt: { lt: daysAgo(Math.min(changeDays, TAKEN_DAYS)) } }
+      await tx.webhookDelivery.deleteMany({ where: { ...old, state: 'DELIVERED' } })
+      await tx.webhookDelivery.deleteMany({ where: { ...old, endedAt: { lt: daysAgo(changeDays) } } })
+    }
   },
 })
 
