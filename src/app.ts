@@ -11,6 +11,7 @@ import { endedBy } from './http/ended-by.ts'
 import { metricsPage, readiness } from './http/health.ts'
 import { observeRequests } from './http/observe-requests.ts'
 import { forgetInvalid, NO_REFUSED_TEXTS, QueryCache } from './http/query-cache.ts'
+import { type RateLimits, sayRateLimits } from './http/rate-limit.ts'
 import { fillEmptyRefusals, nameFaultsOfQueries, shownError } from './http/refusals.ts'
 import { runOnce } from './http/run-once.ts'
 import { keyOfBrowser, sheets } from './http/sheets.ts'
@@ -22,6 +23,7 @@ import { currentRequest } from './operations/request-scope.ts'
 import { pageAsHtml } from './print/html.ts'
 import { pageAsText } from './print/text.ts'
 import { Snapshots } from './records/snapshots.ts'
+import { KeyCounts, type KeyQuotas, WINDOW_SECONDS } from './resolvers/access/key-quotas.ts'
 import { CommandExecutor } from './resolvers/commands/executor.ts'
 import { type Stream, Streams } from './resolvers/listening/streams.ts'
 import { PlannerTurns, type TurnLimits } from './resolvers/planner-turns.ts'
@@ -32,6 +34,7 @@ import { type Context, contextOf, type Services } from './schema/context.ts'
 import { graphiqlTabs } from './schema/graphiql-tabs.ts'
 import { judgeIntrospection } from './schema/introspection.ts'
 import { MAX_BODY_BYTES, refuseHugeText } from './schema/limits.ts'
+import { costOfQuery } from './schema/query-cost.ts'
 import { schema } from './schema/schema.ts'
 
 export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
@@ -43,6 +46,8 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   waitingWriters?: number
   /** How many requests of one distributor ask the planner at once, and wait. Absent: `TURN_LIMITS`. */
   plannerTurns?: TurnLimits
+  /** What a key may ask for in a minute, of this process. Absent: `KEY_QUOTAS`. */
+  keyQuotas?: KeyQuotas
   /** What a query may cost, in values. Absent: `MAX_COMPLEXITY`. */
   queryCost?: number
   /** How long a new plan is looked for that keeps what the plan in force cannot promise. Absent: as `PlanningActor` says. */
@@ -84,6 +89,7 @@ export function createApp(options: AppOptions) {
     writers: new WaitingWriters(options.waitingWriters),
     queryCost: options.queryCost,
     onPromise: (seconds) => observed.metrics?.promiseSeconds.observe(seconds),
+    counts: new KeyCounts(options.keyQuotas),
   }
   const queries = new QueryCache()
   return createYoga<object, { context: Context }>({
@@ -109,14 +115,20 @@ export function createApp(options: AppOptions) {
       trustedDocuments(options.trusted, options.onlyTrustedDocuments === true),
       refuseHugeQueries,
       forgetInvalid(queries),
-      giveContext(options, new Streams(client, options.streamsPerKey)),
+      giveContext(options, services, new Streams(client, options.streamsPerKey)),
       nameFaultsOfQueries,
       fillEmptyRefusals,
       compressAnswers,
+      sayRateLimits(rateLimitsOf(services.counts)),
       guardAnswers,
       observeRequests(observed),
     ],
   })
+}
+
+/** What the headers of answers say of what keys have used. */
+function rateLimitsOf(counts: KeyCounts): RateLimits {
+  return { quotas: counts.quotas, window: WINDOW_SECONDS, left: (request) => counts.of(request)?.left() }
 }
 
 export type App = ReturnType<typeof createApp>
@@ -175,7 +187,8 @@ function editorTabs(clock: AppOptions['clock']) {
 
 /** Resolvers get the context as it was built: yoga would copy its values and lose what it does. */
 function giveContext(
-  { client, clock, openIntrospection = false, stopping, onFault }: AppOptions,
+  { openIntrospection = false, stopping }: AppOptions,
+  { client, clock, onFault, counts }: Services,
   streams: Streams,
 ): Plugin<{ context: Context }> {
   return {
@@ -187,6 +200,11 @@ function giveContext(
         const isQuery = getOperationAST(args.document, args.operationName)?.operation === OperationTypeNode.QUERY
         const run = () => (isQuery ? context.reading(execute) : execute())
         if (!context.hasKey) return run()
+        try {
+          counts.of(request)?.charge(costOfQuery(context, args))
+        } catch (error) {
+          return { errors: [shownError(error, onFault)] }
+        }
         const header = request.headers.get('idempotency-key')
         const { distributorId, keyId, requiresIdempotencyKey: isRequired } = context.caller
         const asker = { client, clock, distributorId, keyId, isRequired }

@@ -16,6 +16,16 @@ export const KEY_REFUSALS = {
     'The key does not allow this document to be read.',
     'Use a key that has the named scope.',
   ],
+  KEY_REQUESTS_SPENT: [
+    'BUSY',
+    'The key has sent as many requests as it may in a minute.',
+    'Send the same again after the seconds that are named; the headers RateLimit-Policy and RateLimit say what is left.',
+  ],
+  KEY_COST_SPENT: [
+    'BUSY',
+    'The queries of the key have cost as much as they may in a minute.',
+    'Send the same again after the seconds that are named, or ask for less; the headers RateLimit-Policy and RateLimit say what is left.',
+  ],
   IDEMPOTENCY_KEY_MISSING: [
     'INVALID_INPUT',
     'Mutations with this key need the header Idempotency-Key.',

@@ -30,6 +30,14 @@ export const SETTING_WORDS = {
     is: "what a query may cost, in values: lists count by their length, a page by its `first` or `last`, questions to the planner by their lines, or days and packs, a plan's views by the plan",
     usual: '100000',
   },
+  KEY_REQUESTS: {
+    is: 'requests of one key in a minute, counted by each process for itself; further ones are answered 429 with `Retry-After`',
+    usual: '6000',
+  },
+  KEY_COST: {
+    is: 'what the queries of one key may cost in a minute, in the values of `QUERY_COST`, counted so too',
+    usual: '20000000',
+  },
   PLANNER_REQUESTS: { is: 'requests of one distributor that ask the planner at once', usual: '2' },
   PLANNER_WAITING: {
     is: 'further ones that wait; those beyond are answered `BUSY`, with when to come again',

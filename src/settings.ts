@@ -3,6 +3,7 @@ import { z } from 'zod'
 import { SERVER_LIMITS, type ServerLimits } from './database/server-pool.ts'
 import { LOG_LEVELS, type LogLevel } from './operations/log.ts'
 import { CHANGE_DAYS } from './resolvers/changes/thin-log.ts'
+import { KEY_QUOTAS, type KeyQuotas } from './resolvers/access/key-quotas.ts'
 import { TURN_LIMITS, type TurnLimits } from './resolvers/planner-turns.ts'
 import { MAX_COMPLEXITY } from './schema/limits.ts'
 import { CONNECTION_LIMITS } from './server.ts'
@@ -29,6 +30,8 @@ export const variables = z.object({
   PLANNER_WAITING: z.coerce.number().int().min(0).max(10_000).default(TURN_LIMITS.waiting),
   PLANNER_WAIT_SECONDS: seconds(TURN_LIMITS.seconds),
   QUERY_COST: z.coerce.number().int().min(1000).max(10_000_000).default(MAX_COMPLEXITY),
+  KEY_REQUESTS: z.coerce.number().int().min(1).max(1_000_000_000).default(KEY_QUOTAS.requests),
+  KEY_COST: z.coerce.number().int().min(1000).max(1_000_000_000_000).default(KEY_QUOTAS.cost),
   WAITING_WRITERS: z.coerce.number().int().min(1).max(100_000).default(100),
   NEW_PLAN_SECONDS: z.coerce.number().min(0).max(60).default(4),
   HEADERS_SECONDS: seconds(CONNECTION_LIMITS.headersSeconds),
@@ -74,6 +77,10 @@ const shape = variables
     path: ['ONLY_TRUSTED_DOCUMENTS'],
     message: 'needs TRUSTED_DOCUMENTS: without a list no query would be answered',
   })
+  .refine(({ QUERY_COST, KEY_COST }) => QUERY_COST <= KEY_COST, {
+    path: ['KEY_COST'],
+    message: 'must not be less than QUERY_COST: a query that costs so much could never be asked',
+  })
 
 export interface Settings {
   /** The PostgreSQL server to use. Absent: an embedded database in `folder`. */
@@ -98,6 +105,8 @@ export interface Settings {
   plannerTurns: TurnLimits
   /** What a query may cost, in values. */
   queryCost: number
+  /** What a key may ask for in a minute, of this process. */
+  keyQuotas: KeyQuotas
   /** How long a new plan is looked for that keeps what the plan in force cannot promise; 0: not at all. */
   newPlanEffort: { seconds: number }
   /** Seconds within which the headers of a request have arrived. */
@@ -173,6 +182,7 @@ export function parseSettings(environment: Record<string, string | undefined>): 
       seconds: parsed.data.PLANNER_WAIT_SECONDS,
     },
     queryCost: parsed.data.QUERY_COST,
+    keyQuotas: { requests: parsed.data.KEY_REQUESTS, cost: parsed.data.KEY_COST },
     newPlanEffort: { seconds: NEW_PLAN_SECONDS },
     headersSeconds: parsed.data.HEADERS_SECONDS,
     bodySeconds: parsed.data.BODY_SECONDS,

@@ -27,6 +27,7 @@ test('an empty environment gives the embedded database and port 4000 of this mac
     queryCost: 100_000,
     onlyTrustedDocuments: false,
     log: { level: 'info', format: 'auto' },
+    keyQuotas: { requests: 6_000, cost: 20_000_000 },
   })
 })
 
@@ -51,6 +52,8 @@ test('every variable is read', () => {
     PLANNER_WAITING: '4',
     PLANNER_WAIT_SECONDS: '6',
     QUERY_COST: '7000',
+    KEY_REQUESTS: '60',
+    KEY_COST: '8000',
     WAITING_WRITERS: '12',
     NEW_PLAN_SECONDS: '0.5',
     HEADERS_SECONDS: '3',
@@ -87,6 +90,7 @@ test('every variable is read', () => {
     queryCost: 7000,
     changeDays: 30,
     webhookPrivateAddresses: true,
+    keyQuotas: { requests: 60, cost: 8000 },
     openIntrospection: true,
     queryEditor: false,
     allowedOrigins: ['https://shop.example', 'http://localhost:3000'],

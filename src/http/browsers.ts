@@ -1,6 +1,7 @@
 // What browsers may do with answers: nothing but show them. Pages of other origins read none unless a setting names them.
 import { createHash } from 'node:crypto'
 import type { Plugin } from 'graphql-yoga'
+import { RATE_LIMIT_HEADERS } from './rate-limit.ts'
 
 /** Headers of every answer: its type is what it says, it loads and runs nothing, and no page frames it. */
 export const GUARDS = {
@@ -51,7 +52,7 @@ export function corsFor(origins: readonly string[]) {
       origin: [origin],
       methods: ['GET', 'HEAD', 'POST'],
       allowedHeaders: ['authorization', 'content-type', 'x-api-key', 'idempotency-key', 'x-request-id', 'traceparent'],
-      exposedHeaders: ['etag', 'x-revision', 'x-request-id', 'retry-after'],
+      exposedHeaders: ['etag', 'x-revision', 'x-request-id', 'retry-after', ...RATE_LIMIT_HEADERS],
       credentials: false,
       maxAge: 600,
     }

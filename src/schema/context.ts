@@ -4,6 +4,7 @@ import type { PrismaClient } from '../database/client.ts'
 import type { OnceHandle } from '../database/once.ts'
 import { Forbidden, Unauthenticated } from '../errors.ts'
 import { authenticate, type Caller } from '../resolvers/access/authenticate.ts'
+import type { KeyCounts } from '../resolvers/access/key-quotas.ts'
 import { mayReadWith } from '../resolvers/access/may-read.ts'
 import { isUseNew, noteUse } from '../resolvers/access/note-use.ts'
 import type { Actor } from '../resolvers/actor.ts'
@@ -27,6 +28,8 @@ export interface Services extends Omit<PlanningActor, 'distributorId' | 'keyId' 
   onPromise?: (seconds: number) => void
   /** Who writes, and who waits to. */
   writers: WaitingWriters
+  /** What keys have used. */
+  counts: KeyCounts
   /** What a query may cost (costs.ts). Absent: `MAX_COMPLEXITY`. */
   queryCost?: number
 }
@@ -161,18 +164,19 @@ export class Context {
   }
 }
 
-/** The context of a request, which may have shown its key in another way. Throws `Unauthenticated` where it shows a key that is not good. */
+/** The context of a request, which may have shown its key in another way. Throws `Unauthenticated` where it shows a key that is not good, `Busy` where the key has sent too many. */
 export async function contextOf(services: Services, request: Request, shown?: string): Promise<Context> {
   const key = shown ?? keyOf(request.headers)
   if (key === undefined) return new Context(services, undefined)
-  return new Context(services, await callerOf(services, key))
+  return new Context(services, await callerOf(services, request, key))
 }
 
 /** The owner of a key. Days that are over are rolled first, so that nothing is answered from a plan of yesterday, or offers what has ended. */
-async function callerOf(services: Services, key: string): Promise<Caller> {
+async function callerOf(services: Services, request: Request, key: string): Promise<Caller> {
   const { client, clock, jobs, onFault } = services
   const now = clock.now()
   const caller = await authenticate(client, key, now)
+  services.counts.count(request, caller)
   if (isUseNew(caller, now))
     jobs.beside(
       () => noteUse(client, caller, now),

@@ -82,6 +82,9 @@ const unanswered = async () => {
   const claimedUntil = new Date(clock.now().getTime() + 1000)
   await client.$executeRaw`UPDATE "IdempotencyKey" SET "response" = NULL, "claimedUntil" = ${claimedUntil}`
 }
+const quick = (requests: number, cost: number) =>
+  createApp({ client, clock, onFault: () => undefined, keyQuotas: { requests, cost } })
+const [fewRequests, littleCost] = [quick(0, 1), quick(100, 1)]
 type Ask = [code: ErrorCode, send: (accept: string) => Promise<Response> | Response]
 
 const post =
@@ -153,6 +156,8 @@ const WHOLE: Ask[] = [
   ['KEY_REVOKED', ask('{ __typename }', { 'x-api-key': 'fw_revoked' })],
   ['KEY_EXPIRED', ask('{ __typename }', { 'x-api-key': 'fw_expired' })],
   ['KEY_UNKNOWN', ask('{ __typename }', { 'x-api-key': 'fw_wrong' })],
+  ['KEY_REQUESTS_SPENT', ask('{ __typename }', ADMIN, fewRequests)],
+  ['KEY_COST_SPENT', ask('{ distributor { name } }', ADMIN, littleCost)],
   ['UNEXPECTED', ask(PROMISE, ADMIN, broken)],
   ['DATABASE_SLOW', ask('{ __typename }', ADMIN, overFailing('57014'))],
   ['DATABASE_AWAY', ask('{ __typename }', ADMIN, overFailing('57P03'))],

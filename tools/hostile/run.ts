@@ -36,7 +36,15 @@ const STRETCH = Math.max(5, Math.min(20, seconds / 3 || 20))
 const database = await ownDatabase(undefined)
 const child = spawn(process.execPath, ['--expose-gc', '--import', 'tsx', 'tools/hostile/server.ts'], {
   // Slow bodies are cut off sooner, so that many can be tried.
-  env: { ...process.env, ...database.environment, PORT: '0', HEADERS_SECONDS: '2', BODY_SECONDS: '4' },
+  env: {
+    ...process.env,
+    ...database.environment,
+    PORT: '0',
+    KEY_REQUESTS: '1000000000',
+    KEY_COST: '1000000000000',
+    HEADERS_SECONDS: '2',
+    BODY_SECONDS: '4',
+  },
   stdio: ['ignore', 'pipe', 'pipe', 'ipc'],
 })
 const errors: string[] = []

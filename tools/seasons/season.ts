@@ -134,7 +134,7 @@ export class Season {
     const plan: typeof planHere = (problem, { seed, steps: given = steps }, how) =>
       planHere(problem, { seed, steps: given }, how)
     const jobs = jobsOf({ ...services, plan }, { planningThreads: 1 })
-    const api = new SeasonApi(createApp({ ...services, jobs }), keys)
+    const api = new SeasonApi(createApp({ ...services, jobs, keyQuotas: { requests: Infinity, cost: Infinity } }), keys)
     const close = async () => {
       await jobs.stop()
       unseed()
