@@ -101,11 +101,11 @@ export interface Obstacle {
   message: string
 }
 
-/** The state of the records does not allow it now; `changes` says what others did, and `obstacles` what of it is in the way, where that is why; `takenBy` which row has the reference. */
+/** The state of the records does not allow it now; `changes` says what others did, and `obstacles` what of it is in the way, where that is why; `takenBy` which row has the reference, or is what an offer became. */
 export class Conflict extends Refusal {
   readonly changes: readonly RecordChange[]
   readonly obstacles: readonly Obstacle[]
-  /** The thing that has the reference, where that is why. */
+  /** The thing that has the reference, or that an offer or a reservation became, where that is why. */
   readonly takenBy: { type: string; id: string } | undefined
 
   constructor(

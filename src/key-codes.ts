@@ -1,4 +1,4 @@
-// Refusals for what a request shows beside its query: its key, and the key under which it runs once.
+// Refusals for what a request shows beside its query: its key, the key under which it runs once, and an offer that was taken up.
 
 /** By code: the kind, what it means and what the caller can do. */
 export const KEY_REFUSALS = {
@@ -55,5 +55,10 @@ export const KEY_REFUSALS = {
     'CONFLICT',
     'The request was carried out; its answer has a secret, which is shown once and not kept.',
     'Look for the key among `apiKeys`, and give it a new secret with rotateApiKey, or revoke it.',
+  ],
+  OFFER_USED: [
+    'CONFLICT',
+    'The offer was taken up already.',
+    'Read what it became, which `takenBy` names; ask for a promise again where you want as much once more.',
   ],
 } as const

@@ -149,7 +149,7 @@ builder.objectType(Conflict, {
     takenBy: t.id({
       nullable: true,
       description:
-        'The id of the thing that has the reference, where that is why: `node` reads it. Absent: it is about no reference, or your key may not read the thing.',
+        'The id of the thing that has the reference, or that the offer or the reservation became, where that is why: `node` reads it. Absent: it is about neither, or your key may not read the thing.',
       resolve: ({ takenBy }, _args, { actor }) =>
         takenBy && actor.mayRead?.(takenBy.type) ? encodeGlobalId(takenBy.type, takenBy.id) : null,
     }),

@@ -1,10 +1,10 @@
 // What is to be ordered or reserved: an offer that was made, or an account with lines of its own.
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
-import { InvalidInput, type Issue, issue } from '../../errors.ts'
+import { Conflict, InvalidInput, type Issue, issue } from '../../errors.ts'
 import { localDate, type OrderLine } from '../../planner/documents/index.ts'
 import type { ReadContext } from '../commands/command.ts'
-import { type Offer, readOffer } from '../promise/offer-token.ts'
+import { idsOfOffer, type Offer, readOffer, type TakenUpIds } from '../promise/offer-token.ts'
 import { thingRef } from '../thing-ref.ts'
 import { openLineFaults } from './most-open-lines.ts'
 import { newLines, orderLineOf } from './new-lines.ts'
@@ -22,7 +22,7 @@ export const askedFor = {
 const shape = z.object(askedFor)
 export type AskedFor = z.output<typeof shape>
 
-export interface Asked {
+export interface Asked extends TakenUpIds {
   accountId: string
   lines: OrderLine[]
   /** The caller's references of the lines, in the same order. */
@@ -51,24 +51,28 @@ export function askedFaults({ offerToken, account, serveOn, lines }: AskedFor): 
 }
 
 /**
- * Looks up what is asked for, and throws all that was noted of the input. Lines of an offer have the offered day as their
+ * Looks up what is asked for, and throws all that was noted of the input; `Conflict` where it is an offer that was taken up. Lines of an offer have the offered day as their
  * `promisedOn`.
  */
-export async function askedLines(context: ReadContext, given: AskedFor, orderId: string): Promise<Asked> {
+export async function askedLines(context: ReadContext, given: AskedFor): Promise<Asked> {
   const { refs } = context
   refs.note(...askedFaults(given))
-  if (given.offerToken !== undefined) return offeredLines(context, offerIn(context, given.offerToken, false), orderId)
+  if (given.offerToken !== undefined) {
+    const offer = await offerIn(context, given.offerToken, false)
+    return offeredLines(context, offer, idsOfOffer(given.offerToken))
+  }
+  const ids = idsOfOffer()
   const { account, lines: asked = [] } = given
   const accountId = account === undefined ? '' : await refs.account(account, 'account')
   refs.note(...openLineFaults(context.snapshot.problem, asked.length, 'lines'))
   const wanted = await newLines(context, asked, 'lines', given.serveOn)
   refs.settle()
-  const lines = wanted.map((line) => orderLineOf(line, randomUUID(), orderId, accountId))
-  return { accountId, lines, references: asked, refusal: 'NO_PLAN_FITS' }
+  const lines = wanted.map((line) => orderLineOf(line, randomUUID(), ids.orderId, accountId))
+  return { ...ids, accountId, lines, references: asked, refusal: 'NO_PLAN_FITS' }
 }
 
 /** The lines of an offer. Throws all that was noted of the input. */
-export function offeredLines(context: ReadContext, offer: Offer, orderId: string): Asked {
+export function offeredLines(context: ReadContext, offer: Offer, ids: TakenUpIds): Asked {
   const { refs, snapshot, now } = context
   const { problem } = snapshot
   const { accountId } = offer
@@ -81,13 +85,18 @@ export function offeredLines(context: ReadContext, offer: Offer, orderId: string
   refs.settle()
   const placedAt = now.toISOString()
   const lines = offer.lines.map(({ offeredOn, ...line }) =>
-    orderLineOf({ ...line, promisedOn: offeredOn, placedAt }, randomUUID(), orderId, accountId),
+    orderLineOf({ ...line, promisedOn: offeredOn, placedAt }, randomUUID(), ids.orderId, accountId),
   )
-  return { accountId, lines, references: [], refusal: 'OFFER_GONE' }
+  return { ...ids, accountId, lines, references: [], refusal: 'OFFER_GONE' }
 }
 
-/** The offer of a token, of a new plan or of the plan in force. Throws all that was noted of the input. */
-export function offerIn({ refs, snapshot, now, offerKey }: ReadContext, token: string, ofNewPlan: boolean): Offer {
+/**
+ * The offer of a token, of a new plan or of the plan in force. Throws all that was noted of the input; `Conflict` with what it became
+ * where it was taken up, also after that was cancelled or ran out: a request that comes late must not do it again.
+ */
+export async function offerIn(context: ReadContext, token: string, ofNewPlan: boolean): Promise<Offer> {
+  const { refs, snapshot, now, offerKey } = context
+  await refuseUsed(context, token)
   try {
     const offer = readOffer({ distributorId: snapshot.distributorId, offerKey }, now, token)
     const isOfNewPlan = offer.newPlanSearchId !== undefined
@@ -107,4 +116,22 @@ export function offerIn({ refs, snapshot, now, offerKey }: ReadContext, token: s
     }
     throw error
   }
+}
+
+/** Throws where the records have what the offer became. */
+async function refuseUsed({ client, refs, snapshot, dependOn }: ReadContext, token: string): Promise<void> {
+  const { distributorId } = snapshot
+  const { orderId: id, reservationId } = idsOfOffer(token)
+  dependOn(id, reservationId)
+  const order = await client.order.findUnique({
+    where: { distributorId_id: { distributorId, id } },
+    select: { status: true, reservation: { select: { id: true, status: true } } },
+  })
+  if (!order) return
+  const { reservation } = order
+  const takenBy =
+    reservation && reservation.status !== 'CONFIRMED'
+      ? { type: 'Reservation', id: reservation.id }
+      : { type: 'Order', id }
+  refs.giveUp('offerToken', new Conflict('OFFER_USED', undefined, [], [], takenBy))
 }

@@ -1,5 +1,4 @@
 // A new order: its lines are placed in the plan in force, or its reservation is confirmed; what was accepted is promised.
-import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { type Issue, issue } from '../../errors.ts'
 import type { Command, ReadContext } from '../commands/command.ts'
@@ -41,17 +40,16 @@ export async function placeOrder(actor: PlanningActor, input: unknown): Promise<
 }
 
 /** A new order. */
-function placing(read: Reading<Given>): Command<{ id: string; asked: Asked }, OrderDecided> {
+function placing(read: Reading<Given>): Command<Asked, OrderDecided> {
   const { given } = read
   return {
     prepare: async (context) => {
       await judge(context, read)
-      const id = randomUUID()
-      return { id, asked: await askedLines(context, given, id) }
+      return askedLines(context, given)
     },
-    decide: (records, { id, asked }) => {
+    decide: (records, asked) => {
       const { snapshot } = records
-      const { lines, refusal } = asked
+      const { orderId: id, lines, refusal } = asked
       const changed = changeLines(snapshot, {
         ...{ without: new Set<string>(), lines, refusal },
         accept: given.accept ?? 'ON_TIME_ONLY',

@@ -1,10 +1,16 @@
 // Offer tokens: what was offered, to be ordered or reserved just so. They are signed, not stored: a caller that has the
 // distributor's key can read them, so two processes on one database agree, and nothing has to be cleaned up.
-import { createHmac, timingSafeEqual } from 'node:crypto'
+import { createHash, createHmac, randomUUID, timingSafeEqual } from 'node:crypto'
 import { z } from 'zod'
 import { InvalidInput, issue } from '../../errors.ts'
 import { type LocalDate, localDate, problemShape } from '../../planner/documents/index.ts'
 import { MOST_LINES } from '../orders/shapes.ts'
+
+/** Ids of the order and of the reservation that something becomes. */
+export interface TakenUpIds {
+  orderId: string
+  reservationId: string
+}
 
 /** Hours for which an offer can be taken up. */
 export const OFFER_HOURS = 24
@@ -107,6 +113,24 @@ export function readOffer(maker: OfferMaker, now: Date, token: string, path = 'o
       ),
     ])
   return offer
+}
+
+/**
+ * The ids that an offer's order and reservation get: those of one token are the same each time, so that the records themselves let it
+ * be taken up once, on every server. What is no offer gets new ones.
+ */
+export function idsOfOffer(token?: string): TakenUpIds {
+  if (token === undefined) return { orderId: randomUUID(), reservationId: randomUUID() }
+  return { orderId: idOf('order', token), reservationId: idOf('reservation', token) }
+}
+
+/** A UUID of version 8 (RFC 9562, 5.8): the first bits of a SHA-256, beside those that say version and variant. */
+function idOf(what: string, token: string): string {
+  const bytes = createHash('sha256').update(`${what} of the offer ${token}`).digest()
+  bytes[6] = (bytes.readUInt8(6) & 0x0f) | 0x80
+  bytes[8] = (bytes.readUInt8(8) & 0x3f) | 0x80
+  const hex = bytes.toString('hex')
+  return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20, 32)].join('-')
 }
 
 function verified({ distributorId, offerKey }: OfferMaker, token: string): Offer | undefined {

@@ -34,6 +34,9 @@ export async function activeReservation(
       new Conflict(
         'RESERVATION_ENDED',
         `The reservation "${wordsOf(ref)}" was ${status.toLowerCase()} at ${(endedAt ?? now).toISOString()}.`,
+        [],
+        [],
+        status === 'CONFIRMED' ? { type: 'Order', id: row.orderId } : undefined,
       ),
     )
   if (status === 'EXPIRED' || hasRunOut(row, now))

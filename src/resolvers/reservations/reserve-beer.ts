@@ -1,5 +1,4 @@
 // Beer is taken off the market for some minutes: its lines have a place in the plan in force, and a promised day.
-import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { partitionPoint } from '../../planner/documents/index.ts'
 import type { Reserved } from '../../records/reserved.ts'
@@ -39,25 +38,18 @@ export interface ReservationAnswer extends Written {
   gaveWay?: OrderAnswer['gaveWay']
 }
 
-interface Prepared {
-  id: string
-  orderId: string
-  asked: Asked
-}
-
-function reserving(read: Reading<z.output<typeof shape>>): Command<Prepared, Omit<ReservationAnswer, 'revision'>> {
+function reserving(read: Reading<z.output<typeof shape>>): Command<Asked, Omit<ReservationAnswer, 'revision'>> {
   const { given } = read
   const accept = given.offerToken === undefined ? given.accept : 'ON_TIME_ONLY'
   return {
     prepare: async (context) => {
       context.refs.take(read)
       await context.refs.free('Reservation', given.externalRef, 'externalRef')
-      const [id, orderId] = [randomUUID(), randomUUID()]
-      return { id, orderId, asked: await askedLines(context, given, orderId) }
+      return askedLines(context, given)
     },
-    decide: (records, { id, orderId, asked }) => {
+    decide: (records, asked) => {
       const { snapshot, now } = records
-      const { lines, refusal } = asked
+      const { reservationId: id, orderId, lines, refusal } = asked
       const changed = changeLines(snapshot, { without: new Set(), lines, accept, refusal })
       const { order, writes } = newOrder(records, { id: orderId, status: 'RESERVED' }, asked, changed)
       const expiresAt = endOf(now, given.minutes)

@@ -25,6 +25,7 @@ import { harmOf } from '../plans/harm-of-plan.ts'
 import { putInForce } from '../plans/put-in-force.ts'
 import { untouchable } from '../promise/new-plan-problem.ts'
 import { askedOf, type FoundPlan, resultOf, type SearchRow, searchRow } from '../promise/new-plan-rows.ts'
+import { idsOfOffer } from '../promise/offer-token.ts'
 import { readInput } from '../read-input.ts'
 import { externalRef } from '../setup/shapes.ts'
 import type { Written } from '../written.ts'
@@ -63,14 +64,13 @@ export async function reserveWithNewPlan(actor: PlanningActor, input: unknown): 
     const { given } = reading
     await refs.free('Reservation', given.externalRef, 'externalRef')
     const context = { client: tx, snapshot: before, refs, today, now, offerKey, dependOn: () => {} }
-    const offer = offerIn(context, given.offerToken, true)
-    const orderId = randomUUID()
-    const asked = offeredLines(context, offer, orderId)
+    const offer = await offerIn(context, given.offerToken, true)
+    const asked = offeredLines(context, offer, idsOfOffer(given.offerToken))
     const search = await searchRow(tx, distributorId, offer.newPlanSearchId ?? '')
     const found = search && resultOf(search)
     if (!search || found?.kind !== 'FOUND') throw new NotPossible('OFFER_GONE', () => [])
     const after = await sweepLapsed(tx, log, before, now)
-    const id = await reserve(locked, after, { given, asked, orderId, now })
+    const id = await reserve(locked, after, { given, asked, now })
     const adopting = { search, found, lines: asked.lines, today, now, mayRead: actor.mayRead }
     const { planId, problem } = await adopt(locked, after, adopting)
     if (problem.baseline) {
@@ -87,18 +87,13 @@ export async function reserveWithNewPlan(actor: PlanningActor, input: unknown): 
 interface Reserving {
   given: Given
   asked: Asked
-  orderId: string
   now: Date
 }
 
 /** Writes the reservation and its order, before the plan that serves it. Answers its id. */
-async function reserve(
-  { tx, log }: Locked,
-  snapshot: Snapshot,
-  { given, asked, orderId, now }: Reserving,
-): Promise<string> {
+async function reserve({ tx, log }: Locked, snapshot: Snapshot, { given, asked, now }: Reserving): Promise<string> {
   const { distributorId, today, problem } = snapshot
-  const id = randomUUID()
+  const { orderId, reservationId: id } = asked
   const placed = { lines: asked.lines, problem, gaveWay: [] }
   const { order, writes } = newOrder({ snapshot, today, now }, { id: orderId, status: 'RESERVED' }, asked, placed)
   const expiresAt = endOf(now, given.minutes)

@@ -125,7 +125,8 @@ const PlaceOrderInput = builder.inputType('PlaceOrderInput', {
       description: 'The reservation to confirm: the order keeps its place in the plan and its promised days.',
     }),
     offerToken: t.string({
-      description: 'The offer to take up, as a promise gave it: by the offered days, or not at all.',
+      description:
+        'The offer to take up, as a promise gave it: by the offered days, or not at all. Once: `OFFER_USED` then says by `takenBy` what it became.',
     }),
     externalRef: t.string({ description: recorded('Order', 'externalRef') }),
     account: t.field({ type: ThingRefInput, description: 'Who orders lines of its own; a route must serve it (B2).' }),

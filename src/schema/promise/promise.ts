@@ -25,7 +25,7 @@ const Answer = builder.objectRef<PromiseAnswer>('Promise').implement({
     }),
     offerToken: t.exposeString('offerToken', {
       nullable: true,
-      description: `For ordering or reserving just this, for ${OFFER_HOURS} hours: give it as it is. Absent: a line cannot wholly be served.`,
+      description: `For ordering or reserving just this, once, for ${OFFER_HOURS} hours: give it as it is. Absent: a line cannot wholly be served.`,
     }),
     lines: t.field({
       type: [PromiseLine],

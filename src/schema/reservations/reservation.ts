@@ -72,7 +72,8 @@ const ReserveBeerInput = builder.inputType('ReserveBeerInput', {
   description: 'What to reserve: an offer that a promise made, or lines of an account.',
   fields: (t) => ({
     offerToken: t.string({
-      description: 'The offer to take up, as a promise gave it: by the offered days, or not at all.',
+      description:
+        'The offer to take up, as a promise gave it: by the offered days, or not at all. Once: `OFFER_USED` then says by `takenBy` what it became.',
     }),
     account: t.field({ type: ThingRefInput, description: 'For whom, without an offer; a route must serve it (B2).' }),
     serveOn: t.field({

@@ -32,7 +32,8 @@ const Input = builder.inputType('ReserveWithNewPlanInput', {
   fields: (t) => ({
     offerToken: t.string({
       required: true,
-      description: 'The offer, as `newPlan { alternative { offerToken } }` has it: by the wanted days, or not at all.',
+      description:
+        'The offer, as `newPlan { alternative { offerToken } }` has it: by the wanted days, or not at all. Once: `OFFER_USED` then says by `takenBy` what it became.',
     }),
     minutes: t.int({ description: MINUTES }),
     externalRef: t.string({ description: recorded('Reservation', 'externalRef') }),

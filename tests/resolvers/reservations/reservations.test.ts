@@ -181,7 +181,9 @@ test('an offer is taken up by the offered days, placed anew on newer records, or
     code: 'OFFER_GONE',
     short: [{ quantity: before }],
   })
-  const second = await placeOrder(actor, { offerToken: two.offerToken, dryRun: true })
+  clock.set(new Date(clock.now().getTime() + 1000))
+  const again = await promise(actor, asking(1))
+  const second = await placeOrder(actor, { offerToken: again.offerToken, dryRun: true })
   expect(second.outcome).toMatchObject([{ quantity: 1, promisedOn: serveOn, expectedOn: serveOn, served: 1 }])
   expect(await client.order.findUnique({ where: { distributorId_id: { distributorId, id: second.id } } })).toBeNull()
   await releaseReservation(actor, { reservation: reservationRef(first) })
