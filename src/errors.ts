@@ -101,19 +101,27 @@ export interface Obstacle {
   message: string
 }
 
+/** What has a reference that was asked for, or is what an offer or a reservation became. */
+export interface TakenBy {
+  type: string
+  id: string
+  /** The fields of the input whose values differ from those of the thing. Absent: they were not compared. */
+  differs?: readonly string[] | undefined
+}
+
 /** The state of the records does not allow it now; `changes` says what others did, and `obstacles` what of it is in the way, where that is why; `takenBy` which row has the reference, or is what an offer became. */
 export class Conflict extends Refusal {
   readonly changes: readonly RecordChange[]
   readonly obstacles: readonly Obstacle[]
   /** The thing that has the reference, or that an offer or a reservation became, where that is why. */
-  readonly takenBy: { type: string; id: string } | undefined
+  readonly takenBy: TakenBy | undefined
 
   constructor(
     code: CodeOf<'CONFLICT'>,
     message?: string,
     changes: readonly RecordChange[] = [],
     obstacles: readonly Obstacle[] = [],
-    takenBy?: { type: string; id: string },
+    takenBy?: TakenBy,
   ) {
     super(code, message)
     this.changes = changes

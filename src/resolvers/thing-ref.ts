@@ -35,22 +35,30 @@ export function orderNumber() {
 }
 
 /** The kinds of things that inputs can name; the names of the models. */
-export type ThingKind =
-  | 'Site'
-  | 'Vessel'
-  | 'Beer'
-  | 'Pack'
-  | 'ContainerType'
-  | 'Filler'
-  | 'Fleet'
-  | 'Store'
-  | 'Route'
-  | 'Account'
-  | 'Order'
-  | 'OrderLine'
-  | 'Reservation'
-  | 'Batch'
-  | 'StockLot'
+const THING_KINDS = [
+  'Site',
+  'Vessel',
+  'Beer',
+  'Pack',
+  'ContainerType',
+  'Filler',
+  'Fleet',
+  'Store',
+  'Route',
+  'Account',
+  'Order',
+  'OrderLine',
+  'Reservation',
+  'Batch',
+  'StockLot',
+] as const
+
+export type ThingKind = (typeof THING_KINDS)[number]
+
+/** Whether inputs can name things of a kind. */
+export function isThingKind(kind: string): kind is ThingKind {
+  return THING_KINDS.some((each) => each === kind)
+}
 
 /** What is known of a thing once it is found. */
 export interface FoundThing {
@@ -124,13 +132,30 @@ export class References extends Faults {
     return id
   }
 
-  /** Notes that another thing of the kind than `own` has the reference, where one has. */
-  async free(kind: ThingKind, externalRef: string | undefined, path: string, own?: string): Promise<void> {
-    if (externalRef === undefined) return
+  /**
+   * Notes that another thing of the kind than `own` has the reference, where one has; `compare` says which fields of the input differ from
+   * that thing. Where none does, the input was sent before: nothing further is looked at, and what is known is thrown. Answers whether
+   * it is free.
+   */
+  async free(
+    kind: ThingKind,
+    externalRef: string | undefined,
+    path: string,
+    own?: string,
+    compare?: (id: string) => Promise<readonly string[] | undefined>,
+  ): Promise<boolean> {
+    if (externalRef === undefined) return true
     const holder = await findThing(this.#tx, this.#distributorId, kind, { externalRef })
-    if (!holder || holder.id === own) return
-    const message = `Another ${kindInWords(kind)} has the reference "${externalRef}".`
-    this.refuse(path, new Conflict('EXTERNAL_REF_TAKEN', message, [], [], { type: kind, id: holder.id }))
+    if (!holder || holder.id === own) return true
+    const differs = await compare?.(holder.id)
+    const justSo = differs?.length === 0 ? ', and is just as you say' : ''
+    const message = `Another ${kindInWords(kind)} has the reference "${externalRef}"${justSo}.`
+    const taken = new Conflict('EXTERNAL_REF_TAKEN', message, [], [], {
+      ...{ type: kind, id: holder.id, differs },
+    })
+    if (differs?.length === 0) this.giveUp(path, taken)
+    this.refuse(path, taken)
+    return false
   }
 }
 

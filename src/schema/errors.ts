@@ -2,6 +2,7 @@
 import type { Issue, Obstacle, RecordChange } from '../errors.ts'
 import { Busy, Conflict, Forbidden, InvalidInput, NotFound, NotPossible, type Refusal } from '../errors.ts'
 import type { Reason } from '../planner/documents/index.ts'
+import type { Actor } from '../resolvers/actor.ts'
 import { encodeGlobalId } from '../resolvers/global-id.ts'
 import { notPossibleInWords } from '../resolvers/orders/short-lines.ts'
 import { reasonInNames } from '../words/reason-words.ts'
@@ -131,6 +132,11 @@ const ObstacleType = builder.objectRef<Obstacle>('Obstacle').implement({
   }),
 })
 
+/** How the thing that has the reference differs from the input, for one who may read the thing. */
+function differsOf({ takenBy }: Conflict, { mayRead }: Actor): readonly string[] | undefined {
+  return takenBy && mayRead?.(takenBy.type) ? takenBy.differs : undefined
+}
+
 builder.objectType(Conflict, {
   name: 'Conflict',
   description: 'The state of the records does not allow it now.',
@@ -152,6 +158,20 @@ builder.objectType(Conflict, {
         'The id of the thing that has the reference, or that the offer or the reservation became, where that is why: `node` reads it. Absent: it is about neither, or your key may not read the thing.',
       resolve: ({ takenBy }, _args, { actor }) =>
         takenBy && actor.mayRead?.(takenBy.type) ? encodeGlobalId(takenBy.type, takenBy.id) : null,
+    }),
+    equal: t.boolean({
+      nullable: true,
+      description:
+        'Whether that thing is as the input says, so that nothing is left to be done. Absent: there is no such thing, or the two were not compared.',
+      resolve: (refusal, _args, { actor }) => {
+        const differs = differsOf(refusal, actor)
+        return differs && differs.length === 0
+      },
+    }),
+    differs: t.stringList({
+      nullable: true,
+      description: `The fields of the input whose values differ from those of that thing, such as \`name\` or \`lines[2]\`; at most 100. Absent: as for \`equal\`.`,
+      resolve: (refusal, _args, { actor }) => differsOf(refusal, actor)?.slice(0, 100),
     }),
   }),
 })

@@ -4,7 +4,7 @@ import { z } from 'zod'
 import { addDays } from '../../src/planner/documents/index.ts'
 import { openTestApi } from '../support/api.ts'
 
-const { app, ask, data, revision, scenario, faults } = await openTestApi({ planned: true })
+const { app, ask, client, data, revision, scenario, faults } = await openTestApi({ planned: true })
 const { today, accounts } = scenario.problem
 const account = { externalRef: scenario.names.accounts?.[accounts[0]?.id ?? '']?.externalRef ?? '' }
 const serveOn = addDays(today, 10)
@@ -187,4 +187,52 @@ test('a reference that is taken says by which order, to a key that may read orde
     }),
   })
   expect(await response.json()).toMatchObject({ data: { placeOrder: { code: 'EXTERNAL_REF_TAKEN', takenBy: null } } })
+})
+
+test('an order that is sent again is refused with whether it is just so, or what differs, lines by their places', async () => {
+  const query = PLACE.replace('... on Conflict { code', '... on Conflict { takenBy equal differs code')
+  const line = (quantity: number, line: string) => ({ pack: IN_STOCK, quantity, externalRef: line })
+  const input = {
+    account,
+    serveOn,
+    accept: 'AS_DEMAND',
+    externalRef: 'SAME-1',
+    note: 'gate',
+    lines: [line(1, 'S-1'), line(2, 'S-2')],
+  }
+  const send = async (more: object = {}) => (await data(query, { input: { ...input, ...more } }, 'sales')).placeOrder
+  const { order } = z.object({ order: z.object({ id: z.string() }) }).parse(await send())
+  const taken = { code: 'EXTERNAL_REF_TAKEN', takenBy: order.id }
+  expect(await send()).toMatchObject({ ...taken, equal: true, differs: [] })
+  expect(await send({ lines: [line(2, 'S-2'), { ...line(1, 'S-1'), priority: 3, serveOn }] })).toMatchObject({
+    ...taken,
+    equal: true,
+  })
+  expect(await send({ note: 'door', lines: [line(1, 'S-1'), line(3, 'S-2')] })).toMatchObject({
+    ...{ ...taken, equal: false, differs: ['note', 'lines[1]', 'lines'] },
+  })
+})
+
+test('an amendment that is sent again adds its lines once, by their references', async () => {
+  const made = await data(PLACE, {
+    input: {
+      account,
+      serveOn,
+      accept: 'AS_DEMAND',
+      externalRef: 'AMENDED-1',
+      lines: [{ pack: IN_STOCK, quantity: 1 }],
+    },
+  })
+  const { order } = z.object({ order: z.object({ id: z.string() }) }).parse(made.placeOrder)
+  const amend = `mutation ($input: AmendOrderInput!) { amendOrder(input: $input) { __typename
+    ... on OrderPayload { order { lines { externalRef quantity } } } ... on Conflict { code equal differs } } }`
+  const send = async (quantity: number) => {
+    const addLines = [{ pack: IN_STOCK, quantity, serveOn, externalRef: 'ADDED-1' }]
+    return (await data(amend, { input: { order: { id: order.id }, accept: 'AS_DEMAND', addLines } }, 'sales'))
+      .amendOrder
+  }
+  expect(await send(2)).toMatchObject({ order: { lines: [{ quantity: 1 }, { externalRef: 'ADDED-1', quantity: 2 }] } })
+  expect(await send(2)).toMatchObject({ code: 'EXTERNAL_REF_TAKEN', equal: true, differs: [] })
+  expect(await send(3)).toMatchObject({ code: 'EXTERNAL_REF_TAKEN', equal: false, differs: ['addLines[0].quantity'] })
+  expect(await client.orderLine.count({ where: { externalRef: 'ADDED-1' } })).toBe(1)
 })

@@ -12,7 +12,7 @@ const lower = (kind: string) => kind.charAt(0).toLowerCase() + kind.slice(1)
 const write = (verb: string, { kind, read }: Kind) => `mutation ($input: ${verb}${kind}Input!) {
   write: ${lower(verb)}${kind}(input: $input) { __typename
     ... on ${kind}Payload { revision ${lower(kind)} { id ${read} } }
-    ... on InvalidInput { issues { path code message } } ... on Conflict { code message } } }`
+    ... on InvalidInput { issues { path code message } } ... on Conflict { code message takenBy equal differs } } }`
 const thing = z.record(z.string(), z.unknown())
 
 test.each(KINDS)('$kind: what is created is read back, by id and by reference', async (kind) => {
@@ -73,6 +73,56 @@ test.each(KINDS)('$kind: a change that names nothing is refused, a reference tha
   expect(['Conflict', 'InvalidInput']).toContain(thing.parse(again).__typename)
   expect(JSON.stringify(again)).toMatch(/EXTERNAL_REF_TAKEN/)
   expect(await revision()).toBe(before)
+})
+
+test.each(KINDS)(
+  '$kind: one that is sent again is refused with the thing that has the reference, and what differs; with upsert that thing changes',
+  async (kind) => {
+    const { kind: name, changed, change, shown } = kind
+    const unset = Object.keys(change).filter((key) => !(key in kind.create) && shown[key] === null)
+    const create = { ...kind.create, ...Object.fromEntries(unset.map((key) => [key, null])) }
+    const send = async (more: object = {}) =>
+      thing.parse((await data(write('Create', kind), { input: { ...create, ...more } })).write)
+    const by = { externalRef: kind.create.externalRef }
+    const { found } = await data(`query ($by: ThingRef!) { found: ${lower(name)}(by: $by) { id } }`, { by })
+    const { id } = thing.parse(found)
+    const refused = await send()
+    if (refused.__typename === 'Conflict') {
+      expect(refused).toMatchObject({ code: 'EXTERNAL_REF_TAKEN', takenBy: id, equal: false })
+      const differs = z.array(z.string()).min(1).parse(refused.differs)
+      expect(differs.filter((field) => !(field in changed) && !(field in change))).toEqual([])
+    }
+    const before = await revision()
+    expect(await send({ upsert: true })).toMatchObject({
+      ...{ __typename: `${name}Payload`, revision: before + 1, [lower(name)]: { id } },
+    })
+    expect(await send()).toMatchObject({ code: 'EXTERNAL_REF_TAKEN', takenBy: id, equal: true, differs: [] })
+    expect(await send({ upsert: true })).toMatchObject({ __typename: `${name}Payload`, revision: before + 1 })
+    expect(await revision()).toBe(before + 1)
+  },
+)
+
+test('with upsert a thing that is not there is made, one without a reference is refused, and what never changes must be as it is', async () => {
+  const create = `mutation ($input: CreateStoreInput!) { write: createStore(input: $input) { __typename
+    ... on StorePayload { store { name climate capacityLitres } } ... on InvalidInput { issues { path code } }
+    ... on Conflict { code takenBy equal differs } } }`
+  const site = ref('NEW-SITE')
+  const send = async (input: object) => (await data(create, { input: { site, upsert: true, ...input } })).write
+  const store = { name: 'Cold end', climate: 'WARM', capacityLitres: 900 }
+  const [one] = KINDS.filter(({ kind }) => kind === 'Store')
+  const climate = one?.create.climate === 'WARM' ? 'COLD' : 'WARM'
+  expect(await send({ ...store, climate })).toEqual({
+    ...{ __typename: 'InvalidInput', issues: [{ path: 'externalRef', code: 'MISSING_VALUE' }] },
+  })
+  expect(await send({ ...store, climate, externalRef: 'UPSERTED' })).toEqual({
+    ...{ __typename: 'StorePayload', store: { ...store, climate } },
+  })
+  expect(await send({ ...store, climate: one?.create.climate, externalRef: 'UPSERTED' })).toMatchObject({
+    ...{ __typename: 'Conflict', code: 'EXTERNAL_REF_TAKEN', equal: false, differs: ['climate'] },
+  })
+  expect(await send({ ...store, climate, capacityLitres: 800, externalRef: 'UPSERTED' })).toMatchObject({
+    store: { capacityLitres: 800 },
+  })
 })
 
 test('the records with all these things are a problem that the planner takes', async () => {

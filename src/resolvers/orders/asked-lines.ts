@@ -51,10 +51,10 @@ export function askedFaults({ offerToken, account, serveOn, lines }: AskedFor): 
 }
 
 /**
- * Looks up what is asked for, and throws all that was noted of the input; `Conflict` where it is an offer that was taken up. Lines of an offer have the offered day as their
+ * Looks up what is asked for, and throws all that was noted of the input; `Conflict` where it is an offer that was taken up. Where the order is known already, so may be its lines. Lines of an offer have the offered day as their
  * `promisedOn`.
  */
-export async function askedLines(context: ReadContext, given: AskedFor): Promise<Asked> {
+export async function askedLines(context: ReadContext, given: AskedFor, ofKnownOrder = false): Promise<Asked> {
   const { refs } = context
   refs.note(...askedFaults(given))
   if (given.offerToken !== undefined) {
@@ -65,7 +65,7 @@ export async function askedLines(context: ReadContext, given: AskedFor): Promise
   const { account, lines: asked = [] } = given
   const accountId = account === undefined ? '' : await refs.account(account, 'account')
   refs.note(...openLineFaults(context.snapshot.problem, asked.length, 'lines'))
-  const wanted = await newLines(context, asked, 'lines', given.serveOn)
+  const wanted = await newLines(context, asked, 'lines', { serveOn: given.serveOn, ofKnownOrder })
   refs.settle()
   const lines = wanted.map((line) => orderLineOf(line, randomUUID(), ids.orderId, accountId))
   return { ...ids, accountId, lines, references: asked, refusal: 'NO_PLAN_FITS' }

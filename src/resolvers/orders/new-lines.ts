@@ -2,25 +2,32 @@
 import { issue } from '../../errors.ts'
 import { lineWithDefaults, type OrderLine } from '../../planner/documents/index.ts'
 import type { ReadContext } from '../commands/command.ts'
+import { lineDiffers } from './order-differs.ts'
 import type { NewLine } from './shapes.ts'
 import type { Wanted } from './wanted-lines.ts'
 
-/** Looks up new lines of the list at `path`; references of two lines must differ, and be free. Call `settle` before using any. */
+/**
+ * Looks up new lines of the list at `path`; references of two lines must differ, and be free, unless they are `ofKnownOrder`, whose own
+ * reference is taken. Call `settle` before using any. Throws at once where a line is there just so: the input was sent before.
+ */
 export async function newLines(
-  { refs }: ReadContext,
+  context: ReadContext,
   asked: readonly NewLine[],
   path: string,
-  serveOn?: string,
+  { serveOn, ofKnownOrder = false }: { serveOn?: string | undefined; ofKnownOrder?: boolean } = {},
 ): Promise<Wanted[]> {
+  const { refs } = context
   const wanted: Wanted[] = []
   const seen = new Set<string>()
-  for (const [index, { externalRef, ...line }] of asked.entries()) {
+  for (const [index, whole] of asked.entries()) {
+    const { externalRef, ...line } = whole
     wanted.push(await refs.line(line, `${path}[${index}]`, serveOn))
     if (externalRef === undefined) continue
     const at = `${path}[${index}].externalRef`
     if (seen.has(externalRef)) refs.note(issue(at, 'DUPLICATE_ENTRY', `two lines have the reference "${externalRef}"`))
     seen.add(externalRef)
-    await refs.free('OrderLine', externalRef, at)
+    const said = { line: whole, serveOn, path: `${path}[${index}]` }
+    if (!ofKnownOrder) await refs.free('OrderLine', externalRef, at, undefined, (id) => lineDiffers(context, id, said))
   }
   return wanted
 }

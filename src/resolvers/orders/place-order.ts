@@ -12,6 +12,7 @@ import { type ThingRef, thingRef } from '../thing-ref.ts'
 import { type Asked, askedFor, askedLines } from './asked-lines.ts'
 import { newOrder } from './create-order.ts'
 import { type OrderAnswer, type OrderDecided, orderAnswer, orderDecided } from './order-answer.ts'
+import { orderDiffers } from './order-differs.ts'
 import { changeLines } from './replan.ts'
 import { accept, note, WAYS_TO_ACCEPT } from './shapes.ts'
 
@@ -44,8 +45,8 @@ function placing(read: Reading<Given>): Command<Asked, OrderDecided> {
   const { given } = read
   return {
     prepare: async (context) => {
-      await judge(context, read)
-      return askedLines(context, given)
+      const isNew = await judge(context, read)
+      return askedLines(context, given, !isNew)
     },
     decide: (records, asked) => {
       const { snapshot } = records
@@ -76,11 +77,16 @@ function confirming(read: Reading<Given>, ref: ThingRef): Command<DescribedReser
   }
 }
 
-/** Notes what is wrong with the input as a whole. */
-async function judge({ refs }: ReadContext, read: Reading<Given>): Promise<void> {
+/** Notes what is wrong with the input as a whole. Answers whether its lines are new, too: not where an order has its reference. */
+async function judge(context: ReadContext, read: Reading<Given>): Promise<boolean> {
+  const { refs } = context
   refs.take(read)
   refs.note(...faults(read.given))
-  await refs.free('Order', read.given.externalRef, 'externalRef')
+  const { externalRef, reservation, offerToken } = read.given
+  const isOfOwnLines = reservation === undefined && offerToken === undefined && read.issues.length === 0
+  const compare = isOfOwnLines ? (id: string) => orderDiffers(context, id, read.given) : undefined
+  const isFree = await refs.free('Order', externalRef, 'externalRef', undefined, compare)
+  return isFree || compare === undefined
 }
 
 /** What is wrong with what is named together, beside what is asked for (`askedFaults`). */

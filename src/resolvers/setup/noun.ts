@@ -6,10 +6,11 @@ import { z } from 'zod'
 import { type ChangeKind, isChangeKind } from '../../database/change-kinds.ts'
 import type { TransactionClient } from '../../database/client.ts'
 import { refusedByDatabase } from '../../database/refused-by-database.ts'
-import { issue } from '../../errors.ts'
+import { Conflict, issue } from '../../errors.ts'
 import type { Actor } from '../actor.ts'
 import { type Reading, readChange, readInput, standInOf } from '../read-input.ts'
-import { References, type ThingKind, thingRef } from '../thing-ref.ts'
+import { fieldsThatDiffer, type LookUp } from '../same-thing.ts'
+import { findThing, References, type ThingKind, thingRef } from '../thing-ref.ts'
 import type { Written } from '../written.ts'
 import { noteTooMany } from './most-things.ts'
 import { enterOpening, type SaidByFacts, type SetUp } from './opening.ts'
@@ -34,6 +35,8 @@ export interface Noun<Shape extends z.ZodObject> {
   shape: Shape
   /** Keys that can be given when it is created and never change. */
   fixed: readonly (keyof Shape['shape'] & string)[]
+  /** Lists of which the order matters. Absent: none. */
+  inOrder?: readonly (keyof Shape['shape'] & string)[]
   /** The thing as it stands, as an input would describe it; references by id. */
   describe: (tx: TransactionClient, key: RowKey) => Promise<z.input<Shape>>
   /** Checks what the shape cannot say (noting it in `refs`), calls `refs.settle()`, and writes the row with its children. */
@@ -50,7 +53,7 @@ export interface RowKey {
 }
 
 export interface NounUseCases {
-  /** Creates a thing. Throws `InvalidInput`, `Conflict`. */
+  /** Creates a thing, or, with `upsert`, changes the one that has its reference. Throws `InvalidInput`, `Conflict`. */
   create: (actor: Actor, input: unknown) => Promise<Written>
   /** Changes what the input names; null takes an optional value away. Throws `InvalidInput`, `NotFound`, `Conflict`. */
   change: (actor: Actor, input: unknown) => Promise<Written>
@@ -66,12 +69,19 @@ export function useCasesOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUs
 function createOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['create'] {
   const { kind, shape } = noun
   return (actor, input) => {
-    const reading = readInput(shape, input)
+    const { upsert, thing } = asUpsert(input)
+    const reading = { ...readInput(shape, thing), sent: new Set(Object.keys(Object.assign({}, thing))) }
+    const { externalRef } = reading.given
     return write(actor, async (tx, revision) => {
       const { distributorId } = actor
       const id = randomUUID()
       const refs = new References(tx, distributorId)
-      await noteTooMany(tx, distributorId, kind, refs)
+      if (upsert && externalRef === undefined)
+        refs.note(issue('externalRef', 'MISSING_VALUE', 'give the reference that the thing has, or is to get'))
+      const holder =
+        typeof externalRef === 'string' ? await findThing(tx, distributorId, kind, { externalRef }) : undefined
+      if (upsert && holder) return upserted(noun, actor, { tx, refs, revision, id: holder.id }, reading, thing)
+      if (!holder) await noteTooMany(tx, distributorId, kind, refs)
       await save(noun, actor, id, reading, { tx, refs, isNew: true, names: () => true })
       const after = await noun.describe(tx, { distributorId, id })
       await open(noun, actor, tx, revision, { kind, id, after })
@@ -103,18 +113,89 @@ function changeOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['c
         // The values that the input names can be wrong too; the rest of the thing is a placeholder.
         refs.take({ issues: [], unread: Object.keys(shape.shape).filter((key) => !keys.has(key)) })
       }
-      const before = id === undefined ? standInOf(shape) : await noun.describe(tx, { distributorId, id })
-      const reading = readInput(shape, Object.assign({}, before, Object.fromEntries(named)))
-      await save(noun, actor, id ?? '', reading, { tx, refs, isNew: false, names: (key) => keys.has(key) })
-      if (id === undefined) throw new Error(`a ${kind} that is not there was changed`)
-      const after = await noun.describe(tx, { distributorId, id })
-      const entity = { type: kind, id }
-      // What is as it was makes no revision: a nightly synchronization would fill the change log.
-      if (isDeepStrictEqual(before, after)) return { entity }
-      await open(noun, actor, tx, revision, { kind, id, before, after })
-      return { kind: eventOf(kind, 'CHANGED'), entity, before, after }
+      return changed(noun, actor, { tx, refs, revision, id }, named)
     })
   }
+}
+
+/** What a change has at hand; `id` is undefined where there is no such thing, and a refusal is noted. */
+interface Changing {
+  tx: TransactionClient
+  refs: References
+  revision: number
+  id: string | undefined
+}
+
+/** Gives the values that are named to a thing. */
+async function changed<Shape extends z.ZodObject>(
+  noun: Noun<Shape>,
+  actor: Actor,
+  { tx, refs, revision, id }: Changing,
+  named: readonly (readonly [string, unknown])[],
+): Promise<SetupChange | Unchanged> {
+  const { kind, shape } = noun
+  const { distributorId } = actor
+  const keys = new Set(named.map(([key]) => key))
+  const before = id === undefined ? standInOf(shape) : await noun.describe(tx, { distributorId, id })
+  const reading = readInput(shape, Object.assign({}, before, Object.fromEntries(named)))
+  await save(noun, actor, id ?? '', reading, { tx, refs, isNew: false, names: (key) => keys.has(key) })
+  if (id === undefined) throw new Error(`a ${kind} that is not there was changed`)
+  const after = await noun.describe(tx, { distributorId, id })
+  const entity = { type: kind, id }
+  // What is as it was makes no revision: a nightly synchronization would fill the change log.
+  if (isDeepStrictEqual(before, after)) return { entity }
+  await open(noun, actor, tx, revision, { kind, id, before, after })
+  return { kind: eventOf(kind, 'CHANGED'), entity, before, after }
+}
+
+/** An input of a creation, and whether a thing that has its reference already is to be changed. */
+function asUpsert(input: unknown): { upsert: boolean; thing: unknown } {
+  if (typeof input !== 'object' || input === null || !('upsert' in input)) return { upsert: false, thing: input }
+  const { upsert, ...thing } = input
+  if (upsert === true || upsert === false || upsert === null || upsert === undefined)
+    return { upsert: upsert ?? false, thing }
+  // What is neither is refused like every other key that the input does not have.
+  return { upsert: false, thing: input }
+}
+
+/** Gives what the input of a creation names to the thing that has its reference. Refuses other values of what never changes. */
+async function upserted<Shape extends z.ZodObject>(
+  noun: Noun<Shape>,
+  actor: Actor,
+  changing: Changing & { id: string },
+  reading: Sent<z.output<Shape>>,
+  thing: unknown,
+): Promise<SetupChange | Unchanged> {
+  const { tx, refs, id } = changing
+  const { distributorId } = actor
+  const isFixed = (key: string) => noun.fixed.some((fixed) => fixed === key)
+  const differs = (await differing(noun, { tx, distributorId }, id, reading))?.filter(isFixed) ?? []
+  if (differs.length > 0) {
+    const message = `The ${noun.key} with this reference has other values of ${differs.join(', ')}, which never change.`
+    refs.take(reading)
+    refs.refuse('externalRef', new Conflict('EXTERNAL_REF_TAKEN', message, [], [], { type: noun.kind, id, differs }))
+  }
+  const named = Object.entries(Object.assign({}, thing)).filter(
+    ([key, value]) => value !== undefined && key !== 'externalRef' && !isFixed(key),
+  )
+  return changed(noun, actor, changing, named)
+}
+
+/** An input as it was read, with the fields that it names itself. Absent: all are its own. */
+type Sent<Value> = Reading<Value> & { sent?: ReadonlySet<string> }
+
+/** The fields that an input names and that differ from a thing; undefined where the input could not be read. */
+async function differing<Shape extends z.ZodObject>(
+  noun: Noun<Shape>,
+  lookUp: LookUp,
+  id: string,
+  { given, issues, sent }: Sent<z.output<Shape>>,
+): Promise<string[] | undefined> {
+  if (issues.length > 0) return undefined
+  const described = await noun.describe(lookUp.tx, { distributorId: lookUp.distributorId, id })
+  const read = readInput(noun.shape, described)
+  const differs = await fieldsThatDiffer(lookUp, read.given, given, noun.inOrder)
+  return differs.filter((field) => sent?.has(field) ?? true)
 }
 
 function retireOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['retire'] {
@@ -164,14 +245,19 @@ async function save<Shape extends z.ZodObject>(
   noun: Noun<Shape>,
   actor: Actor,
   id: string,
-  reading: Reading<z.output<Shape>>,
+  reading: Sent<z.output<Shape>>,
   saving: Pick<Saving, 'tx' | 'refs' | 'isNew' | 'names'>,
 ): Promise<void> {
   const { distributorId } = actor
   const { given } = reading
   saving.refs.take(reading)
   const { externalRef } = given
-  if (typeof externalRef === 'string') await saving.refs.free(noun.kind, externalRef, 'externalRef', id)
+  if (typeof externalRef === 'string') {
+    const compare = saving.isNew
+      ? (holder: string) => differing(noun, { tx: saving.tx, distributorId }, holder, reading)
+      : undefined
+    await saving.refs.free(noun.kind, externalRef, 'externalRef', id, compare)
+  }
   await noun.save({ ...actor, ...saving }, { distributorId, id }, given)
 }
 

@@ -28,6 +28,7 @@ const shape = z.strictObject({
 
 const noun: Noun<typeof shape> = {
   kind: 'Route',
+  inOrder: ['drops'],
   key: 'route',
   shape,
   fixed: ['site'],

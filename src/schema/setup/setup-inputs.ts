@@ -33,6 +33,9 @@ export function recordedList(model: string, field: string, most: number): string
   return `${recorded(model, field)} At most ${most}.`
 }
 
+const UPSERT =
+  'True: where a thing has the `externalRef` already, which must be given, it is changed: what is given takes its new value, null takes an optional value away, the rest stays, and what never changes must be as it is. False or absent: the reference must be free.'
+
 /** The inputs `CreateXInput` and `ChangeXInput` of a kind. */
 export function setupInputs(kind: ThingKind, fields: Record<string, InputField>) {
   const words = wordsOfKind(kind)
@@ -40,13 +43,15 @@ export function setupInputs(kind: ThingKind, fields: Record<string, InputField>)
   const description = (field: string, given: string | undefined) => given ?? recorded(kind, field)
   const createInput = builder.inputType(`Create${kind}Input`, {
     description: `A new ${words}.`,
-    fields: (t) =>
-      Object.fromEntries(
+    fields: (t) => ({
+      upsert: t.boolean({ description: UPSERT }),
+      ...Object.fromEntries(
         all.map(([field, { type, needed = false, ...said }]) => [
           field,
           t.field({ type, required: needed, description: description(field, said.description) }),
         ]),
       ),
+    }),
   })
   const changeInput = builder.inputType(`Change${kind}Input`, {
     description: `What to change of a ${words}.`,

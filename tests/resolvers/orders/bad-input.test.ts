@@ -128,7 +128,7 @@ test('two orders, or two lines, with one external reference are a conflict', asy
   })
   expect(await refusalOf(placeOrder(actor, withLine({ externalRef: 'TAKEN/1' })))).toMatchObject({
     code: 'EXTERNAL_REF_TAKEN',
-    message: 'Another order line has the reference "TAKEN/1".',
+    message: 'Another order line has the reference "TAKEN/1", and is just as you say.',
   })
   expect(await client.order.count()).toBe(orders)
 })
