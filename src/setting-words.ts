@@ -45,7 +45,7 @@ export const SETTING_WORDS = {
   },
   PLANNER_WAIT_SECONDS: { is: 'how long one waits at most', usual: '5' },
   WAITING_WRITERS: {
-    is: "most changes of one distributor's orders and reservations that wait at a time; further ones are answered `Busy`",
+    is: 'most mutations of one distributor that wait for their answer at a time; further ones are answered `Busy`',
     usual: '100',
   },
   NEW_PLAN_SECONDS: {

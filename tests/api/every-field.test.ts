@@ -82,6 +82,8 @@ const THEIR_NUMBER = 123_456
 async function makeTheRest(): Promise<void> {
   const account = '{ externalRef: "C-101" }'
   const lines = '[{ pack: { externalRef: "MAR-KEG50" }, quantity: 1 }]'
+  const hook = 'url: "https://shop.example/hooks", kinds: [ORDER_PLACED]'
+  await data(`mutation { registerWebhook(input: { ${hook} }) { __typename } }`)
   const asked = `account: ${account}, serveOn: "2027-03-20", lines: ${lines}`
   await data(`mutation { placeOrder(input: { ${asked}, externalRef: "ORDER-1", accept: LATER }) { __typename } }`)
   await client.order.updateMany({ where: { externalRef: 'ORDER-1' }, data: { number: THEIR_NUMBER } })

@@ -10,11 +10,11 @@ const READERS: Readonly<Record<string, readonly Scope[]>> = {
   Order: ['orders:read'],
   OrderLine: ['orders:read'],
   Plan: ['plan:read'],
-
   PlannedBrew: ['plan:read'],
   PlannedTransfer: ['plan:read'],
   Reservation: ['orders:read'],
   Webhook: ['webhooks:write'],
+  WebhookDelivery: ['webhooks:write'],
 }
 
 /** Kinds of records that every key of the distributor reads. */
