@@ -234,7 +234,7 @@ describe('the offer', () => {
     const { actor, sought, casks, expectValid } = await opened()
     const found = await sought(casks(5))
     await reserveWithNewPlan(actor, tokenOf(found))
-    await expect(reserveWithNewPlan(actor, tokenOf(found))).rejects.toMatchObject({ code: 'REVISION_MOVED' })
+    await expect(reserveWithNewPlan(actor, tokenOf(found))).rejects.toMatchObject({ code: 'OFFER_USED' })
     await expectValid()
   })
 
