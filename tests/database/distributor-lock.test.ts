@@ -26,7 +26,7 @@ test('what work logs becomes numbered entries of the next revision', async () =>
   expect(committed).toEqual({ result: 'done', revision: 1, epoch: await epoch() })
   expect(await revision()).toBe(1)
   const at = new Date('2027-03-01T10:00:00Z')
-  const common = { distributorId: 'd', revision: 1, epoch: await epoch(), entityType: 'Account', at }
+  const common = { distributorId: 'd', revision: 1, epoch: await epoch(), entityType: 'Account', at, keyId: null }
   expect(await entries()).toEqual([
     {
       ...common,

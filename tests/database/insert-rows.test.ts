@@ -36,6 +36,7 @@ test('rows come out as they would by createMany: defaults, nulls, lists, days, i
       unsaidWork: 'ASSUMED',
       number: 0,
       retiredAt: null,
+      updatedAt: expect.any(Date),
     },
     {
       ...site,
@@ -51,6 +52,7 @@ test('rows come out as they would by createMany: defaults, nulls, lists, days, i
       unsaidWork: 'ASSUMED',
       number: 0,
       retiredAt: null,
+      updatedAt: expect.any(Date),
     },
   ])
   expect(await client.siteClosure.findMany()).toEqual([{ distributorId: 'd', siteId: 'a', on: dateOf('2027-12-31') }])

@@ -12,7 +12,7 @@ const lastDay = addDays(today, horizonDays - 1)
 const names = new Map((await client.pack.findMany()).map(({ id, name }) => [id, name]))
 const nameOf = async ({ id }: { id: string }) => names.get(id)
 const packs = Object.values(scenario.names.packs ?? {}).flatMap(({ externalRef }) => externalRef ?? [])
-const somePacks = sampled(packs, 2)
+const somePacks = sampled(packs, 4)
 
 interface AskedFor {
   pack: string
