@@ -23,9 +23,10 @@ test('every foreign key carries the distributor', async () => {
   expect(keys.filter(({ columns }) => columns[0] !== 'distributorId')).toEqual([])
 })
 
-test('every external reference is unique within its distributor and kind', async () => {
+test('every external reference is unique within its distributor and kind, but where a delivery says that of its thing', async () => {
   const { rows } = await pool.query(`
     SELECT table_name FROM information_schema.columns WHERE table_schema = 'public' AND column_name = 'externalRef'
+      AND table_name <> 'WebhookDelivery'
     EXCEPT
     SELECT tablename FROM pg_indexes
     WHERE schemaname = 'public' AND indexdef LIKE 'CREATE UNIQUE INDEX%("distributorId", "externalRef")'`)
