@@ -116,7 +116,7 @@ test('what happens arrives, signed as the reference library takes it, and what i
   expect(heard()).toEqual(['ACCOUNT_CREATED hook-1'])
   expect(received[0]?.message.data).toMatchObject({ entityType: 'Account', isNew: true, afterGap: false })
   // The reference library judges the time by its own clock.
-  const { body, headers } = received[0] ?? { body: '', headers: {} }
+  const { body = '', headers = {} }: Partial<(typeof received)[number]> = received[0] ?? {}
   expect(headers['webhook-timestamp']).toBe(String(Math.floor(clock.now().getTime() / 1000)))
   expect(new Webhook(secret).sign(headers['webhook-id'] ?? '', clock.now(), body)).toBe(headers['webhook-signature'])
   expect((await deliveries()).all).toMatchObject([{ state: 'DELIVERED', attempts: 1, lastStatus: 204 }])

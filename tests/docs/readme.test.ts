@@ -187,7 +187,7 @@ test('the commands that ask a server work: a query is answered, sheets are print
   const here = (command: string) =>
     command.replaceAll('localhost:4000', server.address).replaceAll('var/', `${folder}/`)
   const run = (command: string) =>
-    promisify(execFile)('bash', ['-euo', 'pipefail', '-c', here(command)], {
+    promisify(execFile)('bash', ['--norc', '-euo', 'pipefail', '-c', here(command)], {
       env: { ...process.env, METRICS_TOKEN: TOKEN },
     })
   const [asked, ...others] = await Promise.all(commands.map(run)).finally(() => server.close(1000))

@@ -134,7 +134,8 @@ describe.runIf(programs)('under load, on a cluster of its own', () => {
       cluster.thaw()
       const thawed = performance.now()
       expect(await client.placedAfter(thawed)).toBeLessThan(MOST_TO_RETURN)
-      const meanwhile = client.heard.filter(({ sentAt }) => sentAt > from && sentAt < thawed)
+      // Those on their way when it froze too: on a busy machine they are all that waits for its answer.
+      const meanwhile = client.heard.filter(({ sentAt, answeredAt }) => answeredAt > from && sentAt < thawed)
       expect(meanwhile.filter(isRefused).map(({ answer }) => answer)).toContain('DATABASE_AWAY')
       expect(Math.max(...meanwhile.map(({ sentAt, answeredAt }) => answeredAt - sentAt))).toBeLessThan(MOST_TO_REFUSE)
     },
