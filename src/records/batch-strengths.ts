@@ -2,9 +2,10 @@
 import type { TransactionClient } from '../database/client.ts'
 import { type Beginning, begins, parentsOf, strengthOf } from '../floor/facts/batch-strength.ts'
 import type { Strength } from '../sheets/strength.ts'
-import { EFFECTIVE, factOf } from './fact-rows.ts'
+import { factsOn } from './fact-rows.ts'
 
-const KINDS = ['BREWED', 'PART_TRANSFERRED', 'BLENDED']
+/** The kinds of facts by which a batch begins. */
+const BEGINNINGS = ['BREWED', 'PART_TRANSFERRED', 'BLENDED'] as const
 
 /** Says how strong the beer of a batch is; `expected` is what its beer has, `batchId` null where the batch is not known. */
 export type StrengthOf = (batchId: string | null | undefined, expected: number | null) => Strength | undefined
@@ -19,15 +20,9 @@ export async function readStrengths(
   const asked = new Set<string>()
   for (let ids = [...new Set(batchIds)]; ids.length > 0; ) {
     for (const id of ids) asked.add(id)
-    const rows = await tx.fact.findMany({
-      where: {
-        ...{ distributorId, ...EFFECTIVE, kind: { in: KINDS } },
-        subjects: { some: { kind: 'BATCH', subjectId: { in: ids } } },
-      },
-    })
-    for (const fact of rows.map(factOf)) {
+    for (const fact of await factsOn(tx, distributorId, { kind: 'BATCH', ids }, BEGINNINGS)) {
       const id = begins(fact)
-      if (id !== undefined && isBeginning(fact)) beginnings.set(id, fact)
+      if (id !== undefined) beginnings.set(id, fact)
     }
     ids = [...new Set([...beginnings.values()].flatMap(parentsOf))].filter((id) => !asked.has(id))
   }
@@ -36,8 +31,4 @@ export async function readStrengths(
     if (said !== undefined) return { abv: said, isExpected: false }
     return expected === null ? undefined : { abv: expected, isExpected: true }
   }
-}
-
-function isBeginning(fact: { kind: string }): fact is Beginning {
-  return KINDS.includes(fact.kind)
 }

@@ -5,7 +5,7 @@ import type { TransactionClient } from '../database/client.ts'
 import type { ContainerBooks, FleetKey } from '../floor/containers/fleet-containers.ts'
 import { accountPlace, dirtyPlace, type Place } from '../floor/ledger/place.ts'
 import { addDays, type LocalDate } from '../planner/documents/index.ts'
-import { EFFECTIVE, factOf } from './fact-rows.ts'
+import { factsOn } from './fact-rows.ts'
 import { groupBy } from './group.ts'
 
 /** Days of history that say how long an account keeps containers, beyond the days that it is known to need. */
@@ -131,17 +131,10 @@ async function readRoad(tx: TransactionClient, distributorId: string): Promise<C
     orderBy: { id: 'asc' },
   })
   if (lines.length === 0) return []
-  const rows = await tx.fact.findMany({
-    where: {
-      ...{ distributorId, ...EFFECTIVE, kind: 'DISPATCHED' },
-      subjects: { some: { kind: 'ORDER_LINE', subjectId: { in: lines.map(({ id }) => id) } } },
-    },
-    orderBy: { number: 'desc' },
-  })
+  const ids = lines.map(({ id }) => id)
+  const facts = await factsOn(tx, distributorId, { kind: 'ORDER_LINE', ids }, ['DISPATCHED'])
   const left = new Map(lines.map(({ id, onRoad }) => [id, onRoad]))
-  return rows.map(factOf).flatMap((fact) => {
-    if (fact.kind !== 'DISPATCHED') return []
-    const { orderLineId, accountId, siteId, typeId, serveOn, lots } = fact.data
+  return facts.toReversed().flatMap(({ data: { orderLineId, accountId, siteId, typeId, serveOn, lots } }) => {
     const sent = lots.reduce((sum, { quantity }) => sum + quantity, 0)
     const quantity = Math.min(sent, left.get(orderLineId) ?? 0)
     left.set(orderLineId, (left.get(orderLineId) ?? 0) - quantity)

@@ -3,7 +3,7 @@ import { dateOf, dayOf } from '../database/calendar-day.ts'
 import type { TransactionClient } from '../database/client.ts'
 import type { Fact, FactOf } from '../floor/facts/fact.ts'
 import { addDays, type LocalDate } from '../planner/documents/index.ts'
-import { EFFECTIVE, factOf, factsAbout } from './fact-rows.ts'
+import { factsAbout, factsOn } from './fact-rows.ts'
 
 /** A vessel of which no return is known is out until here. */
 const FAR = '2999-12-31'
@@ -60,7 +60,8 @@ export async function projectCleanings(
   vesselIds: readonly string[],
 ): Promise<void> {
   if (vesselIds.length === 0) return
-  const facts = await cleaningsOf(tx, distributorId, [...new Set(vesselIds)])
+  const ids = [...new Set(vesselIds)]
+  const facts = await factsOn(tx, distributorId, { kind: 'VESSEL', ids }, ['VESSEL_CLEANED'])
   const cleaned = [...new Set(facts.map(({ data }) => data.vesselId))]
   for (const { id, emptiedOn } of await tx.vessel.findMany({ where: { distributorId, id: { in: cleaned } } })) {
     const since = emptiedOn ? dayOf(emptiedOn) : undefined
@@ -71,12 +72,6 @@ export async function projectCleanings(
       data: { cleanedOn: last === undefined ? null : dateOf(last) },
     })
   }
-}
-
-async function cleaningsOf(tx: TransactionClient, distributorId: string, vesselIds: readonly string[]) {
-  const subjects = { some: { kind: 'VESSEL' as const, subjectId: { in: [...vesselIds] } } }
-  const rows = await tx.fact.findMany({ where: { distributorId, ...EFFECTIVE, kind: 'VESSEL_CLEANED', subjects } })
-  return rows.map(factOf).filter((fact): fact is FactOf<'VESSEL_CLEANED'> => fact.kind === 'VESSEL_CLEANED')
 }
 
 /**

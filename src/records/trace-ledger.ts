@@ -2,11 +2,11 @@
 import { z } from 'zod'
 import { dateOf, dayOf } from '../database/calendar-day.ts'
 import { Prisma, type TransactionClient } from '../database/client.ts'
-import { type Fact, type FactKind, isFactKind } from '../floor/facts/fact.ts'
+import { isFactKind } from '../floor/facts/fact.ts'
 import { keyOf, kindOf, type Place, packedPlace, roadPlace, UNITS, vesselPlace } from '../floor/ledger/place.ts'
 import { calledBackBy } from '../floor/trace/called-back.ts'
 import { lotOf, type Reading, type TracedEntry, type TraceLedger } from '../floor/trace/trace-ledger.ts'
-import { EFFECTIVE, factOf } from './fact-rows.ts'
+import { factsOn } from './fact-rows.ts'
 import { balancesAt } from './ledger.ts'
 
 const rowsShape = z.array(
@@ -38,7 +38,7 @@ export function traceLedger(tx: TransactionClient, distributorId: string): Trace
     ],
     roadsOf: (lotIds) => roadsOf(tx, distributorId, lotIds),
     calledBack: async (lotIds) => {
-      const facts = await factsOfLots(tx, distributorId, ['RECALLED'], lotIds)
+      const facts = await factsOn(tx, distributorId, { kind: 'LOT', ids: lotIds }, ['RECALLED'])
       return calledBackBy(facts).filter(({ lotId }) => lotIds.includes(lotId))
     },
     held: (places) => balancesAt(tx, distributorId, places),
@@ -113,31 +113,11 @@ async function openedFills(
 
 /** Where facts that count say that lots have been on the road. */
 async function roadsOf(tx: TransactionClient, distributorId: string, lotIds: readonly string[]): Promise<Place[]> {
-  const facts = await factsOfLots(tx, distributorId, ['DISPATCHED', 'DELIVERED', 'REFUSED'], lotIds)
-  const roads = facts.flatMap((fact) => {
-    if (fact.kind !== 'DISPATCHED' && fact.kind !== 'DELIVERED' && fact.kind !== 'REFUSED') return []
-    const { orderLineId, lots } = fact.data
-    return lots.flatMap(({ lotId }) => (lotIds.includes(lotId) ? [roadPlace(orderLineId, lotId)] : []))
-  })
+  const facts = await factsOn(tx, distributorId, { kind: 'LOT', ids: lotIds }, ['DISPATCHED', 'DELIVERED', 'REFUSED'])
+  const roads = facts.flatMap(({ data: { orderLineId, lots } }) =>
+    lots.flatMap(({ lotId }) => (lotIds.includes(lotId) ? [roadPlace(orderLineId, lotId)] : [])),
+  )
   return [...new Set(roads)].sort()
-}
-
-/** The facts of some kinds that count and are about some lots, in the order of recording. */
-async function factsOfLots(
-  tx: TransactionClient,
-  distributorId: string,
-  kinds: FactKind[],
-  lotIds: readonly string[],
-): Promise<Fact[]> {
-  if (lotIds.length === 0) return []
-  const rows = await tx.fact.findMany({
-    where: {
-      ...{ distributorId, ...EFFECTIVE, kind: { in: kinds } },
-      subjects: { some: { kind: 'LOT', subjectId: { in: [...lotIds] } } },
-    },
-    orderBy: { number: 'asc' },
-  })
-  return rows.map(factOf)
 }
 
 function tracedOf(rows: unknown): TracedEntry[] {
