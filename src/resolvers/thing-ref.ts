@@ -3,11 +3,11 @@ import { z } from 'zod'
 import type { TransactionClient } from '../database/client.ts'
 import { Conflict, issue, NotFound } from '../errors.ts'
 import { Faults } from './faults.ts'
-import { decodeGlobalId } from './global-id.ts'
+import { globalId, rowIdIn } from './global-id.ts'
 
 /** The shape of such an input: exactly one of the two is given. */
 export const thingRef = z.union([
-  z.strictObject({ id: z.string().min(1).max(500), externalRef: z.undefined().optional() }),
+  z.strictObject({ id: globalId, externalRef: z.undefined().optional() }),
   z.strictObject({ externalRef: z.string().min(1).max(200), id: z.undefined().optional() }),
 ])
 
@@ -161,8 +161,8 @@ export class References extends Faults {
 
 function whereOf(distributorId: string, kind: ThingKind, ref: ThingRef) {
   if (ref.externalRef !== undefined) return { distributorId, externalRef: ref.externalRef }
-  const decoded = decodeGlobalId(ref.id ?? '')
-  return decoded?.kind === kind ? { distributorId, id: decoded.id } : undefined
+  const id = rowIdIn(kind, ref.id ?? '')
+  return id === undefined ? undefined : { distributorId, id }
 }
 
 type Where = { distributorId: string; id: string } | { distributorId: string; externalRef: string }

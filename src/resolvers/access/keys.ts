@@ -3,11 +3,12 @@ import { randomBytes, randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import type { Prisma, TransactionClient } from '../../database/client.ts'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
-import { Conflict, issue, NotFound } from '../../errors.ts'
+import { Conflict, issue } from '../../errors.ts'
 import { isScope, type Scope } from '../../scopes.ts'
 import type { Actor } from '../actor.ts'
 import { Faults } from '../faults.ts'
-import { decodeGlobalId } from '../global-id.ts'
+import { globalId } from '../global-id.ts'
+import { namedRow } from '../named-row.ts'
 import { type Reading, readInput } from '../read-input.ts'
 import type { Written } from '../written.ts'
 import { hashKey } from './authenticate.ts'
@@ -21,12 +22,11 @@ const createShape = z.strictObject({
   expiresAt: z.iso.datetime({ offset: true }).optional(),
   requiresIdempotencyKey: z.boolean().default(false),
 })
-const keyId = z.string().min(1).max(500)
 const rotateShape = z.strictObject({
-  id: keyId,
+  id: globalId,
   overlapMinutes: z.int().min(0).max(MOST_OVERLAP_MINUTES).default(0),
 })
-const revokeShape = z.strictObject({ id: keyId })
+const revokeShape = z.strictObject({ id: globalId })
 
 export interface CreatedKey extends Written {
   /** The secret, which is shown only now. */
@@ -111,17 +111,10 @@ export async function revokeApiKey(actor: Actor, input: unknown): Promise<Writte
 type KeyRow = Prisma.ApiKeyGetPayload<object>
 
 /** The key that an input names, with what is wrong with the input so far. Throws `NotFound` where there is none. */
-async function findKey(tx: TransactionClient, distributorId: string, reading: Reading<{ id: string }>) {
-  const text = reading.given.id
-  const decoded = decodeGlobalId(text)
-  const row =
-    decoded?.kind === 'ApiKey'
-      ? await tx.apiKey.findUnique({ where: { distributorId_id: { distributorId, id: decoded.id } } })
-      : null
-  const faults = new Faults()
-  faults.take(reading)
-  if (!row) return faults.giveUp('id', new NotFound('ApiKey', text))
-  return { row, faults }
+function findKey(tx: TransactionClient, distributorId: string, reading: Reading<{ id: string }>) {
+  return namedRow(reading, 'id', 'ApiKey', (id) =>
+    tx.apiKey.findUnique({ where: { distributorId_id: { distributorId, id } } }),
+  )
 }
 
 /** A key as the change log has it: without any hash. */

@@ -5,7 +5,7 @@ import { type Locked, withDistributorLock } from '../../database/distributor-loc
 import { Conflict, issue, NotFound } from '../../errors.ts'
 import { localDate } from '../../planner/documents/index.ts'
 import { EFFECTIVE, factOf } from '../../records/fact-rows.ts'
-import { decodeGlobalId } from '../global-id.ts'
+import { globalId, rowIdIn } from '../global-id.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { type Reading, readInput } from '../read-input.ts'
 import { References, thingRef } from '../thing-ref.ts'
@@ -16,7 +16,7 @@ import { planInForce, repairPlan } from './repair-plan.ts'
 import { beginFacts, writeFact } from './write-fact.ts'
 
 const shape = z.strictObject({
-  facts: z.array(z.string().min(1).max(500)).min(1).max(MOST_FACTS).optional(),
+  facts: z.array(globalId).min(1).max(MOST_FACTS).optional(),
   on: localDate.optional(),
   site: thingRef.optional(),
 })
@@ -88,10 +88,7 @@ async function assumedFacts({ tx }: Locked, distributorId: string, refs: Referen
     const where = { distributorId, ...EFFECTIVE, assumed: true, siteId, on: dateOf(on) }
     return tx.fact.findMany({ where, include, orderBy, take: MOST_FACTS })
   }
-  const ids = facts.map((text) => {
-    const decoded = decodeGlobalId(text)
-    return decoded?.kind === 'Fact' ? decoded.id : ''
-  })
+  const ids = facts.map((text) => rowIdIn('Fact', text) ?? '')
   const rows = await tx.fact.findMany({ where: { distributorId, id: { in: ids } }, include, orderBy })
   for (const [index, id] of ids.entries()) {
     const row = rows.find((each) => each.id === id)

@@ -7,7 +7,7 @@ import { refusedByDatabase } from '../../database/refused-by-database.ts'
 import { Conflict, issue, NotFound } from '../../errors.ts'
 import { type CarriedOut, newlyDone } from '../../floor/carried-out.ts'
 import { EFFECTIVE, factOf } from '../../records/fact-rows.ts'
-import { decodeGlobalId } from '../global-id.ts'
+import { globalId, rowIdIn } from '../global-id.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { type Reading, readInput } from '../read-input.ts'
 import { References } from '../thing-ref.ts'
@@ -19,7 +19,7 @@ import { saidBefore } from './said-before.ts'
 import { beginFacts, takeBack, writeFact, writeWithdrawal } from './write-fact.ts'
 
 const shape = z.strictObject({
-  fact: z.string().min(1).max(500),
+  fact: globalId,
   replace: oneFact.optional(),
   withdraw: z.boolean().default(false),
 })
@@ -125,11 +125,8 @@ async function correctedBefore(
 
 /** The fact that is to be corrected. Throws where there is none, or where it is a correction or an opening. */
 async function findOriginal({ tx }: Locked, distributorId: string, refs: References, text: string) {
-  const decoded = decodeGlobalId(text)
-  const row =
-    decoded?.kind === 'Fact'
-      ? await tx.fact.findUnique({ where: { distributorId_id: { distributorId, id: decoded.id } } })
-      : null
+  const id = rowIdIn('Fact', text)
+  const row = id === undefined ? null : await tx.fact.findUnique({ where: { distributorId_id: { distributorId, id } } })
   if (!row) return refs.giveUp('fact', new NotFound('Fact', text))
   if (row.correctsId !== null) {
     const first = await tx.fact.findUnique({ where: { distributorId_id: { distributorId, id: row.correctsId } } })

@@ -1,4 +1,5 @@
 // A draft comes into force: under the lock, brought up to the records where they have moved on since it was begun.
+
 import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
 import { dateOf, dayOf } from '../../database/calendar-day.ts'
@@ -12,6 +13,7 @@ import { loadPlan } from '../../records/load-plan.ts'
 import { loadProblem } from '../../records/load-problem.ts'
 import type { Actor } from '../actor.ts'
 import { Faults } from '../faults.ts'
+import { globalId } from '../global-id.ts'
 import { noteRisks } from '../orders/note-risks.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { readInput } from '../read-input.ts'
@@ -31,7 +33,7 @@ import {
 import { changesSince } from './changes-since.ts'
 import { factsSince } from './facts-since.ts'
 import type { FoundObstacle } from './obstacle-words.ts'
-import { globalId, planIdIn } from './plan-ref.ts'
+import { planIdIn } from './plan-ref.ts'
 import { putInForce } from './put-in-force.ts'
 import { statusWords } from './status-words.ts'
 import { readWithout } from './without.ts'

@@ -4,10 +4,9 @@ import type { TransactionClient } from '../../database/client.ts'
 import { type Issue, issue } from '../../errors.ts'
 import type { LocalDate, Plan, Problem, Reason } from '../../planner/documents/index.ts'
 import { addDays, deliveredByLine, firstServes } from '../../planner/documents/index.ts'
-import { decodeGlobalId } from '../global-id.ts'
+import { globalId, rowIdIn } from '../global-id.ts'
 import { oneOf } from '../one-of.ts'
 import type { FoundObstacle } from './obstacle-words.ts'
-import { globalId } from './plan-ref.ts'
 
 /** Most lines that an adoption names; `all` accepts more. */
 export const MOST_ACCEPTED = 1000
@@ -47,7 +46,7 @@ export function newlyBroken(problem: Problem, inForce: Plan, draft: Plan): Broke
 /** Of broken promises, those that are not accepted. */
 export function notAccepted(broken: readonly BrokenPromise[], accepted: Accepted | undefined): BrokenPromise[] {
   if (accepted?.all) return []
-  const named = new Set(accepted?.lines?.map(rowIdOf))
+  const named = new Set(accepted?.lines?.map((text) => rowIdIn('OrderLine', text)))
   return broken.filter(({ orderLineId }) => !named.has(orderLineId))
 }
 
@@ -58,7 +57,7 @@ export async function faultsOfAccepted(
   accepted: Accepted | undefined,
 ): Promise<Issue[]> {
   const lines = accepted?.lines ?? []
-  const ids = lines.map(rowIdOf)
+  const ids = lines.map((text) => rowIdIn('OrderLine', text) ?? '')
   const rows = await tx.orderLine.findMany({ where: { distributorId, id: { in: ids } }, select: { id: true } })
   const known = new Set(rows.map(({ id }) => id))
   return ids.flatMap((id, at): Issue[] => {
@@ -66,11 +65,6 @@ export async function faultsOfAccepted(
     const message = `there is no OrderLine "${lines[at]}"`
     return [issue(`acceptBrokenPromises.lines[${at}]`, 'UNKNOWN_REFERENCE', message)]
   })
-}
-
-function rowIdOf(text: string): string {
-  const decoded = decodeGlobalId(text)
-  return decoded?.kind === 'OrderLine' ? decoded.id : ''
 }
 
 /** Broken promises as what keeps a draft from coming into force. */

@@ -1,12 +1,14 @@
 // An unwanted draft is discarded: it stays readable, and can never come into force.
+
 import { z } from 'zod'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
 import { Conflict, NotFound } from '../../errors.ts'
 import { cancelJobs } from '../../jobs/enqueue.ts'
+import { globalId } from '../global-id.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { Written } from '../written.ts'
-import { globalId, planIdOf } from './plan-ref.ts'
+import { planIdOf } from './plan-ref.ts'
 import { SOLVE_DRAFT } from './solve-draft.ts'
 import { statusWords } from './status-words.ts'
 

@@ -1,12 +1,14 @@
 // A decision of the plan in force is fixed, so that replanning leaves it as it is (F1), or let go again.
+
 import { z } from 'zod'
 import type { TransactionClient } from '../../database/client.ts'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
 import { Conflict, NotFound } from '../../errors.ts'
+import { globalId } from '../global-id.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { Written } from '../written.ts'
-import { type DecisionKey, type DecisionModel, decisionId, decisionRef, globalId } from './plan-ref.ts'
+import { type DecisionKey, type DecisionModel, decisionId, decisionRef } from './plan-ref.ts'
 
 const nothing = z.undefined().optional()
 const shape = z.union([

@@ -1,7 +1,7 @@
 // Subscribers of a plan or a comparison get its progress until it is done.
 import { NotFound } from '../../errors.ts'
 import type { Actor } from '../actor.ts'
-import { decodeGlobalId } from '../global-id.ts'
+import { rowIdIn } from '../global-id.ts'
 import { Heard } from '../listening/heard.ts'
 import { joinPulse, type Sight, type Wanted } from '../listening/pulse.ts'
 import { planIdOf } from './plan-ref.ts'
@@ -36,9 +36,9 @@ export interface ComparisonProgress {
 
 /** The id of a comparison's row. Throws `NotFound`. */
 export function comparisonIdOf(globalId: string): string {
-  const decoded = decodeGlobalId(globalId)
-  if (decoded?.kind !== 'Comparison') throw new NotFound('Comparison', globalId)
-  return decoded.id
+  const id = rowIdIn('Comparison', globalId)
+  if (id === undefined) throw new NotFound('Comparison', globalId)
+  return id
 }
 
 /** The progress of a comparison, as it comes; ends when it is ready or failed. Throws `NotFound`. */

@@ -1,17 +1,13 @@
 // How inputs name a plan, and decisions of one: by their global ids.
-import { z } from 'zod'
 import { NotFound } from '../../errors.ts'
-import { decodeGlobalId, encodeGlobalId } from '../global-id.ts'
-
-export const globalId = z.string().min(1).max(500)
+import { encodeGlobalId, rowIdIn } from '../global-id.ts'
 
 /** The kinds of decisions, named for their models. */
 export type DecisionModel = 'PlannedBrew' | 'PlannedTransfer' | 'FillRun'
 
 /** The id of the plan's row; undefined where the text names none. */
 export function planIdIn(id: string): string | undefined {
-  const decoded = decodeGlobalId(id)
-  return decoded?.kind === 'Plan' ? decoded.id : undefined
+  return rowIdIn('Plan', id)
 }
 
 /** The same. Throws `NotFound`. */
@@ -39,8 +35,7 @@ export function decisionKeyOf(text: string): DecisionKey | undefined {
 
 /** The key of a decision of a kind. Throws `NotFound`. */
 export function decisionRef(kind: DecisionModel, globalId: string): DecisionKey {
-  const decoded = decodeGlobalId(globalId)
-  const key = decoded?.kind === kind ? decisionKeyOf(decoded.id) : undefined
+  const key = decisionKeyOf(rowIdIn(kind, globalId) ?? '')
   if (!key) throw new NotFound(kind, globalId)
   return key
 }

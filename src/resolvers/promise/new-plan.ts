@@ -5,7 +5,7 @@ import type { TransactionClient } from '../../database/client.ts'
 import { NotFound } from '../../errors.ts'
 import { enqueue } from '../../jobs/enqueue.ts'
 import { dayWords, laterOf, type OrderLine, type Reason } from '../../planner/documents/index.ts'
-import { decodeGlobalId, encodeGlobalId } from '../global-id.ts'
+import { encodeGlobalId, rowIdIn } from '../global-id.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import type { Alternative } from './alternative.ts'
 import { askedLinesOf } from './asked-line.ts'
@@ -88,8 +88,8 @@ export async function newPlanFor(
 
 /** What is known of a search by its global id. Throws `NotFound`: only the newest searches are kept. */
 export async function newPlanSearch(actor: PlanningActor, globalId: string): Promise<NewPlan> {
-  const decoded = decodeGlobalId(globalId)
-  const row = decoded?.kind === KIND ? await searchRow(actor.client, actor.distributorId, decoded.id) : null
+  const id = rowIdIn(KIND, globalId)
+  const row = id === undefined ? null : await searchRow(actor.client, actor.distributorId, id)
   if (!row) throw new NotFound(KIND, globalId)
   return newPlanOf(await openPromiseSession(actor), row)
 }

@@ -1,4 +1,5 @@
 // The fill sheet of a site and a day, or of one run, from the records.
+
 import { z } from 'zod'
 import { dateOf } from '../../database/calendar-day.ts'
 import { issue } from '../../errors.ts'
@@ -7,6 +8,7 @@ import { EFFECTIVE, factOf } from '../../records/fact-rows.ts'
 import { byId } from '../../records/sheet-records.ts'
 import { type FilledAlready, type FillSheet, fillSheet } from '../../sheets/fill-sheet.ts'
 import type { Actor } from '../actor.ts'
+import { globalId } from '../global-id.ts'
 import { readInput } from '../read-input.ts'
 import { References, thingRef } from '../thing-ref.ts'
 import { runsToFill } from './runs-to-fill.ts'
@@ -16,7 +18,7 @@ const shape = z.strictObject({
   site: thingRef,
   day: localDate.optional(),
   /** One run of the plan in force alone. */
-  fillRun: z.string().min(1).max(500).optional(),
+  fillRun: globalId.optional(),
 })
 
 /** What is filled; `day` absent: the site's today. Throws `InvalidInput`, `NotFound`. */

@@ -2,10 +2,10 @@
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
-import { Conflict, NotFound } from '../../errors.ts'
+import { Conflict } from '../../errors.ts'
 import type { Actor } from '../actor.ts'
-import { Faults } from '../faults.ts'
-import { decodeGlobalId } from '../global-id.ts'
+import { globalId } from '../global-id.ts'
+import { namedRow } from '../named-row.ts'
 import { readInput } from '../read-input.ts'
 import type { Written } from '../written.ts'
 import { askToSend } from './ask-to-send.ts'
@@ -14,8 +14,8 @@ import { findWebhook } from './webhooks.ts'
 /** The kind of a test call. */
 export const TEST = 'TEST'
 
-const testShape = z.strictObject({ webhook: z.string().min(1).max(500) })
-const resendShape = z.strictObject({ delivery: z.string().min(1).max(500) })
+const testShape = z.strictObject({ webhook: globalId })
+const resendShape = z.strictObject({ delivery: globalId })
 
 /** Sends a message that tells of nothing, the way that others go. Answers the delivery. Throws `InvalidInput`, `NotFound`, `Conflict`. */
 export async function testWebhook(actor: Actor, input: unknown): Promise<Written> {
@@ -40,15 +40,9 @@ export async function resendWebhookDelivery(actor: Actor, input: unknown): Promi
   const reading = readInput(resendShape, input)
   const { distributorId, clock } = actor
   const { result: id, revision } = await withDistributorLock(actor, distributorId, async ({ tx }) => {
-    const text = reading.given.delivery
-    const decoded = decodeGlobalId(text)
-    const row =
-      decoded?.kind === 'WebhookDelivery'
-        ? await tx.webhookDelivery.findUnique({ where: { distributorId_id: { distributorId, id: decoded.id } } })
-        : null
-    const faults = new Faults()
-    faults.take(reading)
-    if (!row) return faults.giveUp('delivery', new NotFound('WebhookDelivery', text))
+    const { row, faults } = await namedRow(reading, 'delivery', 'WebhookDelivery', (id) =>
+      tx.webhookDelivery.findUnique({ where: { distributorId_id: { distributorId, id } } }),
+    )
     if (row.state === 'WAITING')
       faults.refuse('delivery', new Conflict('STATUS_FORBIDS', 'The delivery waits already.'))
     faults.settle()

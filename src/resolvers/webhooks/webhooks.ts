@@ -4,13 +4,14 @@ import { z } from 'zod'
 import { ALL_CHANGE_KINDS } from '../../database/change-kinds.ts'
 import type { Prisma, TransactionClient } from '../../database/client.ts'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
-import { Conflict, issue, NotFound } from '../../errors.ts'
+import { Conflict, issue } from '../../errors.ts'
 import { newSecret } from '../../webhooks/signature.ts'
 import { MOST_OVERLAP_MINUTES } from '../access/keys.ts'
 import { readableKinds } from '../access/may-read.ts'
 import type { Actor } from '../actor.ts'
 import { Faults } from '../faults.ts'
-import { decodeGlobalId } from '../global-id.ts'
+import { globalId } from '../global-id.ts'
+import { namedRow } from '../named-row.ts'
 import { type Reading, readInput } from '../read-input.ts'
 import type { Written } from '../written.ts'
 import { askToSend } from './ask-to-send.ts'
@@ -18,7 +19,6 @@ import { askToSend } from './ask-to-send.ts'
 /** Most webhooks of a distributor. */
 export const MOST_WEBHOOKS = 20
 
-const globalId = z.string().min(1).max(500)
 const registerShape = z.strictObject({
   url: z.string().min(1).max(2000),
   kinds: z.array(z.enum(ALL_CHANGE_KINDS)).min(1).max(ALL_CHANGE_KINDS.length),
@@ -117,15 +117,9 @@ export async function findWebhook(
   distributorId: string,
   reading: Reading<{ webhook: string }>,
 ): Promise<WebhookRow> {
-  const text = reading.given.webhook
-  const decoded = decodeGlobalId(text)
-  const row =
-    decoded?.kind === 'Webhook'
-      ? await tx.webhook.findUnique({ where: { distributorId_id: { distributorId, id: decoded.id } } })
-      : null
-  const faults = new Faults()
-  faults.take(reading)
-  if (!row) return faults.giveUp('webhook', new NotFound('Webhook', text))
+  const { row, faults } = await namedRow(reading, 'webhook', 'Webhook', (id) =>
+    tx.webhook.findUnique({ where: { distributorId_id: { distributorId, id } } }),
+  )
   faults.settle()
   return row
 }
@@ -138,6 +132,6 @@ function shown({ url, kinds }: WebhookRow) {
 /** Whether a text is an address that can be sent to: over HTTP, and without a password that every log would have. */
 function isAddress(text: string): boolean {
   if (!URL.canParse(text)) return false
-  const { protocol, username, password } = new URL(text)
-  return /^https?:\/\//i.test(text) && ['http:', 'https:'].includes(protocol) && username === '' && password === ''
+  const { username, password } = new URL(text)
+  return /^https?:\/\//i.test(text) && username === '' && password === ''
 }
