@@ -32,3 +32,8 @@ export class SetClock implements Clock {
 export function todayIn(clock: Clock, timeZone: string): LocalDate {
   return localDateOf(wallClock(clock.now().toISOString(), timeZone).day)
 }
+
+/** The instant so many times 24 hours before now. */
+export function daysAgo(clock: Clock, days: number): Date {
+  return new Date(clock.now().getTime() - days * 24 * 3_600_000)
+}

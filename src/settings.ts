@@ -5,6 +5,7 @@ import { LOG_LEVELS, type LogLevel } from './operations/log.ts'
 import { KEY_QUOTAS, type KeyQuotas } from './resolvers/access/key-quotas.ts'
 import { CHANGE_DAYS } from './resolvers/changes/thin-log.ts'
 import { TURN_LIMITS, type TurnLimits } from './resolvers/planner-turns.ts'
+import { MOST_WRITERS } from './resolvers/waiting-writers.ts'
 import { MAX_COMPLEXITY } from './schema/limits.ts'
 import { CONNECTION_LIMITS } from './server.ts'
 
@@ -32,7 +33,7 @@ export const variables = z.object({
   QUERY_COST: z.coerce.number().int().min(1000).max(10_000_000).default(MAX_COMPLEXITY),
   KEY_REQUESTS: z.coerce.number().int().min(1).max(1_000_000_000).default(KEY_QUOTAS.requests),
   KEY_COST: z.coerce.number().int().min(1000).max(1_000_000_000_000).default(KEY_QUOTAS.cost),
-  WAITING_WRITERS: z.coerce.number().int().min(1).max(100_000).default(100),
+  WAITING_WRITERS: z.coerce.number().int().min(1).max(100_000).default(MOST_WRITERS),
   NEW_PLAN_SECONDS: z.coerce.number().min(0).max(60).default(4),
   HEADERS_SECONDS: seconds(CONNECTION_LIMITS.headersSeconds),
   BODY_SECONDS: seconds(CONNECTION_LIMITS.bodySeconds),
@@ -99,7 +100,7 @@ export interface Settings {
   planningThreads?: number
   /** Searches at once for one distributor, over all processes. */
   planningPerDistributor: number
-  /** Most changes of orders and reservations of one distributor that wait; further ones are refused as `BUSY`. */
+  /** Most mutations of one distributor that wait for their answer; further ones are refused as `BUSY`. */
   waitingWriters: number
   /** Requests of one distributor that ask the planner at once, that wait for their turn, and for how long; further ones are refused as `BUSY`. */
   plannerTurns: TurnLimits

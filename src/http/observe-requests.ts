@@ -11,7 +11,6 @@ const BESIDE: readonly (readonly [path: string, operation: string])[] = [
   ['/metrics', 'metrics'],
   ['/documents/', 'document'],
   ['/sheets/', 'sheet'],
-  ['/calendars/', 'calendar'],
 ]
 
 /** Most root fields that a line of the log names. */

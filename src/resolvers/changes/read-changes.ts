@@ -5,18 +5,13 @@ import { Prisma, type TransactionClient } from '../../database/client.ts'
 import { inTransaction } from '../../database/transaction.ts'
 import { readableKinds } from '../access/may-read.ts'
 import type { Actor } from '../actor.ts'
+import { cutPage, type PageAsked } from './cut-page.ts'
 import { before, behind, logState, type Position, requirePlace, startAt } from './position.ts'
 
 /** Which changes. */
-export interface ChangesAsked {
+export interface ChangesAsked extends PageAsked<Position> {
   /** Absent: of every kind. */
   kinds?: readonly ChangeKind[] | undefined
-  /** Absent: from the oldest that is kept. */
-  after?: Position | undefined
-  before?: Position | undefined
-  count: number
-  /** Whether the newest are asked for, not the oldest. */
-  fromEnd: boolean
 }
 
 const rowsShape = z.array(
@@ -62,14 +57,9 @@ export function readChanges(actor: Actor, asked: ChangesAsked): Promise<ChangesP
         ...(asked.after ? [behind(asked.after)] : []),
         ...(asked.before ? [before(asked.before)] : []),
       ]
-      const rows = await readRows(tx, conditions, asked)
-      const hasMore = rows.length > asked.count
-      const changes = hasMore ? rows.slice(0, asked.count) : rows
-      if (asked.fromEnd) changes.reverse()
-      const hasNext = asked.fromEnd ? asked.before !== undefined : hasMore
+      const { rows: changes, hasNext, hasPrevious } = cutPage(await readRows(tx, conditions, asked), asked)
       return {
-        ...{ changes, hasNext },
-        hasPrevious: asked.fromEnd ? hasMore : asked.after !== undefined,
+        ...{ changes, hasNext, hasPrevious },
         position: hasNext ? (changes.at(-1) ?? asked.after ?? startAt(state.changesFrom)) : state.newest,
       }
     },

@@ -4,6 +4,7 @@ import { z } from 'zod'
 import { Prisma } from '../../database/client.ts'
 import { inTransaction } from '../../database/transaction.ts'
 import type { Actor } from '../actor.ts'
+import { cutPage, type PageAsked } from './cut-page.ts'
 import { logState, type Position } from './position.ts'
 
 /** The kinds of things of a snapshot: what others refer to comes first. */
@@ -34,13 +35,9 @@ export interface SnapshotPlace {
   id: string
 }
 
-export interface SnapshotAsked {
+export interface SnapshotAsked extends PageAsked<SnapshotPlace & { since: Position }> {
   /** Absent: every kind that the key may read. */
   kinds?: readonly SnapshotKind[] | undefined
-  after?: (SnapshotPlace & { since: Position }) | undefined
-  before?: (SnapshotPlace & { since: Position }) | undefined
-  count: number
-  fromEnd: boolean
 }
 
 export interface SnapshotPage {
@@ -70,14 +67,8 @@ export function readSnapshot(actor: Actor, asked: SnapshotAsked): Promise<Snapsh
               await tx.$queryRaw`
               ${Prisma.join(branches, ' UNION ALL ')} ORDER BY ${order} LIMIT ${count + 1}::int`,
             )
-      const hasMore = found.length > count
-      const things = found.slice(0, count).map((thing) => ({ ...thing, since }))
-      if (fromEnd) things.reverse()
-      return {
-        ...{ things, since },
-        hasNext: fromEnd ? before !== undefined : hasMore,
-        hasPrevious: fromEnd ? hasMore : after !== undefined,
-      }
+      const { rows, ...beside } = cutPage(found, asked)
+      return { things: rows.map((thing) => ({ ...thing, since })), since, ...beside }
     },
     'RepeatableRead',
   )

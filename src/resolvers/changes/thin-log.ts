@@ -1,6 +1,7 @@
 // The change log is thinned out each night: of changes that are older than they are kept, only the last one of each thing stays.
 // Who changed a thing last, and when, is known for ever; followers of the feed must have read on by then.
 import { z } from 'zod'
+import { daysAgo } from '../../clock.ts'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
 import { type JobServices, jobKind } from '../../jobs/job-kind.ts'
 
@@ -24,11 +25,10 @@ export const THIN_LOG = jobKind<object, LogServices>({
   run: async ({ distributorId }, _, services) => {
     await thinLog(services, distributorId)
     const { clock, changeDays = CHANGE_DAYS } = services
-    const daysAgo = (days: number) => new Date(clock.now().getTime() - days * 24 * 3_600_000)
     return async (tx) => {
-      const old = { distributorId, endedAt: { lt: daysAgo(Math.min(changeDays, TAKEN_DAYS)) } }
+      const old = { distributorId, endedAt: { lt: daysAgo(clock, Math.min(changeDays, TAKEN_DAYS)) } }
       await tx.webhookDelivery.deleteMany({ where: { ...old, state: 'DELIVERED' } })
-      await tx.webhookDelivery.deleteMany({ where: { ...old, endedAt: { lt: daysAgo(changeDays) } } })
+      await tx.webhookDelivery.deleteMany({ where: { ...old, endedAt: { lt: daysAgo(clock, changeDays) } } })
     }
   },
 })
@@ -36,7 +36,7 @@ export const THIN_LOG = jobKind<object, LogServices>({
 /** Deletes the entries that are older than they are kept and are not the last of their thing; the newest revision stays whole. */
 export async function thinLog(services: LogServices, distributorId: string): Promise<void> {
   const { clock, changeDays = CHANGE_DAYS } = services
-  const old = new Date(clock.now().getTime() - changeDays * 24 * 3_600_000)
+  const old = daysAgo(clock, changeDays)
   await withDistributorLock(services, distributorId, async ({ tx, revision }) => {
     const last = await tx.changeLogEntry.findFirst({
       where: { distributorId, at: { lt: old }, revision: { lt: revision } },

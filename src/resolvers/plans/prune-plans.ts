@@ -1,6 +1,7 @@
 // Plans that are not wanted any more go each night: drafts that were not adopted, and past plans. The change log keeps what was
 // done; offers and promises are held to the plan in force, which stays, with the plan that it started from.
 import { z } from 'zod'
+import { daysAgo } from '../../clock.ts'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
 import { jobKind } from '../../jobs/job-kind.ts'
 import type { PlannerServices } from './planner-services.ts'
@@ -21,10 +22,10 @@ export const PRUNE_PLANS = jobKind<object, PlannerServices>({
   payload: z.strictObject({}),
   daily: '02:30',
   run: async ({ distributorId, signal }, _, services) => {
-    const before = new Date(services.clock.now().getTime() - KEPT_DAYS * 24 * 3_600_000)
+    const before = daysAgo(services.clock, KEPT_DAYS)
     while (await pruneSome(services, distributorId, before)) signal.throwIfAborted()
     return async (tx) => {
-      const kept = new Date(services.clock.now().getTime() - KEPT_ANSWER_DAYS * 24 * 3_600_000)
+      const kept = daysAgo(services.clock, KEPT_ANSWER_DAYS)
       await tx.idempotencyKey.deleteMany({ where: { distributorId, createdAt: { lt: kept } } })
       await tx.job.deleteMany({ where: { distributorId, finishedAt: { lt: before } } })
     }

@@ -1,6 +1,6 @@
 // Sends what waits for one webhook: about each thing in the order of what happened, each at least once, again over days.
 import { z } from 'zod'
-import type { Prisma, PrismaClient } from '../../database/client.ts'
+import { Prisma, type PrismaClient } from '../../database/client.ts'
 import { type Attempt, type JobServices, jobKind, type WriteResult } from '../../jobs/job-kind.ts'
 import { nextAttempt } from '../../webhooks/back-off.ts'
 import { MOST_SECONDS, NotAnswered, post } from '../../webhooks/post.ts'
@@ -44,17 +44,26 @@ export const SEND_WEBHOOKS = jobKind<object, WebhookServices>({
       if (await attempt.stillMine())
         await client.webhook.updateMany({ where: { distributorId, id: key }, data: { sendingUntil: null } })
     }
-    const next = await nextDue(client, attempt)
-    return next && again(next)
+    const next = await firstWaiting(client, attempt)
+    return next && again(next.nextAt)
   },
 })
 
-/** Takes the webhook, or keeps it, for longer than an attempt takes. False where another process has it, or it is off or gone. */
-async function takeTurn(client: PrismaClient, { distributorId, key }: Attempt): Promise<boolean> {
-  const count = await client.$executeRaw`
+/** Takes the webhook for longer than an attempt takes. False where another process has it, or it is gone. */
+async function takeTurn(client: PrismaClient, attempt: Attempt): Promise<boolean> {
+  const isFree = Prisma.sql`("sendingUntil" IS NULL OR "sendingUntil" <= now())`
+  return (await client.$executeRaw`${holding(attempt)} AND ${isFree}`) > 0
+}
+
+/** Keeps it for as long again. */
+async function keepTurn(client: PrismaClient, attempt: Attempt): Promise<void> {
+  await client.$executeRaw`${holding(attempt)}`
+}
+
+function holding({ distributorId, key }: Attempt): Prisma.Sql {
+  return Prisma.sql`
     UPDATE "Webhook" SET "sendingUntil" = now() + make_interval(secs => ${2 * MOST_SECONDS})
-    WHERE "distributorId" = ${distributorId} AND "id" = ${key} AND ("sendingUntil" IS NULL OR "sendingUntil" <= now())`
-  return count > 0
+    WHERE "distributorId" = ${distributorId} AND "id" = ${key}`
 }
 
 const dueShape = z.array(z.object({ id: z.string(), nextAt: z.date() }))
@@ -72,10 +81,6 @@ async function firstWaiting(client: PrismaClient, { distributorId, key }: Attemp
     ORDER BY d."nextAt", d."n" LIMIT 1`,
   )
   return first
-}
-
-async function nextDue(client: PrismaClient, attempt: Attempt): Promise<Date | undefined> {
-  return (await firstWaiting(client, attempt))?.nextAt
 }
 
 /** Sends what is due and notes how it went. False where nothing is, or the lease is lost. */
@@ -106,12 +111,6 @@ async function sendNext(attempt: Attempt, services: WebhookServices): Promise<bo
       await tx.webhook.updateMany({ where: { distributorId, id: key }, data: { disabledAt: clock.now() } })
   })
   return !signal.aborted && outcome !== GONE
-}
-
-async function keepTurn(client: PrismaClient, { distributorId, key }: Attempt): Promise<void> {
-  await client.$executeRaw`
-    UPDATE "Webhook" SET "sendingUntil" = now() + make_interval(secs => ${2 * MOST_SECONDS})
-    WHERE "distributorId" = ${distributorId} AND "id" = ${key}`
 }
 
 type Delivery = Prisma.WebhookDeliveryGetPayload<object>
