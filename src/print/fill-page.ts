@@ -5,7 +5,7 @@ import type { FilledAlready, FillFigures, FillSheet, FillSheetRun } from '../she
 import { missingInWords, valueInWords, warningInWords } from '../words/figure-words.ts'
 import { litres, rounded, runsInWords } from './amounts.ts'
 import { cautionsInBrief } from './caution-lines.ts'
-import { headLines } from './head-lines.ts'
+import { headLines, nextLine } from './head-lines.ts'
 import type { Column, Page, Section, Table } from './page.ts'
 import { reachedLines } from './reached-lines.ts'
 import { dayAndMonth, shortDay } from './short-day.ts'
@@ -17,7 +17,8 @@ export function fillPage(sheet: FillSheet): Page {
   return {
     title: 'Fill sheet',
     subtitle: headLines(sheet),
-    sections: sections.length > 0 ? sections : [{ notes: [`Nothing is filled here on ${dayWords(day)}.`] }],
+    sections:
+      sections.length > 0 ? sections : [{ notes: [`Nothing is filled here on ${dayWords(day)}.`, nextLine(sheet)] }],
     cautions: runs.length > 0 ? cautionsInBrief(sheet.cautions) : [],
   }
 }
@@ -102,13 +103,10 @@ function notesOf(runs: readonly FillSheetRun[]): string[] {
   ].filter((line) => line !== '')
 }
 
-/** What a label says that the table does not, and whether its strength was said of the brew. */
-function labelNote({ label, strength }: FillSheetRun): string | undefined {
-  const lines = label.filter((line) => / % vol$|^Contains: /.test(line))
-  return (
-    lines.map((line) => (strength?.isExpected && / vol$/.test(line) ? `${line} expected` : line)).join(', ') ||
-    undefined
-  )
+/** What a label says that the table does not. */
+function labelNote({ label }: FillSheetRun): string | undefined {
+  const lines = label.filter((line) => / % vol|^Contains: /.test(line))
+  return lines.join(', ') || undefined
 }
 
 /** A line for each vessel: what becomes of what is in it, and on which fillers its runs are filled. */

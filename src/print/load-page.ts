@@ -3,7 +3,7 @@ import { dayWords } from '../planner/documents/index.ts'
 import type { Drop, LoadedLine, LoadedLot, LoadSheet, LoadWeight } from '../sheets/load-sheet.ts'
 import { kilograms, litres } from './amounts.ts'
 import { cautionsInBrief } from './caution-lines.ts'
-import { headLines } from './head-lines.ts'
+import { headLines, nextLine } from './head-lines.ts'
 import type { Page } from './page.ts'
 import { dayAndMonth } from './short-day.ts'
 
@@ -18,11 +18,12 @@ export function loadPage(sheet: LoadSheet): Page {
     subtitle: headLines(sheet),
     sections:
       drops.length === 0
-        ? [{ notes: [`Nothing leaves on this route on ${dayWords(sheet.day)}.`] }]
+        ? [{ notes: [`Nothing leaves on this route on ${dayWords(sheet.day)}.`, nextLine(sheet)] }]
         : [
             {
               notes: [`${loaded.join(', ')} · ${litres(all)}${carries} · ${weightWords(weight)}`],
               table: { columns: LOTS, rows: picked.map((each) => pickRow(each, letters)) },
+              inColumns: picked.length > MOST_LOTS_BELOW,
             },
             { table: { columns: DROPS, rows: drops.map((drop, index) => dropRow(drop, index, letters)) } },
           ],
@@ -30,9 +31,12 @@ export function loadPage(sheet: LoadSheet): Page {
   }
 }
 
+/** More lots than these stand in two columns, so that they and 25 drops have room on one page. */
+const MOST_LOTS_BELOW = 8
+
+/** What is loaded is written as the drops write it: so many of a mark. */
 const LOTS = [
-  { title: 'Mark' },
-  { title: 'Qty', align: 'right' },
+  { title: 'Load', align: 'right' },
   { title: 'Beer and container' },
   { title: 'Lot', isWhole: true },
   { title: 'Best before', isWhole: true },
@@ -76,7 +80,7 @@ function letterOf(index: number): string {
 
 function pickRow({ line, lot, quantity }: Picked, letters: ReadonlyMap<string, string>): string[] {
   const mark = letters.get(keyOf(line, lot)) ?? ''
-  return [mark, String(quantity), line.packName, lot.code, dayAndMonth(lot.bestBefore)]
+  return [`${quantity}\u00a0${mark}`, line.packName, lot.code, dayAndMonth(lot.bestBefore)]
 }
 
 function dropRow(drop: Drop, index: number, letters: ReadonlyMap<string, string>): string[] {

@@ -16,7 +16,7 @@ export interface Section {
   table?: Table
   /** What is done one after the other; each gets a box to tick. */
   steps?: readonly string[]
-  /** Whether the steps stand in two columns on paper. */
+  /** Whether the steps, or the rows of the table, stand in two columns on paper. */
   inColumns?: boolean
 }
 

@@ -6,7 +6,7 @@ import type { Figure } from './figure.ts'
 import { type FillStep, fillSteps, purgeChoice } from './fill-steps.ts'
 import { co2ForDraw, finingsDose, hopsDose, sanitiserDose } from './finings.ts'
 import { primingSugar, residueVolumes, type SugarKind, sugarVolumes } from './priming.ts'
-import type { SheetHead } from './sheet-head.ts'
+import type { NextWork, SheetHead } from './sheet-head.ts'
 import type { Strength } from './strength.ts'
 import { fullWeight } from './weights.ts'
 
@@ -113,7 +113,7 @@ export interface FilledAlready {
   lotCode: string
 }
 
-export interface FillSheet extends SheetHead {
+export interface FillSheet extends SheetHead, NextWork {
   /** In working order: from fermenters first (T4). */
   runs: FillSheetRun[]
   filled: FilledAlready[]
@@ -125,12 +125,15 @@ export interface FillSheetInput {
   /** The runs of the day, in any order. */
   runs: readonly RunToFill[]
   filled: FilledAlready[]
+  /** The next day with a run at the site. */
+  nextDay?: LocalDate | undefined
 }
 
 /** Puts the sheet together. */
-export function fillSheet({ head, runs, filled }: FillSheetInput): FillSheet {
+export function fillSheet({ head, runs, filled, nextDay }: FillSheetInput): FillSheet {
   const sheetRuns = [...runs].sort(inWorkingOrder).map(withFigures)
-  return { ...head, runs: sheetRuns, filled, cautions: cautionsOfRuns(sheetRuns) }
+  const next = runs.length + filled.length === 0 ? { nextDay } : {}
+  return { ...head, runs: sheetRuns, filled, ...next, cautions: cautionsOfRuns(sheetRuns) }
 }
 
 /** T4: fermenters before bright vessels; then filler by filler, and what needs one set-up together. */

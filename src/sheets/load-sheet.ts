@@ -3,7 +3,7 @@
 import type { LocalDate } from '../planner/documents/index.ts'
 import { type Caution, cautionsOf } from './cautions.ts'
 import type { Figure } from './figure.ts'
-import type { SheetHead } from './sheet-head.ts'
+import type { NextWork, SheetHead } from './sheet-head.ts'
 import { fullWeight } from './weights.ts'
 
 /** Containers of one lot. */
@@ -83,7 +83,7 @@ export interface LoadWeight {
   missing: string[]
 }
 
-export interface LoadSheet extends SheetHead {
+export interface LoadSheet extends SheetHead, NextWork {
   routeId: string
   routeName: string
   /** Nominal litres that the route carries (D1). */
@@ -104,10 +104,13 @@ export interface LoadSheetInput {
   empties: ReadonlyMap<string, readonly Empties[]>
   /** By pack. */
   containers: ReadonlyMap<string, LoadedContainer>
+  /** The next day on which something leaves on the route. */
+  nextDay?: LocalDate | undefined
 }
 
 /** Puts the sheet together: drops by their place on the route, lines of a drop by beer and container. */
-export function loadSheet({ head, route, lines, accounts, empties, containers }: LoadSheetInput): LoadSheet {
+export function loadSheet({ head, route, lines, nextDay, ...input }: LoadSheetInput): LoadSheet {
+  const { accounts, empties, containers } = input
   const weightOf = (line: LoadedLine) => weightEach(line, containers)
   const drops = [...accounts.values()]
     .map((account) => {
@@ -126,6 +129,7 @@ export function loadSheet({ head, route, lines, accounts, empties, containers }:
     ...head,
     ...{ routeId: route.id, routeName: route.name, capacityLitres: route.capacityLitres, drops },
     containers: loaded,
+    ...(drops.length === 0 ? { nextDay } : {}),
     litres: sum(inOrder, ({ litres }) => litres),
     weight: weightOfLines(inOrder, weightOf),
     cautions: cautionsOf({

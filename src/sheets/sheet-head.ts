@@ -16,3 +16,9 @@ export interface SheetHead extends SheetMaking {
   siteName: string
   day: LocalDate
 }
+
+/** When there is work again, for a sheet of a day that has none. */
+export interface NextWork {
+  /** The next day after that of the sheet with such work in the plan in force. Absent: the day has work, or no later day has any. */
+  nextDay?: LocalDate | undefined
+}

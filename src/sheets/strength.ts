@@ -7,7 +7,7 @@ export interface Strength {
   isExpected: boolean
 }
 
-/** As a label says it, such as `4.2 % vol`: to one decimal (Regulation (EU) No 1169/2011, Annex XII, from memory). */
-export function strengthInWords({ abv }: Strength): string {
-  return `${Number(abv.toFixed(1))} % vol`
+/** As a label says it, such as `4.2 % vol`: to one decimal (Regulation (EU) No 1169/2011, Annex XII, from memory); marked where none was said. */
+export function strengthInWords({ abv, isExpected }: Strength): string {
+  return `${Number(abv.toFixed(1))} % vol${isExpected ? ' (expected)' : ''}`
 }

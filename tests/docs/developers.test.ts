@@ -56,6 +56,12 @@ it('gives every room of src a README', () => {
   expect(roomsOf('src').filter((room) => !PAGES.includes(`${room}/README.md`))).toEqual([])
 })
 
+it.each(['src/sheets', 'src/print', 'src/resolvers/sheets'])('names every file of %s in its README', (room) => {
+  const text = readFileSync(join(ROOT, room, 'README.md'), 'utf8')
+  const files = readdirSync(join(ROOT, room)).filter((name) => name.endsWith('.ts'))
+  expect(files.filter((name) => !text.includes(`${room}/${name}`))).toEqual([])
+})
+
 describe.each(PAGES)('%s', (name) => {
   const text = readFileSync(join(ROOT, name), 'utf8')
 

@@ -1,10 +1,12 @@
 // The fill sheet on paper: short enough for one page, and everything on it that a hand or a check needs.
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, test } from 'vitest'
 import { fillPage } from '../../src/print/fill-page.ts'
+import { pageAsHtml } from '../../src/print/html.ts'
 import type { Page } from '../../src/print/page.ts'
 import { pageAsText } from '../../src/print/text.ts'
 import { fillSheet } from '../../src/sheets/fill-sheet.ts'
 import { fullFillSheet, HEAD, runOf } from './full-sheets.ts'
+import { heightOf, PAPER } from './paper.ts'
 
 const sheet = fullFillSheet()
 const page = fillPage(sheet)
@@ -20,6 +22,7 @@ describe('a sheet of five runs of two batches with every figure known', () => {
     expect(sentences).toBeLessThan(ROOM)
     const halfLines = stepsOf(page).map((step) => Math.ceil(step.length / 48))
     expect(halfLines.reduce((sum, each) => sum + each, 0)).toBeLessThan(40)
+    for (const { width, height } of Object.values(PAPER)) expect(heightOf(page, width)).toBeLessThan(height)
   })
 
   it('has the figures of each run in its row, as they are measured', () => {
@@ -36,6 +39,10 @@ describe('a sheet of five runs of two batches with every figure known', () => {
     expect(steps.filter((step) => step.startsWith('Kegs: ')).length).toBeGreaterThan(3)
     expect(steps).toContain('Run the hose to the drain until the beer is clear.')
     expect(steps.filter((step) => /purge/i.test(step)).join(' ')).toContain('below the rating of 4 bar')
+  })
+
+  it('names the store in which the runs stand', () => {
+    expect(stepsOf(page)).toContain('Store cold, in Cold room, until it leaves.')
   })
 
   it('keeps the order of the work: vented, cleaned, dosed, filled, closed, stored', () => {
@@ -61,7 +68,7 @@ describe('a sheet of five runs of two batches with every figure known', () => {
       'Bright tank 1, batch BLO-0211, on Cask filler (run 4), Keg filler (run 5): emptied today',
     ])
     expect(notes.join(' ')).toContain('3.9 % vol, Contains: barley (runs 1–3)')
-    expect(notes.join(' ')).toContain('3.9 % vol expected')
+    expect(notes.join(' ')).toContain('6.2 % vol (expected)')
   })
 })
 
@@ -79,4 +86,16 @@ describe('a run of which little is known', () => {
     expect(stepsOf(bare)).toContain('Sugar: none.')
     expect(bare.cautions.join(' ')).toContain('Beer without proof that it has fermented can burst its container')
   })
+})
+
+test.each([
+  ['the next day with a fill', '2027-03-05', 'Next: Friday 5 March 2027.'],
+  ['that no later fill is planned', undefined, 'None is planned for a later day.'],
+])('a day without fills says so, and says %s', (_what, nextDay, next) => {
+  const empty = fillPage(fillSheet({ head: HEAD, runs: [], filled: [], nextDay }))
+  for (const printed of [pageAsText(empty), pageAsHtml(empty)]) {
+    expect(printed).toContain('Nothing is filled here on Thursday 4 March 2027.')
+    expect(printed).toContain(next)
+  }
+  expect(empty.cautions).toEqual([])
 })

@@ -9,6 +9,7 @@ import {
   loadSheet,
 } from '../../src/sheets/load-sheet.ts'
 import type { SheetHead } from '../../src/sheets/sheet-head.ts'
+import { strengthInWords } from '../../src/sheets/strength.ts'
 import { type DueWork, TODAY_KINDS, type Today, todaySheet } from '../../src/sheets/today.ts'
 
 export const HEAD: SheetHead = {
@@ -39,6 +40,7 @@ const CASK_PACK = { finings: FININGS, leastCarbonation: 0.8, mostCarbonation: 1.
 /** A run of a part-drawn fermenter, with what `change` says otherwise. */
 export function runOf(n: number, change: Partial<RunToFill> = {}): RunToFill {
   const container = change.container ?? FIRKIN
+  const strength = change.strength ?? { abv: 3.9, isExpected: false }
   return {
     ...{ decisionId: `run-${n}`, batchId: 'b1', batchCode: 'FOO-0218', readings: READINGS, vessel: FERMENTER },
     filler: { id: 'f1', name: 'Cask filler' },
@@ -48,10 +50,10 @@ export function runOf(n: number, change: Partial<RunToFill> = {}): RunToFill {
     ...{ quantity: 12 + n, lossLitres: n === 1 ? 8 : 0, leftLitres: 312.5, isEmptied: false },
     movesOn: { vesselName: 'Bright tank 2', on: '2027-03-06' },
     ...{ storeName: 'Cold room', fitOn: '2027-03-06', bestBefore: '2027-04-15', lotCode: `7304FOO${n}K` },
-    strength: { abv: 3.9, isExpected: false },
+    strength,
     label: [
       'Foolscap Pale',
-      '3.9 % vol',
+      strengthInWords(strength),
       `${container.name}, 41 L`,
       'Contains: barley',
       'Best before 2027-04-15',
@@ -114,7 +116,7 @@ const PACKS = [
   'Deckle kilderkin',
 ]
 
-function line(account: string, n: number): LoadedLine {
+function line(account: string, n: number, lots: number): LoadedLine {
   const pack = PACKS[n % PACKS.length] ?? ''
   const quantity = 1 + (n % 4)
   return {
@@ -127,13 +129,13 @@ function line(account: string, n: number): LoadedLine {
       packName: pack,
     },
     ...{ containerTypeId: 't', containerName: pack.split(' ').at(-1) === 'L' ? 'Keg 30 L' : 'Firkin', quantity },
-    lots: [{ code: `7304LOT${n % PACKS.length}K`, quantity, bestBefore: '2027-04-15' }],
+    lots: [{ code: `7304LOT${n % lots}K`, quantity, bestBefore: '2027-04-15' }],
     ...{ litres: quantity * 40.9, serveOn: '2027-03-06', settleUntil: '2027-03-05', isSaid: false },
   }
 }
 
-/** A route of so many drops, most of two beers, with notes, windows and empties. */
-export function fullLoadSheet(drops = 25): LoadSheet {
+/** A route of so many drops from so many lots, most of two beers, with notes, windows and empties. */
+export function fullLoadSheet(drops = 25, lots = 6): LoadSheet {
   const ids = Array.from({ length: drops }, (_, n) => `account-${n + 1}`)
   const accounts = ids.map((id, n): [string, DropAccount] => [
     id,
@@ -155,7 +157,7 @@ export function fullLoadSheet(drops = 25): LoadSheet {
   } as const
   return loadSheet({
     ...{ head: HEAD, route: { id: 'r', name: 'Town dray', capacityLitres: 4000 } },
-    lines: ids.flatMap((id, n) => (n % 3 === 0 ? [line(id, n)] : [line(id, n), line(id, n + 1)])),
+    lines: ids.flatMap((id, n) => (n % 3 === 0 ? [line(id, n, lots)] : [line(id, n, lots), line(id, n + 1, lots)])),
     accounts: new Map(accounts),
     empties: new Map(empties),
     containers: new Map(PACKS.map((pack) => [pack, container])),

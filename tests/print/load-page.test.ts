@@ -1,7 +1,11 @@
 // The load sheet on paper: every container stands once in what is loaded and once in a drop, under the mark of its lot.
-import { expect, test } from 'vitest'
+import { describe, expect, it, test } from 'vitest'
+import { pageAsHtml } from '../../src/print/html.ts'
 import { loadPage } from '../../src/print/load-page.ts'
+import { pageAsText } from '../../src/print/text.ts'
 import { type DropAccount, type LoadedLine, loadSheet } from '../../src/sheets/load-sheet.ts'
+import { fullLoadSheet } from './full-sheets.ts'
+import { heightOf, PAPER } from './paper.ts'
 
 const HEAD = {
   siteId: 's',
@@ -37,9 +41,9 @@ const sheet = loadSheet({
 test('what is loaded is summed by lot and pack, and the drops get as much under the same marks', () => {
   const [loaded, drops] = loadPage(sheet).sections.map(({ table }) => table?.rows ?? [])
   expect(loaded).toEqual([
-    ['A', '3', 'Bitter, firkin', 'L1', '7 Apr'],
-    ['B', '6', 'Bitter, firkin', 'L2', '7 Apr'],
-    ['C', '1', 'Mild, firkin', 'L2', '7 Apr'],
+    ['3\u00a0A', 'Bitter, firkin', 'L1', '7 Apr'],
+    ['6\u00a0B', 'Bitter, firkin', 'L2', '7 Apr'],
+    ['1\u00a0C', 'Mild, firkin', 'L2', '7 Apr'],
   ])
   expect(drops?.map(([drop, gets = '']) => [drop, gets.replaceAll('\u00a0', ' ')])).toEqual([
     ['1 The cuff', '4 B, 1 C'],
@@ -53,11 +57,32 @@ test('a load of containers without a tare says so, and shows no weight', () => {
   expect(drops?.table?.rows.map((row) => row[2])).toEqual(['?', '?'])
 })
 
-test('a day on which nothing leaves is a page that says so, without cautions of work', () => {
+test.each([
+  ['and names the next day with a load', '2027-03-09', 'Next: Tuesday 9 March 2027.'],
+  ['and that no later load is planned', undefined, 'None is planned for a later day.'],
+])('a day on which nothing leaves is a page that says so, %s, without cautions of work', (_what, nextDay, next) => {
   const empty = loadSheet({
     head: { ...HEAD, timeZone: 'Europe/London' },
     route: { id: 'r', name: 'Town' },
-    ...{ lines: [], accounts, empties: new Map(), containers: new Map() },
+    ...{ lines: [], accounts, empties: new Map(), containers: new Map(), nextDay },
   })
-  expect(loadPage(empty).sections).toEqual([{ notes: ['Nothing leaves on this route on Thursday 4 March 2027.'] }])
+  const page = loadPage(empty)
+  expect(page.sections).toEqual([{ notes: ['Nothing leaves on this route on Thursday 4 March 2027.', next] }])
+  for (const printed of [pageAsText(page), pageAsHtml(page)]) expect(printed).toContain(next)
+})
+
+describe('a load of 25 drops', () => {
+  it.each([6, 12, 24])('from %i lots takes one page of A4 and of Letter in 11 point', (lots) => {
+    const page = loadPage(fullLoadSheet(25, lots))
+    const [loaded, drops] = page.sections.map(({ table }) => table?.rows ?? [])
+    expect([loaded?.length, drops?.length]).toEqual([lots, 25])
+    for (const { width, height } of Object.values(PAPER)) expect(heightOf(page, width)).toBeLessThan(height)
+  })
+
+  it('has every lot once on paper, in two halves where they are many', () => {
+    const html = pageAsHtml(loadPage(fullLoadSheet(25, 24)))
+    expect(html.match(/<div class="columns"><table>/g)).toHaveLength(1)
+    expect(new Set(html.match(/7304LOT\d+K/g)).size).toBe(24)
+    expect(html.match(/7304LOT\d+K/g)).toHaveLength(24)
+  })
 })

@@ -12,7 +12,7 @@ import { globalId } from '../global-id.ts'
 import { readInput } from '../read-input.ts'
 import { References, thingRef } from '../thing-ref.ts'
 import { runsToFill } from './runs-to-fill.ts'
-import { headOf, type SheetSession, withSheetRecords } from './sheet-session.ts'
+import { headOf, nextOf, type SheetSession, withSheetRecords } from './sheet-session.ts'
 
 const shape = z.strictObject({
   site: thingRef,
@@ -49,6 +49,10 @@ export async function readFillSheet(actor: Actor, input: unknown): Promise<FillS
       head,
       runs: await runsToFill(session, runs),
       filled: run ? [] : await filledAlready(session, siteId, head.day),
+      nextDay: nextOf(
+        session.facts.runs.flatMap(({ run: { on }, stay }) => (stay.vessel.siteId === siteId ? on : [])),
+        head,
+      ),
     })
   })
 }

@@ -8,7 +8,7 @@ import { readInput } from '../read-input.ts'
 import { References, thingRef } from '../thing-ref.ts'
 import { dropAccounts } from './drop-accounts.ts'
 import { loadLines } from './load-lines.ts'
-import { headOf, type SheetSession, withSheetRecords } from './sheet-session.ts'
+import { headOf, nextOf, type SheetSession, withSheetRecords } from './sheet-session.ts'
 
 const shape = z.strictObject({ route: thingRef, day: localDate.optional() })
 
@@ -36,6 +36,12 @@ export async function readLoadSheet(actor: Actor, input: unknown): Promise<LoadS
       accounts: await dropAccounts(session, routeId, accountIds, addDays(head.day, route.transitDays)),
       empties: await emptiesOf(session, route.siteId),
       containers: await loadedContainers(session),
+      nextDay: nextOf(
+        session.facts.deliveries.flatMap((each) =>
+          each.route.id === routeId ? session.facts.dateOf(each.dispatch) : [],
+        ),
+        head,
+      ),
     })
   })
 }

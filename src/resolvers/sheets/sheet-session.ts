@@ -41,3 +41,11 @@ export function headOf(
     madeAt: clock.now().toISOString(),
   }
 }
+
+/** The first of the days that lies after that of the sheet; undefined where none does. */
+export function nextOf(days: readonly LocalDate[], { day }: SheetHead): LocalDate | undefined {
+  return days.reduce<LocalDate | undefined>(
+    (next, each) => (each > day && each < (next ?? '9') ? each : next),
+    undefined,
+  )
+}

@@ -8,7 +8,7 @@ import { ThingRefInput } from '../thing-ref.ts'
 import { CAUTIONS } from './caution.ts'
 import { FigureType } from './figure.ts'
 import { FillStepType } from './fill-step.ts'
-import { MOST, sheetHead } from './sheet-head.ts'
+import { MOST, nextWork, sheetHead } from './sheet-head.ts'
 
 const FIGURES: Readonly<Record<keyof FillFigures, string>> = {
   finings: 'Finings for one container, mL. Absent: the pack gets none.',
@@ -56,7 +56,10 @@ FillRunOnSheet.implement({
       description: 'Whether `abv` is what the beer should have, since none was said of a brew that is in it.',
       resolve: ({ strength }) => strength?.isExpected ?? false,
     }),
-    label: t.stringList({ description: 'What the label says; at most six lines.', resolve: ({ label }) => label }),
+    label: t.stringList({
+      description: 'What the label says; at most six lines. A strength that was not said is marked as expected.',
+      resolve: ({ label }) => label,
+    }),
     steps: t.field({
       type: [FillStepType],
       description: 'The working order; at most 14 steps.',
@@ -140,6 +143,7 @@ const FillSheetType = builder.objectRef<FillSheet>('FillSheet').implement({
   description: 'What is filled at a site on a day, in working order, each figure with how it was reached.',
   fields: (t) => ({
     ...sheetHead(t),
+    nextDay: nextWork(t),
     runs: t.field({
       type: [FillRunOnSheet],
       description: `Runs of the plan in force, fermenters first (T4); at most ${MOST}.`,

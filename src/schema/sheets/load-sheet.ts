@@ -6,7 +6,7 @@ import { needs } from '../needs.ts'
 import { rowType } from '../row-type.ts'
 import { ThingRefInput } from '../thing-ref.ts'
 import { CAUTIONS } from './caution.ts'
-import { MOST, sheetHead } from './sheet-head.ts'
+import { MOST, nextWork, sheetHead } from './sheet-head.ts'
 
 const LoadedLotType = builder.objectRef<LoadedLot>('LoadedLot').implement({
   description: 'Containers of one lot.',
@@ -104,6 +104,7 @@ const LoadSheetType = builder.objectRef<LoadSheet>('LoadSheet').implement({
   description: 'What leaves on a route on a day, drop by drop.',
   fields: (t) => ({
     ...sheetHead(t),
+    nextDay: nextWork(t),
     route: t.field({
       type: rowType('Route'),
       nullable: true,

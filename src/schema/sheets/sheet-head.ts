@@ -1,5 +1,5 @@
 // The fields that every sheet begins with.
-import type { SheetHead, SheetMaking } from '../../sheets/sheet-head.ts'
+import type { NextWork, SheetHead, SheetMaking } from '../../sheets/sheet-head.ts'
 import type { builder } from '../builder.ts'
 import { rowType } from '../row-type.ts'
 
@@ -35,4 +35,17 @@ export function sheetHead(t: PothosSchemaTypes.ObjectFieldBuilder<typeof builder
     day: t.expose('day', { type: 'LocalDate', description: 'The day.' }),
     ...sheetMaking(t),
   }
+}
+
+/** When there is work again. */
+export function nextWork<Sheet extends NextWork>(
+  t: PothosSchemaTypes.ObjectFieldBuilder<typeof builder.$inferSchemaTypes, Sheet>,
+) {
+  return t.field({
+    type: 'LocalDate',
+    nullable: true,
+    description:
+      'Of a day without such work, the next day for which the plan in force has some. Absent: the day has work, or none is planned for a later day.',
+    resolve: ({ nextDay }) => nextDay ?? null,
+  })
 }

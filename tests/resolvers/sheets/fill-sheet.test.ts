@@ -5,7 +5,7 @@ import { recordFacts } from '../../../src/resolvers/floor/record-facts.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { changeContainerType } from '../../../src/resolvers/setup/container-type.ts'
 import { readFillSheet } from '../../../src/resolvers/sheets/fill-sheet.ts'
-import type { FillSheetRun } from '../../../src/sheets/fill-sheet.ts'
+import type { FillSheet, FillSheetRun } from '../../../src/sheets/fill-sheet.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
 import { expectReplayed } from '../../support/replayed.ts'
 
@@ -33,10 +33,18 @@ async function sheetWith(isWanted: (run: FillSheetRun) => boolean) {
 }
 
 test('a pin of a beer at 128 mL a US beer barrel gets 22 mL of finings and 500 mL of sanitiser (common practice)', async () => {
-  const { run } = await sheetWith(({ container, figures }) => container.id === 'pin' && figures.finings !== undefined)
+  const { run, sheet } = await sheetWith(
+    ({ container, figures }) => container.id === 'pin' && figures.finings !== undefined,
+  )
   expect(run.figures.finings).toMatchObject({ value: 22, unit: 'mL' })
   expect(run.figures.sanitiser).toMatchObject({ value: 500, unit: 'mL' })
   expect(run.closures).toEqual({ keystones: run.quantity, shives: run.quantity })
+  const store = await client.store.findFirstOrThrow({
+    where: { distributorId, siteId: sheet.siteId, climate: run.pack.conditionIn },
+  })
+  expect(run.steps.find(({ code }) => code === 'STORE')).toMatchObject({ params: { name: store.name } })
+  expect(run.strength?.isExpected).toBe(true)
+  expect(run.label[1]).toBe(`${run.strength?.abv} % vol (expected)`)
 })
 
 test('a full firkin weighs about 50 kg (handling guidance, secondary); without a tare there is no weight, and the sheet says so', async () => {
@@ -115,7 +123,23 @@ test('a run that has gone from the plan is refused by its field, and a day witho
   await expect(readFillSheet(actor, asked)).rejects.toMatchObject({
     issues: [{ path: 'fillRun', code: 'UNKNOWN_REFERENCE', message: expect.stringContaining('may have moved') }],
   })
-  expect((await sheetOf(site?.id ?? '', addDays(problem.today, 400))).runs).toEqual([])
+  const empty = await sheetOf(site?.id ?? '', addDays(problem.today, 400))
+  expect(empty).toMatchObject({ runs: [], nextDay: undefined })
+})
+
+test('a day without work names the next day with a fill at that site', async () => {
+  const { problem } = await stored()
+  for (const { id } of problem.sites) {
+    const days = Array.from({ length: 12 }, (_, ahead) => addDays(problem.today, ahead))
+    const sheets = await Promise.all(days.map((day) => sheetOf(id, day)))
+    const isBusy = ({ runs, filled }: FillSheet) => runs.length + filled.length > 0
+    for (const [at, sheet] of sheets.entries()) {
+      const next = sheets.slice(at + 1).find(({ runs }) => runs.length > 0)
+      if (isBusy(sheet)) expect(sheet.nextDay).toBeUndefined()
+      else if (next) expect(sheet.nextDay).toBe(next.day)
+    }
+    expect(sheets.filter(({ nextDay }) => nextDay !== undefined).length).toBeGreaterThan(0)
+  }
 })
 
 test('primed casks get no sugar, and the sheet says why, until two equal gravities a day apart prove the beer', async () => {

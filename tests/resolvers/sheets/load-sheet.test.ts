@@ -57,6 +57,16 @@ test('drops stand in the order of the route', async () => {
   expect(ids).toEqual(order.filter((id) => ids.includes(id)))
 })
 
+test('a day on which nothing leaves names the next day on which something does, on that route', async () => {
+  const { plan, problem } = await stored()
+  for (const { id } of problem.routes) {
+    const first = plan.deliveries.flatMap(({ routeId, dispatchOn }) => (routeId === id ? dispatchOn : [])).sort()[0]
+    if (first === undefined) continue
+    expect(await sheetOf(id, addDays(first, -1))).toMatchObject({ drops: [], nextDay: first })
+    expect((await sheetOf(id, first)).nextDay).toBeUndefined()
+  }
+})
+
 test('a container without a tare is named, and its load has no weight', async () => {
   const { problem } = await stored()
   const day = addDays(problem.today, 3)
