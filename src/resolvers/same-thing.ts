@@ -65,7 +65,7 @@ async function isSameList(
 }
 
 /** The first place of a list that has a value; undefined where none has. */
-export async function placeIn(lookUp: LookUp, list: readonly unknown[], value: unknown): Promise<number | undefined> {
+async function placeIn(lookUp: LookUp, list: readonly unknown[], value: unknown): Promise<number | undefined> {
   for (const [index, each] of list.entries()) if (await isSame(lookUp, each, value)) return index
   return undefined
 }

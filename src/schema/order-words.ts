@@ -31,6 +31,15 @@ export const Accept = builder.enumType('Accept', {
   },
 })
 
+export const WriteOutcome = builder.enumType('WriteOutcome', {
+  description: 'What a write did.',
+  values: {
+    CREATED: { description: 'The thing is new.' },
+    UPDATED: { description: 'The thing was there, and has changed.' },
+    UNCHANGED: { description: 'The thing was just so already: nothing was written.' },
+  },
+})
+
 export const ReserveAccept = builder.enumType('ReserveAccept', {
   description: 'What is accepted with a reservation.',
   values: {

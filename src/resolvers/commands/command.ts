@@ -49,7 +49,7 @@ export interface Decision<Answer> {
   answer: Answer
   /** Rows that it inserts or changes, each once. */
   writes: Write[]
-  /** What the change log says of it; at least one entry. */
+  /** What the change log says of it. None: the records are so already, and nothing is written. */
   entries: LogEntry[]
   /** What becomes of the lines and the plan in force. Absent: both stay. */
   changed?: Changed

@@ -113,7 +113,7 @@ export class WriteBatch {
   }
 
   async #take(pending: Pending, decision: Decision<unknown>): Promise<void> {
-    if (pending.dryRun) {
+    if (pending.dryRun || decision.entries.length === 0) {
       pending.decided(this.#snapshot.revision)
       return
     }

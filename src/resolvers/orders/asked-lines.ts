@@ -65,7 +65,7 @@ export async function askedLines(context: ReadContext, given: AskedFor, ofKnownO
   const { account, lines: asked = [] } = given
   const accountId = account === undefined ? '' : await refs.account(account, 'account')
   refs.note(...openLineFaults(context.snapshot.problem, asked.length, 'lines'))
-  const wanted = await newLines(context, asked, 'lines', { serveOn: given.serveOn, ofKnownOrder })
+  const wanted = await newLines(context, asked, (index) => `lines[${index}]`, { serveOn: given.serveOn, ofKnownOrder })
   refs.settle()
   const lines = wanted.map((line) => orderLineOf(line, randomUUID(), ids.orderId, accountId))
   return { ...ids, accountId, lines, references: asked, refusal: 'NO_PLAN_FITS' }

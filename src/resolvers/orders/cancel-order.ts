@@ -50,7 +50,7 @@ function cancelling(
       const lines = before.lines.map((line) => (open.has(line.id) ? { ...line, ...withdrawn } : line))
       return {
         changed,
-        answer: orderDecided(snapshot, changed, id),
+        answer: orderDecided(snapshot, changed, id, 'UPDATED'),
         writes: [
           ...changedRows('Order', [{ distributorId, id, ...ended }]),
           ...changedRows(

@@ -7,13 +7,13 @@ import type { NewLine } from './shapes.ts'
 import type { Wanted } from './wanted-lines.ts'
 
 /**
- * Looks up new lines of the list at `path`; references of two lines must differ, and be free, unless they are `ofKnownOrder`, whose own
+ * Looks up new lines, which stand in the input where `pathOf` says; references of two lines must differ, and be free, unless they are `ofKnownOrder`, whose own
  * reference is taken. Call `settle` before using any. Throws at once where a line is there just so: the input was sent before.
  */
 export async function newLines(
   context: ReadContext,
   asked: readonly NewLine[],
-  path: string,
+  pathOf: (index: number) => string,
   { serveOn, ofKnownOrder = false }: { serveOn?: string | undefined; ofKnownOrder?: boolean } = {},
 ): Promise<Wanted[]> {
   const { refs } = context
@@ -21,12 +21,13 @@ export async function newLines(
   const seen = new Set<string>()
   for (const [index, whole] of asked.entries()) {
     const { externalRef, ...line } = whole
-    wanted.push(await refs.line(line, `${path}[${index}]`, serveOn))
+    const path = pathOf(index)
+    wanted.push(await refs.line(line, path, serveOn))
     if (externalRef === undefined) continue
-    const at = `${path}[${index}].externalRef`
+    const at = `${path}.externalRef`
     if (seen.has(externalRef)) refs.note(issue(at, 'DUPLICATE_ENTRY', `two lines have the reference "${externalRef}"`))
     seen.add(externalRef)
-    const said = { line: whole, serveOn, path: `${path}[${index}]` }
+    const said = { line: whole, serveOn, path }
     if (!ofKnownOrder) await refs.free('OrderLine', externalRef, at, undefined, (id) => lineDiffers(context, id, said))
   }
   return wanted

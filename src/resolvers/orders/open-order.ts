@@ -7,7 +7,7 @@ import { changedSince } from './changed-since.ts'
 import { type DescribedOrder, describeOrder } from './describe.ts'
 
 /**
- * The order that an input names at `order`, as the change log describes it. `NotFound` is noted and undefined answered
+ * The order that an input names at `path`, as the change log describes it. `NotFound` is noted and undefined answered
  * where there is none; `Conflict` is noted where it was delivered or cancelled, or was changed after `ifRevision`:
  * how it was changed is said to callers that may read orders.
  */
@@ -16,16 +16,17 @@ export async function openOrder(
   ref: OrderRef,
   ifRevision: number | undefined,
   mayRead: MayRead = () => true,
+  path = 'order',
 ): Promise<DescribedOrder | undefined> {
   const { client, refs, snapshot, dependOn } = context
   const { distributorId } = snapshot
-  const id = await refs.order(ref, 'order')
+  const id = await refs.order(ref, path)
   if (id === undefined) return undefined
   const before = await describeOrder(client, distributorId, id)
   dependOn(id, ...before.lines.map((line) => line.id))
   const { status, number } = before
   const standing = status === 'RESERVED' ? 'only reserved: confirm or release its reservation' : status.toLowerCase()
-  if (status !== 'OPEN') refs.refuse('order', new Conflict('STATUS_FORBIDS', `Order ${number} is ${standing}.`))
+  if (status !== 'OPEN') refs.refuse(path, new Conflict('STATUS_FORBIDS', `Order ${number} is ${standing}.`))
   else refs.refuse('ifRevision', await changedSince(context, id, ifRevision, mayRead('Order') ? before : undefined))
   return before
 }

@@ -32,10 +32,15 @@ export interface LineOutcome {
   served: number
 }
 
+/** What a write did: `UNCHANGED` where the thing was just so already, and nothing was written. */
+export type Did = 'CREATED' | 'UPDATED' | 'UNCHANGED'
+
 /** An order that was written, or would be. */
 export interface OrderAnswer extends Written {
-  /** Whether nothing was written. */
+  /** Whether it is for trial: nothing was written. */
   dryRun: boolean
+  /** What became of the order, or would. */
+  did: Did
   /** Its lines that changed, came or left, before and after. */
   outcome: LineOutcome[]
   /** Lines of other orders, without a promise, that gave way to it. */
@@ -43,11 +48,11 @@ export interface OrderAnswer extends Written {
 }
 
 /** What a command decides of an order. */
-export type OrderDecided = Pick<OrderAnswer, 'id' | 'outcome' | 'gaveWay'>
+export type OrderDecided = Pick<OrderAnswer, 'id' | 'did' | 'outcome' | 'gaveWay'>
 
 /** What is decided of an order whose lines changed so; undefined: none did. */
-export function orderDecided(before: Snapshot, changed: Changed | undefined, id: string): OrderDecided {
-  return { id, outcome: outcomeOf(before, changed, id), gaveWay: changed?.gaveWay ?? [] }
+export function orderDecided(before: Snapshot, changed: Changed | undefined, id: string, did: Did): OrderDecided {
+  return { id, did, outcome: outcomeOf(before, changed, id), gaveWay: changed?.gaveWay ?? [] }
 }
 
 /** The answer to a command. */

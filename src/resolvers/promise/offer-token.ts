@@ -101,7 +101,7 @@ export function mintOffer({ distributorId, offerKey }: OfferMaker, offer: Offer)
  * not as it was, `OFFER_EXPIRED` where it is older than OFFER_HOURS. Whether it can still be kept is for the planner to say.
  */
 export function readOffer(maker: OfferMaker, now: Date, token: string, path = 'offerToken'): Offer {
-  const offer = verified(maker, token)
+  const offer = signedOffer(maker, token)
   if (!offer) throw new InvalidInput([issue(path, 'OFFER_ALTERED')])
   const age = now.getTime() - offer.issuedAt.getTime()
   if (age >= OFFER_HOURS * 3_600_000)
@@ -133,7 +133,8 @@ function idOf(what: string, token: string): string {
   return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20, 32)].join('-')
 }
 
-function verified({ distributorId, offerKey }: OfferMaker, token: string): Offer | undefined {
+/** What a token offered, however long ago; undefined where it was not made by this distributor or is not as it was. */
+export function signedOffer({ distributorId, offerKey }: OfferMaker, token: string): Offer | undefined {
   const end = token.lastIndexOf('.')
   const text = token.slice(0, Math.max(0, end))
   // The signature is compared as it is written: decoding would forgive signs that decode to the same bytes.

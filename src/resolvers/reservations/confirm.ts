@@ -18,7 +18,7 @@ export function confirmed(
   const lines = order.lines.map((line) => ({ ...line, status: 'OPEN' as const }))
   const orderAfter = { ...order, ...opened, lines }
   return {
-    answer: { id: order.id, outcome: [], gaveWay: [] },
+    answer: { id: order.id, did: 'CREATED', outcome: [], gaveWay: [] },
     writes: [
       ...changedRows('Order', [{ distributorId, id: order.id, ...opened }]),
       ...changedRows(

@@ -7,7 +7,7 @@ import { MOST_LINES } from '../../resolvers/orders/shapes.ts'
 import { builder } from '../builder.ts'
 import { PLAN_ERRORS, WRITE_ERRORS } from '../errors.ts'
 import { needs } from '../needs.ts'
-import { Accept } from '../order-words.ts'
+import { Accept, WriteOutcome } from '../order-words.ts'
 import { rowType } from '../row-type.ts'
 import { revisionField, rowKey } from '../setup/setup.ts'
 import { recorded } from '../setup/setup-inputs.ts'
@@ -19,6 +19,8 @@ const LATEST = `${recorded('OrderLine', 'latestServeOn')} Not before the serve d
 const DRY_RUN = 'True: nothing is written; the answer says what would be written. Absent: false.'
 const IF_REVISION =
   'The revision at which you read the order: where somebody changed it since, nothing is done and `ORDER_CHANGED` says what. Absent: not looked at.'
+const UPSERT =
+  'True: where an order has the `externalRef` already, which must be given, it becomes just what is sent, as by an amendment: lines are matched by their references, else by pack and day; what is left out is withdrawn, or has its usual value; its account never changes. Where it is so already nothing is written. An offer or a reservation changes no other order. False or absent: the reference must be free.'
 const PRIORITY = `${recorded('OrderLine', 'priority')} 3 where not given.`
 
 const Outcome = builder.objectRef<LineOutcome>('OrderLineOutcome').implement({
@@ -66,7 +68,8 @@ const OrderPayload = builder.objectRef<OrderAnswer>('OrderPayload').implement({
   description: 'An order that was written, and with it the plan in force; or, for a dry run, as it would be.',
   fields: (t) => ({
     revision: revisionField(t),
-    dryRun: t.exposeBoolean('dryRun', { description: 'Whether nothing was written.' }),
+    dryRun: t.exposeBoolean('dryRun', { description: 'Whether it was for trial: nothing was written.' }),
+    did: t.expose('did', { type: WriteOutcome, description: 'What became of the order, or would.' }),
     outcome: t.field({
       type: [Outcome],
       description: `The lines that changed, came or left, before and after; at most ${2 * MOST_LINES}.`,
@@ -145,6 +148,7 @@ const PlaceOrderInput = builder.inputType('PlaceOrderInput', {
       description: `What is ordered; at least one line and at most ${MOST_LINES}.`,
     }),
     dryRun: t.boolean({ description: DRY_RUN }),
+    upsert: t.boolean({ description: UPSERT }),
   }),
 })
 
