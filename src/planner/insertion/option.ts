@@ -5,6 +5,7 @@ import { fleetIndex, type LineModel, TERM } from '../model/model.ts'
 import { firstFillFor, OPTION_SIZE, soldUntil } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { cleanAgain, cleanToSpare, roomToStand, routeRoom } from '../model/stores-fleets.ts'
+import { leavesInTime } from './leaves-in-time.ts'
 import type { LineSource, Window } from './source.ts'
 
 export interface Found {
@@ -76,6 +77,7 @@ export function optionRoom(state: State, line: LineModel, source: LineSource, at
   if (pack.nominal > 0) most = Math.min(most, Math.floor((free + 500) / pack.nominal))
   const back = cleanAgain(model, line, route.site, serve)
   if (source.lot >= 0 || source.surplus) {
+    if (!leavesInTime(state, line, source, at)) return 0
     // S2: what is delivered is no longer emptied, so its container is missing then.
     const leaves = source.lot >= 0 ? model.lots[source.lot].leaves : source.day + pack.shelf + 1
     const fleet = model.fleets[fleetIndex(model, route.site, pack.type)]

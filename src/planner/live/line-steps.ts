@@ -20,6 +20,9 @@ export interface Coming {
   wanted: OrderLine
 }
 
+export const placedOf = (coming: readonly Coming[]) => coming.map(({ placed }) => placed)
+export const wantedOf = (coming: readonly Coming[]) => coming.map(({ wanted }) => wanted)
+
 /** The order lines of wishes that were lifted. */
 export function linesOf({ orderLines }: Problem, lifted: readonly LiftedWish[]): OrderLine[] {
   const ids = new Set(lifted.map(({ line }) => line.id))

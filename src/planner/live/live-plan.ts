@@ -12,17 +12,19 @@ import type { LineModel } from '../model/model.ts'
 import { holds } from '../model/stores-fleets.ts'
 import { type Verdicts, verdictsOf } from '../opening/export.ts'
 import { type OpenCarriedPlan, openCarried } from './carry-forward.ts'
+import { decided } from './decided.ts'
+import { type GaveWay, gaveWay, isMoved, liftWishes } from './give-way.ts'
 import {
-  type GaveWay,
-  type GivenWay,
-  gaveWay,
-  isMoved,
-  liftWishes,
-  whileLifted,
-  withFewestLifted,
-  withWishesLifted,
-} from './give-way.ts'
-import { answersOf, type Coming, linesOf, placeAgain, putIn, takeOut, tryOut } from './line-steps.ts'
+  answersOf,
+  type Coming,
+  linesOf,
+  placeAgain,
+  placedOf,
+  putIn,
+  takeOut,
+  tryOut,
+  wantedOf,
+} from './line-steps.ts'
 import { type LiveState, liveStateOf } from './live-state.ts'
 import { PlanEdit } from './plan-edit.ts'
 import { proposalDelta } from './proposal-delta.ts'
@@ -30,7 +32,6 @@ import { removeLines } from './removed-lines.ts'
 import { settleTransfers } from './stock.ts'
 import { type Trial, trialIn } from './trial.ts'
 import type { TrialAnswer } from './trial-answer.ts'
-import { asPromised, type TrialResult } from './trial-result.ts'
 
 export type { Coming } from './line-steps.ts'
 
@@ -50,9 +51,6 @@ export interface Proposal {
 export function livePlanOf(problem: Problem, carried: OpenCarriedPlan): LivePlan {
   return new LivePlan(liveStateOf(problem, carried), { ...problem, baseline: undefined }, carried.plan)
 }
-
-const placedOf = (coming: readonly Coming[]) => coming.map(({ placed }) => placed)
-const wantedOf = (coming: readonly Coming[]) => coming.map(({ wanted }) => wanted)
 
 export class LivePlan {
   /** The problem without its baseline, which is this plan itself. */
@@ -115,15 +113,16 @@ export class LivePlan {
   /**
    * The plan without some lines and with others, which `decide` names once it has seen what can be had without those that
    * leave. Runs that are frozen or fixed stay and become stock. All other lines keep what they have, with two exceptions: where
-   * containers or room would be missing because of those that leave, and wishes that give way to lines that are to be promised,
-   * unless `wishesStay`.
+   * containers or room would be missing because of those that leave, and those that come do not make up for it; and wishes that
+   * give way to lines that are to be promised, unless `wishesStay`.
    */
   propose(
     without: ReadonlySet<string>,
     decide: (trial: Trial) => readonly Coming[],
     { wishesStay = false } = {},
   ): Proposal {
-    return this.#proposeInPlace(without, decide, wishesStay) ?? this.#proposeAnew(without, decide)
+    const inPlace = (othersMove: boolean) => this.#proposeInPlace(without, decide, wishesStay, othersMove)
+    return inPlace(false) ?? inPlace(true) ?? this.#proposeAnew(without, decide)
   }
 
   /**
@@ -169,13 +168,16 @@ export class LivePlan {
     without: ReadonlySet<string>,
     decide: (trial: Trial) => readonly Coming[],
     wishesStay: boolean,
+    othersMove: boolean,
   ): Proposal | undefined {
     this.#enter()
     const { state } = this.#live
     const edit = new PlanEdit(state)
+    let isShort = false
     try {
       const left = takeOut(this.#live, edit, without)
-      const removed = removeLines(edit, this.problem.orderLines)
+      isShort = !holds(state)
+      const removed = othersMove ? isShort && removeLines(edit, this.problem.orderLines) : []
       if (!removed) {
         edit.undo()
         return undefined
@@ -183,7 +185,7 @@ export class LivePlan {
       left.push(...takeOut(this.#live, edit, new Set(removed.map(({ wanted }) => wanted.id))))
       const again = tryOut(state, edit, placedOf(removed))
       const came = putIn(state, edit, removed, again.placements)
-      const { coming, wishes, result } = this.#decided(edit, decide, wishesStay)
+      const { coming, wishes, result } = decided(edit, this, decide, wishesStay)
       const lifted = liftWishes(state, edit, wishes)
       came.push(...putIn(state, edit, coming, result.placements))
       const after = placeAgain(state, edit, lifted)
@@ -203,42 +205,10 @@ export class LivePlan {
     } catch (error) {
       edit.undo()
       this.#live.names.forget()
+      // What is missing as long as the others stay may be why.
+      if (isShort && !othersMove) return undefined
       throw error
     }
-  }
-
-  /** What comes, how it is served, and the wishes that must be lifted for that. */
-  #decided(
-    edit: PlanEdit,
-    decide: (trial: Trial) => readonly Coming[],
-    wishesStay: boolean,
-  ): { coming: readonly Coming[]; wishes: readonly LineModel[]; result: TrialResult } {
-    const { state } = this.#live
-    let tried: GivenWay<TrialResult> | undefined
-    const trial = trialIn({ state, moved: [], plan: () => this.plan, based: () => this.problem })
-    const coming = decide({
-      ...trial,
-      promise: (lines, how) => {
-        if (!how?.unexplained) return trial.promise(lines, how)
-        const attempt = () => tryOut(state, edit, lines, () => [])
-        tried = withWishesLifted(state, lines, attempt(), attempt)
-        return tried.result.answers
-      },
-    })
-    const result = tried && asPromised(tried.result, placedOf(coming))
-    if (tried && result && tried.wishes.length === 0) return { coming, wishes: [], result }
-    const lines = placedOf(coming)
-    const explained = () => tryOut(state, edit, lines)
-    if (wishesStay || lines.every(({ promisedOn }) => promisedOn === undefined))
-      return { coming, wishes: [], result: explained() }
-    // By the promised days fewer wishes may have to give way than for the first days that there are.
-    const attempt = () => tryOut(state, edit, lines, () => [])
-    const dated = withFewestLifted(state, lines, attempt(), attempt)
-    const { answers } = dated.result
-    if (tried && result && !answers.every(({ served, quantity }) => served === quantity))
-      return { coming, wishes: tried.wishes, result }
-    if (answers.every(({ onTime }) => onTime)) return { coming, ...dated }
-    return { coming, wishes: dated.wishes, result: whileLifted(state, dated.wishes, explained) }
   }
 
   #concluded(

@@ -48,6 +48,16 @@ function roomIn(state: State, store: number, from: number, to: number): number {
   return least
 }
 
+/** Last day from one up to the one before `to` on which too much stands in the cold at a site (S1); -1 where there is none. */
+export function lastCrowded({ model, storePlan, storeStock }: State, site: number, from: number, to: number): number {
+  const store = site * 2
+  const most = model.stores[store] + SLACK
+  if (most === Number.POSITIVE_INFINITY) return -1
+  const [plan, stock] = [storePlan[store], storeStock[store]]
+  for (let day = to - 1; day >= from; day--) if (plan[day] > 0 && plan[day] + stock[day] > most) return day
+  return -1
+}
+
 /** Units that a route can still take on a day (D1). */
 export function routeRoom({ model, routeUsed }: State, route: number, day: number): number {
   const { capacity, capacityOnly } = model.routes[route]
