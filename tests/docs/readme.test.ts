@@ -8,12 +8,15 @@ import { promisify } from 'node:util'
 import { type OperationDefinitionNode, parse } from 'graphql'
 import { afterAll, expect, test } from 'vitest'
 import { z } from 'zod'
+import { orderAndFollow } from '../../examples/typescript/follow-orders.ts'
+import { readWebhook } from '../../examples/typescript/receive-webhook.ts'
 import { createApp } from '../../src/app.ts'
 import { Metrics } from '../../src/operations/metrics.ts'
 import { addDays } from '../../src/planner/documents/index.ts'
 import { DEMO_USERS, type DemoUser } from '../../src/resolvers/access/demo-keys.ts'
 import { graphiqlTabs } from '../../src/schema/graphiql-tabs.ts'
 import { listen } from '../../src/server.ts'
+import { newSecret, signedHeaders } from '../../src/webhooks/signature.ts'
 import { openTestApi } from '../support/api.ts'
 
 const { app, ask, client, clock, jobs, faults, keys, scenario } = await openTestApi({ planned: true })
@@ -169,28 +172,64 @@ test('the sales example went all the way: asked, reserved, confirmed, amended, a
 })
 
 const TOKEN = 'a-token-of-the-metrics'
-const commands = [...readme.matchAll(/```sh server\n([\s\S]*?)```/g)].map(([, command = '']) => command)
+const folder = await mkdtemp(join(tmpdir(), 'fillwright-readme-'))
+const metrics = new Metrics(async () => ({ jobs: [], oldestDueSeconds: 0, revisionLag: 0 }))
+const onFault = (error: unknown) => faults.push(error)
+const observed = createApp({ client, clock, jobs, onFault, observed: { metrics }, metricsToken: TOKEN })
+const server = await listen(observed, { host: '127.0.0.1', port: 0 })
+await writeFile(join(folder, 'demo-keys.json'), JSON.stringify(keys))
+afterAll(async () => {
+  await server.close(1000)
+  await rm(folder, { recursive: true })
+})
+
+/** Runs the commands of the README that are marked so, with the server and the folder of this test. */
+function runCommands(mark: string) {
+  const commands = [...readme.matchAll(/```sh ([\w ]+)\n([\s\S]*?)```/g)].filter(([, each]) => each === mark)
+  return Promise.all(
+    commands.map(([, , command = '']) => {
+      const here = command.replaceAll('localhost:4000', server.address).replaceAll('var/', `${folder}/`)
+      const env = { ...process.env, METRICS_TOKEN: TOKEN }
+      return promisify(execFile)('bash', ['--norc', '-euo', 'pipefail', '-c', here], { env })
+    }),
+  )
+}
+
+test('the first calls of an integrator go from an offer to an order, its change, and both in the feed', async () => {
+  const [run] = await runCommands('first calls')
+  const [placed, amended, feed] = (run?.stdout ?? '').split(/(?<=\})(?=\{"data")/).map((text) => JSON.parse(text))
+  expect(placed.data.placeOrder).toMatchObject({ __typename: 'OrderPayload', order: { lines: [{ quantity: 2 }] } })
+  expect(amended.data.amendOrder.__typename).toBe('OrderPayload')
+  // Wishes of others may have given way to it.
+  const heard = feed.data.changes.edges.flatMap(({ node }: { node: { externalRef: string | null } }) =>
+    node.externalRef === 'FIRST-1' ? [node] : [],
+  )
+  const entity = { number: placed.data.placeOrder.order.number }
+  expect(heard).toMatchObject([
+    { kind: 'ORDER_PLACED', externalRef: 'FIRST-1', entity },
+    { kind: 'ORDER_AMENDED', externalRef: 'FIRST-1', entity },
+  ])
+})
+
+test('the same calls in TypeScript have the types of the schema, and do the same', async () => {
+  const compiler = promisify(execFile)('npx', ['tsc', '--noEmit', '-p', 'examples/typescript'])
+  const service = { address: server.address, key: keys.integrator }
+  const heard = await orderAndFollow(service, 'C-101', 'FOO-FIRKIN', 'TYPED-1')
+  expect(heard.map(({ kind }) => kind)).toEqual(['ORDER_PLACED', 'ORDER_AMENDED'])
+  expect(heard[1]?.entity).toMatchObject({ lines: [{ quantity: 1 }, { quantity: 1 }] })
+  expect((await compiler).stdout).toBe('')
+})
+
+test('a receiver of webhooks takes what is signed as ours are, and nothing else', () => {
+  const [secret, body] = [newSecret(), '{"type":"ORDER_PLACED"}']
+  const headers = signedHeaders({ id: 'm-1', at: new Date(), body }, [secret])
+  expect(readWebhook(secret, headers, body)).toEqual({ id: 'm-1', message: { type: 'ORDER_PLACED' } })
+  expect(() => readWebhook(secret, headers, `${body} `)).toThrow()
+  expect(() => readWebhook(newSecret(), headers, body)).toThrow()
+})
 
 test('the commands that ask a server work: a query is answered, sheets are printed, and documents pass the check', async () => {
-  const folder = await mkdtemp(join(tmpdir(), 'fillwright-readme-'))
-  const metrics = new Metrics(async () => ({ jobs: [], oldestDueSeconds: 0, revisionLag: 0 }))
-  const observed = createApp({
-    client,
-    clock,
-    jobs,
-    onFault: (error) => faults.push(error),
-    observed: { metrics },
-    metricsToken: TOKEN,
-  })
-  const server = await listen(observed, { host: '127.0.0.1', port: 0 })
-  await writeFile(join(folder, 'demo-keys.json'), JSON.stringify(keys))
-  const here = (command: string) =>
-    command.replaceAll('localhost:4000', server.address).replaceAll('var/', `${folder}/`)
-  const run = (command: string) =>
-    promisify(execFile)('bash', ['--norc', '-euo', 'pipefail', '-c', here(command)], {
-      env: { ...process.env, METRICS_TOKEN: TOKEN },
-    })
-  const [asked, ...others] = await Promise.all(commands.map(run)).finally(() => server.close(1000))
+  const [asked, ...others] = await runCommands('server')
   expect(asked?.stdout).toContain('"revision"')
   expect(others.map(({ stderr }) => stderr)).toEqual(others.map(() => ''))
   expect(others.filter(({ stdout }) => /^Valid\. Cost /.test(stdout))).toHaveLength(1)
@@ -199,7 +238,6 @@ test('the commands that ask a server work: a query is answered, sheets are print
   expect(others.filter(({ stdout }) => stdout.includes('# TYPE fillwright_http_requests_total counter'))).toHaveLength(
     1,
   )
-  await rm(folder, { recursive: true })
 })
 
 const operations = graphiqlTabs(today).flatMap(({ query, headers, variables }) => {
