@@ -1,11 +1,12 @@
 // Command-line arguments of the planner's commands: files in order, options by name.
 import { parseArgs } from 'node:util'
-import { refuse } from './documents.ts'
+import { refuse } from './command.ts'
 
 type Options = Record<string, { type: 'string' | 'boolean' }>
 
 /** What the command line says, or a refusal with the usage and exit code 2. Options of `names` take a value, flags none. */
 export function readArguments<Name extends string, Flag extends string = never>(
+  words: readonly string[],
   usage: string,
   files: number,
   names: readonly Name[],
@@ -14,7 +15,7 @@ export function readArguments<Name extends string, Flag extends string = never>(
   const options: Options = {}
   for (const name of names) options[name] = { type: 'string' }
   for (const name of flags) options[name] = { type: 'boolean' }
-  const parsed = parse(options)
+  const parsed = parse(words, options)
   if (!parsed || parsed.positionals.length !== files) return refuse(usage)
   const { positionals, values } = parsed
   return {
@@ -27,9 +28,9 @@ export function readArguments<Name extends string, Flag extends string = never>(
   }
 }
 
-function parse(options: Options) {
+function parse(words: readonly string[], options: Options) {
   try {
-    return parseArgs({ allowPositionals: true, options })
+    return parseArgs({ args: [...words], allowPositionals: true, options })
   } catch {
     return undefined
   }

@@ -1,20 +1,23 @@
 // npm run check -- problem.json plan.json: the independent checker on a plan. Exit code 0 and its cost for a valid
 // plan, 1 and the violations for one that breaks a rule, 2 for documents that cannot be used.
-
 import { COST_TERMS } from '../planner/documents/index.ts'
 import { checkPlan, type PlanCost, type Violation } from '../planner/index.ts'
-import { readPlan, readProblem, refuse } from './documents.ts'
+import { readArguments } from './arguments.ts'
+import { type Command, runAsProgram } from './command.ts'
+import { readPlan, readProblem } from './documents.ts'
 
-const [problemPath, planPath, ...rest] = process.argv.slice(2)
-if (problemPath === undefined || planPath === undefined || rest.length > 0)
-  refuse('Usage: npm run check -- problem.json plan.json')
+/** Prints whether the plan of a problem is valid, and what it costs or breaks. */
+export const check: Command = async (words, { out }) => {
+  const { files } = readArguments(words, 'Usage: npm run check -- problem.json plan.json', 2, [])
+  const [problemPath = '', planPath = ''] = files
+  const problem = readProblem(problemPath)
+  const { violations, cost } = checkPlan(problem, readPlan(planPath, problem))
+  const valid = violations.length === 0
+  out(valid ? `Valid. ${costLine(cost)}\n` : `${violationLines(violations).join('\n')}\n`)
+  return valid ? 0 : 1
+}
 
-const problem = readProblem(problemPath)
-const { violations, cost } = checkPlan(problem, readPlan(planPath, problem))
-process.stdout.write(
-  violations.length === 0 ? `Valid. ${costLine(cost)}\n` : `${violationLines(violations).join('\n')}\n`,
-)
-process.exitCode = violations.length === 0 ? 0 : 1
+await runAsProgram(import.meta.url, check)
 
 function costLine({ total, terms }: PlanCost): string {
   const parts = COST_TERMS.filter((term) => terms[term] !== 0).map((term) => `${term} ${terms[term].toFixed(2)}`)

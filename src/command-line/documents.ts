@@ -3,23 +3,21 @@
 import { readFileSync } from 'node:fs'
 import type { Fault, Plan, Problem } from '../planner/documents/index.ts'
 import { parsePlan, parseProblem } from '../planner/index.ts'
+import { refuse } from './command.ts'
 
-/** Exit code for unusable input: bad arguments, a file that cannot be read, a document with faults. */
-export const UNUSABLE = 2
-
-/** Reads and parses a problem document; prints what is wrong and exits with 2 where it cannot. */
+/** Reads and parses a problem document; refuses with what is wrong where it cannot. */
 export function readProblem(path: string): Problem {
   const parsed = parseProblem(readJson(path))
   return parsed.ok ? parsed.problem : refuseFaulty(path, parsed.faults)
 }
 
-/** Reads and parses a plan document for a problem; prints what is wrong and exits with 2 where it cannot. */
+/** Reads and parses a plan document for a problem; refuses with what is wrong where it cannot. */
 export function readPlan(path: string, problem: Problem): Plan {
   const parsed = parsePlan(readJson(path), problem)
   return parsed.ok ? parsed.plan : refuseFaulty(path, parsed.faults)
 }
 
-/** Reads a JSON file; prints why it cannot be read and exits with 2 where that is so. */
+/** Reads a JSON file; refuses with why it cannot be read where that is so. */
 export function readJson(path: string): unknown {
   let text: string
   try {
@@ -35,15 +33,9 @@ export function readJson(path: string): unknown {
   }
 }
 
-/** Prints every fault of a document and exits with 2. */
+/** Refuses a document with every fault of it. */
 export function refuseFaulty(path: string, faults: readonly Fault[]): never {
   return refuse(faultLines(path, faults).join('\n'))
-}
-
-/** Prints a message on the error output and exits with 2. */
-export function refuse(message: string): never {
-  process.stderr.write(`${message}\n`)
-  process.exit(UNUSABLE)
 }
 
 /** One line for each fault: where, under which code, what it is and what to do. */

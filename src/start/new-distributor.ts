@@ -3,10 +3,7 @@
 import { randomUUID } from 'node:crypto'
 import { z } from 'zod'
 import { systemClock } from '../clock.ts'
-import { openDatabase } from '../database/open-database.ts'
 import { isTimeZone } from '../planner/documents/index.ts'
-import { hashKey } from '../resolvers/access/authenticate.ts'
-import { newKey } from '../resolvers/access/keys.ts'
 import { ALL_SCOPES } from '../scopes.ts'
 import { parseSettings } from '../settings.ts'
 
@@ -19,6 +16,12 @@ if (!given.success) {
 }
 const [name, timeZone] = given.data
 
+// What works on the database takes seconds to load, which a wrong argument does not wait for.
+const [{ openDatabase }, { hashKey }, { newKey }] = await Promise.all([
+  import('../database/open-database.ts'),
+  import('../resolvers/access/authenticate.ts'),
+  import('../resolvers/access/keys.ts'),
+])
 const database = await openDatabase(parseSettings(process.env), (error) => console.error(`database: ${error.message}`))
 try {
   const distributorId = randomUUID()

@@ -4,9 +4,10 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, expect, test } from 'vitest'
 import { z } from 'zod'
+import { check } from '../../src/command-line/check.ts'
 import { encodeGlobalId } from '../../src/resolvers/global-id.ts'
 import { openTestApi } from '../support/api.ts'
-import { runCheck } from '../support/run-check.ts'
+import { ran } from '../support/run-command.ts'
 
 const { app, keys, data, clock, revision, faults, scenario } = await openTestApi({ planned: true })
 const folder = await mkdtemp(join(tmpdir(), 'fillwright-documents-'))
@@ -33,7 +34,7 @@ async function expectChecked() {
   const problem = await saved('problem.json')
   const plan = await saved(`plan.json?revision=${problem.revision}`)
   expect([problem.revision, plan.revision]).toEqual([await revision(), await revision()])
-  const { code, stdout, stderr } = await runCheck(problem.path, plan.path)
+  const { code, stdout, stderr } = await ran(check, problem.path, plan.path)
   expect({ code, stderr, stdout }).toEqual({ code: 0, stderr: '', stdout: expect.stringMatching(/^Valid\. Cost \d/) })
   return { problem: problem.json, plan: plan.json }
 }

@@ -1,11 +1,13 @@
-// The check command as a user runs it: its exit codes and what it prints where.
+// The check command: its exit codes and what it prints where.
+import { spawnSync } from 'node:child_process'
 import { mkdtemp, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { check } from '../../src/command-line/check.ts'
 import { basePlan } from '../planner/base/base-plan.ts'
 import { baseProblem } from '../planner/base/base-problem.ts'
-import { runCheck } from '../support/run-check.ts'
+import { ran } from '../support/run-command.ts'
 
 let folder = ''
 beforeAll(async () => {
@@ -21,7 +23,7 @@ async function file(name: string, content: unknown): Promise<string> {
 
 describe('npm run check', () => {
   it('prints one line with the cost by term for a valid plan and exits with 0', async () => {
-    const answer = await runCheck(await file('problem.json', baseProblem()), await file('plan.json', basePlan()))
+    const answer = await ran(check, await file('problem.json', baseProblem()), await file('plan.json', basePlan()))
     expect(answer).toEqual({
       code: 0,
       stdout:
@@ -34,7 +36,7 @@ describe('npm run check', () => {
   it('lists what a wrong plan breaks and exits with 1', async () => {
     const plan = basePlan()
     plan.brews[1]!.litres = 3000
-    const answer = await runCheck(await file('problem.json', baseProblem()), await file('wrong.json', plan))
+    const answer = await ran(check, await file('problem.json', baseProblem()), await file('wrong.json', plan))
     expect(answer.code).toBe(1)
     expect(answer.stdout).toContain('V1  2027-03-22  site "hill" makes 3 brews, and can make 2 on the day')
     expect(answer.stdout).toContain('V2  brew "P2" of 3000 L is more than the capacity 2000 L')
@@ -42,20 +44,27 @@ describe('npm run check', () => {
 
   it('lists every fault of a broken problem on the error output and exits with 2', async () => {
     const problem = { ...baseProblem(), today: '2027-02-31', horizonDays: 0, colour: 'gold' }
-    const answer = await runCheck(await file('broken.json', problem), await file('plan.json', basePlan()))
+    const answer = await ran(check, await file('broken.json', problem), await file('plan.json', basePlan()))
     expect(answer).toMatchObject({ code: 2, stdout: '' })
     expect(answer.stderr).toContain('has 3 faults')
     for (const text of ['NO_SUCH_DATE  today', 'OUT_OF_RANGE  horizonDays', 'UNKNOWN_KEY  colour'])
       expect(answer.stderr).toContain(text)
   })
 
+  it('says as a program what its exit code is', () => {
+    const program = ['--import', 'tsx', 'src/command-line/check.ts', join(folder, 'absent.json'), 'plan.json']
+    const { status, stdout, stderr } = spawnSync(process.execPath, program, { encoding: 'utf8' })
+    expect({ status, stdout }).toEqual({ status: 2, stdout: '' })
+    expect(stderr).toContain('absent.json cannot be read')
+  })
+
   it('exits with 2 for a broken plan, for no JSON, for no file and for wrong arguments', async () => {
     const problem = await file('problem.json', baseProblem())
     const answers = await Promise.all([
-      runCheck(problem, await file('empty.json', {})),
-      runCheck(problem, await file('text.json', 'not a plan')),
-      runCheck(problem, join(folder, 'absent.json')),
-      runCheck(problem),
+      ran(check, problem, await file('empty.json', {})),
+      ran(check, problem, await file('text.json', 'not a plan')),
+      ran(check, problem, join(folder, 'absent.json')),
+      ran(check, problem),
     ])
     expect(answers.map(({ code, stdout }) => ({ code, stdout }))).toEqual(answers.map(() => ({ code: 2, stdout: '' })))
     const said = ['brews: is missing', 'is no JSON', 'cannot be read', 'Usage: npm run check']
