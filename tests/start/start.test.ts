@@ -134,6 +134,7 @@ test('a distributor of its own comes with a key that works; a second signal ends
   await wait(500)
   const began = performance.now()
   await stop()
-  expect(performance.now() - began).toBeLessThan(1500)
+  // Far less than the seconds for which it waits for requests by itself.
+  expect(performance.now() - began).toBeLessThan(4000)
   expect(await ended).toBe(1)
 }, 120_000)
