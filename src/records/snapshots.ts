@@ -220,10 +220,11 @@ export class Snapshots {
     return this.inMemoryLocked(distributorId, version, today) ?? this.keep(await load(tx, distributorId, today))
   }
 
-  /** The same where it is in memory; undefined where it would have to be loaded. */
-  inMemoryLocked(distributorId: string, version: Version, today: LocalDate): Snapshot | undefined {
+  /** The same where it is in memory, of a day or of any; undefined where it would have to be loaded. */
+  inMemoryLocked(distributorId: string, version: Version, today: LocalDate | 'OF_ANY_DAY'): Snapshot | undefined {
     const kept = this.#kept.get(distributorId)
-    return kept && isSameVersion(kept, version) && kept.today === today ? kept : undefined
+    const isOfDay = today === 'OF_ANY_DAY' || kept?.today === today
+    return kept && isSameVersion(kept, version) && isOfDay ? kept : undefined
   }
 
   /** The records as a writer who holds the lock has left them so far; to be kept with its version once it is committed. */

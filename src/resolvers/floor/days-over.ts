@@ -3,8 +3,11 @@ import { type Clock, todayIn } from '../../clock.ts'
 import { addDays, type LocalDate, laterOf, minuteOfDay, wallClock } from '../../planner/documents/index.ts'
 import type { DistributorNow, SiteClock } from '../access/authenticate.ts'
 
-/** Whether all that is over has been rolled, by what a request found. The lock is not taken. */
-export function isRolled(clock: Clock, { rolledThrough, timeZone, sites }: DistributorNow): boolean {
+/** Whether all that is over has been rolled, by what a request found, or one who holds the lock. */
+export function isRolled(
+  clock: Clock,
+  { rolledThrough, timeZone, sites }: Pick<DistributorNow, 'rolledThrough' | 'timeZone' | 'sites'>,
+): boolean {
   if (rolledThrough === undefined || rolledThrough < addDays(earliestToday(clock, timeZone, sites), -1)) return false
   return sites.every((site) => (site.endedThrough ?? rolledThrough) >= lastEnded(clock, timeZone, site))
 }

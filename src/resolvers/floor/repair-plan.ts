@@ -39,12 +39,16 @@ export interface InForceNow {
   known?: Snapshot
 }
 
-/** The plan in force; undefined where none is. To be asked for before anything is written. */
+/**
+ * The plan in force; undefined where none is. To be asked for before anything is written. Known are records of today; or `OF_ANY_DAY`,
+ * for one who reads anew what follows from the day.
+ */
 export async function planInForce(
   { distributorId, clock, snapshots }: Actor,
   { tx, timeZone, ...version }: Pick<Locked, 'tx' | 'revision' | 'epoch' | 'timeZone'>,
+  day?: 'OF_ANY_DAY',
 ): Promise<InForceNow | undefined> {
-  const known = snapshots?.inMemoryLocked(distributorId, version, todayIn(clock, timeZone))
+  const known = snapshots?.inMemoryLocked(distributorId, version, day ?? todayIn(clock, timeZone))
   if (known) return known.inForce && { id: known.inForce.planId, plan: known.inForce.plan, known }
   return loadPlanInForce(tx, distributorId)
 }

@@ -2,15 +2,17 @@
 // before anything else is done. The day of a site ends with its `dayEnds`: what was to be begun has been begun then, and nothing
 // more is. What was to arrive and to be washed waits until the day is over everywhere.
 import { dateOf, dayOf } from '../../database/calendar-day.ts'
+import type { TransactionClient } from '../../database/client.ts'
 import { type Locked, withDistributorLock } from '../../database/distributor-lock.ts'
 import type { CarriedOut } from '../../floor/carried-out.ts'
 import { daysOver, plannedWork } from '../../floor/planned-day.ts'
 import { addDays, dayNumber, type LocalDate, laterOf, type Plan } from '../../planner/documents/index.ts'
 import { loadProblem } from '../../records/load-problem.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
+import type { SiteClock } from '../access/authenticate.ts'
 import type { Actor } from '../actor.ts'
-import { assumeArrivals, assumeWashing, assumeWork, type Rolling } from './assume-work.ts'
-import { earliestToday, lastEnded } from './days-over.ts'
+import { assumeArrivals, assumeWashing, assumeWork, type Rolling, type SiteOfDay } from './assume-work.ts'
+import { earliestToday, isRolled, lastEnded } from './days-over.ts'
 import { planInForce, repairPlan } from './repair-plan.ts'
 import { beginFacts } from './write-fact.ts'
 
@@ -19,7 +21,8 @@ const DAYS_WITHOUT_A_WORD = 7
 
 /**
  * Rolls what is over at each site and at the distributor: assumable work that was planned for it is recorded as assumed, or as
- * due where its site says so; what can not have happened as planned is due, and planned anew. One repair follows.
+ * due where its site says so; what can not have happened as planned is due, and planned anew. One repair follows. Where another
+ * has rolled it meanwhile nothing is left to do.
  */
 export async function rollDays(actor: Actor): Promise<void> {
   const { distributorId, snapshots } = actor
@@ -42,17 +45,19 @@ interface Over {
 async function rollLocked(actor: Actor, locked: Locked): Promise<Snapshot | undefined> {
   const { tx, log, revision } = locked
   const { distributorId, clock } = actor
-  const inForce = await planInForce(actor, locked)
-  const over = await noteRolled(actor, locked, inForce?.id)
+  const known = await readRolled(tx, distributorId)
+  if (isRolled(clock, { ...known, timeZone: locked.timeZone })) return undefined
+  const inForce = await planInForce(actor, locked, 'OF_ANY_DAY')
+  const over = await noteRolled(actor, locked, known, inForce?.id)
   const days = [...new Set([...over.days, ...[...over.begun.values()].flatMap((own) => [...own])])].sort()
   const [first] = days
   if (first === undefined || !inForce) return undefined
-  const { problem } = await loadProblem(tx, distributorId, { today: first, at: 'BEFORE_SWEEP' })
-  const sites = await tx.site.findMany({ where: { distributorId }, select: { id: true, unsaidWork: true } })
+  const problem =
+    inForce.known?.problem ?? (await loadProblem(tx, distributorId, { today: first, at: 'BEFORE_SWEEP' })).problem
   const rolling: Rolling = {
     ...{ log, problem, plan: inForce.plan, done: [] },
     writing: await beginFacts(tx, distributorId, revision + 1, clock.now()),
-    siteById: new Map(sites.map((site) => [site.id, site])),
+    siteById: new Map(known.sites.map((site) => [site.id, site])),
   }
   const lastSaid = await lastSaidOn(locked, distributorId)
   for (const day of days)
@@ -61,31 +66,53 @@ async function rollLocked(actor: Actor, locked: Locked): Promise<Snapshot | unde
   log('DAYS_ROLLED', { type: 'Distributor', id: distributorId }, undefined, { through: days.at(-1) })
   const cause = { kind: 'DAYS_ROLLED', type: 'Distributor', id: distributorId }
   const done = [...rolling.done, ...overdue(rolling.plan, over.today)]
-  const change = { ...rolling.writing.change, done, mayHelp: true }
+  // Containers are expected back by the day.
+  const change = { ...rolling.writing.change, done, mayHelp: true, containersOut: true }
   const repaired = await repairPlan(actor, locked, inForce, change, cause)
   return repaired?.snapshot
+}
+
+/** How far days have been rolled. */
+interface Rolled {
+  /** Undefined: none has been, at the distributor. */
+  rolledThrough: LocalDate | undefined
+  /** By id. */
+  sites: readonly (SiteOfDay & SiteClock)[]
+}
+
+async function readRolled(tx: TransactionClient, distributorId: string): Promise<Rolled> {
+  const { rolledThrough } = await tx.distributor.findUniqueOrThrow({
+    where: { id: distributorId },
+    select: { rolledThrough: true },
+  })
+  const sites = await tx.site.findMany({ where: { distributorId }, orderBy: { id: 'asc' } })
+  return {
+    rolledThrough: rolledThrough ? dayOf(rolledThrough) : undefined,
+    sites: sites.map(({ endedThrough, ...site }) => ({
+      ...site,
+      endedThrough: endedThrough ? dayOf(endedThrough) : null,
+    })),
+  }
 }
 
 /** Finds what is to be rolled, and notes that it has been. */
 async function noteRolled(
   { distributorId, clock }: Actor,
   { tx, timeZone }: Locked,
+  { rolledThrough, sites }: Rolled,
   planId: string | undefined,
 ): Promise<Over> {
-  const where = { id: distributorId }
-  const { rolledThrough } = await tx.distributor.findUniqueOrThrow({ where, select: { rolledThrough: true } })
-  const sites = await tx.site.findMany({ where: { distributorId }, orderBy: { id: 'asc' } })
   const plan = planId
     ? await tx.plan.findUniqueOrThrow({ where: { distributorId_id: { distributorId, id: planId } } })
     : undefined
   const today = earliestToday(clock, timeZone, sites)
-  const through = rolledThrough ? dayOf(rolledThrough) : addDays(plan ? dayOf(plan.today) : today, -1)
+  const through = rolledThrough ?? addDays(plan ? dayOf(plan.today) : today, -1)
   // Clocks differ: a server whose day is yet to end takes nothing back that another one has rolled.
   const rolled = laterOf(through, addDays(today, -1))
-  await tx.distributor.update({ where, data: { rolledThrough: dateOf(rolled) } })
+  await tx.distributor.update({ where: { id: distributorId }, data: { rolledThrough: dateOf(rolled) } })
   const begun = new Map<string, Set<LocalDate>>()
   for (const site of sites) {
-    const before = site.endedThrough ? dayOf(site.endedThrough) : through
+    const before = site.endedThrough ?? through
     const ended = laterOf(before, lastEnded(clock, timeZone, site))
     begun.set(site.id, new Set(daysOver(before, addDays(ended, 1))))
     const data = { endedThrough: dateOf(ended) }

@@ -88,14 +88,29 @@ interface DaysMoved {
 function daysMoved({ problem, before: [, held], after, asked }: PlansCompared): Map<string, DaysMoved> {
   const moved = new Map<string, DaysMoved>()
   if (!held || held === after) return moved
-  const [was, is] = [deliveredByLine(held.deliveries), deliveredByLine(after.deliveries)]
+  const others = deliveredOtherwise(held, after)
+  if (others.size === 0) return moved
+  const ofOthers = ({ deliveries }: Plan) =>
+    deliveredByLine(deliveries.filter(({ orderLineId }) => others.has(orderLineId)))
+  const [was, is] = [ofOthers(held), ofOthers(after)]
   for (const { id, promisedOn, quantity } of problem.orderLines) {
+    if (!others.has(id)) continue
     const [then, now] = [was.get(id), is.get(id)]
     if (promisedOn === undefined || asked?.has(id) || !then || !now || then.last === now.last) continue
     if (then.quantity < quantity || now.quantity < quantity) continue
     moved.set(id, { expectedOn: now.last, expectedBefore: then.last })
   }
   return moved
+}
+
+/** The lines that have a delivery in one plan that the other does not share: most changes leave most deliveries as they are. */
+function deliveredOtherwise(before: Plan, after: Plan): Set<string> {
+  const [were, are] = [new Set(before.deliveries), new Set(after.deliveries)]
+  const others = [
+    ...before.deliveries.filter((each) => !are.has(each)),
+    ...after.deliveries.filter((each) => !were.has(each)),
+  ]
+  return new Set(others.map(({ orderLineId }) => orderLineId))
 }
 
 /** Whether it is served later than was said last. */

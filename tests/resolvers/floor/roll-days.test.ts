@@ -7,6 +7,7 @@ import { entryOf } from '../../../src/records/ledger.ts'
 import { recordFacts } from '../../../src/resolvers/floor/record-facts.ts'
 import { rollDays } from '../../../src/resolvers/floor/roll-days.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
+import { recordStatements } from '../../support/database.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
 
 const { client, actor, clock, stored } = await openPlannedDemo()
@@ -41,6 +42,14 @@ describe('days that pass without a word', () => {
     expect(assumed.map(({ kind }) => kind).sort()).toEqual(
       expect.arrayContaining(['BREWED', 'DELIVERED', 'DISPATCHED', 'FILLED']),
     )
+  })
+
+  test('are rolled once for twenty who ask at once, from the plan that is known', { timeout: 120_000 }, async () => {
+    clock.set(new Date(clock.now().getTime() + 86_400_000))
+    const { statements } = await recordStatements(() => Promise.all(Array.from({ length: 20 }, () => rollDays(actor))))
+    expect(statements.filter((sql) => /UPDATE .*"rolledThrough"/.test(sql))).toHaveLength(1)
+    expect(statements.filter((sql) => /^SELECT .*"(DeliverySource|PlannedBrew|AccountRoute)"/s.test(sql))).toEqual([])
+    await holds()
   })
 
   test('are not taken back by a server whose clock is behind', async () => {

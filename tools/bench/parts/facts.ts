@@ -4,7 +4,7 @@ import { randomFrom } from '../../../seeds/random.ts'
 import type { Plan, Problem } from '../../../src/planner/documents/index.ts'
 import { loadProblem } from '../../../src/records/load-problem.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
-import { type Caller, callerOf, type HttpAnswer } from '../../serving/caller.ts'
+import { callerOf, type HttpAnswer } from '../../serving/caller.ts'
 import { LARGE_ID, plannedLargeScenario, saveLarge } from '../../serving/large-data.ts'
 import { ownDatabase } from '../../serving/own-database.ts'
 import { Asks, RELEASE, RESERVE } from '../../serving/questions.ts'
@@ -40,16 +40,14 @@ export const facts: Part = {
       const work = factsOfADay((await read()).problem, report.quick ? 2 : 12)
       await database.close()
       const server = await startedServer(own.environment)
-      const sales = callerOf(server.address(), keys.sales, 1)
-      // Each fact on a connection of its own: on a slow machine the server has closed one that waited for its turn.
-      const say = async (fact: Saying['fact']) => {
-        const floor = callerOf(server.address(), keys.floor, 1)
-        return floor.ask(RECORD, { input: { facts: [fact] } }).finally(() => floor.close())
+      // Each question on a connection of its own: on a slow machine the server has closed one that waited for its turn.
+      const askerWith = (key: string) => async (query: string, variables: Record<string, unknown>) => {
+        const caller = callerOf(server.address(), key, 1)
+        return caller.ask(query, variables).finally(() => caller.close())
       }
       try {
-        await compare(report, new Asks(scenario, SEED), sales, say, work)
+        await compare(report, new Asks(scenario, SEED), askerWith(keys.sales), askerWith(keys.floor), work)
       } finally {
-        sales.close()
         await server.stop()
       }
     } finally {
@@ -114,25 +112,22 @@ function fromLots({ deliveries }: Plan): Plan['deliveries'] {
   return ofLots.sort((a, b) => (a.dispatchOn < b.dispatchOn ? -1 : 1))
 }
 
-async function compare(
-  report: Report,
-  asks: Asks,
-  sales: Caller,
-  say: (fact: Saying['fact']) => Promise<HttpAnswer>,
-  work: Saying[],
-): Promise<void> {
+/** Sends a query and answers what came back. */
+type Ask = (query: string, variables: Record<string, unknown>) => Promise<HttpAnswer>
+
+async function compare(report: Report, asks: Asks, sales: Ask, floor: Ask, work: Saying[]): Promise<void> {
   const reservations: number[] = []
   const times = new Map<string, number[]>()
   for (const [index, { kind, fact }] of work.entries()) {
     for (let n = 0; n < RESERVATIONS; n += 1) {
       const input = { input: { ...asks.next(), accept: 'LATER' } }
-      const reserved = await timed(() => sales.ask(RESERVE, input))
+      const reserved = await timed(() => sales(RESERVE, input))
       // The first question of a server opens the plan.
       if (index > 0) reservations.push(reserved.ms)
       const id = /"id":"([^"]+)"/.exec(JSON.stringify(reserved.result))?.[1]
-      if (id) await sales.ask(RELEASE, { input: { reservation: { id } } })
+      if (id) await sales(RELEASE, { input: { reservation: { id } } })
     }
-    const said = await timed(() => say(fact))
+    const said = await timed(() => floor(RECORD, { input: { facts: [fact] } }))
     if (!JSON.stringify(said.result).includes('"FactsPayload"'))
       report.fault(`${JSON.stringify(fact)} was answered by ${JSON.stringify(said.result)}`)
     times.set(kind, [...(times.get(kind) ?? []), said.ms])
