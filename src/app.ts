@@ -2,8 +2,9 @@
 import { getOperationAST, OperationTypeNode } from 'graphql'
 import { createYoga, isAsyncIterable, type Plugin } from 'graphql-yoga'
 import { todayIn } from './clock.ts'
-import { Busy, Refusal } from './errors.ts'
+import { Busy, KeyTooStrong, Refusal } from './errors.ts'
 import { corsFor, guardAnswers } from './http/browsers.ts'
+import { calendars, type OpenCalendar } from './http/calendars.ts'
 import { compressAnswers } from './http/compress-answers.ts'
 import { documents, type OpenDocuments } from './http/documents.ts'
 import { editorPage } from './http/editor-page.ts'
@@ -21,6 +22,7 @@ import { jobsOf } from './jobs/kinds.ts'
 import type { Observed } from './operations/observed.ts'
 import { currentRequest } from './operations/request-scope.ts'
 import { pageAsHtml } from './print/html.ts'
+import { asICalendar } from './print/icalendar.ts'
 import { pageAsText } from './print/text.ts'
 import { Snapshots } from './records/snapshots.ts'
 import { KeyCounts, type KeyQuotas, WINDOW_SECONDS } from './resolvers/access/key-quotas.ts'
@@ -28,6 +30,7 @@ import { CommandExecutor } from './resolvers/commands/executor.ts'
 import { type Stream, Streams } from './resolvers/listening/streams.ts'
 import { PlannerTurns, type TurnLimits } from './resolvers/planner-turns.ts'
 import { readPlanDocuments } from './resolvers/plans/plan-documents.ts'
+import { readPlanCalendar } from './resolvers/sheets/plan-calendar.ts'
 import { inputOf, PRINTED } from './resolvers/sheets/printed.ts'
 import { WaitingWriters } from './resolvers/waiting-writers.ts'
 import { type Context, contextOf, type Services } from './schema/context.ts'
@@ -74,7 +77,7 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   snapshots?: Snapshots
 }
 
-/** The handler for all requests: `/graphql`, `/documents/*.json`, `/sheets/*`, `/health/live`, `/health/ready` and `/metrics`. */
+/** The handler for all requests: `/graphql`, `/documents/*.json`, `/sheets/*`, `/calendars/plan.ics`, `/health/live`, `/health/ready` and `/metrics`. */
 export function createApp(options: AppOptions) {
   const { client, clock, onFault, stopping, observed = {}, jobs = jobsOf({ client, clock, onFault }) } = options
   const services: Services = {
@@ -111,6 +114,7 @@ export function createApp(options: AppOptions) {
       metricsPage(observed.metrics, options.metricsToken),
       documents({ open: (request) => openDocuments(services, request), onFault }),
       sheets({ names: Object.keys(PRINTED), make: (...asked) => printedSheet(services, ...asked), onFault }),
+      calendars({ open: (...asked) => openCalendar(services, ...asked), onFault }),
       ...(options.queryEditor === false ? [] : [editorPage('/graphql', () => editorTabs(clock))]),
       trustedDocuments(options.trusted, options.onlyTrustedDocuments === true),
       refuseHugeQueries,
@@ -168,6 +172,22 @@ async function printedSheet(services: Services, request: Request, name: string, 
     printed.make(await context.askPlanner(), inputOf(parameters)),
   )
   return { revision, html: pageAsHtml(page), text: pageAsText(page) }
+}
+
+/** The calendar of a site. A key that is part of the address may read plans and nothing else. */
+async function openCalendar(services: Services, request: Request, given: URLSearchParams): Promise<OpenCalendar> {
+  const { key, ...rest } = Object.fromEntries(given)
+  const context = await contextFor(services, request, key ?? keyOfBrowser(request.headers))
+  const { scopes, found } = context.caller
+  if (key !== undefined && [...scopes].some((scope) => scope !== 'plan:read')) throw new KeyTooStrong()
+  context.require('plan:read')
+  return {
+    tag: `${found.revision}.${found.epoch}.${todayIn(services.clock, found.timeZone)}`,
+    read: () =>
+      context.reading(async () =>
+        asICalendar(await readPlanCalendar(await context.askPlanner(), inputOf(new URLSearchParams(rest)))),
+      ),
+  }
 }
 
 const refuseHugeQueries: Plugin = {

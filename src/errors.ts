@@ -179,6 +179,13 @@ export class Forbidden extends Refusal {
   }
 }
 
+/** The key is part of an address, and may do more than a key there should. */
+export class KeyTooStrong extends Refusal {
+  constructor() {
+    super('KEY_TOO_STRONG_FOR_ADDRESS')
+  }
+}
+
 /** The request shows no good key. */
 export class Unauthenticated extends Refusal {
   constructor(code: CodeOf<'UNAUTHENTICATED'>) {

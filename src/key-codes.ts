@@ -11,6 +11,11 @@ export const KEY_REFUSALS = {
     'Use the secret that took its place, or ask for a new key.',
   ],
   SCOPE_MISSING: ['FORBIDDEN', 'The key does not allow this.', 'Use a key that has the named scope.'],
+  KEY_TOO_STRONG_FOR_ADDRESS: [
+    'FORBIDDEN',
+    'A key in an address may read plans and nothing else: addresses are kept in histories and logs.',
+    'Make a key with the scope plan:read alone for the calendar, or send this one as the password.',
+  ],
   DOCUMENT_FORBIDDEN: [
     'FORBIDDEN',
     'The key does not allow this document to be read.',

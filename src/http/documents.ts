@@ -61,7 +61,7 @@ async function answer(
 }
 
 /** Whether a client that has the documents under some tags has them as they are (RFC 9110, 13.1.2). */
-function isKnown(tags: string | null, etag: string): boolean {
+export function isKnown(tags: string | null, etag: string): boolean {
   return (tags ?? '').split(',').some((tag) => ['*', etag].includes(tag.trim()))
 }
 

@@ -11,6 +11,7 @@ const BESIDE: readonly (readonly [path: string, operation: string])[] = [
   ['/metrics', 'metrics'],
   ['/documents/', 'document'],
   ['/sheets/', 'sheet'],
+  ['/calendars/', 'calendar'],
 ]
 
 /** Most root fields that a line of the log names. */
@@ -79,7 +80,10 @@ function note({ log, metrics, traces }: Observed, request: Request, status: numb
 /** Longest path that is logged. */
 const LONGEST_PATH = 200
 
+/** Without what is behind `?`: there may be a key. */
 function pathOf(url: string): string {
-  const path = URL.canParse(url, 'http://localhost') ? new URL(url, 'http://localhost').pathname : url
+  const path = URL.canParse(url, 'http://localhost')
+    ? new URL(url, 'http://localhost').pathname
+    : (url.split('?')[0] ?? '')
   return path.slice(0, LONGEST_PATH)
 }

@@ -51,10 +51,10 @@ async function answer(request: Request, asHtml: boolean, make: () => Promise<Pri
   return { status: 200, headers, body: asHtml ? html : text }
 }
 
-/** A browser asks its user for a key where the address is answered so (RFC 7617). */
-const CHALLENGE = { 'www-authenticate': 'Basic realm="Fillwright sheets: the key is the password", charset="UTF-8"' }
+/** A browser asks its user for a key where the address is answered so (RFC 7617); so do calendar programs. */
+const CHALLENGE = { 'www-authenticate': 'Basic realm="Fillwright: the key is the password", charset="UTF-8"' }
 
-function refusal(error: unknown, onFault: SheetsOptions['onFault']): HttpAnswer {
+export function refusal(error: unknown, onFault: SheetsOptions['onFault']): HttpAnswer {
   const { headers, ...rest } = answerOf(shownError(error, onFault))
   const isAsked = error instanceof Unauthenticated
   const scope = error instanceof Forbidden ? `Bearer error="insufficient_scope", scope="${error.scope}"` : undefined

@@ -124,6 +124,7 @@ const WHOLE: Ask[] = [
   ['NO_DOCUMENT', at('/documents/plan.json')],
   ['DOCUMENT_MOVED', at('/documents/problem.json?revision=moon')],
   ['DOCUMENT_FORBIDDEN', at('/documents/problem.json', {}, FLOOR_ONLY)],
+  ['KEY_TOO_STRONG_FOR_ADDRESS', at('/calendars/plan.ics?site=SITE-1&key=fw_floor_only')],
   ['BAD_QUERY', ask('{ vessels ')],
   ['BAD_QUERY', ask('{ moon }')],
   ['BAD_REQUEST', post(JSON.stringify({ query: 'query A { __typename } query B { __typename }', operationName: 'C' }))],
