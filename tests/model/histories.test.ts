@@ -1,15 +1,17 @@
 // Random histories through the API, with late facts and corrections: the ledger balances after every revision, replaying it gives
-// the tables, and the plan in force is valid. A few here, 200 with `npm run test:long`.
+// the tables, movements agree with it and with the report of removals, and the plan in force is valid. A few here, 200 with `npm run test:long`.
 import { expect, test } from 'vitest'
 import { randomFrom } from '../../seeds/random.ts'
 import { todayIn } from '../../src/clock.ts'
 import { ledgerFaults } from '../../src/floor/ledger/identity.ts'
+import { addDays } from '../../src/planner/documents/index.ts'
 import { checkPlan } from '../../src/planner/index.ts'
 import { entryOf } from '../../src/records/ledger.ts'
 import { Snapshots } from '../../src/records/snapshots.ts'
 import { CommandExecutor } from '../../src/resolvers/commands/executor.ts'
 import { readPlanDocuments } from '../../src/resolvers/plans/plan-documents.ts'
 import { DEMO_ID, openTestApi } from '../support/api.ts'
+import { expectMovementsAgree } from '../support/movements-agree.ts'
 import { expectReplayed } from '../support/replayed.ts'
 import { LONG, sampledNumbers } from '../support/sampled.ts'
 import { nextAct, orderedScenario } from './history.ts'
@@ -51,6 +53,8 @@ test.each(sampledNumbers(1, 200, 2))(
     for (const revision of new Set(entries.map((entry) => entry.revision)))
       expect(ledgerFaults(entries.filter((entry) => entry.revision <= revision))).toEqual([])
     await expectReplayed(client, DEMO_ID)
+    const today = todayIn(clock, ZONE)
+    await expectMovementsAgree(actor, addDays(today, -200), addDays(today, 1))
     await jobs.stop()
   },
   300_000,

@@ -90,7 +90,8 @@ export function feedCursor({ distributorId }: Context, { revision, n, epoch }: P
   return encodeCursor([distributorId, revision, n, epoch])
 }
 
-function positionOf(values: [string, number, number, string] | undefined): Position | undefined {
+/** The place that a cursor stands for. */
+export function positionOf(values: [string, number, number, string] | undefined): Position | undefined {
   if (!values) return undefined
   const [, revision, n, epoch] = values
   return { revision, n, epoch }
