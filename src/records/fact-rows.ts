@@ -10,7 +10,9 @@ export interface Subject {
 }
 
 /** A fact as its row has it. */
-export function factOf(row: Prisma.FactGetPayload<object>): Fact {
+export function factOf(
+  row: Pick<Prisma.FactGetPayload<object>, 'id' | 'number' | 'siteId' | 'on' | 'at' | 'assumed' | 'kind' | 'data'>,
+): Fact {
   const base = {
     ...{ id: row.id, siteId: row.siteId, day: dayOf(row.on), recorded: row.number, assumed: row.assumed },
     ...(row.at === null ? {} : { at: row.at.toISOString() }),
@@ -25,6 +27,27 @@ export const EFFECTIVE = { replacedById: null, withdraws: false } as const
 interface Subjects {
   kind: $Enums.FactSubjectKind
   ids: readonly string[]
+}
+
+/** The facts that count and that are about some things, by kind and thing, in the order of recording; read together. */
+export async function factsAboutAll(
+  tx: TransactionClient,
+  distributorId: string,
+  things: readonly Subjects[],
+): Promise<Map<$Enums.FactSubjectKind, Map<string, Fact[]>>> {
+  const found = new Map(things.map(({ kind, ids }) => [kind, new Map<string, Fact[]>(ids.map((id) => [id, []]))]))
+  const named = things.filter(({ ids }) => ids.length > 0)
+  if (named.length === 0) return found
+  const rows = await tx.factSubject.findMany({
+    where: {
+      OR: named.map(({ kind, ids }) => ({ distributorId, kind, subjectId: { in: [...ids] } })),
+      fact: { is: EFFECTIVE },
+    },
+    include: { fact: true },
+  })
+  for (const { kind, subjectId, fact } of rows.toSorted((a, b) => a.fact.number - b.fact.number))
+    found.get(kind)?.get(subjectId)?.push(factOf(fact))
+  return found
 }
 
 /** The facts that count and that are about some things, by thing, in the order of recording. */

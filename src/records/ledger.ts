@@ -1,7 +1,8 @@
 // The ledger in the database: what postings have to know of it, and entries appended with the balances that follow.
+
+import { runBatchedStatement, type Write } from '../database/batched-statement.ts'
 import { dateOf, dayOf } from '../database/calendar-day.ts'
-import type { Prisma, TransactionClient } from '../database/client.ts'
-import { insertRows } from '../database/insert-rows.ts'
+import { Prisma, type TransactionClient } from '../database/client.ts'
 import type { Entry, Posting } from '../floor/ledger/entry.ts'
 import { balancesOf } from '../floor/ledger/identity.ts'
 import { isHolder, type Place } from '../floor/ledger/place.ts'
@@ -17,7 +18,8 @@ export interface EntryCounter {
 
 /**
  * Appends what postings mean, and what takes back the entries of facts that are gone. Answers the places whose balance changed
- * with what they hold now. The caller holds the distributor's lock.
+ * with what they hold now. The rows `along`, which the entries may name, are written in the same statement. The caller holds the
+ * distributor's lock.
  */
 export async function appendToLedger(
   tx: TransactionClient,
@@ -25,18 +27,14 @@ export async function appendToLedger(
   counter: EntryCounter,
   postings: readonly Posting[],
   gone: readonly string[] = [],
+  along: readonly Write[] = [],
 ): Promise<Map<Place, number>> {
   const books = await readBooks(tx, distributorId, postings, gone)
   const entries = newEntries(books, postings, gone)
-  if (entries.length === 0) return new Map()
-  await insertRows(
-    tx,
-    'LedgerEntry',
-    entries.map((entry) => {
-      counter.n += 1
-      return { distributorId, revision: counter.revision, n: counter.n, ...rowOf(entry) }
-    }),
-  )
+  const rows = entries.map((entry) => {
+    counter.n += 1
+    return { distributorId, revision: counter.revision, n: counter.n, ...rowOf(entry) }
+  })
   const changes = balancesOf(entries)
   const units = new Map(entries.flatMap(({ from, to, unit }) => [from, to].map((place) => [place, unit] as const)))
   // Sources and sinks take both units: only holders have a balance.
@@ -44,12 +42,15 @@ export async function appendToLedger(
     const unit = units.get(place)
     return unit !== undefined && isHolder(place) ? [{ distributorId, place, amount, unit }] : []
   })
-  if (held.length > 0)
-    await tx.$executeRaw`
-      INSERT INTO "PlaceBalance" ("distributorId", "place", "unit", "amount")
-      SELECT "distributorId", "place", "unit", "amount" FROM jsonb_populate_recordset(NULL::"PlaceBalance", ${JSON.stringify(held)}::jsonb)
-      ON CONFLICT ("distributorId", "place") DO UPDATE SET "amount" = "PlaceBalance"."amount" + EXCLUDED."amount"`
+  await runBatchedStatement(tx, [...along, { model: 'LedgerEntry', rows }, ...(held.length > 0 ? [addedTo(held)] : [])])
   return new Map(held.map(({ place, amount }) => [place, books.balance(place) + amount]))
+}
+
+/** The write that adds amounts to what places hold. */
+function addedTo(held: readonly object[]): Prisma.Sql {
+  return Prisma.sql`INSERT INTO "PlaceBalance" ("distributorId", "place", "unit", "amount")
+    SELECT "distributorId", "place", "unit", "amount" FROM jsonb_populate_recordset(NULL::"PlaceBalance", ${JSON.stringify(held)}::jsonb)
+    ON CONFLICT ("distributorId", "place") DO UPDATE SET "amount" = "PlaceBalance"."amount" + EXCLUDED."amount"`
 }
 
 function rowOf({ day, reverses, ...entry }: NewEntry) {

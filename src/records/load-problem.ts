@@ -38,6 +38,8 @@ export interface ProblemOptions {
   frozenDays?: number
   /** Prices that replace the distributor's, by cost term. */
   costs?: Partial<Costs>
+  /** The distributor's row, as one who holds the lock has just read it. Absent: it is read. */
+  distributor?: Prisma.DistributorGetPayload<object>
   /** What a writer who holds the lock knows, and what of it is read again. Absent: all is read. */
   known?: KnownLines & {
     baseline: { id: string; plan: Plan }
@@ -75,7 +77,7 @@ export async function loadProblem(
   distributorId: string,
   options: ProblemOptions,
 ): Promise<LoadedProblem> {
-  const distributor = await tx.distributor.findUnique({ where: { id: distributorId } })
+  const distributor = options.distributor ?? (await tx.distributor.findUnique({ where: { id: distributorId } }))
   if (!distributor) throw new NotFound('Distributor', distributorId)
   const where = { distributorId }
   const batches = sortedBy(await tx.batch.findMany({ where: { ...where, emptiedOn: null } }), ({ id }) => id)

@@ -1,7 +1,9 @@
 // Rows that follow from facts and the ledger: batches, lots, containers, order lines. They are written after the facts, from
 // the facts, so that replaying those gives the same rows.
+
+import { runBatchedStatement } from '../database/batched-statement.ts'
 import { dateOf, dayOf } from '../database/calendar-day.ts'
-import type { Prisma, TransactionClient } from '../database/client.ts'
+import { Prisma, type TransactionClient } from '../database/client.ts'
 import { type BatchStart, batchState, type Readiness } from '../floor/facts/batch-history.ts'
 import type { Fact } from '../floor/facts/fact.ts'
 import { lineState } from '../floor/facts/line-history.ts'
@@ -9,7 +11,7 @@ import { isLotQuarantined } from '../floor/facts/lot-history.ts'
 import { postingsOf } from '../floor/facts/postings.ts'
 import { keyOf, kindOf, type Place, vesselPlace } from '../floor/ledger/place.ts'
 import { instantOf, type LocalDate } from '../planner/documents/index.ts'
-import { factsAbout, type Subject } from './fact-rows.ts'
+import { factsAboutAll, type Subject } from './fact-rows.ts'
 import { balancesAt } from './ledger.ts'
 import { findVacatedAnew, noteVacated, projectCleanings, projectOutages, type Vacated } from './project-vessels.ts'
 
@@ -27,37 +29,41 @@ export async function projectFacts(
   const idsOf = (kind: Subject['kind']) => [
     ...new Set(subjects.filter((each) => each.kind === kind).map(({ id }) => id)),
   ]
-  const { vacated, vesselIds } = await projectBatches(tx, distributorId, idsOf('BATCH'))
+  const kinds = ['BATCH', 'LOT', 'ORDER_LINE', 'VESSEL'] as const
+  const facts = await factsAboutAll(
+    ...([tx, distributorId] as const),
+    kinds.map((kind) => ({ kind, ids: idsOf(kind) })),
+  )
+  const about = (kind: Subject['kind']) => facts.get(kind) ?? new Map<string, Fact[]>()
+  const { vacated, vesselIds } = await projectBatches(tx, distributorId, about('BATCH'))
   if (isTakenBack) await findVacatedAnew(tx, distributorId, new Set([...vesselIds, ...idsOf('VESSEL')]))
   else await noteVacated(tx, distributorId, vacated)
   const emptied = isTakenBack ? vesselIds : vacated.map(({ vesselId }) => vesselId)
-  await projectCleanings(tx, distributorId, [...emptied, ...idsOf('VESSEL')])
-  await projectLots(tx, distributorId, idsOf('LOT'))
-  await projectLines(tx, distributorId, idsOf('ORDER_LINE'))
-  await projectOutages(tx, distributorId, idsOf('VESSEL'))
-  for (const [place, amount] of balances) await projectBalance(tx, distributorId, place, amount)
+  await projectCleanings(tx, distributorId, emptied, about('VESSEL'))
+  await projectLots(tx, distributorId, about('LOT'))
+  await projectLines(tx, distributorId, about('ORDER_LINE'))
+  await projectOutages(tx, distributorId, about('VESSEL'), isTakenBack)
+  await runBatchedStatement(
+    tx,
+    [...balances].flatMap(([place, amount]) => balanceOf(distributorId, place, amount)),
+  )
 }
 
-async function projectBalance(
-  tx: TransactionClient,
-  distributorId: string,
-  place: Place,
-  amount: number,
-): Promise<void> {
+/** The write that lets the row of a place say what it holds; a place is of one thing. */
+function balanceOf(distributorId: string, place: Place, amount: number): Prisma.Sql[] {
   const [first = '', second = ''] = keyOf(place)
+  const own = Prisma.sql`WHERE "distributorId" = ${distributorId}`
   switch (kindOf(place)) {
     case 'VESSEL':
-      await tx.batch.updateMany({ where: { distributorId, id: first }, data: { litres: amount / 1000 } })
-      break
+      return [Prisma.sql`UPDATE "Batch" SET "litres" = ${amount / 1000}::float8 ${own} AND "id" = ${first}`]
     case 'FILLED':
-      await tx.stockLot.updateMany({ where: { distributorId, id: first }, data: { quantity: amount } })
-      break
+      return [Prisma.sql`UPDATE "StockLot" SET "quantity" = ${amount}::int ${own} AND "id" = ${first}`]
     case 'CLEAN':
-      await tx.fleet.updateMany({
-        where: { distributorId, siteId: first, containerTypeId: second },
-        data: { cleanNow: amount },
-      })
-      break
+      return [
+        Prisma.sql`UPDATE "Fleet" SET "cleanNow" = ${amount}::int ${own} AND "siteId" = ${first} AND "containerTypeId" = ${second}`,
+      ]
+    default:
+      return []
   }
 }
 
@@ -72,11 +78,11 @@ interface OfVessels {
 async function projectBatches(
   tx: TransactionClient,
   distributorId: string,
-  ids: readonly string[],
+  facts: ReadonlyMap<string, Fact[]>,
 ): Promise<OfVessels> {
   const found: OfVessels = { vacated: [], vesselIds: [] }
-  if (ids.length === 0) return found
-  const facts = await factsAbout(tx, distributorId, 'BATCH', ids)
+  if (facts.size === 0) return found
+  const ids = [...facts.keys()]
   const rows = await tx.batch.findMany({ where: { distributorId, id: { in: [...ids] } }, include: { beer: true } })
   const sites = await tx.site.findMany({ where: { distributorId } })
   const balances = await balancesAt(tx, distributorId, ids.map(vesselPlace))
@@ -185,17 +191,22 @@ function lastDay(facts: readonly Fact[]): LocalDate | undefined {
   )
 }
 
-async function projectLots(tx: TransactionClient, distributorId: string, ids: readonly string[]): Promise<void> {
-  if (ids.length === 0) return
-  const facts = await factsAbout(tx, distributorId, 'LOT', ids)
+async function projectLots(
+  tx: TransactionClient,
+  distributorId: string,
+  facts: ReadonlyMap<string, Fact[]>,
+): Promise<void> {
   for (const [id, about] of facts)
     await tx.stockLot.updateMany({ where: { distributorId, id }, data: { quarantined: isLotQuarantined(about) } })
 }
 
-async function projectLines(tx: TransactionClient, distributorId: string, ids: readonly string[]): Promise<void> {
-  if (ids.length === 0) return
-  const facts = await factsAbout(tx, distributorId, 'ORDER_LINE', ids)
-  const rows = await tx.orderLine.findMany({ where: { distributorId, id: { in: [...ids] } } })
+async function projectLines(
+  tx: TransactionClient,
+  distributorId: string,
+  facts: ReadonlyMap<string, Fact[]>,
+): Promise<void> {
+  if (facts.size === 0) return
+  const rows = await tx.orderLine.findMany({ where: { distributorId, id: { in: [...facts.keys()] } } })
   const orderIds = new Set<string>()
   for (const row of rows) {
     const { dispatched, delivered, closedShort, onRoad } = lineState(facts.get(row.id) ?? [])

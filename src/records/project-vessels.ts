@@ -3,7 +3,7 @@ import { dateOf, dayOf } from '../database/calendar-day.ts'
 import type { TransactionClient } from '../database/client.ts'
 import type { Fact, FactOf } from '../floor/facts/fact.ts'
 import { addDays, type LocalDate } from '../planner/documents/index.ts'
-import { factsAbout, factsOn } from './fact-rows.ts'
+import { factsOn } from './fact-rows.ts'
 
 /** A vessel of which no return is known is out until here. */
 const FAR = '2999-12-31'
@@ -51,18 +51,23 @@ export async function findVacatedAnew(
 }
 
 /**
- * Writes when vessels were cleaned since they were last emptied, by the facts that say so. Called once the days on which they were
+ * Writes when vessels were cleaned since they were last emptied, by the facts that say so: of those just `emptied`, and of those
+ * that facts are `about`. Called once the days on which they were
  * emptied are written, which forgets what was said before.
  */
 export async function projectCleanings(
   tx: TransactionClient,
   distributorId: string,
-  vesselIds: readonly string[],
+  emptied: readonly string[],
+  about: ReadonlyMap<string, readonly Fact[]>,
 ): Promise<void> {
-  if (vesselIds.length === 0) return
-  const ids = [...new Set(vesselIds)]
-  const facts = await factsOn(tx, distributorId, { kind: 'VESSEL', ids }, ['VESSEL_CLEANED'])
+  const others = [...new Set(emptied)].filter((id) => !about.has(id))
+  const facts = [
+    ...[...about.values()].flat().filter(isCleaning),
+    ...(await factsOn(tx, distributorId, { kind: 'VESSEL', ids: others }, ['VESSEL_CLEANED'])),
+  ]
   const cleaned = [...new Set(facts.map(({ data }) => data.vesselId))]
+  if (cleaned.length === 0) return
   for (const { id, emptiedOn } of await tx.vessel.findMany({ where: { distributorId, id: { in: cleaned } } })) {
     const since = emptiedOn ? dayOf(emptiedOn) : undefined
     const days = facts.filter((fact) => fact.data.vesselId === id && isCleanedSince(fact, since)).map(({ day }) => day)
@@ -72,6 +77,10 @@ export async function projectCleanings(
       data: { cleanedOn: last === undefined ? null : dateOf(last) },
     })
   }
+}
+
+function isCleaning(fact: Fact): fact is FactOf<'VESSEL_CLEANED'> {
+  return fact.kind === 'VESSEL_CLEANED'
 }
 
 /**
@@ -103,15 +112,18 @@ async function lastEmptiedIn(tx: TransactionClient, distributorId: string, vesse
   return null
 }
 
-/** Writes the spans out of service that facts say, each with its fact; those of the set-up stay as they are. */
+/**
+ * Writes the spans out of service that facts say, each with its fact; those of the set-up stay as they are. Unless some facts
+ * were taken back there are none to be removed where no fact says any.
+ */
 export async function projectOutages(
   tx: TransactionClient,
   distributorId: string,
-  vesselIds: readonly string[],
+  facts: ReadonlyMap<string, readonly Fact[]>,
+  isTakenBack: boolean,
 ): Promise<void> {
-  if (vesselIds.length === 0) return
-  const facts = await factsAbout(tx, distributorId, 'VESSEL', vesselIds)
   for (const [vesselId, about] of facts) {
+    if (!isTakenBack && !about.some(({ kind }) => kind === 'VESSEL_OUT')) continue
     const known = await tx.vesselOutage.findMany({ where: { distributorId, vesselId, factId: { not: '' } } })
     const spans = about.flatMap((fact) => outageOf(fact, about))
     if (spans.length === 0 && known.length === 0) continue

@@ -89,13 +89,11 @@ export async function repairPlan(
   const { id, plan: before, known } = inForce
   const { done, mayHelp, ofSetup = false } = change
   // The change may be of the zone.
-  const { timeZone, betterPlans } = await tx.distributor.findUniqueOrThrow({
-    where: { id: distributorId },
-    select: { timeZone: true, betterPlans: true },
-  })
+  const distributor = await tx.distributor.findUniqueOrThrow({ where: { id: distributorId } })
+  const { timeZone, betterPlans } = distributor
   const today = todayIn(clock, timeZone)
   const { problem, reserved, lastOrder, rows } = await loadProblem(tx, distributorId, {
-    ...{ today, at: 'BEFORE_SWEEP' },
+    ...{ today, at: 'BEFORE_SWEEP', distributor },
     ...(known ? { known: unchanged(known, change, inForce) } : {}),
   })
   if (known && !ofSetup && done.length === 0 && isSameForPlans(known.problem, problem))

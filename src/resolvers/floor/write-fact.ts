@@ -68,31 +68,32 @@ export async function writeFact(writing: FactWriting, meant: Meant, said: SaidOf
   const id = said.id ?? randomUUID()
   writing.number += 1
   const { kind, data } = meant.happened
-  const row = await tx.fact.create({
-    data: {
-      ...{ distributorId, id, number: writing.number, kind, siteId: meant.siteId, on: dateOf(said.on) },
-      at: said.at === undefined ? null : new Date(said.at),
-      // Undefined parts are left out, as JSON has none.
-      data: JSON.parse(JSON.stringify(data)),
-      ...{ reference: said.reference ?? null, contentHash: said.contentHash, saidBy: said.saidBy },
-      ...{ assumed: said.assumed, due: said.due ?? false, revision: writing.counter.revision, recordedAt: writing.now },
-      correctsId: said.corrects ?? null,
-      decisionKind: meant.decision?.kind ?? null,
-      decisionId: meant.decision?.id ?? null,
-      warnings: meant.warnings.map(({ code, message }) => ({ code, message })),
-    },
-  })
+  const row = {
+    ...{ distributorId, id, number: writing.number, kind, siteId: meant.siteId, on: dateOf(said.on) },
+    at: said.at === undefined ? null : new Date(said.at),
+    // Undefined parts are left out, as JSON has none.
+    data: JSON.parse(JSON.stringify(data)),
+    ...{ reference: said.reference ?? null, contentHash: said.contentHash, saidBy: said.saidBy },
+    ...{ assumed: said.assumed, due: said.due ?? false, revision: writing.counter.revision, recordedAt: writing.now },
+    correctsId: said.corrects ?? null,
+    decisionKind: meant.decision?.kind ?? null,
+    decisionId: meant.decision?.id ?? null,
+    warnings: meant.warnings.map(({ code, message }) => ({ code, message })),
+  }
   const subjects = uniqueSubjects(meant.subjects)
-  await tx.factSubject.createMany({
-    data: subjects.map(({ kind: subject, id: subjectId }) => ({ distributorId, factId: id, kind: subject, subjectId })),
-  })
+  const subjectRows = subjects.map(({ kind: subject, id: subjectId }) => ({
+    ...{ distributorId, factId: id, kind: subject, subjectId },
+  }))
   const gone = said.replaces ?? []
   const before = await subjectsOf(writing, gone)
+  const balances = await appendToLedger(tx, distributorId, writing.counter, postingsOf(factOf(row)), gone, [
+    { model: 'Fact', rows: [row] },
+    { model: 'FactSubject', rows: subjectRows },
+  ])
   if (gone.length > 0)
     await tx.fact.updateMany({ where: { distributorId, id: { in: [...gone] } }, data: { replacedById: id } })
   // What is filled beside the plan can serve what the plan did not.
   if (gone.length > 0 || mayHelp(kind) || (kind === 'FILLED' && !meant.decision)) writing.change.mayHelp = true
-  const balances = await appendToLedger(tx, distributorId, writing.counter, postingsOf(factOf(row)), gone)
   await project(writing, [...subjects, ...before], balances, gone.length > 0)
   return id
 }

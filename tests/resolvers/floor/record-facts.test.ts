@@ -8,6 +8,7 @@ import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { cancelOrder } from '../../../src/resolvers/orders/cancel-order.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
 import { reserveBeer } from '../../../src/resolvers/reservations/reserve-beer.ts'
+import { recordStatements } from '../../support/database.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
 
 const { client, actor, stored } = await openPlannedDemo()
@@ -32,7 +33,14 @@ describe('a fill', () => {
     )
     if (!run) throw new Error('something is filled today')
     const takers = plan.deliveries.filter(({ from }) => from.some(({ fillRunId }) => fillRunId === run.id))
-    const { ids } = await record({ filled: { fillRun: run.id, quantity: run.quantity } })
+    const {
+      result: { ids },
+      statements,
+    } = await recordStatements(() => record({ filled: { fillRun: run.id, quantity: run.quantity } }))
+    const those = (pattern: RegExp) => statements.filter((sql) => pattern.test(sql))
+    // The fact, its subjects, its entries and the balances are written at once; what was said of its things is read at once.
+    expect(those(/INTO (.public"\.)?"(Fact|FactSubject|LedgerEntry|PlaceBalance)"/)).toHaveLength(1)
+    expect(those(/FROM "public"\."FactSubject" LEFT JOIN/)).toHaveLength(1)
     const fact = await client.fact.findUniqueOrThrow({
       where: { distributorId_id: { distributorId, id: ids[0] ?? '' } },
     })

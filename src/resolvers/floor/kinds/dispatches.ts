@@ -30,8 +30,11 @@ export async function meanDispatch(
   const { plan, refs, path, note, tx, distributorId } = context
   const found = await findLine(context, given.orderLine)
   if (!found) return undefined
-  const before = context.corrects ?? (await dispatchAssumed(context, found, given))
-  const line = await lineById(context, found.id)
+  const openBefore = await openOf(context, found)
+  const before = context.corrects ?? (await dispatchAssumed(context, found, given, openBefore))
+  // Where nothing was taken back all is as it was found.
+  const line = before ? await lineById(context, found.id) : found
+  const open = before ? await openOf(context, line) : openBefore
   const planned = before ? undefined : nextDelivery(plan, line.id)
   const was = before?.kind === 'DISPATCHED' && before.data.orderLineId === line.id ? before.data : undefined
   if (!given.lots && !planned && !was)
@@ -59,7 +62,6 @@ export async function meanDispatch(
   }
   const day = context.dayAt(route.site)
   const quantity = countOf(asPlanned)
-  const open = await openOf(context, line)
   if (quantity > open)
     note(issue(path('lots'), 'MORE_THAN_ORDERED', `${quantity} left for a line that wants ${open} still`))
   const settleDays = line.order.account.settleDays ?? line.pack.settleDays
@@ -107,9 +109,9 @@ async function dispatchAssumed(
   context: FactContext,
   line: FoundLine,
   given: z.output<typeof dispatchShape>,
+  open: number,
 ): Promise<Fact | undefined> {
   const isOfDay = ofTheSameDay(context)
-  const open = await openOf(context, line)
   const isTooMuch = given.lots ? countOf(given.lots) > open : open === 0
   return context.takeAssumed({
     ...{ kinds: ['DISPATCHED'], subjects: [{ kind: 'ORDER_LINE', id: line.id }] },
