@@ -11,6 +11,8 @@ export interface Prints {
   error(text: string): void
   /** Whether a person watches what people read, so that progress may be shown. */
   watched: boolean
+  /** When the program was started, in milliseconds, where the command is one; else it begins when it is called. */
+  since?: number
 }
 
 /** A command with its words, without program and file; answers its exit code. */
@@ -42,5 +44,6 @@ export async function runAsProgram(file: string, command: Command): Promise<void
     out: (text) => process.stdout.write(text),
     error: (text) => process.stderr.write(text),
     watched: process.stderr.isTTY,
+    since: performance.timeOrigin,
   })
 }

@@ -1,10 +1,11 @@
 // npm run plan -- problem.json: the planner alone on one file. The plan goes to the standard output or a file and nothing
 // else does; the error output has progress (on a terminal) and at last the cost and how cheap any plan can be at best.
-// Exit code 2 for a document with faults.
+// Exit code 2 for a document with faults. The seconds are counted from the start of the process.
 import { writeFileSync } from 'node:fs'
 import { gapOf } from '../planner/index.ts'
 import { type BoundedPlan, planWithBound } from '../solver/plan-with-bound.ts'
 import { progressWords } from '../solver/progress.ts'
+import { instant } from '../solver/search-here.ts'
 import { numberOption, readArguments } from './arguments.ts'
 import { type Command, refuse, runAsProgram } from './command.ts'
 import { readProblem } from './documents.ts'
@@ -20,7 +21,7 @@ const USAGE =
   'Usage: npm run plan -- problem.json [--out plan.json] [--seconds S | --steps N] [--seed N] [--bound] [--threads N]'
 
 /** Makes a plan for a problem and prints or writes it. */
-export const plan: Command = async (words, { out, error, watched }) => {
+export const plan: Command = async (words, { out, error, watched, since = instant() }) => {
   const names = ['out', 'seconds', 'steps', 'seed', 'threads'] as const
   const { files, option, flag } = readArguments(words, USAGE, 1, names, ['bound'])
   const seconds = numberOption('seconds', option('seconds'), { least: 0 })
@@ -33,7 +34,7 @@ export const plan: Command = async (words, { out, error, watched }) => {
   const problem = readProblem(path)
   const made = await planWithBound(
     problem,
-    { seed, steps, seconds },
+    { seed, steps, seconds, since },
     {
       threads,
       boundSeconds: flag('bound') ? BOUND_SECONDS : 0,

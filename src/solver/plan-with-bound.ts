@@ -5,13 +5,15 @@ import type { Bound } from '../planner/index.ts'
 import { boundOnThread } from './bound-on-thread.ts'
 import { makePlanOnThread } from './make-plan-on-thread.ts'
 import type { PlanProgress } from './progress.ts'
-import type { PlanEffort, Searched, SearchProgress } from './search-here.ts'
+import { instant, type PlanEffort, type Searched, type SearchProgress } from './search-here.ts'
 
 /** Seconds for bounds where the effort is given in steps, and the most of an effort in seconds that they take. */
 const BOUND_SECONDS = 2
 const MOST_BOUND_SECONDS = 30
 /** Seconds from the start for which a plan that is finished waits for a better bound, where its effort is given in steps. */
 const PATIENCE = 1
+/** How much longer than the seconds of its effort a finished plan waits for a bound that is on its way. */
+const GRACE = 0.2
 
 export interface BoundedPlan {
   plan: Plan
@@ -25,7 +27,7 @@ export interface BoundedPlan {
 export interface PlanOptions {
   /** Searches side by side, with the seeds from `seed` on; 1 unless given. */
   threads?: number
-  /** Seconds for bounds that need the solver; 0 for the instant one alone. The seconds of the effort unless given. */
+  /** Seconds for bounds that need the solver; 0 for the instant one alone. Never more than the effort has, which is the default. */
   boundSeconds?: number
   onProgress?: (progress: PlanProgress) => void
   signal?: AbortSignal
@@ -43,8 +45,9 @@ export async function planWithBound(
   const stop = new AbortController()
   const whileWanted = signal ? AbortSignal.any([signal, stop.signal]) : stop.signal
   const merged = new MergedProgress(threads, onProgress)
-  const seconds = boundSeconds ?? Math.min(effort.seconds ?? BOUND_SECONDS, MOST_BOUND_SECONDS)
-  const started = performance.now()
+  const { since = instant() } = effort
+  const passed = () => (instant() - since) / 1000
+  const seconds = secondsForBounds(effort.seconds, passed(), boundSeconds)
   let boundFault: unknown
   const bounding = boundOnThread(problem, seconds, { signal: whileWanted, onBound: (bound) => merged.takeBound(bound) })
     .then(() => undefined)
@@ -56,14 +59,14 @@ export async function planWithBound(
     const searches = Array.from({ length: threads }, (_, thread) =>
       makePlanOnThread(
         problem,
-        { ...effort, seed: seed + thread },
+        { ...effort, since, seed: seed + thread },
         { signal: whileWanted, onProgress: (progress) => merged.take(thread, progress) },
       ),
     )
     const found = await Promise.all(searches)
     const best = found.reduce((least, each) => (each.plan.cost.total < least.plan.cost.total ? each : least))
-    const bySteps = boundSeconds === undefined && effort.seconds === undefined
-    const left = (bySteps ? PATIENCE : seconds + PATIENCE) - (performance.now() - started) / 1000
+    const waitsTo = effort.seconds === undefined ? (boundSeconds ?? 0) + PATIENCE : effort.seconds + GRACE
+    const left = waitsTo - passed()
     await Promise.race([bounding, merged.bounded])
     await Promise.race([bounding, pause(Math.max(left, 0), whileWanted)])
     const steps = found.reduce((sum, { statistics }) => sum + statistics.steps, 0)
@@ -72,6 +75,12 @@ export async function planWithBound(
     stop.abort()
     await bounding
   }
+}
+
+/** Seconds for bounds that need the solver: no more than is left of those of the effort, of which some have passed. */
+function secondsForBounds(effort: number | undefined, passed: number, wanted: number | undefined): number {
+  if (effort === undefined) return wanted ?? BOUND_SECONDS
+  return Math.max(0, Math.min(effort - passed, wanted ?? MOST_BOUND_SECONDS))
 }
 
 /** Several searches and a bound as one progress. */

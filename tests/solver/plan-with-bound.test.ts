@@ -34,6 +34,18 @@ test('without time for the solver the instant bound is given', async () => {
   expect(bound?.kind).toBe('PER_LINE')
 })
 
+test('the seconds of an effort are those until the answer: what passed before the call is part of them, and a bound waits no longer', {
+  timeout: 120_000,
+}, async () => {
+  const since = performance.timeOrigin + performance.now() - 60_000
+  const started = performance.now()
+  const { statistics, bound } = await planWithBound(problem, { seconds: 60, since }, { boundSeconds: 60 })
+  // The minute is over: there is a first plan and an instant bound. Generous, since a busy machine is slow to start threads.
+  expect(statistics.steps).toBe(0)
+  expect(bound?.kind).toBe('PER_LINE')
+  expect(performance.now() - started).toBeLessThan(50_000)
+})
+
 test('a problem with faults is refused as such, and abandoned work ends with its reason', async () => {
   await expect(planWithBound({ ...problem, horizonDays: 0 }, { steps: 1 })).rejects.toBeInstanceOf(FaultyProblem)
   const reason = new Error('not wanted any more')

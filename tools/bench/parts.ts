@@ -3,6 +3,7 @@ import type { Part } from './part.ts'
 import { againstSolver } from './parts/against-solver.ts'
 import { facts } from './parts/facts.ts'
 import { growth } from './parts/growth.ts'
+import { inTime } from './parts/in-time.ts'
 import { published } from './parts/published.ts'
 import { reliefs } from './parts/reliefs.ts'
 import { replanning } from './parts/replanning.ts'
@@ -20,6 +21,7 @@ export const PARTS: readonly Part[] = [
   againstSolver,
   twoHundred,
   growth,
+  inTime,
   trial,
   published,
   reliefs,
