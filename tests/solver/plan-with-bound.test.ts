@@ -13,7 +13,7 @@ test('of several searches the cheapest plan counts, the same each time, and no b
   const effort = { steps: 40, seed: 3 }
   const { plan, bound, statistics, boundFault } = await planWithBound(problem, effort, {
     threads: 2,
-    boundSeconds: 5,
+    boundSeconds: 40,
     onProgress: (progress) => heard.push(progress),
   })
   const alone = [3, 4].map((seed) => makePlan(problem, { steps: 40, seed }).plan)
