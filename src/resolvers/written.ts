@@ -9,6 +9,9 @@ export interface Written {
   repaired?: PlanRepair
 }
 
+/** What a write did: `UNCHANGED` where the thing was just so already, and nothing was written. */
+export type Did = 'CREATED' | 'UPDATED' | 'UNCHANGED'
+
 /** What a repair did to the plan in force. */
 export interface PlanRepair {
   before: Plan

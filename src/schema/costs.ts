@@ -40,6 +40,22 @@ export function costOfPromise({ input }: { input: { lines: readonly unknown[] } 
   return { field: PLACED_LINE * lines, multiplier: lines }
 }
 
+/** A thing that is entered with others: it is looked up, placed and written. */
+const ENTERED = 10
+
+/** Things that are entered together: what is beneath counts once for each. */
+export function costOfImport({ input }: { input: { [list: string]: readonly unknown[] } }): Cost {
+  const things = Object.values(input).flat()
+  const lines = things.reduce<number>((sum, thing) => sum + linesIn(thing), 0)
+  return { field: ENTERED * lines, multiplier: Math.max(1, things.length) }
+}
+
+/** How many lines a thing has that is entered; 1 of what has none. */
+function linesIn(thing: unknown): number {
+  const lines = typeof thing === 'object' && thing !== null && 'lines' in thing ? thing.lines : undefined
+  return Array.isArray(lines) ? Math.max(1, lines.length) : 1
+}
+
 /** What is said of each line of a question, beneath a cost that counts its lines. */
 export const ONE_A_LINE: Cost = { field: 1, multiplier: 1 }
 

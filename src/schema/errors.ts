@@ -18,7 +18,7 @@ const RefusalType = builder.interfaceRef<Refusal>('Refusal').implement({
   }),
 })
 
-const IssueType = builder.objectRef<Issue>('Issue').implement({
+export const IssueType = builder.objectRef<Issue>('Issue').implement({
   description: 'One thing that is wrong with an input.',
   fields: (t) => ({
     path: t.exposeString('path', {

@@ -43,26 +43,52 @@ export class CommandExecutor {
     const once = envelope.dryRun ? undefined : actor.once?.take()
     const first = once?.first<Answer>()
     if (first) return first
-    const written = this.#write(actor, once ? { ...envelope, once } : envelope)
+    const written = this.#write(actor, [once ? { ...envelope, once } : envelope]).then(([only]) => answerIn(only))
     return once?.watch(written) ?? written
+  }
+
+  /**
+   * Runs commands of the actor's distributor in their order, each for itself, and answers what became of each. As many wait at a time
+   * as one transaction has, so that commands of others get their turn between them. The request's own key is for none of them: they
+   * must bear to be sent twice.
+   */
+  async executeEach<Prepared, Answer>(
+    actor: CommandActor,
+    envelopes: readonly Envelope<Prepared, Answer>[],
+  ): Promise<PromiseSettledResult<Committed<Answer>>[]> {
+    const settled: PromiseSettledResult<Committed<Answer>>[] = []
+    for (let from = 0; from < envelopes.length; from += MOST_TOGETHER)
+      settled.push(...(await this.#write(actor, envelopes.slice(from, from + MOST_TOGETHER))))
+    return settled
   }
 
   async #write<Prepared, Answer>(
     actor: CommandActor,
-    envelope: Envelope<Prepared, Answer>,
-  ): Promise<Committed<Answer>> {
+    envelopes: readonly Envelope<Prepared, Answer>[],
+  ): Promise<PromiseSettledResult<Committed<Answer>>[]> {
     const queue = this.#queueOf(actor.distributorId)
-    queue.unanswered += 1
+    queue.unanswered += envelopes.length
     try {
-      const pending = new PendingCommand(envelope, actor.keyId)
-      await prepareAhead(actor, pending)
-      queue.pending.push(pending)
+      const commands = envelopes.map((envelope) => new PendingCommand(envelope, actor.keyId))
+      const outcomes: Promise<Committed<Answer>>[] = []
+      const ready: Pending[] = []
+      for (const pending of commands) {
+        const prepared = prepareAhead(actor, pending)
+        outcomes.push(prepared.then(() => pending.outcome))
+        await prepared.then(
+          () => ready.push(pending),
+          () => undefined,
+        )
+      }
+      queue.pending.push(...ready)
       if (!queue.draining) void this.#drain(actor, queue)
-      return await pending.outcome
-    } catch (error) {
-      throw refusedByDatabase(error) ?? error
+      return (await Promise.allSettled(outcomes)).map((settled) =>
+        settled.status === 'fulfilled'
+          ? settled
+          : { ...settled, reason: refusedByDatabase(settled.reason) ?? settled.reason },
+      )
     } finally {
-      queue.unanswered -= 1
+      queue.unanswered -= envelopes.length
       if (queue.unanswered === 0) this.#queues.delete(actor.distributorId)
     }
   }
@@ -82,6 +108,12 @@ export class CommandExecutor {
     }
     queue.draining = false
   }
+}
+
+/** What became of one. Throws why it was not done. */
+function answerIn<Value>(settled: PromiseSettledResult<Value> | undefined): Value {
+  if (settled?.status === 'fulfilled') return settled.value
+  throw settled?.reason ?? new Error('a command has no outcome')
 }
 
 /**

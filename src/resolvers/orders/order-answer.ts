@@ -5,7 +5,7 @@ import type { LocalDate, Problem } from '../../planner/documents/index.ts'
 import { deliveredByLine } from '../../planner/documents/index.ts'
 import type { GaveWay } from '../../planner/index.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
-import type { Written } from '../written.ts'
+import type { Did, Written } from '../written.ts'
 import type { Changed } from './replan.ts'
 
 /** What the change log says of a line that gave way. */
@@ -31,9 +31,6 @@ export interface LineOutcome {
   /** Whole containers that the plan serves now. */
   served: number
 }
-
-/** What a write did: `UNCHANGED` where the thing was just so already, and nothing was written. */
-export type Did = 'CREATED' | 'UPDATED' | 'UNCHANGED'
 
 /** An order that was written, or would be. */
 export interface OrderAnswer extends Written {

@@ -87,4 +87,9 @@ const noun: Noun<typeof shape> = {
   },
 }
 
-export const { create: createAccount, change: changeAccount, retire: retireAccount } = useCasesOf(noun)
+export const {
+  create: createAccount,
+  enter: enterAccount,
+  change: changeAccount,
+  retire: retireAccount,
+} = useCasesOf(noun)

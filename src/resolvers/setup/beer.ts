@@ -90,4 +90,4 @@ const noun: Noun<typeof shape> = {
   },
 }
 
-export const { create: createBeer, change: changeBeer, retire: retireBeer } = useCasesOf(noun)
+export const { create: createBeer, enter: enterBeer, change: changeBeer, retire: retireBeer } = useCasesOf(noun)

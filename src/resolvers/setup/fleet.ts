@@ -77,4 +77,4 @@ const noun: Noun<typeof shape> = {
   },
 }
 
-export const { create: createFleet, change: changeFleet, retire: retireFleet } = useCasesOf(noun)
+export const { create: createFleet, enter: enterFleet, change: changeFleet, retire: retireFleet } = useCasesOf(noun)

@@ -14,7 +14,7 @@ import { findThing, References, type ThingKind, thingRef } from '../thing-ref.ts
 import type { Written } from '../written.ts'
 import { noteTooMany } from './most-things.ts'
 import { enterOpening, type SaidByFacts, type SetUp } from './opening.ts'
-import { type SetupChange, type Unchanged, writeSetup } from './write-setup.ts'
+import { type SetupChange, type SetupWork, type Unchanged, writeSetup } from './write-setup.ts'
 
 /** What saving has at hand. */
 export interface Saving extends Actor {
@@ -55,6 +55,8 @@ export interface RowKey {
 export interface NounUseCases {
   /** Creates a thing, or, with `upsert`, changes the one that has its reference. Throws `InvalidInput`, `Conflict`. */
   create: (actor: Actor, input: unknown) => Promise<Written>
+  /** What creating does, to be written together with others. Throws `InvalidInput` where nothing of the input can be read. */
+  enter: (actor: Actor, input: unknown) => SetupWork
   /** Changes what the input names; null takes an optional value away. Throws `InvalidInput`, `NotFound`, `Conflict`. */
   change: (actor: Actor, input: unknown) => Promise<Written>
   /** Retires a thing; one that is retired already stays as it is. Throws `InvalidInput`, `NotFound`. */
@@ -63,16 +65,18 @@ export interface NounUseCases {
 
 /** The three use-cases of a kind. */
 export function useCasesOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases {
-  return { create: createOf(noun), change: changeOf(noun), retire: retireOf(noun) }
+  const enter = enterOf(noun)
+  const create: NounUseCases['create'] = (actor, input) => write(actor, enter(actor, input))
+  return { create, enter, change: changeOf(noun), retire: retireOf(noun) }
 }
 
-function createOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['create'] {
+function enterOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['enter'] {
   const { kind, shape } = noun
   return (actor, input) => {
     const { upsert, thing } = asUpsert(input)
     const reading = { ...readInput(shape, thing), sent: new Set(Object.keys(Object.assign({}, thing))) }
     const { externalRef } = reading.given
-    return write(actor, async (tx, revision) => {
+    return async (tx, revision) => {
       const { distributorId } = actor
       const id = randomUUID()
       const refs = new References(tx, distributorId)
@@ -86,7 +90,7 @@ function createOf<Shape extends z.ZodObject>(noun: Noun<Shape>): NounUseCases['c
       const after = await noun.describe(tx, { distributorId, id })
       await open(noun, actor, tx, revision, { kind, id, after })
       return { kind: eventOf(kind, 'CREATED'), entity: { type: kind, id }, after }
-    })
+    }
   }
 }
 
@@ -230,10 +234,7 @@ function eventOf(kind: ThingKind, what: 'CREATED' | 'CHANGED' | 'RETIRED'): Chan
 }
 
 /** Writes a change; what the database refuses is answered as the refusal that it stands for. */
-async function write(
-  actor: Actor,
-  change: (tx: TransactionClient, revision: number) => Promise<SetupChange | Unchanged>,
-): Promise<Written> {
+async function write(actor: Actor, change: SetupWork): Promise<Written> {
   try {
     return await writeSetup(actor, change)
   } catch (error) {

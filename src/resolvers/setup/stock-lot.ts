@@ -98,4 +98,4 @@ const noun: Noun<typeof shape> = {
   },
 }
 
-export const { create: createStockLot, change: changeStockLot } = useCasesOf(noun)
+export const { create: createStockLot, enter: enterStockLot, change: changeStockLot } = useCasesOf(noun)

@@ -120,7 +120,7 @@ const ChangeOrderLineInput = builder.inputType('ChangeOrderLineInput', {
   }),
 })
 
-const PlaceOrderInput = builder.inputType('PlaceOrderInput', {
+export const PlaceOrderInput = builder.inputType('PlaceOrderInput', {
   description: 'A new order: a reservation that is confirmed, an offer that is taken up, or lines of an account.',
   fields: (t) => ({
     reservation: t.field({

@@ -93,6 +93,21 @@ builder.queryFields((t) => ({
   ),
 }))
 
+const inputs = setupInputs('Account', {
+  externalRef: { type: 'String' },
+  name: { type: 'String', needed: true },
+  routes: { type: [ThingRefInput], needed: true, description: ROUTES },
+  receivesWeekdays: { type: ['Int'], description: recordedList('Account', 'receivesWeekdays', 7) },
+  settleDays: { type: 'Int' },
+  minDaysOnSale: { type: 'Int' },
+  maxEarlyDays: { type: 'Int' },
+  returnDays: { type: 'Int' },
+  notes: { type: 'String' },
+  windows: { type: [AccountWindowInput], description: WINDOWS },
+})
+
+export const createAccountInput = inputs.createInput
+
 setupMutations({
   kind: 'Account',
   payload: payloadOf('Account', (t) =>
@@ -101,18 +116,7 @@ setupMutations({
       ...written('Account', ({ client }, found) => client.account.findUniqueOrThrow(found)),
     }),
   ),
-  ...setupInputs('Account', {
-    externalRef: { type: 'String' },
-    name: { type: 'String', needed: true },
-    routes: { type: [ThingRefInput], needed: true, description: ROUTES },
-    receivesWeekdays: { type: ['Int'], description: recordedList('Account', 'receivesWeekdays', 7) },
-    settleDays: { type: 'Int' },
-    minDaysOnSale: { type: 'Int' },
-    maxEarlyDays: { type: 'Int' },
-    returnDays: { type: 'Int' },
-    notes: { type: 'String' },
-    windows: { type: [AccountWindowInput], description: WINDOWS },
-  }),
+  ...inputs,
   useCases: { create: createAccount, change: changeAccount, retire: retireAccount },
   retiring: 'It places no new orders.',
 })

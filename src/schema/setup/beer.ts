@@ -72,34 +72,38 @@ builder.queryFields((t) => ({
   ),
 }))
 
+const inputs = setupInputs('Beer', {
+  externalRef: { type: 'String' },
+  name: { type: 'String', needed: true },
+  style: { type: 'String', needed: true },
+  fermentHours: { type: 'Float', needed: true },
+  restHours: { type: 'Float', needed: true },
+  dryHopHours: { type: 'Float', needed: true },
+  crashHours: { type: 'Float', needed: true },
+  maxTankDays: { type: 'Int', needed: true },
+  brightDays: { type: 'Int', needed: true },
+  maxBrightDays: { type: 'Int', needed: true },
+  maxOpenDays: { type: 'Int' },
+  lossFraction: { type: 'Float', needed: true },
+  vessels: { type: [ThingRefInput], description: `${VESSELS} Absent: any.` },
+  setupWeight: { type: 'Float' },
+  washGroup: { type: 'String' },
+  finalGravity: { type: 'Float' },
+  gravityTolerance: { type: 'Float' },
+  gravityEqualWithin: { type: 'Float' },
+  originalGravity: { type: 'Float' },
+  abv: { type: 'Float' },
+  allergens: { type: ['String'], description: recordedList('Beer', 'allergens', MOST_ALLERGENS) },
+})
+
+export const createBeerInput = inputs.createInput
+
 setupMutations({
   kind: 'Beer',
   payload: payloadOf('Beer', (t) =>
     t.prismaField({ type: 'Beer', ...written('Beer', ({ client }, found) => client.beer.findUniqueOrThrow(found)) }),
   ),
-  ...setupInputs('Beer', {
-    externalRef: { type: 'String' },
-    name: { type: 'String', needed: true },
-    style: { type: 'String', needed: true },
-    fermentHours: { type: 'Float', needed: true },
-    restHours: { type: 'Float', needed: true },
-    dryHopHours: { type: 'Float', needed: true },
-    crashHours: { type: 'Float', needed: true },
-    maxTankDays: { type: 'Int', needed: true },
-    brightDays: { type: 'Int', needed: true },
-    maxBrightDays: { type: 'Int', needed: true },
-    maxOpenDays: { type: 'Int' },
-    lossFraction: { type: 'Float', needed: true },
-    vessels: { type: [ThingRefInput], description: `${VESSELS} Absent: any.` },
-    setupWeight: { type: 'Float' },
-    washGroup: { type: 'String' },
-    finalGravity: { type: 'Float' },
-    gravityTolerance: { type: 'Float' },
-    gravityEqualWithin: { type: 'Float' },
-    originalGravity: { type: 'Float' },
-    abv: { type: 'Float' },
-    allergens: { type: ['String'], description: recordedList('Beer', 'allergens', MOST_ALLERGENS) },
-  }),
+  ...inputs,
   useCases: { create: createBeer, change: changeBeer, retire: retireBeer },
   retiring: 'It is not brewed again; what exists is sold.',
 })

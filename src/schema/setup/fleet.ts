@@ -58,19 +58,23 @@ builder.queryFields((t) => ({
   ),
 }))
 
+const inputs = setupInputs('Fleet', {
+  externalRef: { type: 'String' },
+  site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it belongs to.' },
+  containerType: { type: ThingRefInput, needed: true, fixed: true, description: 'The size of cask or keg.' },
+  cleanNow: { type: 'Int', needed: true },
+  washDays: { type: 'Int' },
+  returns: { type: [ReturnInput], description: RETURNS },
+})
+
+export const createFleetInput = inputs.createInput
+
 setupMutations({
   kind: 'Fleet',
   payload: payloadOf('Fleet', (t) =>
     t.prismaField({ type: 'Fleet', ...written('Fleet', ({ client }, found) => client.fleet.findUniqueOrThrow(found)) }),
   ),
-  ...setupInputs('Fleet', {
-    externalRef: { type: 'String' },
-    site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it belongs to.' },
-    containerType: { type: ThingRefInput, needed: true, fixed: true, description: 'The size of cask or keg.' },
-    cleanNow: { type: 'Int', needed: true },
-    washDays: { type: 'Int' },
-    returns: { type: [ReturnInput], description: RETURNS },
-  }),
+  ...inputs,
   useCases: { create: createFleet, change: changeFleet, retire: retireFleet },
   saidByFacts: 'its clean containers',
   retiring: 'Its containers are no longer counted: without a fleet there is no limit.',

@@ -52,6 +52,20 @@ builder.queryFields((t) => ({
   ),
 }))
 
+const inputs = setupInputs('StockLot', {
+  externalRef: { type: 'String' },
+  code: { type: 'String', needed: true },
+  site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it stands at.' },
+  pack: { type: ThingRefInput, needed: true, fixed: true, description: 'The pack.' },
+  batch: { type: ThingRefInput, description: recorded('StockLot', 'batchId') },
+  quantity: { type: 'Int', needed: true },
+  filledOn: { type: 'LocalDate', needed: true },
+  readyOn: { type: 'LocalDate', needed: true },
+  bestBefore: { type: 'LocalDate', needed: true },
+})
+
+export const createStockLotInput = inputs.createInput
+
 setupMutations({
   kind: 'StockLot',
   payload: payloadOf('StockLot', (t) =>
@@ -60,17 +74,7 @@ setupMutations({
       ...written('StockLot', ({ client }, found) => client.stockLot.findUniqueOrThrow(found)),
     }),
   ),
-  ...setupInputs('StockLot', {
-    externalRef: { type: 'String' },
-    code: { type: 'String', needed: true },
-    site: { type: ThingRefInput, needed: true, fixed: true, description: 'The site that it stands at.' },
-    pack: { type: ThingRefInput, needed: true, fixed: true, description: 'The pack.' },
-    batch: { type: ThingRefInput, description: recorded('StockLot', 'batchId') },
-    quantity: { type: 'Int', needed: true },
-    filledOn: { type: 'LocalDate', needed: true },
-    readyOn: { type: 'LocalDate', needed: true },
-    bestBefore: { type: 'LocalDate', needed: true },
-  }),
+  ...inputs,
   useCases: { create: createStockLot, change: changeStockLot },
   saidByFacts: 'its quantity and days',
 })
