@@ -70,13 +70,16 @@ export async function serve(opened: Opened): Promise<void> {
   console.log(`Fillwright answers at ${server.address}/graphql (after ${seconds(started)} s).`)
   if (seeded) console.log(`The database was empty: it now holds an invented brewery to try things on.`)
 
-  stopOnSignals(async () => {
-    stopping.abort()
-    progress.end()
-    log.info('the server stops')
-    await Promise.all([jobs.stop(), server.close(PATIENCE)])
-    await Promise.all([traces?.close(), database.close()])
-  })
+  stopOnSignals(
+    async () => {
+      stopping.abort()
+      progress.end()
+      log.info('the server stops')
+      await Promise.all([jobs.stop(), server.close(PATIENCE)])
+      await Promise.all([traces?.close(), database.close()])
+    },
+    (error) => onFault(error, 'not caught'),
+  )
 
   if ((await services.client.distributor.count({ where: { id: DEMO_ID } })) > 0) await showDemo()
   console.log(`\nOpen ${server.address}/graphql in a browser to ask it something.`)

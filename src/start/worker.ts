@@ -26,12 +26,16 @@ async function work(): Promise<void> {
   const database = await openDatabase(settings, (error) => log.warn('database', { error }))
   const observed = { log, traces }
   const onAttempt = jobsSeenBy(observed)
-  const jobs = jobsOf({ client: database.client, clock: systemClock, onFault: faultsOf(observed), onAttempt }, settings)
-  stopOnSignals(async () => {
-    log.info('the worker stops')
-    await jobs.stop()
-    await Promise.all([traces?.close(), database.close()])
-  })
+  const onFault = faultsOf(observed)
+  const jobs = jobsOf({ client: database.client, clock: systemClock, onFault, onAttempt }, settings)
+  stopOnSignals(
+    async () => {
+      log.info('the worker stops')
+      await jobs.stop()
+      await Promise.all([traces?.close(), database.close()])
+    },
+    (error) => onFault(error, 'not caught'),
+  )
   jobs.start()
   console.log('Fillwright works on jobs.')
 }
