@@ -11,7 +11,7 @@ import { LONG } from '../support/sampled.ts'
 
 const serverUrl = process.env.TEST_DATABASE_URL || undefined
 const MINUTE = 60_000
-const OPERATIONS = LONG ? 10_000 : 80
+const OPERATIONS = LONG ? 10_000 : 60
 
 interface Answer {
   status: number
@@ -133,7 +133,7 @@ describe.runIf(serverUrl)('on PostgreSQL, through two servers', () => {
   test(
     'an ordering system that loses answers and repeats agrees with the server line for line, though processes are killed',
     async () => {
-      const killEvery = LONG ? 200 : 30
+      const killEvery = LONG ? 200 : 25
       const { faults, figures } = await simulate(house, { operations: OPERATIONS, writers: 4, seed: 1, killEvery })
       expect(faults).toEqual([])
       expect(figures.kills).toBeGreaterThan(0)

@@ -6,7 +6,7 @@ import { createInterface } from 'node:readline'
 import { parseArgs } from 'node:util'
 import { z } from 'zod'
 import { schema } from '../../src/schema/schema.ts'
-import { callerOf } from '../serving/caller.ts'
+import { type Caller, callerOf } from '../serving/caller.ts'
 import { load } from '../serving/load.ts'
 import { ownDatabase } from '../serving/own-database.ts'
 import { GREEDY, POLITE, p99Of } from './clients.ts'
@@ -66,13 +66,14 @@ try {
 
 async function attacked(parts: Parts): Promise<string[]> {
   const { address, keys } = parts
-  const polite = callerOf(address, keys.polite, 1)
-  const politely = (n: number) => polite.ask(...POLITE[n % POLITE.length]!)
-  const timed = async (during: number) => p99Of(await load(1, during, politely))
+  const polite = <Result>(work: (caller: Caller) => Promise<Result>) => asCaller(address, keys.polite, work)
+  const timed = (during: number) =>
+    polite(async (caller) => p99Of(await load(1, during, (n) => caller.ask(...POLITE[n % POLITE.length]!))))
+  const revision = () => polite((caller) => caller.ask('{ distributor { revision } }'))
   const ids = await idsOf(parts)
-  const before = await polite.ask('{ distributor { revision } }')
+  const before = await revision()
   // Both quiet and warm: what is loaded once is loaded.
-  await load(1, 5, politely)
+  await timed(5)
   const warmUp: Attack = { parts, ids, seed: seed + 1, requests: 1500, seconds: 0, together: TOGETHER }
   const warm = await attack(seconds > 0 ? { ...warmUp, requests: 300 } : warmUp)
   const memoryBefore = await memory()
@@ -88,9 +89,9 @@ async function attacked(parts: Parts): Promise<string[]> {
   const besideGreed = await timed(STRETCH)
   const { perSecond } = await greed
   const quietAgain = await timed(STRETCH)
-  const after = await polite.ask('{ distributor { revision } }')
+  const after = await revision()
   const faults = z.array(z.string()).parse(await asked('faults'))
-  for (const caller of [polite, greedy]) caller.close()
+  greedy.close()
 
   const usual = Math.max(quiet, quietAgain)
   const grown = memoryAfter - memoryBefore
@@ -117,6 +118,16 @@ async function attacked(parts: Parts): Promise<string[]> {
       : []),
     ...(JSON.stringify(before) === JSON.stringify(after) ? [] : ['records of a brewery that only asked have changed']),
   ]
+}
+
+/** Works on a connection of its own: the server closes one that rests, and a request that is sent just then is lost. */
+async function asCaller<Result>(address: string, key: string, work: (caller: Caller) => Promise<Result>) {
+  const caller = callerOf(address, key, 1)
+  try {
+    return await work(caller)
+  } finally {
+    caller.close()
+  }
 }
 
 /** Attacks from a process of its own, so that the clients whose answers are timed here are not slowed down by it. */
@@ -158,14 +169,13 @@ async function idsOf({ address, keys }: Parts): Promise<string[]> {
   const names = rootFields(schema).flatMap(({ operation, name, field }) =>
     operation === 'query' && String(field.type).includes('Connection') ? [name] : [],
   )
-  for (const key of [keys.own, keys.polite]) {
-    const caller = callerOf(address, key, 1)
-    for (const name of names) {
-      const answer = await caller.ask(`{ ${name}(first: 5) { edges { node { ... on Node { id } } } } }`)
-      for (const [, id] of JSON.stringify(answer).matchAll(/"id":"([^"]+)"/g)) if (id) ids.add(id)
-    }
-    caller.close()
-  }
+  for (const key of [keys.own, keys.polite])
+    await asCaller(address, key, async (caller) => {
+      for (const name of names) {
+        const answer = await caller.ask(`{ ${name}(first: 5) { edges { node { ... on Node { id } } } } }`)
+        for (const [, id] of JSON.stringify(answer).matchAll(/"id":"([^"]+)"/g)) if (id) ids.add(id)
+      }
+    })
   return [...ids]
 }
 
