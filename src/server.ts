@@ -10,12 +10,14 @@ export interface ServerOptions {
   headersSeconds?: number
   /** Seconds within which all of a request has arrived. Absent: 30. */
   bodySeconds?: number
+  /** Seconds for which a connection may rest between two requests; answers say so by `Keep-Alive`. Absent: 5. */
+  keepAliveSeconds?: number
   /** Connections whose requests are answered; on further ones they are refused. Absent: 1,000. */
   mostConnections?: number
 }
 
 /** The limits, where nothing else is set. */
-export const CONNECTION_LIMITS = { headersSeconds: 10, bodySeconds: 30, mostConnections: 1000 }
+export const CONNECTION_LIMITS = { headersSeconds: 10, bodySeconds: 30, keepAliveSeconds: 5, mostConnections: 1000 }
 
 /** Connections beyond the most on which a refusal is still said; those beyond them are closed at once. */
 const REFUSED_CONNECTIONS = 100
@@ -61,13 +63,16 @@ export function listen(app: RequestListener, options: ServerOptions): Promise<Li
   })
 }
 
-function limited(app: RequestListener, { headersSeconds, bodySeconds, mostConnections }: typeof CONNECTION_LIMITS) {
+function limited(app: RequestListener, limits: typeof CONNECTION_LIMITS) {
+  const { headersSeconds, bodySeconds, keepAliveSeconds, mostConnections } = limits
   let connections = 0
   const crowded = new WeakSet<Socket>()
   const server = createServer(
     {
       headersTimeout: headersSeconds * 1000,
       requestTimeout: bodySeconds * 1000,
+      // It counts from an answer on, the limits above from the first sign of a request: either may be the longer one.
+      keepAliveTimeout: keepAliveSeconds * 1000,
       // A request is late by a tenth of the shorter limit at most.
       connectionsCheckingInterval: Math.min(headersSeconds, bodySeconds) * 100,
     },

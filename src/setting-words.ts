@@ -54,6 +54,10 @@ export const SETTING_WORDS = {
   },
   HEADERS_SECONDS: { is: 'how long the headers of a request may take to arrive', usual: '10' },
   BODY_SECONDS: { is: 'how long all of a request may take to arrive; a later one is answered 408', usual: '30' },
+  KEEP_ALIVE_SECONDS: {
+    is: 'how long a connection may rest between two requests; behind a proxy, longer than the proxy keeps one',
+    usual: '5',
+  },
   MOST_CONNECTIONS: { is: 'most connections of clients; on further ones requests are answered 503', usual: '1000' },
   STREAMS_PER_KEY: { is: 'most subscriptions of one key at a time, in a process', usual: '5' },
   CHANGE_DAYS: {

@@ -37,6 +37,7 @@ export const variables = z.object({
   NEW_PLAN_SECONDS: z.coerce.number().min(0).max(60).default(4),
   HEADERS_SECONDS: seconds(CONNECTION_LIMITS.headersSeconds),
   BODY_SECONDS: seconds(CONNECTION_LIMITS.bodySeconds),
+  KEEP_ALIVE_SECONDS: seconds(CONNECTION_LIMITS.keepAliveSeconds),
   MOST_CONNECTIONS: z.coerce.number().int().min(1).max(100_000).default(CONNECTION_LIMITS.mostConnections),
   STREAMS_PER_KEY: z.coerce.number().int().min(1).max(10_000).default(5),
   CHANGE_DAYS: z.coerce.number().int().min(7).max(36_500).default(CHANGE_DAYS),
@@ -114,6 +115,8 @@ export interface Settings {
   headersSeconds: number
   /** Seconds within which all of a request has arrived. */
   bodySeconds: number
+  /** Seconds for which a connection may rest between two requests. */
+  keepAliveSeconds: number
   /** Connections whose requests are answered; on further ones they are refused. */
   mostConnections: number
   /** Most subscriptions of one key at a time. */
@@ -187,6 +190,7 @@ export function parseSettings(environment: Record<string, string | undefined>): 
     newPlanEffort: { seconds: NEW_PLAN_SECONDS },
     headersSeconds: parsed.data.HEADERS_SECONDS,
     bodySeconds: parsed.data.BODY_SECONDS,
+    keepAliveSeconds: parsed.data.KEEP_ALIVE_SECONDS,
     mostConnections: parsed.data.MOST_CONNECTIONS,
     streamsPerKey: parsed.data.STREAMS_PER_KEY,
     changeDays: parsed.data.CHANGE_DAYS,

@@ -1,6 +1,6 @@
 // The port: what is being answered when it closes is answered, and no client holds it open for long.
 import { once } from 'node:events'
-import { request } from 'node:http'
+import { Agent, type IncomingMessage, request } from 'node:http'
 import { connect } from 'node:net'
 import { PassThrough } from 'node:stream'
 import { setTimeout as wait } from 'node:timers/promises'
@@ -73,6 +73,25 @@ test('headers, and bodies, that do not arrive whole in time are answered 408, an
   expect(await say(port, head)).toMatchObject({ status: 408, code: 'REQUEST_TOO_SLOW' })
   const body = await say(port, `${head}content-length: 100\r\n\r\n{"query"`)
   expect(body).toMatchObject({ status: 408, code: 'REQUEST_TOO_SLOW' })
+  await server.close(300)
+})
+
+test('a connection may rest for longer than headers may take to arrive, as long as its answers say', async () => {
+  const limits = { ...HERE, ...SHORT, keepAliveSeconds: 2 }
+  const server = await listen((_asked, response) => response.end('read'), limits)
+  const agent = new Agent({ keepAlive: true, maxSockets: 1 })
+  const sockets: unknown[] = []
+  const ask = async () => {
+    const [response]: IncomingMessage[] = await once(request(server.address, { agent }).end(), 'response')
+    sockets.push(response?.socket)
+    await response?.resume().toArray()
+    return response?.headers['keep-alive']
+  }
+  expect(await ask()).toBe('timeout=2')
+  await wait(700)
+  await ask()
+  expect(sockets[1]).toBe(sockets[0])
+  agent.destroy()
   await server.close(300)
 })
 
