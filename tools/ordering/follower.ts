@@ -25,12 +25,12 @@ const beginShape = z.object({
 })
 
 /** One entry of the feed. */
-export type Entry = Pick<z.output<typeof changeShape>, 'revision' | 'n' | 'kind' | 'externalRef'>
+export type FeedEntry = Pick<z.output<typeof changeShape>, 'revision' | 'n' | 'kind' | 'externalRef'>
 
 export class Follower {
   readonly copy: Book = new Map()
   /** What the feed said up to the stored cursor, each entry once. */
-  readonly entries: Entry[] = []
+  readonly entries: FeedEntry[] = []
   restarts = 0
   readonly #sender: Sender
   readonly #random: Random
@@ -83,7 +83,7 @@ export class Follower {
 }
 
 /** What is wrong with entries that must follow a revision without a gap, in the order of commit. */
-export function gapsIn(entries: readonly Entry[], revision: number): string[] {
+export function gapsIn(entries: readonly FeedEntry[], revision: number): string[] {
   let last = { revision, n: Number.POSITIVE_INFINITY }
   return entries.flatMap(({ revision, n }) => {
     const before = last
