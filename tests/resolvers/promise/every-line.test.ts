@@ -49,7 +49,7 @@ const soon = addDays(today, 3)
 const plenty = 5000
 const onTime = { packId: packIdOf('MAR-KEG50'), quantity: 1 }
 const random = randomFrom(11)
-const MIXES: Question[] = Array.from({ length: LONG ? 50 : 30 }, () => ({
+const MIXES: Question[] = Array.from({ length: LONG ? 50 : 20 }, () => ({
   accountId: random.pick(accounts).id,
   serveOn: random.chance(0.85) ? addDays(today, random.int(0, 24)) : undefined,
   lines: Array.from({ length: random.int(1, 4) }, () => ({
@@ -68,7 +68,7 @@ for (const question of MIXES) {
 const all = answers.flatMap((asked) => asked.alternatives.map((each) => ({ ...asked, each })))
 
 test('every line of the question is in every alternative, and what it gets and misses is what was asked for', () => {
-  expect(all.length).toBeGreaterThan(25)
+  expect(all.length).toBeGreaterThan(15)
   for (const { question, each } of all) {
     expect(each.asked.map(({ index, packId, quantity }) => ({ index, packId, quantity }))).toEqual(
       question.lines.map(({ packId, quantity }, index) => ({ index, packId, quantity })),
@@ -134,7 +134,7 @@ test('what an alternative says is what its token gives, and what it says of late
       await releaseReservation(actor, { reservation: { externalRef } })
     }
   }
-  expect(taken).toBeGreaterThan(10)
+  expect(taken).toBeGreaterThan(LONG ? 10 : 4)
 })
 
 test('an alternative with fewer says that the rest comes later where it can, and when', async () => {
