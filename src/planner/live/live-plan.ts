@@ -201,7 +201,9 @@ export class LivePlan {
       const wanted = [...wantedOf([...removed, ...coming]), ...linesOf(this.problem, lifted)]
       const moved = lifted.map((wish) => gaveWay(state, wish, state.placements[wish.line.index])).filter(isMoved)
       const inPlace = removed.length === 0
-      return { answers, inPlace, gaveWay: moved, ...this.#concluded(edit, left, came, wanted, limits) }
+      // A wish that is placed anew because of those that left may then give way to those that come.
+      const lines = { left: eachOnce(left), came: eachOnce(came), wanted: eachOnce(wanted) }
+      return { answers, inPlace, gaveWay: moved, ...this.#concluded(edit, lines, limits) }
     } catch (error) {
       edit.undo()
       this.#live.names.forget()
@@ -213,9 +215,7 @@ export class LivePlan {
 
   #concluded(
     edit: PlanEdit,
-    left: readonly LineModel[],
-    came: readonly LineModel[],
-    wanted: readonly OrderLine[],
+    { left, came, wanted }: { left: readonly LineModel[]; came: readonly LineModel[]; wanted: readonly OrderLine[] },
     answers: readonly TrialAnswer[],
   ): Pick<Proposal, 'delta' | 'next'> {
     const live = this.#live
@@ -267,4 +267,9 @@ export class LivePlan {
       at.#via = undefined
     }
   }
+}
+
+/** The list with each id once, as it comes last. */
+function eachOnce<Thing extends { id: string }>(list: readonly Thing[]): Thing[] {
+  return [...new Map(list.map((each) => [each.id, each])).values()]
 }

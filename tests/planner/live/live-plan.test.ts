@@ -19,6 +19,9 @@ const PROBLEMS: [seed: number, leaving: number][] = [
   [1147, 0.3],
   [1150, 0.3],
   [1150, 0.15],
+  // A wish that is placed anew because of those that left gives way to those that come.
+  [1257, 0.15],
+  [1265, 0.15],
 ]
 const STEPS = 6
 
