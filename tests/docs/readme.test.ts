@@ -183,16 +183,16 @@ afterAll(async () => {
   await rm(folder, { recursive: true })
 })
 
-/** Runs the commands of the README that are marked so, with the server and the folder of this test. */
-function runCommands(mark: string) {
+/** Runs the commands of the README that are marked so, one after the other, with the server and the folder of this test. */
+async function runCommands(mark: string) {
   const commands = [...readme.matchAll(/```sh ([\w ]+)\n([\s\S]*?)```/g)].filter(([, each]) => each === mark)
-  return Promise.all(
-    commands.map(([, , command = '']) => {
-      const here = command.replaceAll('localhost:4000', server.address).replaceAll('var/', `${folder}/`)
-      const env = { ...process.env, METRICS_TOKEN: TOKEN }
-      return promisify(execFile)('bash', ['--norc', '-euo', 'pipefail', '-c', here], { env })
-    }),
-  )
+  const env = { ...process.env, METRICS_TOKEN: TOKEN }
+  const ran: { stdout: string; stderr: string }[] = []
+  for (const [, , command = ''] of commands) {
+    const here = command.replaceAll('localhost:4000', server.address).replaceAll('var/', `${folder}/`)
+    ran.push(await promisify(execFile)('bash', ['--norc', '-euo', 'pipefail', '-c', here], { env }))
+  }
+  return ran
 }
 
 test('the first calls of an integrator go from an offer to an order, its change, and both in the feed', async () => {
