@@ -1,11 +1,14 @@
 // A page as HTML that a browser prints, in black and white, on A4 and on Letter.
 import type { Page, Section, Table } from './page.ts'
 
-/** No size of paper is set, so that the printer's own is used; a page of Letter has room for about 60 lines. */
+/**
+ * No size of paper is set, so that the printer's own is used; a page of Letter has room for about 60 lines. The fonts are as narrow
+ * as Arial, or nearly: a wider one, which a system may have for lack of these, takes a second page.
+ */
 const STYLE = `
 @page { margin: 6mm 7mm }
 * { box-sizing: border-box }
-body { font: 11pt/1.07 Arial, 'Liberation Sans', Helvetica, sans-serif; color: #000; background: #fff; margin: 0 auto; max-width: 196mm }
+body { font: 11pt/1.07 Arial, 'Liberation Sans', Helvetica, 'DejaVu Sans Condensed', sans-serif; color: #000; background: #fff; margin: 0 auto; max-width: 196mm }
 @media screen { body { padding: 7mm 0 } }
 h1 { font-size: 13pt; margin: 0 3mm 0 0; display: inline }
 header p:first-of-type { display: inline }
