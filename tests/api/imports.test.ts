@@ -36,6 +36,20 @@ test('an import answers for each order what became of it, its id, and why it was
   expect(await client.order.count({ where: { externalRef: { startsWith: 'API-' } } })).toBe(1)
 })
 
+test('an order that is refused before others are looked at leaves no rejection behind that would end the server', async () => {
+  const unheard: unknown[] = []
+  const note = (reason: unknown) => unheard.push(reason)
+  process.on('unhandledRejection', note)
+  // What is in memory is used: the refusal comes before the lock.
+  const orders = [order('AHEAD-0', 0), order('AHEAD-1'), order('AHEAD-2'), order('AHEAD-3', 0), order('AHEAD-4')]
+  const { importOrders } = await data(ORDERS, { input: { orders } }, 'sales')
+  await new Promise((resolve) => setTimeout(resolve, 10))
+  process.off('unhandledRejection', note)
+  const outcomes = ['REFUSED', 'CREATED', 'CREATED', 'REFUSED', 'CREATED']
+  expect(importOrders).toMatchObject({ results: outcomes.map((outcome) => ({ outcome })) })
+  expect(unheard).toEqual([])
+})
+
 test('set-up is imported with the scope of set-up', async () => {
   const input = { accounts: [{ externalRef: 'API-A', name: 'The Gate', routes: [] }] }
   expect((await data(ACCOUNTS, { input }, 'sales')).importAccounts).toMatchObject({ scope: 'setup:write' })

@@ -70,18 +70,15 @@ export class CommandExecutor {
     queue.unanswered += envelopes.length
     try {
       const commands = envelopes.map((envelope) => new PendingCommand(envelope, actor.keyId))
-      const outcomes: Promise<Committed<Answer>>[] = []
-      const ready: Pending[] = []
-      for (const pending of commands) {
-        const prepared = prepareAhead(actor, pending)
-        outcomes.push(prepared.then(() => pending.outcome))
-        await prepared.then(
-          () => ready.push(pending),
-          () => undefined,
-        )
-      }
-      queue.pending.push(...ready)
+      // A refusal is kept as such: a promise that fails while others are prepared would be heard by nothing.
+      const prepared: PromiseSettledResult<void>[] = []
+      for (const pending of commands) prepared.push(...(await Promise.allSettled([prepareAhead(actor, pending)])))
+      queue.pending.push(...commands.filter((_, index) => prepared[index]?.status === 'fulfilled'))
       if (!queue.draining) void this.#drain(actor, queue)
+      const outcomes = commands.map(async ({ outcome }, index) => {
+        answerIn(prepared[index])
+        return outcome
+      })
       return (await Promise.allSettled(outcomes)).map((settled) =>
         settled.status === 'fulfilled'
           ? settled
