@@ -3,6 +3,7 @@ import type { Part } from './part.ts'
 import { againstSolver } from './parts/against-solver.ts'
 import { facts } from './parts/facts.ts'
 import { growth } from './parts/growth.ts'
+import { importing } from './parts/importing.ts'
 import { inTime } from './parts/in-time.ts'
 import { published } from './parts/published.ts'
 import { reliefs } from './parts/reliefs.ts'
@@ -29,5 +30,6 @@ export const PARTS: readonly Part[] = [
   samePlans,
   serving,
   facts,
+  importing,
   seasons,
 ]
