@@ -30,6 +30,7 @@ import { CommandExecutor } from './resolvers/commands/executor.ts'
 import { type Stream, Streams } from './resolvers/listening/streams.ts'
 import { PlannerTurns, type TurnLimits } from './resolvers/planner-turns.ts'
 import { readPlanDocuments } from './resolvers/plans/plan-documents.ts'
+import { RequestTurns } from './resolvers/request-turns.ts'
 import { readPlanCalendar } from './resolvers/sheets/plan-calendar.ts'
 import { inputOf, PRINTED } from './resolvers/sheets/printed.ts'
 import { WaitingWriters } from './resolvers/waiting-writers.ts'
@@ -89,6 +90,7 @@ export function createApp(options: AppOptions) {
     executor: new CommandExecutor(),
     newPlanEffort: options.newPlanEffort,
     turns: new PlannerTurns(options.plannerTurns),
+    requests: new RequestTurns(),
     writers: new WaitingWriters(options.waitingWriters),
     queryCost: options.queryCost,
     onPromise: (seconds) => observed.metrics?.promiseSeconds.observe(seconds),

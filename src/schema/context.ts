@@ -15,15 +15,19 @@ import type { EndTurn, PlannerTurns } from '../resolvers/planner-turns.ts'
 import type { PlanningActor } from '../resolvers/planning-actor.ts'
 import { type PlanBound, planBound } from '../resolvers/plans/plan-bound.ts'
 import { type PlanView, readPlanView } from '../resolvers/plans/plan-view.ts'
+import type { RequestTurns } from '../resolvers/request-turns.ts'
 import type { WaitingWriters } from '../resolvers/waiting-writers.ts'
 import type { Scope } from '../scopes.ts'
 import { MAX_COMPLEXITY } from './limits.ts'
 import { Rows } from './rows.ts'
 
 /** What the server has for all requests. */
-export interface Services extends Omit<PlanningActor, 'distributorId' | 'keyId' | 'found' | 'mayRead' | 'once'> {
+export interface Services
+  extends Omit<PlanningActor, 'distributorId' | 'keyId' | 'found' | 'mayRead' | 'once' | 'nextTurn'> {
   /** Who may ask the planner when. */
   turns: PlannerTurns
+  /** Whose request begins next. */
+  requests: RequestTurns
   /** Hears how long the question of a promise took, in seconds. */
   onPromise?: (seconds: number) => void
   /** Who writes, and who waits to. */
@@ -90,7 +94,7 @@ export class Context {
 
   /** The same for use-cases that ask the planner. */
   get planning(): PlanningActor {
-    return { ...this.services, ...this.actor }
+    return { ...this.services, ...this.actor, nextTurn: () => this.services.requests.take(this.distributorId) }
   }
 
   /** The same for root fields of queries, which are answered from the records as the request found them. */
@@ -177,6 +181,7 @@ async function callerOf(services: Services, request: Request, key: string): Prom
   const now = clock.now()
   const caller = await authenticate(client, key, now)
   services.counts.count(request, caller)
+  await services.requests.take(caller.distributorId)
   if (isUseNew(caller, now))
     jobs.beside(
       () => noteUse(client, caller, now),

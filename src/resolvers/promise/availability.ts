@@ -12,6 +12,7 @@ import {
 import type { Snapshot } from '../../records/snapshots.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { readInput } from '../read-input.ts'
+import { slices } from '../request-turns.ts'
 import { thingRef } from '../thing-ref.ts'
 import { openPromiseSession, type PromiseSession } from './promise-session.ts'
 
@@ -74,10 +75,12 @@ export async function availability(actor: PlanningActor, input: unknown): Promis
   if (packIds.length > MOST_PACKS)
     refs.note(issue('packs', 'TOO_MANY', `there are ${packIds.length} packs; name at most ${MOST_PACKS} of them`))
   refs.settle()
-  const found = [...new Set(packIds)].map((packId) => ({
-    packId,
-    quantities: quantitiesOf(session, accountId, packId, given.from, given.to),
-  }))
+  const sliceEnds = slices(actor.nextTurn)
+  const found: { packId: string; quantities: readonly number[] }[] = []
+  for (const packId of new Set(packIds)) {
+    found.push({ packId, quantities: quantitiesOf(session, accountId, packId, given.from, given.to) })
+    await sliceEnds()
+  }
   return {
     revision: snapshot.revision,
     days: days.map((serveOn, index) => ({
