@@ -12,6 +12,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   words: ['planner/documents/index.ts', 'sheets'],
   floor: ['planner'],
   print: ['planner/documents/index.ts', 'floor', 'sheets', 'words'],
+  ubl: ['planner/documents/index.ts'],
   database: ['planner', 'clock.ts', 'errors.ts'],
   records: ['planner', 'floor', 'sheets', 'database', 'errors.ts'],
   // The list of kinds alone leads to the use-cases: see below.
@@ -24,6 +25,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
     'floor',
     'sheets',
     'print',
+    'ubl',
     'solver',
     'words',
     'records',
@@ -74,6 +76,7 @@ const PACKAGES: Record<string, readonly RegExp[]> = {
   planner: [/^zod$/],
   floor: [/^zod$/],
   sheets: [/^zod$/],
+  ubl: [/^saxes$/],
   resolvers: [/^(?!graphql|@pothos|@graphql)/],
 }
 
