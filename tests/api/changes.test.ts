@@ -201,6 +201,21 @@ test('a key sees changes of what it may read, and no others', async () => {
   expect(snapshot).toEqual({ totalCount: 0, edges: [] })
 })
 
+test('a snapshot of one kind has its things, forwards and backwards, up to its last page', async () => {
+  const ids = async (page: string) => {
+    const { snapshot } = await data(`{ snapshot(${page}) { pageInfo { endCursor } edges { node { entityId } } } }`)
+    return z
+      .object({ edges: z.array(z.object({ node: z.object({ entityId: z.string() }) })), pageInfo: z.unknown() })
+      .parse(snapshot)
+  }
+  const of = ({ edges }: Awaited<ReturnType<typeof ids>>) => edges.map(({ node }) => node.entityId)
+  const forwards = await ids('kinds: [Account], first: 500')
+  expect(of(forwards)).toHaveLength(await client.account.count({ where: { distributorId: DEMO_ID } }))
+  expect(of(await ids('kinds: [Account], last: 500'))).toEqual(of(forwards))
+  const { endCursor } = z.object({ endCursor: z.string() }).parse(forwards.pageInfo)
+  expect(of(await ids(`kinds: [Account], after: "${endCursor}"`))).toEqual([])
+})
+
 test('each list says when its things were last changed, and has those since an instant alone', async () => {
   const list = (name: string, more = '') =>
     `query ($since: DateTime!) { ${name}(filter: { changedSince: $since ${more} }) { totalCount edges { node { id updatedAt } } } }`

@@ -64,8 +64,9 @@ export function readSnapshot(actor: Actor, asked: SnapshotAsked): Promise<Snapsh
         branches.length === 0
           ? []
           : rowsShape.parse(
-              await tx.$queryRaw`
-              ${Prisma.join(branches, ' UNION ALL ')} ORDER BY ${order} LIMIT ${count + 1}::int`,
+              // A table of its own: where there is only one branch, its order would stand beside this one.
+              await tx.$queryRaw`SELECT "kind", "id" FROM (${Prisma.join(branches, ' UNION ALL ')}) AS "thing"
+              ORDER BY ${order} LIMIT ${count + 1}::int`,
             )
       const { rows, ...beside } = cutPage(found, asked)
       return { things: rows.map((thing) => ({ ...thing, since })), since, ...beside }
