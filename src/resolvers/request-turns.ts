@@ -1,4 +1,4 @@
-// Requests begin one after the other, distributors in turn, so that one that sends many at once keeps no other waiting for all of them.
+// Queries begin one after the other, distributors in turn, so that one that sends many at once keeps no other waiting for all of them.
 // One whose last turn is longest ago goes first. None is refused here, and none waits while no other is to begin.
 
 /** Milliseconds of one answer's work after which others have a turn. */

@@ -26,7 +26,7 @@ export interface Services
   extends Omit<PlanningActor, 'distributorId' | 'keyId' | 'found' | 'mayRead' | 'once' | 'nextTurn'> {
   /** Who may ask the planner when. */
   turns: PlannerTurns
-  /** Whose request begins next. */
+  /** Whose query begins next. */
   requests: RequestTurns
   /** Hears how long the question of a promise took, in seconds. */
   onPromise?: (seconds: number) => void
@@ -102,8 +102,12 @@ export class Context {
     return { ...this.planning, found: this.caller.found }
   }
 
-  /** Does what only reads: where it asks the planner it waits for a turn, which ends with it. */
+  /**
+   * Does what only reads: it begins when it is the distributor's turn, and where it asks the planner it waits for another one, which
+   * ends with it. Writers are gathered behind the lock, many at a time (executor.ts): they begin when they come.
+   */
   async reading<Answer>(read: () => Answer | Promise<Answer>): Promise<Answer> {
+    if (this.#caller) await this.services.requests.take(this.distributorId)
     this.#isReading = true
     try {
       return await read()
@@ -181,7 +185,6 @@ async function callerOf(services: Services, request: Request, key: string): Prom
   const now = clock.now()
   const caller = await authenticate(client, key, now)
   services.counts.count(request, caller)
-  await services.requests.take(caller.distributorId)
   if (isUseNew(caller, now))
     jobs.beside(
       () => noteUse(client, caller, now),
