@@ -9,6 +9,7 @@ import { compressAnswers } from './http/compress-answers.ts'
 import { documents, type OpenDocuments } from './http/documents.ts'
 import { editorPage } from './http/editor-page.ts'
 import { endedBy } from './http/ended-by.ts'
+import { exports } from './http/exports.ts'
 import { metricsPage, readiness } from './http/health.ts'
 import { observeRequests } from './http/observe-requests.ts'
 import { forgetInvalid, NO_REFUSED_TEXTS, QueryCache } from './http/query-cache.ts'
@@ -20,11 +21,11 @@ import { type TrustedDocuments, trustedDocuments } from './http/trusted-document
 import type { Jobs } from './jobs/jobs.ts'
 import { jobsOf } from './jobs/kinds.ts'
 import type { Observed } from './operations/observed.ts'
-import { currentRequest } from './operations/request-scope.ts'
 import { pageAsHtml } from './print/html.ts'
 import { asICalendar } from './print/icalendar.ts'
 import { pageAsText } from './print/text.ts'
 import { Snapshots } from './records/snapshots.ts'
+import { contextFor } from './request-context.ts'
 import { KeyCounts, type KeyQuotas, WINDOW_SECONDS } from './resolvers/access/key-quotas.ts'
 import { CommandExecutor } from './resolvers/commands/executor.ts'
 import { type Stream, Streams } from './resolvers/listening/streams.ts'
@@ -34,12 +35,13 @@ import { RequestTurns } from './resolvers/request-turns.ts'
 import { readPlanCalendar } from './resolvers/sheets/plan-calendar.ts'
 import { inputOf, PRINTED } from './resolvers/sheets/printed.ts'
 import { WaitingWriters } from './resolvers/waiting-writers.ts'
-import { type Context, contextOf, type Services } from './schema/context.ts'
+import type { Context, Services } from './schema/context.ts'
 import { graphiqlTabs } from './schema/graphiql-tabs.ts'
 import { judgeIntrospection } from './schema/introspection.ts'
 import { MAX_BODY_BYTES, refuseHugeText } from './schema/limits.ts'
 import { costOfQuery } from './schema/query-cost.ts'
 import { schema } from './schema/schema.ts'
+import { tablesToExport } from './table-doors.ts'
 
 export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   /** Hears of every unexpected fault, with the id that the caller gets. */
@@ -78,7 +80,7 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   snapshots?: Snapshots
 }
 
-/** The handler for all requests: `/graphql`, `/documents/*.json`, `/sheets/*`, `/calendars/plan.ics`, `/health/live`, `/health/ready` and `/metrics`. */
+/** The handler for all requests: `/graphql`, `/documents/*.json`, `/sheets/*`, `/calendars/plan.ics`, `/export/*.csv`, `/health/live`, `/health/ready` and `/metrics`. */
 export function createApp(options: AppOptions) {
   const { client, clock, onFault, stopping, observed = {}, jobs = jobsOf({ client, clock, onFault }) } = options
   const services: Services = {
@@ -117,6 +119,7 @@ export function createApp(options: AppOptions) {
       documents({ open: (request) => openDocuments(services, request), onFault }),
       sheets({ names: Object.keys(PRINTED), make: (...asked) => printedSheet(services, ...asked), onFault }),
       calendars({ open: (...asked) => openCalendar(services, ...asked), onFault }),
+      exports(tablesToExport(services)),
       ...(options.queryEditor === false ? [] : [editorPage('/graphql', () => editorTabs(clock))]),
       trustedDocuments(options.trusted, options.onlyTrustedDocuments === true),
       refuseHugeQueries,
@@ -141,17 +144,6 @@ export type App = ReturnType<typeof createApp>
 
 /** Seconds after which a server that stopped may be there again, or another one in its place. */
 const STOPPED_FOR = 5
-
-/** The context of a request; whatever is noted of the request names the key that it shows. */
-async function contextFor(services: Services, request: Request, shown?: string): Promise<Context> {
-  const context = await contextOf(services, request, shown)
-  const scope = currentRequest()
-  if (scope && context.hasKey) {
-    const { distributorId, keyId } = context.caller
-    scope.caller = { distributorId, keyId }
-  }
-  return context
-}
 
 /** The documents that a request may read; they depend on the records and on the day. */
 async function openDocuments(services: Services, request: Request): Promise<OpenDocuments> {

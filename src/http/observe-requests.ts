@@ -12,6 +12,7 @@ const BESIDE: readonly (readonly [path: string, operation: string])[] = [
   ['/documents/', 'document'],
   ['/sheets/', 'sheet'],
   ['/calendars/', 'calendar'],
+  ['/export/', 'export'],
 ]
 
 /** Most root fields that a line of the log names. */

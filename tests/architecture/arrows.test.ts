@@ -33,8 +33,10 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
     'clock.ts',
     'errors.ts',
     'scopes.ts',
+    'tables',
     'webhooks',
   ],
+  tables: [],
   webhooks: [],
   schema: [
     'resolvers',

@@ -195,6 +195,14 @@ async function runCommands(mark: string) {
   return ran
 }
 
+test('the tables of the README are sent', async () => {
+  const [run] = await runCommands('tables')
+  const [names = '', first = ''] = (run?.stdout ?? '').split('\r\n')
+  expect(names).toMatch(/^externalRef,account,/)
+  expect(first.split(',')).toHaveLength(names.split(',').length)
+  expect(await readFile(join(folder, 'movements.csv'), 'utf8')).toMatch(/^kind,day,/)
+})
+
 test('the first calls of an integrator go from an offer to an order, its change, and both in the feed', async () => {
   const [run] = await runCommands('first calls')
   const [placed, amended, feed] = (run?.stdout ?? '').split(/(?<=\})(?=\{"data")/).map((text) => JSON.parse(text))

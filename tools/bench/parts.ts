@@ -1,6 +1,7 @@
 // The parts of the benchmark, in the order in which they run.
 import type { Part } from './part.ts'
 import { againstSolver } from './parts/against-solver.ts'
+import { exporting } from './parts/exporting.ts'
 import { facts } from './parts/facts.ts'
 import { growth } from './parts/growth.ts'
 import { importing } from './parts/importing.ts'
@@ -31,5 +32,6 @@ export const PARTS: readonly Part[] = [
   serving,
   facts,
   importing,
+  exporting,
   seasons,
 ]

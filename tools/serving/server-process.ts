@@ -10,6 +10,8 @@ const ANSWERS = ' answers at http'
 const PROGRAM = 'src/start/start.ts'
 
 export interface ServerProcess {
+  /** The process of it; undefined where it could not be begun. */
+  pid: number | undefined
   /** All that it has printed so far. */
   output(): string
   /** Where it answers, such as `http://127.0.0.1:4000`; '' until it says so. */
@@ -40,6 +42,7 @@ export function startServer(environment: Record<string, string>, program = PROGR
   let over = false
   void ended.then(() => (over = true))
   return {
+    pid: child.pid,
     output: () => output,
     address: () => /http:\/\/[\d.:]+/.exec(output)?.[0] ?? '',
     until: async (text) => {
