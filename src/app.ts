@@ -18,6 +18,7 @@ import { fillEmptyRefusals, nameFaultsOfQueries, shownError } from './http/refus
 import { runOnce } from './http/run-once.ts'
 import { keyOfBrowser, sheets } from './http/sheets.ts'
 import { type TrustedDocuments, trustedDocuments } from './http/trusted-documents.ts'
+import { ublDocuments } from './http/ubl.ts'
 import type { Jobs } from './jobs/jobs.ts'
 import { jobsOf } from './jobs/kinds.ts'
 import type { Observed } from './operations/observed.ts'
@@ -42,6 +43,7 @@ import { MAX_BODY_BYTES, refuseHugeText } from './schema/limits.ts'
 import { costOfQuery } from './schema/query-cost.ts'
 import { schema } from './schema/schema.ts'
 import { tablesToExport } from './table-doors.ts'
+import { ublDoors } from './ubl-doors.ts'
 
 export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   /** Hears of every unexpected fault, with the id that the caller gets. */
@@ -80,7 +82,7 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   snapshots?: Snapshots
 }
 
-/** The handler for all requests: `/graphql`, `/documents/*.json`, `/sheets/*`, `/calendars/plan.ics`, `/export/*.csv`, `/health/live`, `/health/ready` and `/metrics`. */
+/** The handler for all requests: `/graphql`, `/documents/*.json`, `/sheets/*`, `/calendars/plan.ics`, `/export/*.csv`, `/import/ubl`, `/export/despatch-advices/*.xml`, `/health/live`, `/health/ready` and `/metrics`. */
 export function createApp(options: AppOptions) {
   const { client, clock, onFault, stopping, observed = {}, jobs = jobsOf({ client, clock, onFault }) } = options
   const services: Services = {
@@ -120,6 +122,7 @@ export function createApp(options: AppOptions) {
       sheets({ names: Object.keys(PRINTED), make: (...asked) => printedSheet(services, ...asked), onFault }),
       calendars({ open: (...asked) => openCalendar(services, ...asked), onFault }),
       exports(tablesToExport(services)),
+      ublDocuments(ublDoors(services)),
       ...(options.queryEditor === false ? [] : [editorPage('/graphql', () => editorTabs(clock))]),
       trustedDocuments(options.trusted, options.onlyTrustedDocuments === true),
       refuseHugeQueries,

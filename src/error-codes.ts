@@ -5,6 +5,7 @@ import { FEED_REFUSALS } from './feed-codes.ts'
 import { KEY_REFUSALS } from './key-codes.ts'
 import { SIZE_REFUSALS } from './size-codes.ts'
 import { STREAM_REFUSALS } from './stream-codes.ts'
+import { UBL_REFUSALS } from './ubl-codes.ts'
 
 /** The kinds of refusal. */
 export const ERROR_KINDS = [
@@ -179,6 +180,7 @@ export const REFUSALS = {
   ...KEY_REFUSALS,
   ...SIZE_REFUSALS,
   ...STREAM_REFUSALS,
+  ...UBL_REFUSALS,
   ...DOCUMENT_REFUSALS,
   ...CELLAR_REFUSALS,
   // ---- things

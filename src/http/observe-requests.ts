@@ -13,6 +13,7 @@ const BESIDE: readonly (readonly [path: string, operation: string])[] = [
   ['/sheets/', 'sheet'],
   ['/calendars/', 'calendar'],
   ['/export/', 'export'],
+  ['/import/', 'import'],
 ]
 
 /** Most root fields that a line of the log names. */

@@ -2,10 +2,11 @@
 // the first time. The answer is kept as it was, so that it is the same whatever has happened since.
 import { createHash } from 'node:crypto'
 import { type DocumentNode, type ExecutionResult, GraphQLError, getOperationAST, Kind, print } from 'graphql'
+import { z } from 'zod'
 import type { PrismaClient } from '../database/client.ts'
 import { claimOnce, type OnceHandle } from '../database/once.ts'
 import { Busy, Refusal } from '../errors.ts'
-import { refusedRequest, shownError } from './refusals.ts'
+import { answerOf, type HttpAnswer, refusedRequest, shownError } from './refusals.ts'
 
 /** A request as far as it matters here. */
 export interface Asked {
@@ -73,6 +74,43 @@ export async function runOnce(
       throw error
     },
   )
+}
+
+/** A request to an address that does not speak GraphQL, as far as it matters here. */
+export interface AskedBeside {
+  /** The header; null where there is none. */
+  header: string | null
+  /** SHA-256 of all that is asked, in hex. */
+  payloadHash: string
+}
+
+const keptAnswer = z.object({
+  status: z.int(),
+  headers: z.record(z.string(), z.string()),
+  body: z.string().nullable(),
+})
+
+/** The same for an address that does not speak GraphQL. What writes there can be sent again and does no more: nothing is noted of what was written. */
+export async function answerOnce(
+  { client, clock, distributorId, keyId, isRequired }: Asker,
+  { header, payloadHash }: AskedBeside,
+  answer: () => Promise<HttpAnswer>,
+): Promise<HttpAnswer> {
+  if (header === null) return isRequired ? answerOf(refusedRequest('IDEMPOTENCY_KEY_MISSING')) : answer()
+  const given = STRUCTURED_STRING.exec(header)?.[1]
+  if (given === undefined) return answerOf(refusedRequest('BAD_IDEMPOTENCY_KEY'))
+  const claimed = await claimOnce(client, clock.now(), { distributorId, key: `${keyId} ${given}`, payloadHash })
+  if (typeof claimed === 'string') return keptAnswer.parse(JSON.parse(claimed))
+  const { isKept, ...first } = await answer().then(
+    (each) => ({ ...each, isKept: each.status < 500 && each.status !== 429 }),
+    async (error: unknown) => {
+      await claimed.release(client)
+      throw error
+    },
+  )
+  if (isKept) await claimed.answered(client, JSON.stringify(first))
+  else await claimed.release(client)
+  return first
 }
 
 function refusedWith(code: Parameters<typeof refusedRequest>[0]): ExecutionResult {

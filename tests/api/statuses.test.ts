@@ -60,7 +60,14 @@ for (const [key, ended] of [
   ['fw_strict', { requiresIdempotencyKey: true }],
 ] as const) {
   const createdAt = new Date(clock.now().getTime() - 1000)
-  const data = { distributorId: DEMO_ID, id: key, name: key, scopes: ['plan:read'], createdAt, ...ended }
+  const data = {
+    distributorId: DEMO_ID,
+    id: key,
+    name: key,
+    scopes: ['plan:read', 'orders:write'],
+    createdAt,
+    ...ended,
+  }
   await client.apiKey.create({ data: { ...data, hash: hashKey(key) } })
 }
 const PROMISE =
@@ -102,6 +109,9 @@ const at =
   (accept: string) =>
     app.fetch(`http://test${path}`, { ...init, headers: { accept, ...headers } })
 
+const sendXml = (body: string, headers: Record<string, string> = {}) =>
+  at('/import/ubl', { method: 'POST', body }, { ...ADMIN, 'content-type': 'application/xml', ...headers })
+
 const WHOLE: Ask[] = [
   ['BAD_REQUEST', post('{"query": ')],
   ['BAD_REQUEST', post('[]')],
@@ -125,6 +135,16 @@ const WHOLE: Ask[] = [
   ['DOCUMENT_MOVED', at('/documents/problem.json?revision=moon')],
   ['DOCUMENT_FORBIDDEN', at('/documents/problem.json', {}, FLOOR_ONLY)],
   ['KEY_TOO_STRONG_FOR_ADDRESS', at('/calendars/plan.ics?site=SITE-1&key=fw_floor_only')],
+  ['XML_UNREADABLE', sendXml('beer, please')],
+  ['XML_UNREADABLE', sendXml('<!DOCTYPE a><a/>')],
+  ['NOT_AN_ORDER', sendXml('<Order/>')],
+  ['WRONG_METHOD', at('/import/ubl')],
+  ['WRONG_CONTENT_TYPE', sendXml('<a/>', { 'content-type': 'text/csv' })],
+  ['REQUEST_TOO_LARGE', sendXml(' '.repeat(MAX_BODY_BYTES + 1))],
+  ['BAD_IDEMPOTENCY_KEY', sendXml('<a/>', { 'idempotency-key': 'bare' })],
+  ['IDEMPOTENCY_KEY_MISSING', sendXml('<a/>', { authorization: 'Bearer fw_strict' })],
+  ['KEY_MISSING', at('/export/despatch-advices.json', {}, {})],
+  ['WRONG_METHOD', at('/export/despatch-advices/1-2027-03-01.xml', { method: 'PUT' })],
   ['BAD_QUERY', ask('{ vessels ')],
   ['BAD_QUERY', ask('{ moon }')],
   ['BAD_REQUEST', post(JSON.stringify({ query: 'query A { __typename } query B { __typename }', operationName: 'C' }))],

@@ -183,13 +183,19 @@ afterAll(async () => {
   await rm(folder, { recursive: true })
 })
 
+/** What the shell takes for today. */
+let dayOfCommands = today
+
 /** Runs the commands of the README that are marked so, one after the other, with the server and the folder of this test. */
 async function runCommands(mark: string) {
   const commands = [...readme.matchAll(/```sh ([\w ]+)\n([\s\S]*?)```/g)].filter(([, each]) => each === mark)
   const env = { ...process.env, METRICS_TOKEN: TOKEN }
   const ran: { stdout: string; stderr: string }[] = []
   for (const [, , command = ''] of commands) {
-    const here = command.replaceAll('localhost:4000', server.address).replaceAll('var/', `${folder}/`)
+    const here = command
+      .replaceAll('localhost:4000', server.address)
+      .replaceAll('var/', `${folder}/`)
+      .replaceAll('$(date +%F)', dayOfCommands)
     ran.push(await promisify(execFile)('bash', ['--norc', '-euo', 'pipefail', '-c', here], { env }))
   }
   return ran
@@ -217,6 +223,16 @@ test('the first calls of an integrator go from an offer to an order, its change,
     { kind: 'ORDER_PLACED', externalRef: 'FIRST-1', entity },
     { kind: 'ORDER_AMENDED', externalRef: 'FIRST-1', entity },
   ])
+})
+
+test('an order of UBL is placed, and what left is a despatch advice', async () => {
+  // What was planned for the day before was taken as done.
+  const { on } = await client.fact.findFirstOrThrow({ where: { kind: 'DISPATCHED', replacedById: null } })
+  dayOfCommands = on.toISOString().slice(0, 10)
+  const [run] = await runCommands('documents')
+  const [, answer = '', document = ''] = /^(\{.*?\})(<\?xml[\s\S]*)$/.exec(run?.stdout ?? '') ?? []
+  expect(JSON.parse(answer)).toMatchObject({ externalRef: 'PO-7', outcome: 'CREATED' })
+  expect(document).toContain('<cbc:LotNumberID>')
 })
 
 test('the same calls in TypeScript have the types of the schema, and do the same', async () => {

@@ -2,9 +2,10 @@
 
 /**
  * A path such as `changeLines[1].quantity` as `quantity of change line 2`: the innermost first, entries of lists counted
- * from 1 as people do. '' for the input itself.
+ * from 1 as people do. '' for the input itself. A path of XPath stays as it is.
  */
 export function pathInWords(path: string): string {
+  if (/^\w+\/\w+:/.test(path)) return path
   return path
     .replace(/^input\./, '')
     .split('.')

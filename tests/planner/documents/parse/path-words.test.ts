@@ -11,6 +11,7 @@ test.each([
   ['setupMinutesByBeer[0].beer', 'beer of setup minutes by beer 1'],
   ['minutesOn["2027-03-01"]', 'minutes on "2027-03-01"'],
   ['input.offerToken', 'offer token'],
+  ['Order/cac:OrderLine[2]/cbc:Note', 'Order/cac:OrderLine[2]/cbc:Note'],
 ])('%s is said as "%s"', (path, words) => {
   expect(pathInWords(path)).toBe(words)
 })
