@@ -20,12 +20,15 @@ export interface UblFault {
   message: string
 }
 
+/** Most that is listed at once: who sends more of it than that looks at the first and sends again. */
+export const MOST_FAULTS = 100
+
 /** Looks elements up, and notes what is wrong with them. */
 export class ElementReader {
   readonly faults: UblFault[] = []
 
   note(path: string, code: UblFaultCode, message: string): void {
-    this.faults.push({ path, code, message })
+    if (this.faults.length < MOST_FAULTS) this.faults.push({ path, code, message })
   }
 
   /** The one element of that kind; what there may not be several of is noted. Names have the prefix `cac:` or `cbc:`. */

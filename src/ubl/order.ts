@@ -28,8 +28,8 @@ export type ReadOrder =
 /** Types of documents that order beer for a day (UN/EDIFACT 1001, from memory): 105 a purchase order, 220 an order, 224 one in a hurry. */
 const ORDINARY: ReadonlySet<string> = new Set(['105', '220', '224'])
 
-/** Reads an order from the bytes of its document. */
-export function readUblOrder(bytes: Uint8Array): ReadOrder {
+/** Reads an order of at most so many lines from the bytes of its document. */
+export function readUblOrder(bytes: Uint8Array, mostLines: number): ReadOrder {
   let root: XmlElement
   try {
     root = readXml(bytes)
@@ -41,12 +41,12 @@ export function readUblOrder(bytes: Uint8Array): ReadOrder {
   if (!isCalled(root, ORDER, 'Order'))
     return { unreadable: 'NOT_AN_ORDER', message: `The document is ${nameOf(root)}, not an Order of ${ORDER}.` }
   const reader = new ElementReader()
-  const order = orderOf(reader, root)
+  const order = orderOf(reader, root, mostLines)
   const [first, ...others] = reader.faults
   return first ? { faults: [first, ...others] } : { order }
 }
 
-function orderOf(reader: ElementReader, root: XmlElement): UblOrder {
+function orderOf(reader: ElementReader, root: XmlElement, mostLines: number): UblOrder {
   const reference = reader.neededText(root, ['cbc:ID'], 'the number of the order')
   const buyer = buyerOf(reader, root)
   const type = reader.one(root, 'cbc:OrderTypeCode')
@@ -57,7 +57,9 @@ function orderOf(reader: ElementReader, root: XmlElement): UblOrder {
       `orders of the type "${type.text}" are not taken, only plain ones (220)`,
     )
   const delivery = readDelivery(reader, root)
-  const lines = all(root, 'cac:OrderLine')
+  const lines = all(root, 'cac:OrderLine').slice(0, mostLines)
+  const oneTooMany = all(root, 'cac:OrderLine')[mostLines]
+  if (oneTooMany) reader.note(pathOf(oneTooMany), 'BAD_LENGTH', `an order has at most ${mostLines} lines`)
   if (lines.length === 0) reader.note(`${pathOf(root)}/cac:OrderLine`, 'MISSING_VALUE', 'the order has no line')
   const read = lines.map((line) => readOrderLine(reader, line, { reference, delivery }))
   for (const asked of [delivery, ...read.map((line) => line.delivery)]) checkPlace(reader, asked, buyer.account)

@@ -19,12 +19,17 @@ export interface XmlElement {
   text: string
   children: readonly XmlElement[]
   parent: XmlElement | undefined
+  /** Its place among those of its name within its parent, from 1. */
+  place: number
+  /** How many of each name it holds. */
+  counts: ReadonlyMap<string, number>
 }
 
-type Growing = Omit<XmlElement, 'children' | 'text' | 'parent'> & {
+type Growing = Omit<XmlElement, 'children' | 'text' | 'parent' | 'counts'> & {
   children: Growing[]
   text: string
   parent: Growing | undefined
+  counts: Map<string, number>
 }
 
 /** What cannot be read, in words. */
@@ -53,10 +58,13 @@ export function readXml(bytes: Uint8Array): XmlElement {
     const plain = Object.values(attributes).flatMap(({ uri: of, local: name, value }): [string, string][] =>
       of === '' ? [[name, value]] : [],
     )
+    const place = (open?.counts.get(keyOf(uri, local)) ?? 0) + 1
     const element: Growing = {
       ...{ namespace: uri, name: local, attributes: new Map(plain), text: '', children: [], parent: open },
+      ...{ place, counts: new Map() },
     }
     open?.children.push(element)
+    open?.counts.set(keyOf(uri, local), place)
     root ??= element
     open = element
   })
@@ -87,9 +95,13 @@ function asText(bytes: Uint8Array): string {
 export function pathOf(element: XmlElement): string {
   const { parent } = element
   if (!parent) return nameOf(element)
-  const alike = parent.children.filter((each) => isCalled(each, element.namespace, element.name))
-  const place = alike.length > 1 ? `[${alike.indexOf(element) + 1}]` : ''
+  const isAlone = parent.counts.get(keyOf(element.namespace, element.name)) === 1
+  const place = isAlone ? '' : `[${element.place}]`
   return `${pathOf(parent)}/${nameOf(element)}${place}`
+}
+
+function keyOf(namespace: string, name: string): string {
+  return `${namespace} ${name}`
 }
 
 /** The name with the prefix that examples use. */

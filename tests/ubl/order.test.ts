@@ -1,11 +1,12 @@
 // Orders of UBL: what is read of them, what is read over, and what is refused with the element that it stands in.
 import { readFile } from 'node:fs/promises'
 import { expect, test } from 'vitest'
+import { MOST_FAULTS } from '../../src/ubl/faults.ts'
 import { readUblOrder } from '../../src/ubl/order.ts'
 import { line, orderXml, type Parts, period } from './some-orders.ts'
 import { faultsOf } from './validate.ts'
 
-const read = (xml: string) => readUblOrder(new TextEncoder().encode(xml))
+const read = (xml: string) => readUblOrder(new TextEncoder().encode(xml), 200)
 const order = (parts?: Parts) => {
   const xml = orderXml(parts)
   // What the tests send is as the standard has it.
@@ -168,4 +169,19 @@ test('a document that is no order says what it is', () => {
   })
   expect(read('<Order/>')).toMatchObject({ unreadable: 'NOT_AN_ORDER' })
   expect(read('beer, please')).toMatchObject({ unreadable: 'XML_UNREADABLE' })
+})
+
+test('an order of more lines than one may have is refused at the first that is too many', () => {
+  const lines = Array.from({ length: 201 }, (_, index) => line(`${index}`, '1', 'P')).join('')
+  expect(faults({ lines })).toEqual([['Order/cac:OrderLine[201]', 'BAD_LENGTH']])
+})
+
+test('what is wrong thousands of times costs little time, and a hundred of it are listed', () => {
+  const begun = performance.now()
+  const lines = '<cac:OrderLine/>'.repeat(10_000)
+  const more = '<cbc:MinimumQuantity>9</cbc:MinimumQuantity>'.repeat(10_000)
+  expect(faults({ lines })).toHaveLength(MOST_FAULTS)
+  expect(faults({ lines: line('1', '1', 'P', { more }) })).toHaveLength(MOST_FAULTS)
+  // Where the place of an element was counted anew for each path these took half a minute.
+  expect(performance.now() - begun).toBeLessThan(5000)
 })

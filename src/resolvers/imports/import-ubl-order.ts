@@ -5,7 +5,7 @@ import { addDays, type LocalDate } from '../../planner/documents/index.ts'
 import { readUblOrder, type UblOrder } from '../../ubl/order.ts'
 import type { UblOrderLine } from '../../ubl/order-line.ts'
 import type { Actor } from '../actor.ts'
-import { accept } from '../orders/shapes.ts'
+import { accept, MOST_LINES } from '../orders/shapes.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { importOrders } from './import-orders.ts'
@@ -30,7 +30,7 @@ const shape = z.strictObject({ accept: accept.default('ON_TIME_ONLY') })
  */
 export async function readOrderDocument(actor: Actor, bytes: Uint8Array, parameters: unknown): Promise<ReadDocument> {
   const given = parseInput(shape, parameters)
-  const read = readUblOrder(bytes)
+  const read = readUblOrder(bytes, MOST_LINES)
   if ('unreadable' in read) throw new InvalidInput([issue('', read.unreadable, read.message)])
   if ('faults' in read) {
     const [first, ...others] = read.faults
