@@ -1,5 +1,6 @@
 // The whole schema: every file that registers something on the builder is named here.
 import { builder } from './builder.ts'
+import { fieldsInTurn } from './fields-in-turn.ts'
 import { roundNumbers } from './round-numbers.ts'
 import './setup/account.ts'
 import './access/api-key.ts'
@@ -60,4 +61,4 @@ import './webhooks/delivery.ts'
 import './webhooks/webhook.ts'
 import './words.ts'
 
-export const schema = roundNumbers(builder.toSchema())
+export const schema = fieldsInTurn(roundNumbers(builder.toSchema()))
