@@ -1,4 +1,4 @@
-// npm run hostile [-- --seed N --requests N --seconds S]: attacks a server of its own, and shows that it goes on: no fault, no crash, memory
+// npm run hostile [-- --seed N --requests N --seconds S, or --sample]: attacks a server of its own, and shows that it goes on: no fault, no crash, memory
 // as before, and others served meanwhile. Exit code 1 where one of these is not so.
 import { fork, spawn } from 'node:child_process'
 import { once } from 'node:events'
@@ -14,24 +14,32 @@ import { type Attack, type Found, foundShape, memoryShape, type Parts, partsShap
 import { rootFields } from './walk-schema.ts'
 
 const { values } = parseArgs({
-  options: { seed: { type: 'string' }, requests: { type: 'string' }, seconds: { type: 'string' } },
+  options: {
+    ...{ seed: { type: 'string' }, requests: { type: 'string' }, seconds: { type: 'string' } },
+    sample: { type: 'boolean', default: false },
+  },
 })
 const seed = Number(values.seed ?? 1)
 const requests = Number(values.requests ?? 20_000)
+/** A sample is short, and may run beside other work. */
+const { sample } = values
 /** Of the attack; 0: as long as its requests take. */
-const seconds = Number(values.seconds ?? 0)
+const seconds = sample ? 8 : Number(values.seconds ?? 0)
 
 /** Hostile requests at a time. */
 const TOGETHER = 8
 /** Requests of the greedy brewery at a time. */
 const GREED = 16
-/** Times of the quiet 99th percentile that others may wait. */
-const MOST_BESIDE_ATTACK = 5
-const MOST_BESIDE_GREED = 3
+/** Times of the quiet 99th percentile that others may wait. Where a brewery waited for all that others had sent it was 42 times. */
+const SLACK = sample ? 6 : 1
+const MOST_BESIDE_ATTACK = 5 * SLACK
+const MOST_BESIDE_GREED = 3 * SLACK
 /** Bytes that memory may grow. */
 const MOST_GROWN = 50 * 1024 * 1024
 /** Seconds of each stretch in which clients are timed. */
-const STRETCH = Math.max(5, Math.min(20, seconds / 3 || 20))
+const STRETCH = sample ? 3 : Math.max(5, Math.min(20, seconds / 3 || 20))
+/** Seconds in which what is loaded once is loaded. */
+const WARMING = sample ? 2 : 5
 
 const database = await ownDatabase(undefined)
 const child = spawn(process.execPath, ['--expose-gc', '--import', 'tsx', 'tools/hostile/server.ts'], {
@@ -73,9 +81,9 @@ async function attacked(parts: Parts): Promise<string[]> {
   const ids = await idsOf(parts)
   const before = await revision()
   // Both quiet and warm: what is loaded once is loaded.
-  await timed(5)
+  await timed(WARMING)
   const warmUp: Attack = { parts, ids, seed: seed + 1, requests: 1500, seconds: 0, together: TOGETHER }
-  const warm = await attack(seconds > 0 ? { ...warmUp, requests: 300 } : warmUp)
+  const warm = await attack(seconds > 0 ? { ...warmUp, requests: sample ? 150 : 300 } : warmUp)
   const memoryBefore = await memory()
   const quiet = await timed(STRETCH)
 
@@ -85,6 +93,7 @@ async function attacked(parts: Parts): Promise<string[]> {
   const memoryAfter = await memory()
 
   const greedy = callerOf(address, keys.greedy, GREED)
+  for (const question of GREEDY) await greedy.ask(...question)
   const greed = load(GREED, STRETCH, (n) => greedy.ask(...GREEDY[n % GREEDY.length]!))
   const besideGreed = await timed(STRETCH)
   const { perSecond } = await greed
