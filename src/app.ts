@@ -11,6 +11,7 @@ import { editorPage } from './http/editor-page.ts'
 import { endedBy } from './http/ended-by.ts'
 import { exports } from './http/exports.ts'
 import { metricsPage, readiness } from './http/health.ts'
+import { imports } from './http/imports.ts'
 import { observeRequests } from './http/observe-requests.ts'
 import { forgetInvalid, NO_REFUSED_TEXTS, QueryCache } from './http/query-cache.ts'
 import { type RateLimits, sayRateLimits } from './http/rate-limit.ts'
@@ -42,7 +43,7 @@ import { judgeIntrospection } from './schema/introspection.ts'
 import { MAX_BODY_BYTES, refuseHugeText } from './schema/limits.ts'
 import { costOfQuery } from './schema/query-cost.ts'
 import { schema } from './schema/schema.ts'
-import { tablesToExport } from './table-doors.ts'
+import { tablesToExport, tablesToImport } from './table-doors.ts'
 import { ublDoors } from './ubl-doors.ts'
 
 export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
@@ -82,7 +83,7 @@ export interface AppOptions extends Pick<Services, 'client' | 'clock'> {
   snapshots?: Snapshots
 }
 
-/** The handler for all requests: `/graphql`, `/documents/*.json`, `/sheets/*`, `/calendars/plan.ics`, `/export/*.csv`, `/import/ubl`, `/export/despatch-advices/*.xml`, `/health/live`, `/health/ready` and `/metrics`. */
+/** The handler for all requests: `/graphql`, `/documents/*.json`, `/sheets/*`, `/calendars/plan.ics`, `/export/*.csv`, `/import/*.csv`, `/import/ubl`, `/export/despatch-advices/*.xml`, `/health/live`, `/health/ready` and `/metrics`. */
 export function createApp(options: AppOptions) {
   const { client, clock, onFault, stopping, observed = {}, jobs = jobsOf({ client, clock, onFault }) } = options
   const services: Services = {
@@ -122,6 +123,7 @@ export function createApp(options: AppOptions) {
       sheets({ names: Object.keys(PRINTED), make: (...asked) => printedSheet(services, ...asked), onFault }),
       calendars({ open: (...asked) => openCalendar(services, ...asked), onFault }),
       exports(tablesToExport(services)),
+      imports(tablesToImport(services)),
       ublDocuments(ublDoors(services)),
       ...(options.queryEditor === false ? [] : [editorPage('/graphql', () => editorTabs(clock))]),
       trustedDocuments(options.trusted, options.onlyTrustedDocuments === true),

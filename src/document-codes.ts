@@ -1,7 +1,9 @@
-// Refusals of requests that name their query, or do not where they must.
+// Refusals of requests that name their query, or do not where they must, and of tables.
+import { TABLE_REFUSALS } from './table-codes.ts'
 
 /** By code: the kind, what it means and what the caller can do. */
 export const DOCUMENT_REFUSALS = {
+  ...TABLE_REFUSALS,
   DOCUMENT_UNKNOWN: [
     'INVALID_INPUT',
     'No query of the list has this SHA-256.',

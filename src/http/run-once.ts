@@ -90,19 +90,20 @@ const keptAnswer = z.object({
   body: z.string().nullable(),
 })
 
-/** The same for an address that does not speak GraphQL. What writes there can be sent again and does no more: nothing is noted of what was written. */
+/** The same for an address that does not speak GraphQL. What writes there can be sent again and does no more: nothing is noted of what was written.
+ * An answer that is not final is not kept; where it does not say so, its status does. */
 export async function answerOnce(
   { client, clock, distributorId, keyId, isRequired }: Asker,
   { header, payloadHash }: AskedBeside,
-  answer: () => Promise<HttpAnswer>,
+  answer: () => Promise<HttpAnswer & { isFinal?: boolean }>,
 ): Promise<HttpAnswer> {
   if (header === null) return isRequired ? answerOf(refusedRequest('IDEMPOTENCY_KEY_MISSING')) : answer()
   const given = STRUCTURED_STRING.exec(header)?.[1]
   if (given === undefined) return answerOf(refusedRequest('BAD_IDEMPOTENCY_KEY'))
   const claimed = await claimOnce(client, clock.now(), { distributorId, key: `${keyId} ${given}`, payloadHash })
   if (typeof claimed === 'string') return keptAnswer.parse(JSON.parse(claimed))
-  const { isKept, ...first } = await answer().then(
-    (each) => ({ ...each, isKept: each.status < 500 && each.status !== 429 }),
+  const { isFinal: isKept, ...first } = await answer().then(
+    (each) => ({ isFinal: each.status < 500 && each.status !== 429, ...each }),
     async (error: unknown) => {
       await claimed.release(client)
       throw error

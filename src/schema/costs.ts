@@ -50,6 +50,11 @@ export function costOfImport({ input }: { input: { [list: string]: readonly unkn
   return { field: ENTERED * lines, multiplier: Math.max(1, things.length) }
 }
 
+/** Rows of a table that is sent: what each line costs that is entered. */
+export function costOfRows(rows: number): number {
+  return ENTERED * Math.max(1, rows)
+}
+
 /** How many lines a thing has that is entered; 1 of what has none. */
 function linesIn(thing: unknown): number {
   const lines = typeof thing === 'object' && thing !== null && 'lines' in thing ? thing.lines : undefined

@@ -36,7 +36,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
     'tables',
     'webhooks',
   ],
-  tables: [],
+  tables: ['errors.ts'],
   webhooks: [],
   schema: [
     'resolvers',

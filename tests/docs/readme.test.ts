@@ -201,12 +201,18 @@ async function runCommands(mark: string) {
   return ran
 }
 
-test('the tables of the README are sent', async () => {
+test('the tables of the README are sent, and change nothing where they come back', async () => {
   const [run] = await runCommands('tables')
-  const [names = '', first = ''] = (run?.stdout ?? '').split('\r\n')
+  const [names = '', first = '', , answer = ''] = (run?.stdout ?? '').split('\r\n')
   expect(names).toMatch(/^externalRef,account,/)
   expect(first.split(',')).toHaveLength(names.split(',').length)
   expect(await readFile(join(folder, 'movements.csv'), 'utf8')).toMatch(/^kind,day,/)
+  const result = z.object({ externalRef: z.string().nullable(), outcome: z.string(), errors: z.array(z.unknown()) })
+  const { results } = z.object({ results: z.array(result) }).parse(JSON.parse(answer))
+  const ofReferences = results.filter(({ externalRef }) => externalRef !== null)
+  expect(ofReferences.length).toBeGreaterThan(10)
+  // Orders that their callers did not name have nothing to be known by.
+  expect(ofReferences.filter(({ outcome }) => outcome !== 'UNCHANGED')).toEqual([])
 })
 
 test('the first calls of an integrator go from an offer to an order, its change, and both in the feed', async () => {

@@ -25,6 +25,8 @@ export interface OpenTable {
 export interface Table {
   /** What a key needs to read it. */
   scope: Scope | 'any'
+  /** The names of its columns. */
+  names: readonly string[]
   /** Opens it for a caller. Throws `InvalidInput` where a parameter is none of its own, `NotFound` where it names what is not there. */
   open: (actor: PlanningActor, parameters: Record<string, string>) => Promise<OpenTable>
 }
@@ -45,18 +47,24 @@ export function tableOf<Row>(
 ): Table {
   return {
     scope,
+    names: columns.map(({ name }) => name),
     open: async (actor, parameters) => {
       const { count, page } = await read(actor, parameters)
-      return { values: (count + 1) * columns.length, text: () => linesOf(columns, page) }
+      return { values: (count + 1) * columns.length, text: () => linesOf(columns, page, actor.nextTurn) }
     },
   }
 }
 
-async function* linesOf<Row>(columns: readonly Column<Row>[], page: Found<Row>['page']): AsyncGenerator<string, void> {
+async function* linesOf<Row>(
+  columns: readonly Column<Row>[],
+  page: Found<Row>['page'],
+  nextTurn: PlanningActor['nextTurn'],
+): AsyncGenerator<string, void> {
   const textOf = (rows: readonly Row[]) => rows.map((row) => csvLine(columns.map(({ of }) => of(row)))).join('')
   let rows = await page(undefined)
   yield csvLine(columns.map(({ name }) => name)) + textOf(rows)
   while (rows.length > 0) {
+    await nextTurn?.()
     rows = await page(rows.at(-1))
     if (rows.length > 0) yield textOf(rows)
   }

@@ -5,7 +5,6 @@ import { encodeGlobalId } from '../../resolvers/global-id.ts'
 import { importOrders } from '../../resolvers/imports/import-orders.ts'
 import { importAccounts, importBeers, importFleets, importStockLots } from '../../resolvers/imports/import-setup.ts'
 import { type Imported, type ImportResult, MOST_IMPORTED } from '../../resolvers/imports/imported.ts'
-import { notPossibleInWords } from '../../resolvers/orders/short-lines.ts'
 import type { PlanningActor } from '../../resolvers/planning-actor.ts'
 import type { Scope } from '../../scopes.ts'
 import { builder } from '../builder.ts'
@@ -17,6 +16,7 @@ import { createAccountInput } from '../setup/account.ts'
 import { createBeerInput } from '../setup/beer.ts'
 import { createFleetInput } from '../setup/fleet.ts'
 import { createStockLotInput } from '../setup/stock-lot.ts'
+import { refusalInWords } from './refusal-words.ts'
 
 const ImportOutcome = builder.enumType('ImportOutcome', {
   description: 'What became of one thing of an import.',
@@ -38,10 +38,7 @@ const ImportRefusal = builder.objectRef<{ refusal: Refusal }>('ImportRefusal').i
     }),
     message: t.string({
       description: 'What is wrong, in a sentence.',
-      resolve: ({ refusal }, _args, { rows }) =>
-        refusal instanceof NotPossible
-          ? notPossibleInWords(refusal, ({ kind, id }) => rows.nameOf(kind, id))
-          : refusal.message,
+      resolve: ({ refusal }, _args, { rows }) => refusalInWords(refusal, rows),
     }),
     action: t.string({ description: 'What you can do about it.', resolve: ({ refusal }) => refusal.action }),
     issues: t.field({
