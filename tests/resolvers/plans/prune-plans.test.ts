@@ -1,6 +1,7 @@
 // What is left of plans after a fortnight: the plan in force, the one that it started from, and what is younger.
 import { expect, test } from 'vitest'
 import { SetClock } from '../../../src/clock.ts'
+import { claimOnce } from '../../../src/database/once.ts'
 import { enqueue } from '../../../src/jobs/enqueue.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { adoptPlan } from '../../../src/resolvers/plans/adopt-plan.ts'
@@ -70,4 +71,15 @@ test('the records of other distributors stay as they are', async () => {
   await client.plan.create({ data: { ...bare, distributorId: 'other', id: 'old', status: 'DISCARDED' } })
   await pruned(100)
   expect(await client.plan.count({ where: { distributorId: 'other' } })).toBe(1)
+})
+
+test('the answer to a request with an idempotency key is given again for 7 days, and then forgotten', async () => {
+  const request = { distributorId, key: 'key of a test', payloadHash: 'a'.repeat(64) }
+  const claimed = await claimOnce(client, after(20), request)
+  if (typeof claimed === 'string') throw new Error('it was asked before')
+  await claimed.answered(client, 'as it was')
+  await pruned(27)
+  expect(await claimOnce(client, after(27), request)).toBe('as it was')
+  await pruned(27.5)
+  expect(await claimOnce(client, after(27.5), request)).not.toBe('as it was')
 })
