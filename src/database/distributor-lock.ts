@@ -91,8 +91,9 @@ export async function withDistributorLock<Result>(
   return answer
 
   async function write(tx: TransactionClient): Promise<Committed<Result> & Version & { written: boolean }> {
+    // Writers exclude each other, and no one else: a row that refers to the distributor, such as a request's claim, does not wait.
     const [row] = await tx.$queryRaw<Pick<Locked, 'revision' | 'epoch' | 'timeZone' | 'offerKey'>[]>`${Prisma.raw(KEPT)}
-      SELECT "revision", "epoch"::text, "timeZone", "offerKey" FROM "Distributor" WHERE "id" = ${distributorId} FOR UPDATE`
+      SELECT "revision", "epoch"::text, "timeZone", "offerKey" FROM "Distributor" WHERE "id" = ${distributorId} FOR NO KEY UPDATE`
     if (!row) throw new NotFound('Distributor', distributorId)
     const entries: object[] = []
     const writes: Write[] = []

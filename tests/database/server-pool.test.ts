@@ -6,6 +6,7 @@ import { setTimeout as wait } from 'node:timers/promises'
 import { beforeEach, expect, test } from 'vitest'
 import { createClient } from '../../src/database/client.ts'
 import { withDistributorLock } from '../../src/database/distributor-lock.ts'
+import { claimOnce, OnceHandle } from '../../src/database/once.ts'
 import { refusedByDatabase } from '../../src/database/refused-by-database.ts'
 import { openServer, SERVER_LIMITS } from '../../src/database/server-pool.ts'
 import { inTransaction } from '../../src/database/transaction.ts'
@@ -57,6 +58,14 @@ test('a lock is waited for 10 s, a statement 30 s and an answer 35 s, a transact
 })
 
 if (serverUrl !== undefined) {
+  test('a request is claimed under its key while another writes: it does not wait for the lock before it waits for its turn', async () => {
+    const request = { distributorId: 'a', key: 'k once', payloadHash: '0'.repeat(64) }
+    await withDistributorLock({ client, clock }, 'a', async () => {
+      const claimed = claimOnce(client, clock.now(), request)
+      expect(await Promise.race([claimed, wait(5_000)])).toBeInstanceOf(OnceHandle)
+    })
+  })
+
   const { hostname, port } = new URL(serverUrl)
   const { rows } = await pool.query<{ name: string }>('SELECT current_database() AS name')
 
