@@ -17,8 +17,8 @@ const payload = z.strictObject({ planId: z.string(), revision: z.int() })
 /** The statuses of plans that a bound is looked for: no one compares what is past, or discarded, with what could be. */
 export const BOUNDED = ['DRAFT', 'IN_FORCE'] as const
 
-/** The key of the job for a plan at a revision: one search for all that ask. */
-export const boundKey = (planId: string, revision: number): string => `${planId} ${revision}`
+/** The key of the job for a plan at a revision, one search for all that ask; without the revision, how the keys of the plan begin. */
+export const boundKey = (planId: string, revision: number | ''): string => `${planId} ${revision}`
 
 /** Its key is that of the plan and the revision. Where the records have moved on its result is of no use: it ends at once. */
 export const FIND_BOUND = jobKind<z.infer<typeof payload>, PlannerServices>({

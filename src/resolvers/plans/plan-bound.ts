@@ -18,7 +18,8 @@ const PENDING: PlanBound = { lowerBound: null, boundKind: 'PENDING', gap: null }
 
 /**
  * The bound of a plan; null where it is not solved, is past, or where the records have changed so that it is no plan of theirs
- * any more. One of the plan in force or of a draft that is not stored is `PENDING`, and found by a job once for each revision.
+ * any more. One of the plan in force or of a draft that is not stored is `PENDING`, and found by a job once for each revision: one at a
+ * time for each plan, so that records that move on again and again begin no more than one whose result is of use.
  */
 export async function planBound(actor: PlanningActor, planId: string): Promise<PlanBound | null> {
   const { client, clock, distributorId, jobs } = actor
@@ -28,12 +29,15 @@ export async function planBound(actor: PlanningActor, planId: string): Promise<P
   if (!BOUNDED.some((status) => status === row.status)) return null
   const { revision } = await client.distributor.findUniqueOrThrow({ where: { id: distributorId } })
   const key = boundKey(planId, revision)
-  const sought = await client.job.findFirst({
-    where: { distributorId, kind: FIND_BOUND.name, key },
+  const begun = await client.job.findMany({
+    where: {
+      ...{ distributorId, kind: FIND_BOUND.name },
+      OR: [{ key }, { key: { startsWith: boundKey(planId, '') }, state: { in: ['WAITING', 'RUNNING'] } }],
+    },
     select: { state: true },
-    orderBy: { createdAt: 'desc' },
   })
-  if (sought) return sought.state === 'WAITING' || sought.state === 'RUNNING' ? PENDING : null
+  if (begun.some(({ state }) => state === 'WAITING' || state === 'RUNNING')) return PENDING
+  if (begun.length > 0) return null
   const payload = { planId, revision }
   await client.$transaction((tx) =>
     enqueue({ tx, clock }, distributorId, FIND_BOUND, payload, { key, seconds: BOUND_SECONDS }),

@@ -27,6 +27,26 @@ test('a search that waits until the records have moved on ends without any work'
   expect(await client.plan.count({ where: { id, lowerBound: null } })).toBe(1)
 })
 
+test('while records move on again and again one search of a plan is under way, and the next begins when it has ended', async () => {
+  const { id, distributorId } = await client.plan.findFirstOrThrow({ where: { status: 'IN_FORCE' } })
+  await client.job.deleteMany({ where: { kind: 'FIND_BOUND' } })
+  const { revision } = await client.distributor.findUniqueOrThrow({ where: { id: DEMO_ID } })
+  const earlier = { kind: 'FIND_BOUND', key: `${id} ${revision - 1}`, payload: { planId: id, revision: revision - 1 } }
+  const inAnHour = new Date(Date.now() + 3_600_000)
+  const waits = await client.job.create({
+    data: { distributorId, ...earlier, mostAttempts: 2, runAfter: inAnHour, createdAt: new Date() },
+  })
+  for (let n = 1; n <= 5; n += 1) {
+    expect(await data(QUERY)).toMatchObject({ planInForce: { lowerBound: null, boundKind: 'PENDING' } })
+    await client.distributor.update({ where: { id: DEMO_ID }, data: { revision: { increment: 1 } } })
+  }
+  expect(await boundJobs()).toHaveLength(1)
+  await client.job.deleteMany({ where: { id: waits.id } })
+  expect(await data(QUERY)).toMatchObject({ planInForce: { boundKind: 'PENDING' } })
+  await jobs.settled()
+  expect(await boundJobs()).toMatchObject([{ state: 'DONE' }])
+})
+
 test('what is past has the bound that is stored or none, and begins nothing', async () => {
   await client.job.deleteMany({ where: { kind: 'FIND_BOUND' } })
   await client.plan.updateMany({
