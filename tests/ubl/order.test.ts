@@ -1,5 +1,6 @@
 // Orders of UBL: what is read of them, what is read over, and what is refused with the element that it stands in.
 import { readFile } from 'node:fs/promises'
+import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { MOST_FAULTS } from '../../src/ubl/faults.ts'
 import { readUblOrder } from '../../src/ubl/order.ts'
@@ -184,4 +185,42 @@ test('what is wrong thousands of times costs little time, and a hundred of it ar
   expect(faults({ lines: line('1', '1', 'P', { more }) })).toHaveLength(MOST_FAULTS)
   // Where the place of an element was counted anew for each path these took half a minute.
   expect(performance.now() - begun).toBeLessThan(5000)
+})
+
+test('whatever becomes of a document, it is read or refused, with elements that stand in it or are missing there', () => {
+  const xml = orderXml({ lines: line('1', '2', 'P', { more: period('2027-03-15', '2027-03-16') }) })
+  const pieces = xml.split(/(?=<)/)
+  const place = fc.nat(pieces.length - 1)
+  const change = fc.oneof(
+    place.map((at) => (all: string[]) => all.toSpliced(at, 1)),
+    fc.tuple(place, place).map(
+      ([from, to]) =>
+        (all: string[]) =>
+          all.toSpliced(to, 0, all[from] ?? ''),
+    ),
+    fc.tuple(place, fc.string({ unit: 'binary' })).map(
+      ([at, text]) =>
+        (all: string[]) =>
+          all.toSpliced(at, 0, text),
+    ),
+    fc.tuple(place, fc.constantFrom('-1', '1e9', '0', 'NaN', '2027-13-01', '', '&amp;', '<!-- -->')).map(
+      ([at, text]) =>
+        (all: string[]) =>
+          all.map((piece, index) => (index === at ? piece.replace(/>.*$/s, `>${text}`) : piece)),
+    ),
+  )
+  fc.assert(
+    fc.property(fc.array(change, { minLength: 1, maxLength: 4 }), (changes) => {
+      const answer = read(changes.reduce((all, each) => each(all), pieces).join(''))
+      if ('faults' in answer)
+        for (const { path } of answer.faults) expect(path).toMatch(/^Order(\/(cac:|cbc:)\w+(\[\d+\])?)*$/)
+      else if ('order' in answer)
+        for (const each of answer.order.lines) {
+          expect(each.quantity).toBeGreaterThan(0)
+          expect(each.deliverBy).toMatch(/^\d{4}-\d\d-\d\d$/)
+        }
+      else expect(answer.message).toMatch(/^The document .*\.$/s)
+    }),
+    { numRuns: 500 },
+  )
 })
