@@ -9,8 +9,8 @@ const DATABASE_TESTS = ['database', 'records', 'jobs', 'resolvers', 'schema', 'a
   .map((room) => `tests/${room}/**/*.test.ts`)
   .concat('tests/docs/readme.test.ts', 'tests/start/plan-in-force.test.ts', 'tests/tools/seasons/**/*.test.ts')
 
-/** They start servers in processes of their own, and kill them. */
-const RACES = 'tests/races/**/*.test.ts'
+/** They start servers of their own, most of them in processes that they kill. */
+const RACES = ['tests/races/**/*.test.ts', 'tests/start/start.test.ts', 'tests/tools/soak/*.test.ts']
 
 export default defineConfig(({ mode }) => {
   const server = mode === 'postgres' || mode === 'long' ? process.env.TEST_DATABASE_URL : ''
@@ -37,7 +37,7 @@ export default defineConfig(({ mode }) => {
             sequence: { groupOrder: 1 },
             env: { LONG },
             include: ['tests/**/*.test.ts'],
-            exclude: [...DATABASE_TESTS, RACES],
+            exclude: [...DATABASE_TESTS, ...RACES],
           },
         },
         {
@@ -45,7 +45,7 @@ export default defineConfig(({ mode }) => {
           test: {
             name: 'races',
             sequence: { groupOrder: 2 },
-            include: [RACES],
+            include: RACES,
             env: { TEST_DATABASE_URL: server, LONG },
           },
         },

@@ -202,7 +202,7 @@ const NO_CURSORS = [
 )
 
 /** Connections of which each is asked with a text: all in the long run, else every fourth, so that each is asked with several. */
-const waysFor = (text: string) => ways.filter((_, index) => LONG || (index + NO_CURSORS.indexOf(text)) % 4 === 0)
+const waysFor = (text: string) => ways.filter((_, index) => LONG || (index + NO_CURSORS.indexOf(text)) % 8 === 0)
 
 test.each(NO_CURSORS)('every connection refuses the cursor %s, from either end', async (text) => {
   for (const way of waysFor(text))

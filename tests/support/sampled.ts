@@ -3,6 +3,14 @@
 /** Whether this is the long run. */
 export const LONG = process.env.LONG === 'yes'
 
+/** Whether what `npm test` tries a sample of is tried whole: in the long run, and on a server, as `.ci/run` does with what it names there. */
+export const WHOLE = LONG || (process.env.TEST_DATABASE_URL ?? '') !== ''
+
+/** All of them in the long run and on a server, else `count` of them, spread evenly. For what takes long on the embedded database. */
+export function sampledUnlessOnServer<Item>(all: readonly Item[], count: number): Item[] {
+  return WHOLE ? [...all] : spread(all, count)
+}
+
 /** All of them in the long run, else `count` of them, spread evenly from the first to the last. */
 export function sampled<Item>(all: readonly Item[], count: number): Item[] {
   return LONG ? [...all] : spread(all, count)

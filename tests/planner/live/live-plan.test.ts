@@ -8,11 +8,12 @@ import { makePlan } from '../../../src/planner/index.ts'
 import type { LivePlan } from '../../../src/planner/live/live-plan.ts'
 import { openLivePlan } from '../../../src/planner/live/open-live-plan.ts'
 import { auditProposals } from '../../support/audit.ts'
+import { sampledNumbers } from '../../support/sampled.ts'
 import { someLines } from '../../support/some-lines.ts'
 
 /** Seeds, and how many of the lines leave at each step. */
 const PROBLEMS: [seed: number, leaving: number][] = [
-  ...Array.from({ length: 24 }, (_, index): [number, number] => [index + 201, 0.15]),
+  ...sampledNumbers(201, 24, 10).map((seed): [number, number] => [seed, 0.15]),
   // A transfer that only kept beer pays no more once others came: its vessel is needed, or the rest of its beer is drawn.
   [1020, 0.3],
   [1053, 0.3],
