@@ -10,9 +10,9 @@ import { type FilledAlready, type FillSheet, fillSheet } from '../../sheets/fill
 import type { Actor } from '../actor.ts'
 import { globalId } from '../global-id.ts'
 import { readInput } from '../read-input.ts'
-import { References, thingRef } from '../thing-ref.ts'
+import { thingRef } from '../thing-ref.ts'
 import { runsToFill } from './runs-to-fill.ts'
-import { headOf, nextOf, type SheetSession, withSheetRecords } from './sheet-session.ts'
+import { headOf, nextOf, type SheetSession, siteAsked, withSheetRecords } from './sheet-session.ts'
 
 const shape = z.strictObject({
   site: thingRef,
@@ -25,22 +25,18 @@ const shape = z.strictObject({
 export async function readFillSheet(actor: Actor, input: unknown): Promise<FillSheet> {
   const reading = readInput(shape, input)
   return withSheetRecords(actor, async (session) => {
-    const { tx, distributorId } = session
-    const { site: ref, day, fillRun } = reading.given
-    const refs = new References(tx, distributorId)
-    refs.take(reading)
-    const siteId = (await refs.subject('Site', ref, 'site'))?.id ?? ''
+    const { day, fillRun } = reading.given
     const run = session.facts.runs.find(({ run: { id } }) => id === fillRun)
-    if (fillRun !== undefined && run?.stay.vessel.siteId !== siteId)
-      refs.note(
-        issue(
-          'fillRun',
-          'UNKNOWN_REFERENCE',
-          `the plan in force has no run "${fillRun}" here: it may have moved, or been filled`,
-        ),
-      )
-    refs.settle()
-    const site = await tx.site.findUniqueOrThrow({ where: { distributorId_id: { distributorId, id: siteId } } })
+    const goneFrom = (siteId: string) =>
+      fillRun !== undefined && run?.stay.vessel.siteId !== siteId
+        ? issue(
+            'fillRun',
+            'UNKNOWN_REFERENCE',
+            `the plan in force has no run "${fillRun}" here: it may have moved, or been filled`,
+          )
+        : undefined
+    const site = await siteAsked(session, reading, goneFrom)
+    const { id: siteId } = site
     const head = headOf(actor, session, site, run?.run.on ?? day)
     const runs = session.facts.runs.filter(
       (each) => each.stay.vessel.siteId === siteId && each.run.on === head.day && (!run || each === run),

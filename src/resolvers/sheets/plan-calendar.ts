@@ -10,8 +10,8 @@ import { byId } from '../../records/sheet-records.ts'
 import { calendarEvents, type PlannedEvent } from '../../sheets/plan-calendar.ts'
 import type { Actor } from '../actor.ts'
 import { readInput } from '../read-input.ts'
-import { References, thingRef } from '../thing-ref.ts'
-import { headOf, type SheetSession, withSheetRecords } from './sheet-session.ts'
+import { thingRef } from '../thing-ref.ts'
+import { headOf, type SheetSession, siteAsked, withSheetRecords } from './sheet-session.ts'
 
 const shape = z.strictObject({ site: thingRef })
 
@@ -22,14 +22,10 @@ const DAYS_BACK = 28
 export async function readPlanCalendar(actor: Actor, input: unknown): Promise<Calendar> {
   const reading = readInput(shape, input)
   return withSheetRecords(actor, async (session) => {
-    const { tx, distributorId } = session
-    const refs = new References(tx, distributorId)
-    refs.take(reading)
-    const siteId = (await refs.subject('Site', reading.given.site, 'site'))?.id ?? ''
-    refs.settle()
-    const site = await tx.site.findUniqueOrThrow({ where: { distributorId_id: { distributorId, id: siteId } } })
+    const site = await siteAsked(session, reading)
     const { siteName, revision, madeAt, day } = headOf(actor, session, site, undefined)
-    const planned = [...plannedWork(session, siteId), ...(await saidWork(session, siteId, addDays(day, -DAYS_BACK)))]
+    const { tx, distributorId } = session
+    const planned = [...plannedWork(session, site.id), ...(await saidWork(session, site.id, addDays(day, -DAYS_BACK)))]
     const merged = await withAccountNames(session, withOneLoadADay(planned))
     const nameOf = await readNames(
       tx,

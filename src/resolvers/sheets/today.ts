@@ -2,7 +2,6 @@
 // wash, beer that must move soon, and what was said to be done.
 import { z } from 'zod'
 import { dayOf } from '../../database/calendar-day.ts'
-import type { Prisma } from '../../database/client.ts'
 import { addDays, localDate } from '../../planner/documents/index.ts'
 import { emptyBy } from '../../planner/index.ts'
 import { type DueWork, type Today, todaySheet } from '../../sheets/today.ts'
@@ -10,10 +9,10 @@ import type { Actor } from '../actor.ts'
 import { fleetPlacesOn } from '../floor/containers.ts'
 import { unconfirmedWhere } from '../floor/fact-filter.ts'
 import { readInput } from '../read-input.ts'
-import { References, thingRef } from '../thing-ref.ts'
+import { thingRef } from '../thing-ref.ts'
 import { cellarWork } from './cellar-work.ts'
 import { doneWork } from './done-work.ts'
-import { headOf, type SheetSession, withSheetRecords } from './sheet-session.ts'
+import { headOf, type SheetSession, type SiteRow, siteAsked, withSheetRecords } from './sheet-session.ts'
 
 const shape = z.strictObject({ site: thingRef, day: localDate.optional() })
 
@@ -24,27 +23,21 @@ const DAYS_AHEAD = 7
 export async function readToday(actor: Actor, input: unknown): Promise<Today> {
   const reading = readInput(shape, input)
   return withSheetRecords(actor, async (session) => {
-    const { tx, distributorId } = session
-    const refs = new References(tx, distributorId)
-    refs.take(reading)
-    const siteId = (await refs.subject('Site', reading.given.site, 'site'))?.id ?? ''
-    refs.settle()
-    const site = await tx.site.findUniqueOrThrow({ where: { distributorId_id: { distributorId, id: siteId } } })
+    const site = await siteAsked(session, reading)
     const head = headOf(actor, session, site, reading.given.day)
     const work = [
       ...plannedWork(session, site, head.day),
       ...(await cellarWork(session, site, head.day)),
       ...(await vesselsToClean(session, site, head.day)),
       ...mustMove(session, site, head.day),
-      ...(head.day === session.today ? await toWash(session, siteId) : []),
-      ...(await doneWork(session, siteId, head.day)),
+      ...(head.day === session.today ? await toWash(session, site.id) : []),
+      ...(await doneWork(session, site.id, head.day)),
     ]
-    const toConfirm = await tx.fact.count({ where: { ...unconfirmedWhere(distributorId), siteId } })
+    const { tx, distributorId } = session
+    const toConfirm = await tx.fact.count({ where: { ...unconfirmedWhere(distributorId), siteId: site.id } })
     return todaySheet({ head, work, toConfirm })
   })
 }
-
-type SiteRow = Prisma.SiteGetPayload<object>
 
 /** Brews, fills, transfers, what is poured away, and routes that leave. */
 function plannedWork({ facts }: SheetSession, { id: siteId }: SiteRow, day: string): DueWork[] {

@@ -62,8 +62,9 @@ const tolerance = (cost: number) => 0.01 + 1e-6 * cost
 
 function costOf(report: Report, name: string, document: unknown, plan: unknown): number {
   const problem = parseProblem(document)
-  const parsed = problem.ok && parsePlan(plan, problem.problem)
-  if (!problem.ok || !parsed || !parsed.ok) throw new Error(`${name} is no problem with a plan`)
+  if (!problem.ok) throw new Error(`${name} is no problem`)
+  const parsed = parsePlan(plan, problem.problem)
+  if (!parsed.ok) throw new Error(`${name} is no problem with a plan`)
   report.check(name, problem.problem, parsed.plan)
   return parsed.plan.cost.total
 }
