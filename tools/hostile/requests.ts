@@ -41,6 +41,9 @@ const PATHS = [
   '//graphql',
   '/documents/problem.json',
   '/documents/plan.json',
+  '/export/orders.csv?serveFrom=x',
+  '/export/movements.csv',
+  '/import/orders.csv',
 ]
 const SHEETS = [
   '/sheets/today.html?site=x',
