@@ -25,8 +25,8 @@ export function tablesToExport(services: Services): ExportsOptions {
       if (table.scope === 'any') context.requireKey()
       else context.require(table.scope)
       const { values, text } = await context.reading(async () => {
-        await context.askPlanner()
-        return table.open(context.planningOnRead, Object.fromEntries(parameters))
+        const actor = table.asksPlanner ? await context.askPlanner() : context.planningOnRead
+        return table.open(actor, Object.fromEntries(parameters))
       })
       services.counts.of(request)?.charge(values)
       return text()

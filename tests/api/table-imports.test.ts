@@ -1,10 +1,12 @@
 // Tables that are sent over HTTP: what became of each thing, by row and column; who may send them; and that what was exported comes back.
+import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { addDays } from '../../src/planner/documents/index.ts'
 import { hashKey } from '../../src/resolvers/access/authenticate.ts'
 import { TABLE_IMPORTS } from '../../src/resolvers/tables/imports.ts'
 import { type Cell, csvLine } from '../../src/tables/cells.ts'
 import { DEMO_ID, openTestApi } from '../support/api.ts'
+import { LONG } from '../support/sampled.ts'
 
 const { app, client, clock, keys, revision, scenario, faults } = await openTestApi({ planned: true })
 const serveOn = addDays(scenario.problem.today, 20)
@@ -143,6 +145,33 @@ test('what is exported and sent back changes nothing, and comes out as the same 
     expect(await revision()).toBe(rev)
     expect(await exported(name)).toBe(before)
   }
+})
+
+test('whatever texts a thing has, it comes back from its table as it was', async () => {
+  const [account] = await client.account.findMany({
+    where: { distributorId: DEMO_ID },
+    take: 1,
+    include: { routes: true },
+  })
+  const unit = fc.constantFrom('a', '"', ',', ';', '\\', "'", '=', '-', '@', '[', ']', ' ', '\r\n', 'é', 'id:')
+  const text = fc
+    .string({ unit, minLength: 1, maxLength: 40 })
+    .map((each) => each.trim())
+    .filter((each) => each !== '')
+  const where = { distributorId_id: { distributorId: DEMO_ID, id: account?.id ?? '' } }
+  const routeId = account?.routes[0]?.routeId ?? ''
+  await fc.assert(
+    fc.asyncProperty(fc.record({ name: text, notes: text, externalRef: text }), text, async (data, routeRef) => {
+      await client.account.update({ where, data })
+      const route = { distributorId_id: { distributorId: DEMO_ID, id: routeId } }
+      await client.route.update({ where: route, data: { externalRef: routeRef } })
+      const [before, rev] = [await exported('accounts'), await revision()]
+      const { results } = Object(await (await post('accounts.csv', before)).json())
+      expect(new Set(results.map(({ outcome }: { outcome: string }) => outcome))).toEqual(new Set(['UNCHANGED']))
+      expect([await revision(), await exported('accounts')]).toEqual([rev, before])
+    }),
+    { numRuns: LONG ? 100 : 4 },
+  )
 })
 
 test('the key is judged before the body is read, and no other key than one that may write these gets in', async () => {

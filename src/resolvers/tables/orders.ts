@@ -60,16 +60,19 @@ export const orders = tableOf<Row>('orders:read', COLUMNS, async (actor, { accou
     ...parameters,
     ...(account === undefined ? {} : { account: { externalRef: account } }),
   })
-  const conditions = { AND: [where, { lines: { some: { status: { not: 'CANCELLED' as const } } } }] }
+  const behind = (number: number) =>
+    client.order.findMany({
+      where: { AND: [where, { number: { gt: number } }] },
+      ...{ orderBy: { number: 'asc' }, take: ORDERS, include: WITH },
+    })
   return {
     count: await client.orderLine.count({ where: { order: where } }),
     page: async (after) => {
-      const behind = after ? { number: { gt: after.order.number } } : {}
-      const found = await client.order.findMany({
-        where: { ...conditions, ...behind },
-        ...{ orderBy: { number: 'asc' }, take: ORDERS, include: WITH },
-      })
-      return found.flatMap((order) => order.lines.map((line) => ({ order, line })))
+      // Orders of which all lines were cancelled have no rows: a page of nothing else is not the end.
+      for (let found = await behind(after?.order.number ?? 0); ; found = await behind(found.at(-1)?.number ?? 0)) {
+        const rows = found.flatMap((order) => order.lines.map((line) => ({ order, line })))
+        if (rows.length > 0 || found.length < ORDERS) return rows
+      }
     },
   }
 })

@@ -19,21 +19,26 @@ const COLUMNS = NAMES.map((name): Column<Row> => ({ name, of: (row) => row[name]
 const PAGE = 500
 
 /** The plan in force; nothing but the names of the columns where there is none. Orders are named for those who may read orders. */
-export const plan = tableOf<Row>('plan:read', COLUMNS, async (actor, parameters) => {
-  withoutParameters(parameters)
-  const rows = await withSheetRecords(actor, async (session) => {
-    const names = await readNames(session, actor.mayRead?.('Order') ?? true)
-    return [...work(session.facts, names), ...dispatches(session.facts, names)]
-  })
-  let at = 0
-  return {
-    count: rows.length,
-    page: async () => {
-      at += PAGE
-      return rows.slice(at - PAGE, at)
-    },
-  }
-})
+export const plan = tableOf<Row>(
+  'plan:read',
+  COLUMNS,
+  async (actor, parameters) => {
+    withoutParameters(parameters)
+    const rows = await withSheetRecords(actor, async (session) => {
+      const names = await readNames(session, actor.mayRead?.('Order') ?? true)
+      return [...work(session.facts, names), ...dispatches(session.facts, names)]
+    })
+    let at = 0
+    return {
+      count: rows.length,
+      page: async () => {
+        at += PAGE
+        return rows.slice(at - PAGE, at)
+      },
+    }
+  },
+  { asksPlanner: true },
+)
 
 type NamedRow = { id: string; externalRef: string | null; name: string }
 

@@ -27,6 +27,8 @@ export interface Table {
   scope: Scope | 'any'
   /** The names of its columns. */
   names: readonly string[]
+  /** Whether its rows follow from the plan, so that it waits for its turn to ask the planner. */
+  asksPlanner: boolean
   /** Opens it for a caller. Throws `InvalidInput` where a parameter is none of its own, `NotFound` where it names what is not there. */
   open: (actor: PlanningActor, parameters: Record<string, string>) => Promise<OpenTable>
 }
@@ -44,9 +46,11 @@ export function tableOf<Row>(
   scope: Table['scope'],
   columns: readonly Column<Row>[],
   read: (actor: PlanningActor, parameters: Record<string, string>) => Promise<Found<Row>>,
+  { asksPlanner = false } = {},
 ): Table {
   return {
     scope,
+    asksPlanner,
     names: columns.map(({ name }) => name),
     open: async (actor, parameters) => {
       const { count, page } = await read(actor, parameters)
