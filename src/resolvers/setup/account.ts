@@ -3,8 +3,9 @@ import { z } from 'zod'
 import { issue } from '../../errors.ts'
 import { encodeGlobalId } from '../global-id.ts'
 import { thingRef } from '../thing-ref.ts'
-import { onSheets, planned } from './limits.ts'
+import { MOST_HORIZON, onSheets, planned } from './limits.ts'
 import { type Noun, useCasesOf } from './noun.ts'
+import { MOST_ROUTE_DAYS, routeDayFaults } from './route-days.ts'
 import { externalRef, listOfWeekdays, name, timeOfDay } from './shapes.ts'
 
 /** Most routes that serve one account. */
@@ -57,6 +58,14 @@ const noun: Noun<typeof shape> = {
     const routeIds = new Set<string>()
     for (const [index, ref] of routes.entries())
       routeIds.add(await refs.id('Route', ref, `routes[${index}]`, { retired: !names('routes') }))
+    const { horizonDays } =
+      routeIds.size * MOST_HORIZON <= MOST_ROUTE_DAYS
+        ? { horizonDays: 1 }
+        : await tx.distributor.findUniqueOrThrow({
+            where: { id: key.distributorId },
+            select: { horizonDays: true },
+          })
+    if (names('routes')) refs.note(...routeDayFaults(routeIds.size, horizonDays, 'routes'))
     for (const [index, { from, to }] of windows.entries())
       if (from >= to)
         refs.noteBeside(

@@ -1,6 +1,7 @@
 // The distributor's own settings: its name, its zone, how far plans reach and what their cost terms are worth.
 import { z } from 'zod'
 import { dateOf, dayOf } from '../../database/calendar-day.ts'
+import type { TransactionClient } from '../../database/client.ts'
 import { issue } from '../../errors.ts'
 import { costsShape, isTimeZone, type LocalDate, localDate } from '../../planner/documents/index.ts'
 import type { Actor } from '../actor.ts'
@@ -8,6 +9,7 @@ import { Faults } from '../faults.ts'
 import { readInput } from '../read-input.ts'
 import type { Written } from '../written.ts'
 import { MOST_HORIZON } from './limits.ts'
+import { routeDayFaults } from './route-days.ts'
 import { name } from './shapes.ts'
 import { writeSetup } from './write-setup.ts'
 
@@ -39,10 +41,26 @@ export async function changeDistributor(actor: Actor, input: unknown): Promise<W
     const before = await tx.distributor.findUniqueOrThrow({ where: { id }, omit })
     const { closedThrough, ...rest } = given
     if (closedThrough !== undefined) refuseClosing(closedThrough, before)
+    if (given.horizonDays !== undefined && given.horizonDays > before.horizonDays)
+      await refuseHorizon(tx, id, given.horizonDays)
     const data = { ...rest, ...(closedThrough === undefined ? {} : { closedThrough: dateOf(closedThrough) }) }
     const after = await tx.distributor.update({ where: { id }, data, omit })
     return { kind: 'DISTRIBUTOR_CHANGED', entity: { type: 'Distributor', id }, before, after }
   })
+}
+
+/** Throws `InvalidInput` where an account has too many routes for plans that reach so far. */
+async function refuseHorizon(tx: TransactionClient, distributorId: string, horizonDays: number): Promise<void> {
+  const [most] = await tx.accountRoute.groupBy({
+    by: ['accountId'],
+    where: { distributorId, account: { retiredAt: null } },
+    _count: { routeId: true },
+    orderBy: { _count: { routeId: 'desc' } },
+    take: 1,
+  })
+  const faults = new Faults()
+  faults.note(...routeDayFaults(most?._count.routeId ?? 0, horizonDays, 'horizonDays'))
+  faults.settle()
 }
 
 /** Throws `InvalidInput` where a period cannot be closed through the day. */

@@ -9,7 +9,7 @@ import { RouteType } from './route.ts'
 import { rowKey, SetupFilter, setupMutations, setupWhere } from './setup.ts'
 import { recorded, recordedList, setupInputs } from './setup-inputs.ts'
 
-const ROUTES = 'The routes that serve it (B2); at most 50.'
+const ROUTES = 'The routes that serve it (B2); at most 50, and times the days that plans reach at most 4,000.'
 
 const WINDOWS = `When it takes deliveries; at most ${MOST_WINDOWS}. Empty: at any time.`
 
