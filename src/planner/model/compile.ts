@@ -20,8 +20,11 @@ import { LITRE } from './units.ts'
 
 const PRIORITY_WEIGHT = { 1: 4, 2: 2, 3: 1 } as const
 
-/** Compiles a parsed problem. Every reference in it is trusted. */
-export function compile(problem: Problem): Model {
+/**
+ * Compiles a parsed problem. Every reference in it is trusted. `like` is the model of the same problem with another baseline or
+ * none: the options of its lines, which are most of the memory of a problem of many days and routes, are not kept twice.
+ */
+export function compile(problem: Problem, like?: Model): Model {
   const today = dayNumber(problem.today)
   const horizon = problem.horizonDays
   const indexOf = {
@@ -76,7 +79,7 @@ export function compile(problem: Problem): Model {
   addStoresAndFleets(model, names)
   const served = firstServes(model.frozenUntil > 0 ? (problem.baseline?.deliveries ?? []) : [])
   for (const [index, line] of problem.orderLines.entries()) {
-    model.lines.push(compileLine(model, line, servedNotBefore(problem, line, served.get(line.id))))
+    model.lines.push(compileLine(model, line, servedNotBefore(problem, line, served.get(line.id)), like?.lines[index]))
     indexOf.line.set(line.id, index)
   }
   return model
@@ -84,9 +87,9 @@ export function compile(problem: Problem): Model {
 
 /**
  * An order line, compiled to stand after the model's lines; its options are computed once, here. Absent `notBefore`, its serve day
- * alone says when it may first be served.
+ * alone says when it may first be served. `like` is the same line in a model of the same set-up.
  */
-export function compileLine(model: Model, line: OrderLine, notBefore?: LocalDate): LineModel {
+export function compileLine(model: Model, line: OrderLine, notBefore?: LocalDate, like?: LineModel): LineModel {
   const { problem, today, horizon } = model
   const { costs } = problem
   const pack = model.indexOf.pack.get(line.packId)!
@@ -117,7 +120,8 @@ export function compileLine(model: Model, line: OrderLine, notBefore?: LocalDate
     lateRate: (rateOf(costs, promised ? 'latePromised' : 'late') * weight) / LITRE,
     options: new Int32Array(0),
   }
-  compiled.options = dispatchOptions(model, compiled)
+  // All else that options depend on is of the set-up and of the line itself.
+  compiled.options = like?.notBefore === compiled.notBefore ? like.options : dispatchOptions(model, compiled)
   return compiled
 }
 

@@ -92,7 +92,7 @@ function explained(problem: Problem, state: State, loaded: LoadedBaseline | unde
   )
   const moved = loaded ? [...(bare.moved ?? []), ...freeChanges(problem, bare, loaded.dropped)] : []
   if (bare.unserved.length === 0 && bare.late?.length === 0) return { ...bare, moved }
-  const opened = reopenAsMade(problem, { ...bare, cost: NO_COST })
+  const opened = reopenAsMade(problem, { ...bare, cost: NO_COST }, state.model)
   const explain = explainerByPriority(opened, PLAN_RELIEFS)
   const verdicts = state.model.lines.map((line) =>
     verdictsOf(state, line, ({ index }) => opened.model.lines.slice(index, index + 1).flatMap((each) => explain(each))),
