@@ -2,6 +2,7 @@
 //   node --import tsx tools/bench/one-size.ts lines vessels days seconds
 // Prints one JSON object.
 import { sizedProblem } from '../../seeds/sized-problem.ts'
+import { mostMemory } from './own-process.ts'
 import { Report } from './part.ts'
 import { timedPlan, warmUp } from './timed-plan.ts'
 
@@ -20,8 +21,7 @@ process.stdout.write(
     firstCost: first.cost,
     cost: improved.cost,
     steps: improved.steps,
-    // Linux and macOS alike: Node says kibibytes.
-    maxRssMiB: process.resourceUsage().maxRSS / 1024,
+    maxRssMiB: mostMemory(),
     plans: report.plans,
     faults: report.faults,
   })}\n`,

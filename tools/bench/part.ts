@@ -71,3 +71,5 @@ export const milliseconds = (ms: number): string =>
   `${ms < 1 ? ms.toFixed(3) : ms < 100 ? ms.toFixed(1) : ms.toFixed(0)} ms`
 /** A cost or a plain number with two decimals. */
 export const number = (value: number): string => value.toFixed(2)
+/** Memory in whole mebibytes. */
+export const mebibytes = (value: number): string => `${value.toFixed(0)} MiB`

@@ -16,6 +16,7 @@ import { small } from './parts/small.ts'
 import { starts } from './parts/starts.ts'
 import { trial } from './parts/trial.ts'
 import { twoHundred } from './parts/two-hundred.ts'
+import { worst } from './parts/worst.ts'
 
 export const PARTS: readonly Part[] = [
   small,
@@ -23,6 +24,7 @@ export const PARTS: readonly Part[] = [
   againstSolver,
   twoHundred,
   growth,
+  worst,
   inTime,
   trial,
   published,

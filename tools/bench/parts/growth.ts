@@ -1,8 +1,7 @@
 // Growth: time to a first plan and memory from 200 to 20,000 lines, each size in a process of its own.
-import { spawnSync } from 'node:child_process'
-import { fileURLToPath } from 'node:url'
 import { z } from 'zod'
-import { milliseconds, number, type Part, type Report } from '../part.ts'
+import { inOwnProcess } from '../own-process.ts'
+import { mebibytes, milliseconds, number, type Part } from '../part.ts'
 import { exponent } from '../statistics.ts'
 
 const DAYS = 90
@@ -23,8 +22,6 @@ const answer = z.object({
   cost: z.number(),
   steps: z.number(),
   maxRssMiB: z.number(),
-  plans: z.number(),
-  faults: z.array(z.string()),
 })
 
 export const growth: Part = {
@@ -33,7 +30,11 @@ export const growth: Part = {
   run(report) {
     const seconds = report.quick ? 0 : 10
     const sizes = report.quick ? SIZES.slice(0, 4) : SIZES
-    const found = sizes.map(({ lines, vessels }) => ({ lines, vessels, ...measure(report, lines, vessels, seconds) }))
+    const found = sizes.map(({ lines, vessels }) => ({
+      lines,
+      vessels,
+      ...inOwnProcess(report, './one-size.ts', [lines, vessels, DAYS, seconds], answer),
+    }))
     report.table(
       ['lines', 'vessels', 'first plan', 'explained and checked', 'its cost', `after ${seconds} s`, 'steps', 'memory'],
       found.map((each) => [
@@ -44,7 +45,7 @@ export const growth: Part = {
         number(each.firstCost),
         number(each.cost),
         each.steps,
-        `${each.maxRssMiB.toFixed(0)} MiB`,
+        mebibytes(each.maxRssMiB),
       ]),
     )
     report.say('Memory is the most that the process ever held, the generation of the problem included.')
@@ -54,21 +55,8 @@ export const growth: Part = {
       if (lines === 1000) report.goal('1,000 lines: first plan', firstMs, 300, milliseconds)
       if (lines === 5000) {
         report.goal('5,000 lines: first plan', firstMs, 1000, milliseconds)
-        report.goal('5,000 lines: memory', maxRssMiB, 400, (value) => `${value.toFixed(0)} MiB`)
+        report.goal('5,000 lines: memory', maxRssMiB, 400, mebibytes)
       }
     }
   },
-}
-
-function measure(report: Report, lines: number, vessels: number, seconds: number) {
-  const script = fileURLToPath(new URL('../one-size.ts', import.meta.url))
-  const numbers = [lines, vessels, DAYS, seconds].map(String)
-  const { status, stdout, stderr } = spawnSync(process.execPath, ['--import', 'tsx', script, ...numbers], {
-    encoding: 'utf8',
-  })
-  if (status !== 0) throw new Error(`${lines} lines: ended with ${status}: ${stderr.slice(-2000)}`)
-  const found = answer.parse(JSON.parse(stdout))
-  report.plans += found.plans
-  for (const fault of found.faults) report.fault(fault)
-  return found
 }
