@@ -82,7 +82,7 @@ async function adviceAnswer(
   if (name === undefined) return json(kept, await list(url.searchParams))
   if (isKnown(request.headers.get('if-none-match'), etag)) return { status: 304, headers: kept, body: null }
   const headers = { ...kept, 'content-type': 'application/xml; charset=utf-8' }
-  return { status: 200, headers, body: await document(decodeURIComponent(name)) }
+  return { status: 200, headers, body: await document(name) }
 }
 
 function json(headers: Record<string, string>, body: object): HttpAnswer {

@@ -240,6 +240,7 @@ test('names of nothing are refused, and so is a day that is none', async () => {
     '0-2027-03-01',
     `${orderLine.order.number}-2027-02-30`,
     '%00',
+    '%zz',
     '..%2F1',
     '9999999999-2027-03-01',
   ])
