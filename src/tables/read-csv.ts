@@ -41,13 +41,16 @@ export async function* rowsIn(
     }
   } catch (error) {
     if (!(error instanceof CsvError)) throw error
-    throw refused(row + 1, 'CSV_BAD_QUOTES', error.message)
+    // It may be known before the rows in front of it are read.
+    throw refused(found.parse(error).records + 1, 'CSV_BAD_QUOTES', error.message)
   }
   if (names === undefined) throw new InvalidInput([issue('', 'CSV_NO_ROWS')])
 }
 
 const HOW = { bom: true, relax_column_count: true, record_delimiter: ['\r\n', '\n', '\r'] }
 const record = z.array(z.string())
+/** What a fault of the parser says: how many rows it had read. */
+const found = z.object({ records: z.int() })
 
 function byName(names: readonly string[], cells: readonly string[], row: number): Map<string, string> {
   if (cells.length !== names.length)

@@ -105,6 +105,7 @@ test('a file that is no table of ours is refused as a whole, and nothing of it i
     ['CSV_REPEATED_COLUMN', tableOf([...HEAD, 'note'], [...line('X-1'), '']), 'note'],
     ['CSV_CELLS_DIFFER', tableOf(HEAD, line('X-1'), ['X-2']), 'row 3'],
     ['CSV_BAD_QUOTES', `${tableOf(HEAD)}a"b`, 'row 2'],
+    ['CSV_BAD_QUOTES', `${tableOf(HEAD)}"x`, 'row 2'],
     ['CSV_NO_ROWS', tableOf(HEAD), 'no rows'],
     ['CSV_TOO_MANY', tableOf(HEAD, ...Array.from({ length: 1001 }, (_, n) => line(`X-${n}`))), 'row 1002'],
   ]

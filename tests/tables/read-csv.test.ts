@@ -45,6 +45,12 @@ test('rows are counted as spreadsheets count them, lines without anything are le
 test('quotes that stand wrong, rows of another length, what is not UTF-8 and what is empty are refused with the row', async () => {
   expect(await refusal('a,b\n1,2\n3,x"y\n')).toEqual(['CSV_BAD_QUOTES', 'rows[2]', expect.stringContaining('row 3: ')])
   expect(await refusal('a,b\n1,"x')).toEqual(['CSV_BAD_QUOTES', 'rows[1]', expect.stringContaining('row 2: ')])
+  for (const text of ['a,b\n"x', 'externalRef,name\n"x', 'a,b\r\n1,2\r\n"x'])
+    expect(await refusal(text)).toMatchObject([
+      'CSV_BAD_QUOTES',
+      text.includes('1,2') ? 'rows[2]' : 'rows[1]',
+      expect.anything(),
+    ])
   expect(await refusal('a,b\n1,"x"y\n')).toEqual(['CSV_BAD_QUOTES', 'rows[1]', expect.anything()])
   expect(await refusal('a,b\n1,2,3\n')).toEqual([
     'CSV_CELLS_DIFFER',
