@@ -1,7 +1,7 @@
 // Accounts as a table, in order of their ids.
 import type { Prisma } from '../../database/client.ts'
 import { listText } from '../../tables/cells.ts'
-import { type Column, instantOwn, NAMED, named, own, tableOf, withoutParameters } from './table.ts'
+import { type Column, instantOwn, NAMED, named, own, tableById } from './table.ts'
 
 /** Accounts of one page. */
 const PAGE = 500
@@ -27,14 +27,8 @@ const COLUMNS: readonly Column<Account>[] = [
   ...[instantOwn('retiredAt'), instantOwn('updatedAt')],
 ]
 
-export const accounts = tableOf('any', COLUMNS, async ({ client, distributorId }, parameters) => {
-  withoutParameters(parameters)
-  return {
-    count: await client.account.count({ where: { distributorId } }),
-    page: (after) =>
-      client.account.findMany({
-        where: { distributorId, ...(after && { id: { gt: after.id } }) },
-        ...{ orderBy: { id: 'asc' }, take: PAGE, include: WITH },
-      }),
-  }
+export const accounts = tableById(COLUMNS, {
+  perPage: PAGE,
+  count: (client, asked) => client.account.count(asked),
+  page: (client, asked) => client.account.findMany({ ...asked, include: WITH }),
 })

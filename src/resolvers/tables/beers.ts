@@ -1,7 +1,7 @@
 // Beers as a table, in order of their ids.
 import type { Prisma } from '../../database/client.ts'
 import { listText } from '../../tables/cells.ts'
-import { type Column, instantOwn, NAMED, named, own, tableOf, withoutParameters } from './table.ts'
+import { type Column, instantOwn, NAMED, named, own, tableById } from './table.ts'
 
 /** Beers of one page: each may list many vessels. */
 const PAGE = 100
@@ -33,14 +33,8 @@ const COLUMNS: readonly Column<Beer>[] = [
   ...[instantOwn('retiredAt'), instantOwn('updatedAt')],
 ]
 
-export const beers = tableOf('any', COLUMNS, async ({ client, distributorId }, parameters) => {
-  withoutParameters(parameters)
-  return {
-    count: await client.beer.count({ where: { distributorId } }),
-    page: (after) =>
-      client.beer.findMany({
-        where: { distributorId, ...(after && { id: { gt: after.id } }) },
-        ...{ orderBy: { id: 'asc' }, take: PAGE, include: WITH },
-      }),
-  }
+export const beers = tableById(COLUMNS, {
+  perPage: PAGE,
+  count: (client, asked) => client.beer.count(asked),
+  page: (client, asked) => client.beer.findMany({ ...asked, include: WITH }),
 })

@@ -2,7 +2,7 @@
 import { dayOf } from '../../database/calendar-day.ts'
 import type { Prisma } from '../../database/client.ts'
 import { listText } from '../../tables/cells.ts'
-import { type Column, instantOwn, NAMED, named, own, tableOf, withoutParameters } from './table.ts'
+import { type Column, instantOwn, NAMED, named, own, tableById } from './table.ts'
 
 /** Fleets of one page: each may expect many returns. */
 const PAGE = 100
@@ -29,14 +29,8 @@ const COLUMNS: readonly Column<Fleet>[] = [
   ...[instantOwn('retiredAt'), instantOwn('updatedAt')],
 ]
 
-export const fleets = tableOf('any', COLUMNS, async ({ client, distributorId }, parameters) => {
-  withoutParameters(parameters)
-  return {
-    count: await client.fleet.count({ where: { distributorId } }),
-    page: (after) =>
-      client.fleet.findMany({
-        where: { distributorId, ...(after && { id: { gt: after.id } }) },
-        ...{ orderBy: { id: 'asc' }, take: PAGE, include: WITH },
-      }),
-  }
+export const fleets = tableById(COLUMNS, {
+  perPage: PAGE,
+  count: (client, asked) => client.fleet.count(asked),
+  page: (client, asked) => client.fleet.findMany({ ...asked, include: WITH }),
 })

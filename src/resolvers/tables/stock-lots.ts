@@ -1,6 +1,6 @@
 // Stock lots as a table, in order of their ids.
 import type { Prisma } from '../../database/client.ts'
-import { type Column, dayOwn, instantOwn, NAMED, named, own, tableOf, withoutParameters } from './table.ts'
+import { type Column, dayOwn, instantOwn, NAMED, named, own, tableById } from './table.ts'
 
 /** Lots of one page. */
 const PAGE = 500
@@ -24,14 +24,8 @@ const COLUMNS: readonly Column<Lot>[] = [
   instantOwn('updatedAt'),
 ]
 
-export const stockLots = tableOf('any', COLUMNS, async ({ client, distributorId }, parameters) => {
-  withoutParameters(parameters)
-  return {
-    count: await client.stockLot.count({ where: { distributorId } }),
-    page: (after) =>
-      client.stockLot.findMany({
-        where: { distributorId, ...(after && { id: { gt: after.id } }) },
-        ...{ orderBy: { id: 'asc' }, take: PAGE, include: WITH },
-      }),
-  }
+export const stockLots = tableById(COLUMNS, {
+  perPage: PAGE,
+  count: (client, asked) => client.stockLot.count(asked),
+  page: (client, asked) => client.stockLot.findMany({ ...asked, include: WITH }),
 })

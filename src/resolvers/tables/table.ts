@@ -1,6 +1,7 @@
 // A table that is sent line by line: its columns, and its rows in pages, each behind the last row of the page before.
 import { z } from 'zod'
 import { dayOf } from '../../database/calendar-day.ts'
+import type { PrismaClient } from '../../database/client.ts'
 import type { Scope } from '../../scopes.ts'
 import { type Cell, csvLine, refText } from '../../tables/cells.ts'
 import { encodeGlobalId } from '../global-id.ts'
@@ -95,6 +96,39 @@ export function dayOwn<Name extends string>(name: Name): Column<Record<Name, Dat
 /** A column of instants. */
 export function instantOwn<Name extends string>(name: Name): Column<Record<Name, Date | null>> {
   return { name, of: (row) => row[name]?.toISOString() }
+}
+
+/** Which rows a page of a table by id has. */
+export interface PageById {
+  where: { distributorId: string; id?: { gt: string } }
+  orderBy: { id: 'asc' }
+  take: number
+}
+
+/** How rows of a kind are found. */
+interface RowsById<Row> {
+  /** Rows of one page. */
+  perPage: number
+  count: (client: PrismaClient, asked: Pick<PageById, 'where'>) => Promise<number>
+  page: (client: PrismaClient, asked: PageById) => Promise<Row[]>
+}
+
+/** A table of all rows of a kind, in order of their ids, for every key. It takes no parameters. */
+export function tableById<Row extends { id: string }>(
+  columns: readonly Column<Row>[],
+  { perPage, count, page }: RowsById<Row>,
+): Table {
+  return tableOf('any', columns, async ({ client, distributorId }, parameters) => {
+    withoutParameters(parameters)
+    return {
+      count: await count(client, { where: { distributorId } }),
+      page: (after) =>
+        page(client, {
+          where: { distributorId, ...(after && { id: { gt: after.id } }) },
+          ...{ orderBy: { id: 'asc' }, take: perPage },
+        }),
+    }
+  })
 }
 
 /** Throws `InvalidInput` where there are parameters: the table takes none. */
