@@ -45,14 +45,10 @@ export class EmbeddedStream extends Duplex {
 
   override _read(): void {}
 
-  override _write(chunk: Buffer, _: BufferEncoding, done: (error?: Error) => void): void {
-    this.#send(chunk).then(() => done(), done)
-  }
-
+  /** Each chunk is a whole message. That the connection ends is not the database's business: others open one to it. */
   override _writev(chunks: { chunk: Buffer }[], done: (error?: Error) => void): void {
-    const messages = chunks.map(({ chunk }) => chunk)
-    const ends = messages.findIndex(([first]) => first === TERMINATE)
-    this.#send(Buffer.concat(ends < 0 ? messages : messages.slice(0, ends))).then(() => done(), done)
+    const messages = chunks.map(({ chunk }) => chunk).filter(([first]) => first !== TERMINATE)
+    this.#send(Buffer.concat(messages)).then(() => done(), done)
   }
 
   override _final(done: () => void): void {
@@ -68,7 +64,7 @@ export class EmbeddedStream extends Duplex {
   }
 
   async #send(messages: Buffer): Promise<void> {
-    if (messages.length === 0 || messages[0] === TERMINATE) return
+    if (messages.length === 0) return
     const answers: Buffer[] = []
     // A piece of an answer is valid until the call returns: the next one takes its place.
     await this.#database.execProtocolRawStream(messages, { onRawData: (piece) => answers.push(Buffer.from(piece)) })
