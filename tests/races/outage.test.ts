@@ -13,11 +13,11 @@ import { checkPlan, parsePlan, parseProblem } from '../../src/planner/index.ts'
 import { callerOf } from '../../tools/serving/caller.ts'
 import { clusterPrograms, type OwnCluster, ownCluster } from '../../tools/serving/own-cluster.ts'
 import { type ServerProcess, startedServer, startServer } from '../../tools/serving/server-process.ts'
-import { LONG } from '../support/sampled.ts'
+import { LONG, WHOLE } from '../support/sampled.ts'
 import { type Heard, OrderingClient } from './ordering-client.ts'
 
 /** It takes a machine that has the server's programs. */
-const programs = LONG || process.env.TEST_DATABASE_URL ? clusterPrograms() : undefined
+const programs = WHOLE ? clusterPrograms() : undefined
 
 /** Limits on the server, in seconds, so short that an outage of seconds meets each of them. */
 const LIMITS = LONG ? { lock: 2, statement: 3, answer: 4, idle: 3 } : { lock: 1, statement: 1, answer: 2, idle: 2 }

@@ -10,12 +10,11 @@ import { makeDemoKeys } from '../../src/resolvers/access/demo-keys.ts'
 import { type Caller, callerOf } from '../../tools/serving/caller.ts'
 import { type OwnDatabase, ownDatabase } from '../../tools/serving/own-database.ts'
 import { type ServerProcess, startedServer } from '../../tools/serving/server-process.ts'
-import { LONG } from '../support/sampled.ts'
 import { type Ask, buy, type Outcome } from './buyers.ts'
 import { expectTruth } from './truth.ts'
 
-/** How many buyers come at once: half as many in `npm test`, where one server and one database share two cores with other tests. */
-const BUYERS = LONG || process.env.TEST_DATABASE_URL ? 200 : 100
+/** How many buyers come at once. */
+const BUYERS = 200
 
 /** A zone in which it is about noon now, so that no day ends while the test runs. */
 function noonZone(): string {
