@@ -63,17 +63,26 @@ export async function runOnce(
     await claimed.release(client)
     return refusedWith('IDEMPOTENT_SECRET_GONE')
   }
-  return execute(claimed).then(
-    async (result) => {
-      if (hasSecret || claimed.wasBusy || !isFinal(result)) await claimed.release(client)
-      else await claimed.answered(client, textOf(result))
-      return result
-    },
-    async (error: unknown) => {
-      await claimed.release(client)
-      throw error
-    },
+  return settling(client, claimed, execute, (result) =>
+    hasSecret || claimed.wasBusy || !isFinal(result) ? undefined : textOf(result),
   )
+}
+
+/** Does the work of a claim, and keeps its answer as `textToKeep` says; undefined: it is not kept, and the work can be asked for again. */
+async function settling<Answer>(
+  client: PrismaClient,
+  claimed: OnceHandle,
+  work: (claimed: OnceHandle) => Promise<Answer>,
+  textToKeep: (answer: Answer) => string | undefined,
+): Promise<Answer> {
+  const answer = await work(claimed).catch(async (error: unknown) => {
+    await claimed.release(client)
+    throw error
+  })
+  const text = textToKeep(answer)
+  if (text === undefined) await claimed.release(client)
+  else await claimed.answered(client, text)
+  return answer
 }
 
 /** A request to an address that does not speak GraphQL, as far as it matters here. */
@@ -102,15 +111,9 @@ export async function answerOnce(
   if (given === undefined) return answerOf(refusedRequest('BAD_IDEMPOTENCY_KEY'))
   const claimed = await claimOnce(client, clock.now(), { distributorId, key: `${keyId} ${given}`, payloadHash })
   if (typeof claimed === 'string') return keptAnswer.parse(JSON.parse(claimed))
-  const { isFinal: isKept, ...first } = await answer().then(
-    (each) => ({ isFinal: each.status < 500 && each.status !== 429, ...each }),
-    async (error: unknown) => {
-      await claimed.release(client)
-      throw error
-    },
+  const { isFinal: _, ...first } = await settling(client, claimed, answer, ({ isFinal, ...each }) =>
+    (isFinal ?? (each.status < 500 && each.status !== 429)) ? JSON.stringify(each) : undefined,
   )
-  if (isKept) await claimed.answered(client, JSON.stringify(first))
-  else await claimed.release(client)
   return first
 }
 
