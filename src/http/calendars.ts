@@ -2,7 +2,7 @@
 // as the password, or in the address (`?key=`), where only a key will do that may read plans and nothing else.
 import type { Plugin } from 'graphql-yoga'
 import { isKnown } from './documents.ts'
-import { answerOf, type HttpAnswer, refusedRequest } from './refusals.ts'
+import { type HttpAnswer, wrongMethod } from './refusals.ts'
 import { refusal } from './sheets.ts'
 
 const PATH = '/calendars/plan.ics'
@@ -38,8 +38,8 @@ async function answer(
   parameters: URLSearchParams,
   open: CalendarsOptions['open'],
 ): Promise<HttpAnswer> {
-  if (!['GET', 'HEAD'].includes(request.method))
-    return answerOf(refusedRequest('WRONG_METHOD', undefined, { allow: 'GET, HEAD' }))
+  const refused = wrongMethod(request, 'GET', 'HEAD')
+  if (refused) return refused
   const { tag, read } = await open(request, parameters)
   const etag = `W/"${tag}"`
   // The address may have a key in it: nothing on the way keeps the answer, and no page that it leads to hears of it.

@@ -2,7 +2,7 @@
 // it is of; `?revision=` asks for that one alone, so that two requests give a pair, and a tag spares sending what is known.
 import type { Plugin } from 'graphql-yoga'
 import { Forbidden } from '../errors.ts'
-import { answerOf, type HttpAnswer, refusedRequest, shownError } from './refusals.ts'
+import { answerOf, type HttpAnswer, jsonAnswer, refusedRequest, shownError, wrongMethod } from './refusals.ts'
 
 const PATHS = { '/documents/problem.json': 'problem', '/documents/plan.json': 'plan' } as const
 
@@ -44,8 +44,8 @@ async function answer(
   name: DocumentName,
   open: DocumentsOptions['open'],
 ): Promise<HttpAnswer> {
-  if (!['GET', 'HEAD'].includes(request.method))
-    return answerOf(refusedRequest('WRONG_METHOD', undefined, { allow: 'GET, HEAD' }))
+  const refused = wrongMethod(request, 'GET', 'HEAD')
+  if (refused) return refused
   const { tag, read } = await open(request)
   const etag = `W/"${tag}"`
   const asked = url.searchParams.get('revision')
@@ -56,8 +56,7 @@ async function answer(
   if (asked !== null && asked !== String(revision))
     return answerOf(refusedRequest('DOCUMENT_MOVED', `The records are at revision ${revision}, not at "${asked}".`))
   if (!document) return answerOf(refusedRequest('NO_DOCUMENT'))
-  const headers = { ...kept, 'content-type': 'application/json; charset=utf-8', 'x-revision': String(revision) }
-  return { status: 200, headers, body: JSON.stringify(document) }
+  return jsonAnswer(document, { ...kept, 'x-revision': String(revision) })
 }
 
 /** Whether a client that has the documents under some tags has them as they are (RFC 9110, 13.1.2). */

@@ -3,7 +3,7 @@
 import { randomUUID } from 'node:crypto'
 import { ServerResponse } from 'node:http'
 import type { Plugin } from 'graphql-yoga'
-import { answerOf, refusedRequest } from './refusals.ts'
+import { wrongMethod } from './refusals.ts'
 import { refusal } from './sheets.ts'
 
 export interface ExportsOptions {
@@ -24,10 +24,8 @@ export function exports({ names, open, onFault }: ExportsOptions): Plugin {
       if (!names.includes(name)) return
       try {
         const headers = headersOf(name)
-        if (!['GET', 'HEAD'].includes(request.method)) {
-          const { body, ...init } = answerOf(refusedRequest('WRONG_METHOD', undefined, { allow: 'GET, HEAD' }))
-          return endResponse(new fetchAPI.Response(body, init))
-        }
+        const refused = wrongMethod(request, 'GET', 'HEAD')
+        if (refused) return endResponse(new fetchAPI.Response(refused.body, refused))
         const text = await open(request, name, url.searchParams)
         if (request.method === 'HEAD') return endResponse(new fetchAPI.Response(null, { headers }))
         // What fails at once is answered as a refusal.

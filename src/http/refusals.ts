@@ -90,6 +90,18 @@ export interface HttpAnswer {
   body: string | null
 }
 
+/** JSON as an address that does not speak GraphQL answers it. */
+export function jsonAnswer(body: object, headers: Record<string, string>): HttpAnswer {
+  const all = { ...headers, 'content-type': 'application/json; charset=utf-8' }
+  return { status: 200, headers: all, body: JSON.stringify(body) }
+}
+
+/** What a request with another method than those is answered; undefined where its method is one of them. */
+export function wrongMethod({ method }: Request, ...allowed: readonly string[]): HttpAnswer | undefined {
+  if (allowed.includes(method)) return undefined
+  return answerOf(refusedRequest('WRONG_METHOD', undefined, { allow: allowed.join(', ') }))
+}
+
 /** Statuses of refusals that GraphQL answers with 200, for addresses that do not speak it. */
 const BY_KIND: Readonly<Record<string, number>> = {
   INVALID_INPUT: 400,

@@ -3,7 +3,7 @@
 import type { Plugin } from 'graphql-yoga'
 import { Forbidden, Unauthenticated } from '../errors.ts'
 import { GUARDS } from './browsers.ts'
-import { answerOf, type HttpAnswer, refusedRequest, shownError } from './refusals.ts'
+import { answerOf, type HttpAnswer, shownError, wrongMethod } from './refusals.ts'
 
 /** A sheet as it is sent. */
 export interface PrintedSheet {
@@ -38,8 +38,8 @@ export function sheets({ names, make, onFault }: SheetsOptions): Plugin {
 }
 
 async function answer(request: Request, asHtml: boolean, make: () => Promise<PrintedSheet>): Promise<HttpAnswer> {
-  if (!['GET', 'HEAD'].includes(request.method))
-    return answerOf(refusedRequest('WRONG_METHOD', undefined, { allow: 'GET, HEAD' }))
+  const refused = wrongMethod(request, 'GET', 'HEAD')
+  if (refused) return refused
   const { revision, html, text } = await make()
   const headers = {
     'cache-control': 'private, no-store',

@@ -1,11 +1,10 @@
 // Documents of OASIS UBL beside GraphQL: an Order is sent to /import/ubl, and /export/despatch-advices/<name>.xml is what left for an
 // order on a day; /export/despatch-advices.json?day= lists the names of a day.
-import { createHash } from 'node:crypto'
 import type { Plugin } from 'graphql-yoga'
+import { answerSent } from './answer-sent.ts'
 import { isKnown } from './documents.ts'
-import { readBody } from './read-body.ts'
-import { answerOf, type HttpAnswer, refusedRequest } from './refusals.ts'
-import { type Asker, answerOnce } from './run-once.ts'
+import { type HttpAnswer, jsonAnswer, wrongMethod } from './refusals.ts'
+import type { Asker } from './run-once.ts'
 import { refusal } from './sheets.ts'
 
 /** What a request may have. */
@@ -36,7 +35,10 @@ export interface UblOptions {
 
 const ORDER = '/import/ubl'
 const ADVICES = /^\/export\/despatch-advices(?:\/([^/]+)\.xml|\.json)$/
-const XML_TYPE = /^(application|text)\/(xml|[\w.+-]+\+xml)\s*(;|$)/i
+const SENT = {
+  type: /^(application|text)\/(xml|[\w.+-]+\+xml)\s*(;|$)/i,
+  typeWords: 'An order is sent with the content type application/xml.',
+}
 
 /** Answers requests for documents of UBL. */
 export function ublDocuments(options: UblOptions): Plugin {
@@ -52,20 +54,12 @@ export function ublDocuments(options: UblOptions): Plugin {
 }
 
 async function orderAnswer(options: UblOptions, request: Request, url: URL): Promise<HttpAnswer> {
-  if (request.method !== 'POST') return answerOf(refusedRequest('WRONG_METHOD', undefined, { allow: 'POST' }))
+  const refused = wrongMethod(request, 'POST')
+  if (refused) return refused
   const { asker, enter } = await options.openImport(request, url.searchParams)
-  if (!XML_TYPE.test(request.headers.get('content-type') ?? '')) {
-    const words = 'An order is sent with the content type application/xml.'
-    return answerOf(refusedRequest('WRONG_CONTENT_TYPE', words))
-  }
-  const document = await readBody(request, options.mostBytes)
-  const payloadHash = createHash('sha256').update(`${url.pathname}${url.search}\n`).update(document).digest('hex')
-  return answerOnce(asker, { header: request.headers.get('idempotency-key'), payloadHash }, () =>
-    enter(document).then(
-      (entered) => json({ 'cache-control': 'private, no-store' }, entered),
-      (error: unknown) => refusal(error, options.onFault),
-    ),
-  )
+  const sent = { ...SENT, asked: `${url.pathname}${url.search}`, mostBytes: options.mostBytes }
+  const take = async (document: Uint8Array) => ({ answer: await enter(document), isFinal: true })
+  return answerSent(request, sent, { asker, take }, options.onFault)
 }
 
 async function adviceAnswer(
@@ -74,18 +68,13 @@ async function adviceAnswer(
   url: URL,
   name: string | undefined,
 ): Promise<HttpAnswer> {
-  if (!['GET', 'HEAD'].includes(request.method))
-    return answerOf(refusedRequest('WRONG_METHOD', undefined, { allow: 'GET, HEAD' }))
+  const refused = wrongMethod(request, 'GET', 'HEAD')
+  if (refused) return refused
   const { tag, document, list } = await openAdvices(request)
   const etag = `W/"${tag}"`
   const kept = { etag, 'cache-control': 'private, no-cache', vary: 'authorization, x-api-key' }
-  if (name === undefined) return json(kept, await list(url.searchParams))
+  if (name === undefined) return jsonAnswer(await list(url.searchParams), kept)
   if (isKnown(request.headers.get('if-none-match'), etag)) return { status: 304, headers: kept, body: null }
   const headers = { ...kept, 'content-type': 'application/xml; charset=utf-8' }
   return { status: 200, headers, body: await document(name) }
-}
-
-function json(headers: Record<string, string>, body: object): HttpAnswer {
-  const all = { ...headers, 'content-type': 'application/json; charset=utf-8' }
-  return { status: 200, headers: all, body: JSON.stringify(body) }
 }
