@@ -35,7 +35,7 @@ export default defineConfig(({ mode }) => {
             name: 'pure',
             isolate: false,
             sequence: { groupOrder: 1 },
-            env: { LONG },
+            env: { TEST_DATABASE_URL: url, LONG },
             include: ['tests/**/*.test.ts'],
             exclude: [...DATABASE_TESTS, ...RACES],
           },

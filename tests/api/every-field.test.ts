@@ -145,7 +145,7 @@ function valuesFor(place: Place): [theirs: unknown, nowhere: unknown][] {
 const rowsBefore = await rowsOf(pool, DEMO_ID)
 
 describe("another distributor's things", () => {
-  test.each(sampledUnlessOnServer(ROOTS, 40).map((root) => [root.name, root] as const))(
+  test.each(sampledUnlessOnServer(ROOTS, 24).map((root) => [root.name, root] as const))(
     '%s answers of them as of what is nowhere',
     async (_, root) => {
       for (const place of placesOf(root))
@@ -218,7 +218,7 @@ describe('a key without a scope', () => {
     },
   )
 
-  test.each(sampledUnlessOnServer(SHOWING, 3))(
+  test.each(sampledUnlessOnServer(SHOWING, 2))(
     'without %s nothing shows what needs it, and ids are not said to be there',
     async (scope) => {
       const key = await keyWith(

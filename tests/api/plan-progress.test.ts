@@ -4,6 +4,7 @@ import { z } from 'zod'
 import { hashKey } from '../../src/resolvers/access/authenticate.ts'
 import { encodeGlobalId } from '../../src/resolvers/global-id.ts'
 import { DEMO_ID, openTestApi } from '../support/api.ts'
+import { WHOLE } from '../support/sampled.ts'
 
 const { app, client, data, keys, jobs, faults, revision, scenario } = await openTestApi({ planned: true })
 afterAll(() => jobs.stop())
@@ -45,7 +46,7 @@ async function draft(effort: object): Promise<string> {
   return z.object({ plan: z.object({ id: z.string() }) }).parse(draftPlan).plan.id
 }
 
-test('progress is heard until the draft is done, and at last is what the plan itself tells', async () => {
+test.runIf(WHOLE)('progress is heard until the draft is done, and at last is what the plan itself tells', async () => {
   const plan = await draft({ seconds: 2 })
   const events = await listen(WATCH, { plan })
   const heard = events.map(
@@ -144,7 +145,7 @@ test('scenarios stand side by side beside the records as they are, and nothing o
   expect(faults).toEqual([])
 })
 
-test('the plan in force tells a bound that holds, also after an order was placed into it', async () => {
+test.runIf(WHOLE)('the plan in force tells a bound that holds, also after an order was placed into it', async () => {
   const query = '{ planInForce { costTotal lowerBound boundKind gap } }'
   const shape = z.object({
     planInForce: z.object({ costTotal: z.number(), lowerBound: z.number(), boundKind: z.string(), gap: z.number() }),

@@ -7,6 +7,7 @@ import { basename, join, resolve } from 'node:path'
 import { afterAll, describe, expect, it } from 'vitest'
 import { z } from 'zod'
 import { PARTS } from '../../tools/bench/parts.ts'
+import { WHOLE } from '../support/sampled.ts'
 
 const ROOT = resolve(import.meta.dirname, '../..')
 const { scripts } = z
@@ -90,7 +91,7 @@ describe.each(PAGES)('%s', (name) => {
   })
 })
 
-describe('the commands that they show', () => {
+describe.runIf(WHOLE)('the commands that they show', () => {
   const blocks = PAGES.flatMap((name) => all(/```sh\n([\s\S]*?)```/g, readFileSync(join(ROOT, name), 'utf8')))
 
   it.each(blocks)('run: %s', (block) => {

@@ -5,6 +5,7 @@ import type { Plan, Problem } from '../../src/planner/documents/index.ts'
 import { COST_TERMS } from '../../src/planner/documents/index.ts'
 import { checkPlan, parseProblem } from '../../src/planner/index.ts'
 import { solveExactly } from '../../tools/exact/solve-exactly.ts'
+import { WHOLE } from '../support/sampled.ts'
 import { oneVesselBrewery as brewery, brightVesselBrewery, day, order } from './one-vessel-brewery.ts'
 
 /** Ten days are enough for all of this, and quicker to solve. */
@@ -75,7 +76,7 @@ describe('transfers', () => {
   })
 })
 
-describe('priming', () => {
+describe.runIf(WHOLE)('priming', () => {
   function primed(change: Partial<Problem> = {}): Problem {
     const problem = oneVesselBrewery({ orderLines: [order('a', 4, 6)], ...change })
     Object.assign(problem.beers[0]!.packs[0]!, { primed: true, primingWindowDays: 1 })
@@ -100,7 +101,7 @@ describe('priming', () => {
   })
 })
 
-describe('stock', () => {
+describe.runIf(WHOLE)('stock', () => {
   const lot = (bestBefore: number) => ({
     id: 'lot',
     siteId: 'yard',
@@ -152,7 +153,7 @@ describe('stock', () => {
   })
 })
 
-describe('two sites', () => {
+describe.runIf(WHOLE)('two sites', () => {
   /** A second site two days away with a tank, a batch and a filler of its own; the first one's beer is quarantined. */
   function twoSites(serveOn: number): Problem {
     const problem = oneVesselBrewery({ orderLines: [order('a', 4, serveOn)] })

@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, describe, expect, it } from 'vitest'
 import { randomProblem } from '../../seeds/random-problem.ts'
-import { sampled } from '../support/sampled.ts'
+import { sampled, WHOLE } from '../support/sampled.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'fillwright-'))
 afterAll(() => rmSync(folder, { recursive: true }))
@@ -28,7 +28,7 @@ function planBytes(problemPath: string, seed: number, timeZone: string): string 
   return readFileSync(out, 'utf8')
 }
 
-describe('a plan under a step limit', () => {
+describe.runIf(WHOLE)('a plan under a step limit', () => {
   it.each(sampled(['CLOCK_CHANGE', 'MIXED', 'SEVERAL_SITES'] as const, 1))(
     'is the same bytes under two time zones of the machine (%s)',
     (kind) => {

@@ -5,29 +5,33 @@ import { FaultyProblem } from '../../src/solver/make-plan-on-thread.ts'
 import { planWithBound } from '../../src/solver/plan-with-bound.ts'
 import { type PlanProgress, progressShape, progressWords } from '../../src/solver/progress.ts'
 import { sharePlans } from '../../src/solver/share-plans.ts'
+import { WHOLE } from '../support/sampled.ts'
 
 const problem = smallProblem(7)
 
-test('of several searches the cheapest plan counts, the same each time, and no bound is above it', async () => {
-  const heard: PlanProgress[] = []
-  const effort = { steps: 40, seed: 3 }
-  const { plan, bound, statistics, boundFault } = await planWithBound(problem, effort, {
-    threads: 2,
-    boundSeconds: 40,
-    onProgress: (progress) => heard.push(progress),
-  })
-  const alone = [3, 4].map((seed) => makePlan(problem, { steps: 40, seed }).plan)
-  const [first, second] = alone
-  expect(plan).toEqual(second && first && second.cost.total < first.cost.total ? second : first)
-  expect(statistics.steps).toBe(80)
-  expect(boundFault).toBeUndefined()
-  expect(bound?.kind).not.toBe('PER_LINE')
-  expect(bound?.value).toBeLessThanOrEqual(plan.cost.total)
-  expect(heard.length).toBeGreaterThan(0)
-  const bounds = heard.map(({ lowerBound }) => lowerBound ?? 0)
-  expect(bounds).toEqual(bounds.toSorted((a, b) => a - b))
-  for (const each of heard) expect(progressShape.parse(JSON.parse(JSON.stringify(each)))).toEqual(each)
-})
+test.runIf(WHOLE)(
+  'of several searches the cheapest plan counts, the same each time, and no bound is above it',
+  async () => {
+    const heard: PlanProgress[] = []
+    const effort = { steps: 40, seed: 3 }
+    const { plan, bound, statistics, boundFault } = await planWithBound(problem, effort, {
+      threads: 2,
+      boundSeconds: 40,
+      onProgress: (progress) => heard.push(progress),
+    })
+    const alone = [3, 4].map((seed) => makePlan(problem, { steps: 40, seed }).plan)
+    const [first, second] = alone
+    expect(plan).toEqual(second && first && second.cost.total < first.cost.total ? second : first)
+    expect(statistics.steps).toBe(80)
+    expect(boundFault).toBeUndefined()
+    expect(bound?.kind).not.toBe('PER_LINE')
+    expect(bound?.value).toBeLessThanOrEqual(plan.cost.total)
+    expect(heard.length).toBeGreaterThan(0)
+    const bounds = heard.map(({ lowerBound }) => lowerBound ?? 0)
+    expect(bounds).toEqual(bounds.toSorted((a, b) => a - b))
+    for (const each of heard) expect(progressShape.parse(JSON.parse(JSON.stringify(each)))).toEqual(each)
+  },
+)
 
 test('without time for the solver the instant bound is given', async () => {
   const { bound } = await planWithBound(problem, { seconds: 0 })

@@ -6,7 +6,7 @@ export const LONG = process.env.LONG === 'yes'
 /** Whether what `npm test` tries a sample of is tried whole: in the long run, and on a server, as `.ci/run` does with what it names there. */
 export const WHOLE = LONG || (process.env.TEST_DATABASE_URL ?? '') !== ''
 
-/** All of them in the long run and on a server, else `count` of them, spread evenly. For what takes long on the embedded database. */
+/** All of them in the long run and on a server, else `count` of them, spread evenly. For what takes long. */
 export function sampledUnlessOnServer<Item>(all: readonly Item[], count: number): Item[] {
   return WHOLE ? [...all] : spread(all, count)
 }
