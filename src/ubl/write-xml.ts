@@ -34,7 +34,7 @@ function escaped(text: string): string {
       .replaceAll('<', '&lt;')
       .replaceAll('>', '&gt;')
       .replaceAll('"', '&quot;')
-      // Parsers make line feeds of what XML 1.0 or 1.1 takes for an end of line, and spaces of those in attributes.
-      .replaceAll(/[\t\n\r\u0085\u2028]/g, (sign) => `&#${sign.charCodeAt(0)};`)
+      // Parsers make line feeds of what XML 1.0 or 1.1 takes for an end of line, some of U+2029 too, and spaces of those in attributes.
+      .replaceAll(/[\t\n\r\u0085\u2028\u2029]/g, (sign) => `&#${sign.charCodeAt(0)};`)
   )
 }

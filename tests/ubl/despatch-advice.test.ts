@@ -36,6 +36,17 @@ test('every advice is as the standard has it, and says for each line how many of
   )
 })
 
+test('a code with any sign that some parser takes for an end of line is read back as it was', () => {
+  const [one] = fc.sample(advice, { numRuns: 1, seed: 1 })
+  const [line] = one?.lines ?? []
+  if (!one || !line) throw new Error('an advice has a line')
+  for (const sign of ['\n', '\r', '\r\n', '\u0085', '\u2028', '\u2029']) {
+    const code = `a${sign}b`
+    const xml = asDespatchAdvice({ ...one, lines: [{ ...line, lot: { ...line.lot, code } }] })
+    expect(textsOf(parsed(xml), 'cbc:LotNumberID'), JSON.stringify(sign)).toEqual([code])
+  }
+})
+
 test('the check finds what is missing, what stands too often or in the wrong place, and what is no value', () => {
   const [one] = fc.sample(advice, { numRuns: 1, seed: 1 })
   const xml = one ? asDespatchAdvice(one) : ''
