@@ -60,12 +60,18 @@ export class RequestTurns {
   }
 }
 
-/** For an answer that takes long: waits for the distributor's next turn where the last one has lasted for a slice of time. */
-export function slices(take: (() => Promise<void>) | undefined): () => Promise<void> {
-  let began = performance.now()
+/**
+ * For an answer that takes long: waits for the distributor's next turn where the last one has lasted for a slice of time.
+ * @param now Milliseconds since any instant.
+ */
+export function slices(
+  take: (() => Promise<void>) | undefined,
+  now: () => number = () => performance.now(),
+): () => Promise<void> {
+  let began = now()
   return async () => {
-    if (!take || performance.now() - began < SLICE) return
+    if (!take || now() - began < SLICE) return
     await take()
-    began = performance.now()
+    began = now()
   }
 }

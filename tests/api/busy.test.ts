@@ -23,10 +23,10 @@ const place = async () => (await data(PLACE, { input }, 'sales')).placeOrder
 
 test('of many orders at once the first are placed, the others learn when to come again and leave nothing', async () => {
   const before = await client.order.count()
-  const answers = await Promise.all(Array.from({ length: 6 }, place))
+  const answers = await Promise.all(Array.from({ length: 12 }, place))
   const placed = answers.filter((each) => JSON.stringify(each).includes('OrderPayload'))
   expect(placed.length).toBeGreaterThanOrEqual(2)
-  expect(placed.length).toBeLessThan(6)
+  expect(placed.length).toBeLessThan(12)
   const refused = answers.filter((each) => !placed.includes(each))
   for (const each of refused)
     expect(each).toEqual({

@@ -10,7 +10,7 @@ import { recordStatements } from '../support/database.ts'
 
 const { ask, data, app, keys, scenario } = await openTestApi({
   planned: true,
-  plannerTurns: { atOnce: 1, waiting: 2, seconds: 5 },
+  plannerTurns: { atOnce: 1, waiting: 2, seconds: 30 },
 })
 const { today, accounts } = scenario.problem
 const account = { externalRef: scenario.names.accounts?.[accounts[0]?.id ?? '']?.externalRef ?? '' }
@@ -94,11 +94,18 @@ test("a plan's views cost by plan, and its lists by days", async () => {
 test('of many requests at once the first are answered, the others learn when to come again', async () => {
   const input = { account, serveOn, lines: lines(1) }
   const { current } = Snapshots.prototype
+  let answered = 0
+  // The first goes on once the five that find no place have been answered.
   vi.spyOn(Snapshots.prototype, 'current').mockImplementation(async function (this: Snapshots, ...args) {
-    await pause(100)
+    while (answered < 5) await pause(5)
     return current.apply(this, args)
   })
-  const answers = await Promise.all(Array.from({ length: 8 }, () => ask(PROMISE, { input }, 'sales')))
+  const answer = async () => {
+    const answer = await ask(PROMISE, { input }, 'sales')
+    answered += 1
+    return answer
+  }
+  const answers = await Promise.all(Array.from({ length: 8 }, answer))
   const refused = answers.filter(({ errors }) => errors)
   expect(refused).toHaveLength(5)
   expect(refused.map(({ errors }) => errors?.[0]?.extensions?.code)).toEqual(refused.map(() => 'BUSY'))

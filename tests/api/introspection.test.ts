@@ -3,6 +3,7 @@ import { getIntrospectionQuery } from 'graphql'
 import { expect, test } from 'vitest'
 import { createApp } from '../../src/app.ts'
 import { openTestApi } from '../support/api.ts'
+import { processorTime } from '../support/processor-time.ts'
 
 const { ask, data, client, clock, faults } = await openTestApi()
 const open = createApp({ client, clock, onFault: (error) => faults.push(error), openIntrospection: true })
@@ -73,11 +74,11 @@ test.each([
     'QUERY_TOO_COSTLY',
   ],
 ])('a look at the schema is refused that asks for %s', async (_what, query, code) => {
-  const began = performance.now()
-  const { errors, data: answered } = await ask(query, {}, 'sales')
+  const { result, took } = await processorTime(() => ask(query, {}, 'sales'))
+  const { errors, data: answered } = result
   expect(answered ?? null).toBeNull()
   expect(errors).toMatchObject([{ extensions: { code, kind: 'INVALID_INPUT', issues: [{ path: 'query' }] } }])
-  expect(performance.now() - began).toBeLessThan(1000)
+  expect(took).toBeLessThan(2000)
 })
 
 test('whatever is answered about the schema is shorter than four megabytes', async () => {

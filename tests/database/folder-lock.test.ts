@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, afterEach, expect, test, vi } from 'vitest'
 import { BETWEEN_TOUCHES, HELD_FOR, lockFolder } from '../../src/database/folder-lock.ts'
+import { eventually } from '../support/eventually.ts'
 
 const folder = await mkdtemp(join(tmpdir(), 'lock-'))
 afterAll(() => rm(folder, { recursive: true }))
@@ -101,11 +102,11 @@ test('its holder touches a lock, and one that was taken over is noticed', async 
   const before = new Date(Date.now() - HELD_FOR)
   await utimes(path, before, before)
   vi.advanceTimersByTime(BETWEEN_TOUCHES)
-  await vi.waitFor(async () => expect((await stat(path)).mtimeMs).toBeGreaterThan(Date.now() - BETWEEN_TOUCHES))
+  await eventually(async () => expect((await stat(path)).mtimeMs).toBeGreaterThan(Date.now() - BETWEEN_TOUCHES))
   expect(lost).not.toHaveBeenCalled()
   await writeFile(path, '1 1 cellar-2 - -')
   vi.advanceTimersByTime(BETWEEN_TOUCHES)
-  await vi.waitFor(() => expect(lost).toHaveBeenCalledOnce())
+  await eventually(() => expect(lost).toHaveBeenCalledOnce())
   await lock.release()
   expect(await readFile(path, 'utf8')).toBe('1 1 cellar-2 - -')
   await rm(path)

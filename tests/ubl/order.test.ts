@@ -4,6 +4,7 @@ import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { MOST_FAULTS } from '../../src/ubl/faults.ts'
 import { readUblOrder } from '../../src/ubl/order.ts'
+import { processorTime } from '../support/processor-time.ts'
 import { line, orderXml, type Parts, period } from './some-orders.ts'
 import { faultsOf } from './validate.ts'
 
@@ -177,14 +178,16 @@ test('an order of more lines than one may have is refused at the first that is t
   expect(faults({ lines })).toEqual([['Order/cac:OrderLine[201]', 'BAD_LENGTH']])
 })
 
-test('what is wrong thousands of times costs little time, and a hundred of it are listed', () => {
-  const begun = performance.now()
+test('what is wrong thousands of times costs little time, and a hundred of it are listed', async () => {
   const lines = '<cac:OrderLine/>'.repeat(10_000)
   const more = '<cbc:MinimumQuantity>9</cbc:MinimumQuantity>'.repeat(10_000)
-  expect(faults({ lines })).toHaveLength(MOST_FAULTS)
-  expect(faults({ lines: line('1', '1', 'P', { more }) })).toHaveLength(MOST_FAULTS)
+  const { result, took } = await processorTime(() => [
+    faults({ lines }),
+    faults({ lines: line('1', '1', 'P', { more }) }),
+  ])
+  for (const each of result) expect(each).toHaveLength(MOST_FAULTS)
   // Where the place of an element was counted anew for each path these took half a minute.
-  expect(performance.now() - begun).toBeLessThan(5000)
+  expect(took).toBeLessThan(8000)
 })
 
 test('whatever becomes of a document, it is read or refused, with elements that stand in it or are missing there', () => {

@@ -6,6 +6,7 @@ import { sizedProblem } from '../../../seeds/sized-problem.ts'
 import { checkPlan, planCost } from '../../../src/planner/checker/check-plan.ts'
 import { DEFAULT_COSTS, type Plan, type Problem, type Reason } from '../../../src/planner/documents/index.ts'
 import { parsePlan, parseProblem } from '../../../src/planner/index.ts'
+import { processorTime } from '../../support/processor-time.ts'
 import { basePlan } from '../base/base-plan.ts'
 
 const reasons: Reason[] = [{ rule: 'B5', code: 'AS_RECORDED', params: { words: 'Nothing is planned.' } }]
@@ -77,15 +78,13 @@ describe('the plan that does nothing', () => {
 })
 
 describe('the checker’s work', () => {
-  it('stays small on 5,000 lines, 100 vessels and 90 days, and on a horizon of 4,000 days', () => {
+  it('stays small on 5,000 lines, 100 vessels and 90 days, and on a horizon of 4,000 days', async () => {
     const large = sizedProblem({ lines: 5000, vessels: 100, days: 90, seed: 1 })
     const long = { ...sizedProblem({ lines: 2000, vessels: 40, days: 90, seed: 2 }), horizonDays: 4000 }
     for (const problem of [large, long]) {
       const plan = doNothing(problem)
-      const started = performance.now()
-      checkPlan(problem, plan)
       // Generous: what it takes on a quiet machine is for the benchmarks; this catches work that grows with a square.
-      expect(performance.now() - started).toBeLessThan(2000)
+      expect((await processorTime(() => checkPlan(problem, plan))).took).toBeLessThan(4000)
     }
   })
 })

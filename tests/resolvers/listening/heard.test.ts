@@ -1,5 +1,6 @@
 import { expect, test, vi } from 'vitest'
 import { Heard } from '../../../src/resolvers/listening/heard.ts'
+import { eventually } from '../../support/eventually.ts'
 
 test('values are heard in turn, those that came early and those that are waited for', async () => {
   const heard = new Heard<number>(() => undefined)
@@ -9,7 +10,7 @@ test('values are heard in turn, those that came early and those that are waited 
   const listening = (async () => {
     for await (const value of heard) values.push(value)
   })()
-  await vi.waitFor(() => expect(values).toEqual([1, 2]))
+  await eventually(() => expect(values).toEqual([1, 2]))
   heard.add(3)
   heard.end()
   heard.add(4)
