@@ -5,7 +5,7 @@ import { Prisma, type TransactionClient } from '../database/client.ts'
 import type { JobKind, JobSubject } from './job-kind.ts'
 
 export interface EnqueueOptions {
-  /** What it is done for, such as the id of a plan. Where one waits under this key, no second one is made. Absent: its own id. */
+  /** What it is done for, such as the id of a plan. Where one waits under this key, no second one is made; no two run. Absent: its own id. */
   key?: string
   /** It is not begun earlier. Absent: at once. */
   runAfter?: Date

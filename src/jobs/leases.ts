@@ -55,21 +55,26 @@ export async function anyDue(client: PrismaClient, kinds: readonly string[], now
 /**
  * Takes the next job: of the distributor that has the fewest running, the one that would be done first had each begun when it
  * was asked for. So shorter ones overtake longer ones, and none that has waited for as long as it takes is overtaken by what
- * is asked for afterwards. Undefined where there is none.
+ * is asked for afterwards. One that waits for the same as one that runs waits until that has ended. Undefined where there is none.
  */
 export async function claimNext(client: PrismaClient, claim: Claim): Promise<Claimed | undefined> {
   const { kinds, mostSeconds, perDistributor, leaseSeconds, worker, now } = claim
   const rows = await inTransaction(client, async (tx) => {
     await tx.$executeRaw`${kept} SELECT pg_advisory_xact_lock(${CLAIMING})`
     return tx.$queryRaw<unknown[]>`${kept}
-      WITH "busy" AS (
-        SELECT "distributorId", count(*) AS "n", count(*) FILTER (WHERE "seconds" > ${SHORT_SECONDS}) AS "long" FROM "Job"
-        WHERE "state" = 'RUNNING' AND "leaseUntil" > now() AND "kind" = ANY(${kinds}) GROUP BY "distributorId"
+      WITH "held" AS MATERIALIZED (
+        SELECT "distributorId", "kind", "key", "seconds" FROM "Job"
+        WHERE "state" = 'RUNNING' AND "leaseUntil" > now() AND "kind" = ANY(${kinds})
+      ), "busy" AS (
+        SELECT "distributorId", count(*) AS "n", count(*) FILTER (WHERE "seconds" > ${SHORT_SECONDS}) AS "long" FROM "held"
+        GROUP BY "distributorId"
       ), "next" AS (
         SELECT "Job"."distributorId", "Job"."id" FROM "Job" LEFT JOIN "busy" USING ("distributorId")
         WHERE "kind" = ANY(${kinds}) AND ${due(now)} AND "attempts" < "mostAttempts"
           AND "seconds" <= ${mostSeconds} AND coalesce("n", 0) < ${perDistributor}
           AND ("seconds" <= ${SHORT_SECONDS} OR coalesce("long", 0) < ${Math.max(1, perDistributor - 1)})
+          AND NOT EXISTS (SELECT 1 FROM "held" WHERE "held"."distributorId" = "Job"."distributorId"
+            AND "held"."kind" = "Job"."kind" AND "held"."key" = "Job"."key")
         ORDER BY coalesce("n", 0), "createdAt" + make_interval(secs => "seconds"), "id"
         LIMIT 1 FOR UPDATE OF "Job" SKIP LOCKED
       )

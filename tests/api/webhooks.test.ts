@@ -221,7 +221,6 @@ test('a process that ends after an attempt sends again with the same id; nothing
   ending.wake()
   await ending.settled()
   await stopped
-  await client.webhook.updateMany({ data: { sendingUntil: null } })
   await settle()
   clock.set(new Date(clock.now().getTime() + 10_000))
   await settle()

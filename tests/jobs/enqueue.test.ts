@@ -41,6 +41,26 @@ test('no two jobs wait under one key, and one may wait while another runs', asyn
   expect(await client.job.count({ where: { state: 'WAITING' } })).toBe(2)
 })
 
+test('what waits under the key of one that runs is begun once that has ended, or its process has', async () => {
+  const [here, there] = [jobs().runner(), jobs().runner()]
+  await jobs().ask('a', 'first', { key: 'same' })
+  here.wake()
+  await jobs().begun(1)
+  await jobs().ask('a', 'second', { key: 'same' })
+  await jobs().ask('b', 'of another distributor', { key: 'same' })
+  there.wake()
+  expect(await jobs().begun(2)).toEqual(['first', 'of another distributor'])
+  jobs().endOf('first')
+  expect(await jobs().begun(3)).toEqual(['first', 'of another distributor', 'second'])
+  await jobs().ask('a', 'third', { key: 'same' })
+  await client.$executeRaw`UPDATE "Job" SET "leaseUntil" = now() - interval '1 second' WHERE "distributorId" = 'a' AND "state" = 'RUNNING'`
+  there.wake()
+  await jobs().begun(4)
+  // Either of the two that are free, and not both.
+  await new Promise((resolve) => setTimeout(resolve, 100))
+  expect(jobs().held).toHaveLength(4)
+})
+
 test('a job is not begun before its time', async () => {
   await jobs().ask('a', 'later', { runAfter: new Date(clock.now().getTime() + 60_000) })
   const here = jobs().runner()
