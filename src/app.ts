@@ -42,6 +42,7 @@ import { graphiqlTabs } from './schema/graphiql-tabs.ts'
 import { judgeIntrospection } from './schema/introspection.ts'
 import { MAX_BODY_BYTES, refuseHugeText } from './schema/limits.ts'
 import { costOfQuery } from './schema/query-cost.ts'
+import { fewFaults, refuseHugeShape } from './schema/query-shape.ts'
 import { schema } from './schema/schema.ts'
 import { tablesToExport, tablesToImport } from './table-doors.ts'
 import { ublDoors } from './ubl-doors.ts'
@@ -128,6 +129,7 @@ export function createApp(options: AppOptions) {
       ...(options.queryEditor === false ? [] : [editorPage('/graphql', () => editorTabs(clock))]),
       trustedDocuments(options.trusted, options.onlyTrustedDocuments === true),
       refuseHugeQueries,
+      fewFaults,
       forgetInvalid(queries),
       giveContext(options, services, new Streams(client, options.streamsPerKey)),
       nameFaultsOfQueries,
@@ -193,7 +195,9 @@ const refuseHugeQueries: Plugin = {
   onParse({ parseFn, setParseFn }) {
     setParseFn((source, options) => {
       refuseHugeText(typeof source === 'string' ? source : source.body)
-      return parseFn(source, options)
+      const document = parseFn(source, options)
+      refuseHugeShape(document)
+      return document
     })
   },
 }

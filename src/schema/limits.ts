@@ -26,20 +26,21 @@ const CLOSING: ReadonlySet<string> = new Set([TokenKind.BRACE_R, TokenKind.BRACK
 /** Throws a GraphQLError where the text of a query is too long or too deeply nested; faults of syntax too. */
 export function refuseHugeText(text: string): void {
   if (Buffer.byteLength(text) > MAX_QUERY_BYTES)
-    throw refusal('QUERY_TOO_LARGE', `The query has more than ${MAX_QUERY_BYTES.toLocaleString('en')} bytes.`)
+    throw refusedText('QUERY_TOO_LARGE', `The query has more than ${MAX_QUERY_BYTES.toLocaleString('en')} bytes.`)
   const lexer = new Lexer(new Source(text))
   let nesting = 0
   for (let tokens = 0; lexer.advance().kind !== TokenKind.EOF; tokens += 1) {
     if (tokens === MAX_TOKENS)
-      throw refusal('QUERY_TOO_LARGE', `The query has more than ${MAX_TOKENS} words and signs.`)
+      throw refusedText('QUERY_TOO_LARGE', `The query has more than ${MAX_TOKENS} words and signs.`)
     if (OPENING.has(lexer.token.kind)) nesting += 1
     else if (CLOSING.has(lexer.token.kind)) nesting -= 1
     if (nesting > MAX_NESTING)
-      throw refusal('QUERY_TOO_DEEP', `The query is nested more than ${MAX_NESTING} levels deep.`)
+      throw refusedText('QUERY_TOO_DEEP', `The query is nested more than ${MAX_NESTING} levels deep.`)
   }
 }
 
-function refusal(code: 'QUERY_TOO_LARGE' | 'QUERY_TOO_DEEP', message: string): GraphQLError {
+/** The refusal of a query by its text alone. */
+export function refusedText(code: 'QUERY_TOO_LARGE' | 'QUERY_TOO_DEEP', message: string): GraphQLError {
   const { kind, action } = catalogueEntry(code)
   return new GraphQLError(message, {
     extensions: {

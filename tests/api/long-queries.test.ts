@@ -4,6 +4,7 @@ import { setFlagsFromString } from 'node:v8'
 import { runInNewContext } from 'node:vm'
 import { afterAll, expect, test } from 'vitest'
 import { MAX_BODY_BYTES, MAX_QUERY_BYTES } from '../../src/schema/limits.ts'
+import { MAX_DEFINITIONS, MAX_FIELDS, MAX_REPEATS } from '../../src/schema/query-shape.ts'
 import { openTestApi } from '../support/api.ts'
 import { WHOLE } from '../support/sampled.ts'
 
@@ -95,6 +96,59 @@ test('a body that does not say its length is refused while it is read', async ()
   expect(MAX_BODY_BYTES).toBe(256 * 1024)
 })
 
+const many = (count: number, make: (n: number) => string) => Array.from({ length: count }, (_, n) => make(n)).join(' ')
+/** So many fragments, each within the one before it, each with a field of its own. */
+const chain = (count: number) =>
+  `{ ...f0 } ${many(count, (n) => `fragment f${n} on Query { a${n}: __typename ${n + 1 < count ? `...f${n + 1}` : ''} }`)}`
+
+test.each([
+  ['fragments', chain(MAX_DEFINITIONS - 1), chain(MAX_DEFINITIONS)],
+  [
+    'operations',
+    many(MAX_DEFINITIONS, (n) => `query q${n} { __typename }`),
+    many(MAX_DEFINITIONS + 1, (n) => `query q${n} { __typename }`),
+  ],
+  ['fields of one name', `{ ${'__typename '.repeat(MAX_REPEATS)} }`, `{ ${'__typename '.repeat(MAX_REPEATS + 1)} }`],
+  [
+    'fields of one name in fragments',
+    `{ ${many(MAX_REPEATS, () => '... { __typename }')} }`,
+    `{ ...f ${many(MAX_REPEATS, () => '... { __typename }')} } fragment f on Query { __typename }`,
+  ],
+  ['fields', `{ ${many(600, (n) => `a${n}: __typename`)} }`, `{ ${many(601, (n) => `a${n}: __typename`)} }`],
+  [
+    'fields of operations',
+    many(2, (m) => `query q${m} { ${many(MAX_FIELDS / 2, (n) => `a${n}: __typename`)} }`),
+    many(3, (m) => `query q${m} { ${many(MAX_FIELDS / 3 + 1, (n) => `a${n}: __typename`)} }`),
+  ],
+])(
+  'as many %s as there may be are answered, and one more is refused before the query is checked',
+  async (_what, most, more) => {
+    const operationName = most.startsWith('query') ? 'q0' : undefined
+    const send = async (query: string) => {
+      const headers = { 'content-type': 'application/json' }
+      const body = JSON.stringify({ query, operationName })
+      return (await app.fetch('http://test/graphql', { method: 'POST', headers, body })).json()
+    }
+    expect(await send(most)).toEqual({ data: expect.anything() })
+    expect(await send(more)).toMatchObject({ errors: [{ extensions: { code: 'QUERY_TOO_LARGE' } }] })
+  },
+)
+
+test('of many faults of a query the first are listed', async () => {
+  const { errors } = await ask(`{ ${many(99, (n) => `moon${n}`)} }`, {}, null)
+  expect(errors).toHaveLength(21)
+  expect(errors?.at(-1)?.message).toContain('Too many')
+})
+
+test('fragments that contain each other are a fault of the query, however they do', async () => {
+  for (const query of [
+    '{ ...f } fragment f on Query { ...g } fragment g on Query { ...f }',
+    '{ distributor { ...f } } fragment f on Query { distributor { ...f name } }',
+    '{ ...f ...f } fragment f on Query { a: __typename ...f }',
+  ])
+    expect((await ask(query, {}, null)).errors?.[0]?.extensions, query).toMatchObject({ code: 'BAD_QUERY' })
+})
+
 test('thirty requests of four megabytes leave nothing behind', async () => {
   const send = (n: number) => ask(`{ a${n}: __typename }${comment(4_000_000)}`, {}, null)
   await send(0)
@@ -122,8 +176,8 @@ test.runIf(WHOLE)(
     for (let n = 1; n <= 600; n += 1) expect((await ask(answered(n), {}, null)).errors).toBeUndefined()
     expect(heldBytes() - before).toBeLessThan(24 * 1024 * 1024)
     const words = (n: number) =>
-      `{ a${n}: __typename ${Array.from({ length: 3000 }, (_, m) => `b${m}: __typename`).join(' ')} }`
-    for (let n = 1; n <= 60; n += 1) expect((await ask(words(n), {}, null)).errors).toBeUndefined()
+      `{ a${n}: __typename ${Array.from({ length: 599 }, (_, m) => `b${m}: __typename`).join(' ')} }`
+    for (let n = 1; n <= 300; n += 1) expect((await ask(words(n), {}, null)).errors).toBeUndefined()
     expect(heldBytes() - before).toBeLessThan(24 * 1024 * 1024)
     expect(faults).toEqual([])
   },
