@@ -15,6 +15,7 @@ import {
   SchemaMetaFieldDef,
   type SelectionSetNode,
   TypeMetaFieldDef,
+  TypeNameMetaFieldDef,
 } from 'graphql'
 import { InvalidInput, issue } from '../errors.ts'
 import type { Context } from './context.ts'
@@ -37,6 +38,14 @@ export function judgeIntrospection(context: Context, args: ExecutionArgs, open: 
   if (roots.length === 0) return
   if (!open) context.requireKey()
   look.refuseHuge(roots)
+}
+
+/** Whether an operation asks for more than the schema: whatever does needs a key. */
+export function asksForRecords(args: ExecutionArgs): boolean {
+  const operation = getOperationAST(args.document, args.operationName)
+  if (!operation) return false
+  const fields = new Look(args, operation).fieldsOf(operation.selectionSet)
+  return fields.some(({ name }) => !ROOTS.has(name.value) && name.value !== TypeNameMetaFieldDef.name)
 }
 
 /** One query's look at the schema. */

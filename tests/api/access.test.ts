@@ -31,6 +31,16 @@ test('without a key nothing can be read', async () => {
   expect(errors?.[0]?.extensions).toMatchObject({ code: 'KEY_MISSING', action: expect.stringContaining('Bearer') })
 })
 
+test('without a key a query of many fields is refused once', async () => {
+  const names = Array.from({ length: 299 }, (_, n) => `a${n}: distributor { name }`).join(' ')
+  for (const query of [`{ ${names} }`, `{ ...F } fragment F on Query { ${names} }`, `{ __typename ${names} }`]) {
+    const { status, errors } = await ask(query, {}, null)
+    expect([status, errors]).toMatchObject([401, [{ extensions: { code: 'KEY_MISSING' } }]])
+    expect(errors).toHaveLength(1)
+  }
+  expect((await ask('{ ...F } fragment F on Query { __typename }', {}, null)).data).toEqual({ __typename: 'Query' })
+})
+
 test('a wrong key is refused whatever it asks', async () => {
   for (const key of ['fw_wrong', `${keys.admin}x`, '']) {
     const { status, errors, data } = await ask('{ __typename }', {}, { key })
