@@ -65,11 +65,8 @@ export function withPartsOf(plan: Plan, other: Plan): Plan {
   }
 }
 
-function partsOf<Element>(
-  list: readonly Element[],
-  others: readonly Element[],
-  keyOf: (element: Element) => string,
-): Element[] {
+function partsOf<Element>(list: Element[], others: readonly Element[], keyOf: (element: Element) => string): Element[] {
+  if (list === others) return list
   const known = byKey(others, keyOf)
   return list.map((each) => known.get(keyOf(each))?.find((other) => isSameValue(each, other)) ?? each)
 }

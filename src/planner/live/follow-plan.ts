@@ -1,8 +1,10 @@
 // A plan that is open follows what has happened: what draws from changed beer, stock or containers is lifted, the compiled problem is
 // changed in place, and those lines are put where the plan says. It makes the same of the plan as opening it anew does, sooner.
+import { costIfValid } from '../checker/check-plan.ts'
 import { verifyPlan } from '../checker/verify-plan.ts'
 import { deliveredByLine } from '../documents/delivered-by-line.ts'
 import { firstServes, servedNotBefore } from '../documents/frozen-promises.ts'
+import { deltaBetween } from '../documents/plan-delta.ts'
 import type { OrderLine, Plan, Problem } from '../documents/problem.ts'
 import { isSameSetup } from '../documents/same-setup.ts'
 import { explainer, PLAN_RELIEFS } from '../explanation/explain.ts'
@@ -26,10 +28,11 @@ import { settleTransfers } from './stock.ts'
 
 /**
  * The open plan as `plan`, for the problem as it is since facts were recorded; lines that it lost are placed anew, as `openLivePlan` does.
- * `isValid` says whether the plan keeps all rules. Undefined where it is to be opened anew: the set-up is another, or more is asked
- * of fleets, stores or days than there is, so that other lines have to make room.
+ * Whether the plan keeps all rules `isValid` says to who knows it already; else a plan that the state says just so keeps them, and its
+ * cost is that of the state. Undefined where it is to be opened anew: the set-up is another, or more is asked of fleets, stores or days
+ * than there is, so that other lines have to make room.
  */
-export function followPlan(from: LivePlan, problem: Problem, plan: Plan, isValid: boolean): LivePlan | undefined {
+export function followPlan(from: LivePlan, problem: Problem, plan: Plan, isValid?: boolean): LivePlan | undefined {
   if (!isSameSetup(from.problem, problem)) return undefined
   const before = { problem: from.problem, plan: from.plan }
   let found: Followed | undefined
@@ -39,9 +42,29 @@ export function followPlan(from: LivePlan, problem: Problem, plan: Plan, isValid
   })
   if (!next || !found) return undefined
   const { lost, moved, names } = found
-  if (lost.length === 0 && isValid) return next.heldAs(plan)
+  if (lost.length === 0) {
+    const cost = isValid ? plan.cost : isValid === undefined ? costOfValid(next, problem, plan) : undefined
+    if (cost) return next.heldAs(cost === plan.cost ? plan : { ...plan, cost })
+  }
   const whole = lost.length === 0 ? next : placedAnew(next, { problem, plan }, lost, names)
   return whole.heldAs(verifyPlan({ ...problem, baseline: plan }, { ...whole.plan, moved }))
+}
+
+/** What the plan costs; undefined where it breaks a rule. What the state says just so is not checked once more. */
+function costOfValid(next: LivePlan, problem: Problem, plan: Plan): Plan['cost'] | undefined {
+  return decidesSame(next.plan, plan) ? next.plan.cost : costIfValid({ ...problem, baseline: plan }, plan)
+}
+
+/** Whether two plans decide the same, and list the same lines as late, unserved or broken. */
+function decidesSame(a: Plan, b: Plan): boolean {
+  const { moved: _, cost: __, ...lists } = deltaBetween(withoutReasons(a), withoutReasons(b))
+  return Object.values(lists).every(({ gone, put }) => gone.length === 0 && put.length === 0)
+}
+
+function withoutReasons(plan: Plan): Plan {
+  const bare = <Each extends { reasons: unknown }>(list: readonly Each[] = []) =>
+    list.map((each) => ({ ...each, reasons: [] }))
+  return { ...plan, unserved: bare(plan.unserved), late: bare(plan.late), brokenPromises: bare(plan.brokenPromises) }
 }
 
 /** The plan with lines that it lost in it again, as well as can be; no wish gives way to them. */

@@ -154,21 +154,27 @@ function heldPlan(
   carried: Plan,
   { mayHelp, follows }: { mayHelp: boolean; follows: LivePlan | undefined },
 ): { plan: Plan; live?: LivePlan } | undefined {
+  const live = withFaults(onFault, () => follows && followPlan(follows, { ...problem, baseline: carried }, carried))
+  if (live) {
+    const again = tryAgain(live, problem, carried, mayHelp)
+    return { plan: withPartsOf(again.held, carried), live: again }
+  }
   const cost = costIfValid({ ...problem, baseline: carried }, carried)
   const isKept = cost !== undefined
   const plan = isKept ? { ...carried, cost } : carried
   // It follows, or is opened, when it is first asked something: facts that come one after the other need that once.
   if (isKept && !(mayHelp && plan.brokenPromises?.length)) return { plan }
   const based = { ...problem, baseline: plan }
-  const holding =
-    withFaults(onFault, () => follows && followPlan(follows, based, plan, isKept)) ??
-    withFaults(onFault, () => openLivePlan(based, plan, isKept))
+  const holding = withFaults(onFault, () => openLivePlan(based, plan, isKept))
   if (!holding) return undefined
-  const before = new Set(plan.brokenPromises?.map(({ orderLineId }) => orderLineId))
-  // A promise that has just lost its beer may have that of a wish.
-  const live = keptAgain(holding, problem, (id) => mayHelp || !before.has(id))
-  // Where all of it holds it is the very plan that was given. Else it is compared with that one twice.
-  return { plan: live.held === plan ? plan : withPartsOf(live.held, carried), live }
+  const again = tryAgain(holding, problem, plan, mayHelp)
+  return { plan: withPartsOf(again.held, carried), live: again }
+}
+
+/** The plan with promises kept again: all that may be, or those that it has just lost, which may have the beer of a wish. */
+function tryAgain(live: LivePlan, problem: Problem, { brokenPromises }: Plan, mayHelp: boolean): LivePlan {
+  const before = new Set(brokenPromises?.map(({ orderLineId }) => orderLineId))
+  return keptAgain(live, problem, (id) => mayHelp || !before.has(id))
 }
 
 /** The plan opened for the records; undefined where it cannot be, which is a fault of ours and undoes no one's change. */

@@ -68,13 +68,21 @@ describe.each(SEEDS)('problem %i', (seed) => {
       const isKept = cost !== undefined
       const anew = openLivePlan(problem, plan, isKept)
       const what = `${kind}, ${isKept ? 'kept' : 'not kept'}`
+      // Where no one says that the plan is valid it holds the same, which the checker accepts.
+      const judged = followPlan(live, { ...after.problem, baseline: after.plan }, after.plan)
       const next = followPlan(live, problem, plan, isKept)
+      expect(judged !== undefined).toBe(next !== undefined)
       const count = next ? followed : opened
       count.set(what, (count.get(what) ?? 0) + 1)
       if (next) {
         const bare = (made: Plan) => unexplained(renamed(made, plan))
         expectSame(bare(next.plan), bare(anew.plan))
         expectSame(bare(next.held), bare(anew.held))
+        if (judged) {
+          expectSame(bare(judged.held), bare(next.held))
+          expect(checkPlan(problem, judged.held).violations).toEqual([])
+          if (isKept) expect(judged.held.deliveries).toBe(after.plan.deliveries)
+        }
         expect(checkPlan({ ...problem, baseline: next.plan }, next.plan).violations).toEqual([])
         expect(next.trial.promise(asked, { unexplained: true })).toEqual(
           anew.trial.promise(asked, { unexplained: true }),
