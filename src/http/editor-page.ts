@@ -1,8 +1,9 @@
 // The page of the query editor: nine megabytes, built once a day (its worked queries name days) and compressed once, one
 // buffer for all requests. The page contains all its parts and loads nothing from outside.
 import { createHash } from 'node:crypto'
+import { once } from 'node:events'
+import { Worker } from 'node:worker_threads'
 import type { Plugin } from 'graphql-yoga'
-import { policyOf } from './browsers.ts'
 import { chosenEncoding, compressed } from './encoding.ts'
 
 /** What a tab of the editor holds; variables and headers as JSON. */
@@ -49,12 +50,29 @@ export function editorPage(path: string, tabsNow: () => { day: string; tabs: Edi
   }
 }
 
-async function plainForm(tabs: EditorTab[]): Promise<Form> {
-  const { renderGraphiQL } = await import('@graphql-yoga/render-graphiql')
-  const page = renderGraphiQL({ title: 'Fillwright', defaultTabs: tabs })
+/** What the thread is given, and what it answers. */
+export interface EditorTask {
+  tabs: readonly EditorTab[]
+  /** A script for the end of the head. */
+  script: string
+}
+export interface EditorAnswer {
+  body: Uint8Array<ArrayBuffer>
+  /** The content policy of the page. */
+  policy: string
+}
+
+/** On a thread of its own: the editor's parts are read and hashed in half a second, in which all others would wait. */
+async function plainForm(tabs: readonly EditorTab[]): Promise<Form> {
   const [first] = tabs
-  const whole = first ? page.replace('</head>', () => `<script>${fillFirstTab(first)}</script></head>`) : page
-  return formOf(new TextEncoder().encode(whole), { 'content-security-policy': policyOf(whole) })
+  const workerData: EditorTask = { tabs, script: first ? fillFirstTab(first) : '' }
+  const worker = new Worker(new URL('./editor-thread.mjs', import.meta.url), { workerData, execArgv: [] })
+  const ended = once(worker, 'exit').then((): never => {
+    throw new Error('The thread of the editor ended without a page.')
+  })
+  ended.catch(() => undefined)
+  const [{ body, policy }]: EditorAnswer[] = await Promise.race([once(worker, 'message'), ended])
+  return formOf(body, { 'content-security-policy': policy })
 }
 
 async function encodedForm(plain: Promise<Form>, encoding: ReturnType<typeof chosenEncoding>): Promise<Form> {

@@ -1,4 +1,5 @@
 // The query editor's page: built once, compressed, kept by browsers, and with everything in its first tab.
+import { existsSync, readFileSync } from 'node:fs'
 import { runInNewContext } from 'node:vm'
 import { brotliDecompressSync, gunzipSync } from 'node:zlib'
 import { expect, test } from 'vitest'
@@ -15,6 +16,21 @@ const bytesOf = async (response: Response) => Buffer.from(await response.arrayBu
 const tabs = graphiqlTabs(todayIn(clock, 'UTC'))
 const [first] = tabs
 if (!first) throw new Error('there is no tab')
+
+/** Where Linux counts the nanoseconds of the processor that the reading thread has taken. */
+const OWN_TIME = '/proc/thread-self/schedstat'
+
+test.runIf(existsSync(OWN_TIME))(
+  'the page is made on a thread of its own, so that others are answered meanwhile',
+  async () => {
+    const own = () => Number(readFileSync(OWN_TIME, 'utf8').split(' ')[0]) / 1000
+    const [began, all] = [own(), process.cpuUsage()]
+    expect((await get()).status).toBe(200)
+    const { user, system } = process.cpuUsage(all)
+    // Made here it takes nearly all of the time.
+    expect(own() - began).toBeLessThan((user + system) / 3)
+  },
+)
 
 test('the page comes as the client accepts it, the same in each encoding', async () => {
   const plain = await bytesOf(await get())
