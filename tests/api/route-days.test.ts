@@ -43,5 +43,11 @@ test('plans that reach so far are refused where an account has too many routes, 
   expect(await written('changeDistributor', { horizonDays: 400 })).toEqual({ __typename: 'DistributorPayload' })
   expect(await account('WIDER', 11)).toEqual(refused('routes'))
   expect(await account('AS-WIDE', 10)).toEqual({ __typename: 'AccountPayload' })
+  const scenario = (count: number) => {
+    const change = { account: { account: { externalRef: 'WIDE' }, routes: routes.slice(0, count) } }
+    return { scenarios: [{ name: 'Wider', changes: [change] }], effort: { steps: 1 } }
+  }
+  expect(await written('compare', scenario(11))).toEqual(refused('scenarios[0].changes[0].account.routes'))
+  expect(await written('compare', scenario(10))).toEqual({ __typename: 'ComparePayload' })
   expect(faults).toEqual([])
 })

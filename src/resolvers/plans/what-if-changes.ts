@@ -5,6 +5,7 @@ import type { ProblemChange } from '../../planner/documents/index.ts'
 import { localDate, type Problem, problemShape } from '../../planner/documents/index.ts'
 import { oneOf } from '../one-of.ts'
 import { planned } from '../setup/limits.ts'
+import { routeDayFaults } from '../setup/route-days.ts'
 import { listOfWeekdays } from '../setup/shapes.ts'
 import { type References, thingRef } from '../thing-ref.ts'
 import type { NamesOf } from './names.ts'
@@ -176,13 +177,15 @@ const routeChange: Find<'route'> = async (given, { refs, names, path }) => {
   return { change: { kind: 'ROUTE', routeId, ...values }, words }
 }
 
-const accountChange: Find<'account'> = async (given, { refs, names, path }) => {
+const accountChange: Find<'account'> = async (given, { refs, names, problem, path }) => {
   const { account, routes, receivesWeekdays } = given
   const accountId = await refs.id('Account', account, `${path}.account.account`)
   noteIfNothing(refs, { routes, receivesWeekdays }, `${path}.account`)
   const routeIds: string[] = []
   for (const [index, route] of (routes ?? []).entries())
     routeIds.push(await refs.id('Route', route, `${path}.account.routes[${index}]`))
+  const differing = new Set(routeIds).size
+  for (const each of routeDayFaults(differing, problem.horizonDays, `${path}.account.routes`)) refs.note(each)
   const routeNames: string[] = []
   for (const routeId of routeIds) routeNames.push(await names.of('route', routeId))
   const said = valueWords({ routes: routes ? routeNames : undefined, receivesWeekdays })
