@@ -4,7 +4,7 @@ import { randomUUID } from 'node:crypto'
 import { Busy, Conflict } from '../errors.ts'
 import { Prisma, type PrismaClient, type TransactionClient } from './client.ts'
 
-/** Milliseconds for which no other may take over a request that is being worked on. */
+/** Milliseconds for which no other may take over a request, from when its process last said that it works on it. */
 export const CLAIM_MILLISECONDS = 60_000
 
 /** Which request it is. */
@@ -62,9 +62,14 @@ export class OnceHandle {
     try {
       return await write
     } catch (error) {
-      if (error instanceof Busy) this.wasBusy = true
+      this.hear([error])
       throw error
     }
+  }
+
+  /** Remembers whether one of several writes was given up for now. */
+  hear(became: readonly unknown[]): void {
+    if (became.some((each) => each instanceof Busy)) this.wasBusy = true
   }
 
   /** Makes sure, in the transaction that writes, that no other has taken it over. Throws `Conflict`. */
@@ -85,6 +90,13 @@ export class OnceHandle {
   /** Notes what is written by itself, in the transaction that writes it. */
   async note(tx: TransactionClient, first: First<unknown>): Promise<void> {
     await tx.$executeRaw(this.keep(first)[0])
+  }
+
+  /** Claims it for as long again, where it is still worked on. */
+  async renew(client: PrismaClient, now: Date): Promise<void> {
+    const until = new Date(now.getTime() + CLAIM_MILLISECONDS)
+    await client.$executeRaw`
+      UPDATE "IdempotencyKey" SET "claimedUntil" = ${until} WHERE ${this.#mine()} AND "claimedUntil" IS NOT NULL`
   }
 
   /** Keeps the answer, so that it is given again. Throws `Conflict` where another has taken the request over. */

@@ -4,7 +4,7 @@ import { createHash } from 'node:crypto'
 import { type DocumentNode, type ExecutionResult, GraphQLError, getOperationAST, Kind, print } from 'graphql'
 import { z } from 'zod'
 import type { PrismaClient } from '../database/client.ts'
-import { claimOnce, type OnceHandle } from '../database/once.ts'
+import { CLAIM_MILLISECONDS, claimOnce, type OnceHandle } from '../database/once.ts'
 import { Busy, Refusal } from '../errors.ts'
 import { answerOf, type HttpAnswer, refusedRequest, shownError } from './refusals.ts'
 
@@ -63,22 +63,27 @@ export async function runOnce(
     await claimed.release(client)
     return refusedWith('IDEMPOTENT_SECRET_GONE')
   }
-  return settling(client, claimed, execute, (result) =>
+  return settling(asker, claimed, execute, (result) =>
     hasSecret || claimed.wasBusy || !isFinal(result) ? undefined : textOf(result),
   )
 }
 
-/** Does the work of a claim, and keeps its answer as `textToKeep` says; undefined: it is not kept, and the work can be asked for again. */
+/** Does the work of a claim, which holds meanwhile, and keeps its answer as `textToKeep` says; undefined: it is not kept, and the work can be asked for again. */
 async function settling<Answer>(
-  client: PrismaClient,
+  { client, clock }: Pick<Asker, 'client' | 'clock'>,
   claimed: OnceHandle,
   work: (claimed: OnceHandle) => Promise<Answer>,
   textToKeep: (answer: Answer) => string | undefined,
 ): Promise<Answer> {
-  const answer = await work(claimed).catch(async (error: unknown) => {
-    await claimed.release(client)
-    throw error
-  })
+  // Where the database does not answer the claim runs out, and another may take the request over: the write itself looks.
+  const renew = () => claimed.renew(client, clock.now()).catch(() => undefined)
+  const renewing = setInterval(renew, CLAIM_MILLISECONDS / 3).unref()
+  const answer = await work(claimed)
+    .catch(async (error: unknown) => {
+      await claimed.release(client)
+      throw error
+    })
+    .finally(() => clearInterval(renewing))
   const text = textToKeep(answer)
   if (text === undefined) await claimed.release(client)
   else await claimed.answered(client, text)
@@ -102,16 +107,17 @@ const keptAnswer = z.object({
 /** The same for an address that does not speak GraphQL. What writes there can be sent again and does no more: nothing is noted of what was written.
  * An answer that is not final is not kept; where it does not say so, its status does. */
 export async function answerOnce(
-  { client, clock, distributorId, keyId, isRequired }: Asker,
+  asker: Asker,
   { header, payloadHash }: AskedBeside,
   answer: () => Promise<HttpAnswer & { isFinal?: boolean }>,
 ): Promise<HttpAnswer> {
+  const { client, clock, distributorId, keyId, isRequired } = asker
   if (header === null) return isRequired ? answerOf(refusedRequest('IDEMPOTENCY_KEY_MISSING')) : answer()
   const given = STRUCTURED_STRING.exec(header)?.[1]
   if (given === undefined) return answerOf(refusedRequest('BAD_IDEMPOTENCY_KEY'))
   const claimed = await claimOnce(client, clock.now(), { distributorId, key: `${keyId} ${given}`, payloadHash })
   if (typeof claimed === 'string') return keptAnswer.parse(JSON.parse(claimed))
-  const { isFinal: _, ...first } = await settling(client, claimed, answer, ({ isFinal, ...each }) =>
+  const { isFinal: _, ...first } = await settling(asker, claimed, answer, ({ isFinal, ...each }) =>
     (isFinal ?? (each.status < 500 && each.status !== 429)) ? JSON.stringify(each) : undefined,
   )
   return first

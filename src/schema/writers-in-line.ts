@@ -20,7 +20,8 @@ class WritersInLinePlugin<Types extends SchemaTypes> extends BasePlugin<Types> {
 /** Throws `Busy`. */
 function writing(context: object, write: () => unknown): unknown {
   if (!(context instanceof Context)) throw new Error('something is written without a context')
-  return context.services.writers.run(context.distributorId, write)
+  const writes = context.services.writers.run(context.distributorId, write)
+  return context.once?.watch(writes) ?? writes
 }
 
 declare global {

@@ -1,8 +1,10 @@
 // Requests with the header Idempotency-Key: the cases of draft-ietf-httpapi-idempotency-key-header-07, sections 2.1, 2.6 and 2.7.
-import { expect, test } from 'vitest'
+import { expect, test, vi } from 'vitest'
 import { z } from 'zod'
 import { createApp } from '../../src/app.ts'
+import { Busy } from '../../src/errors.ts'
 import { addDays } from '../../src/planner/documents/index.ts'
+import { WaitingWriters } from '../../src/resolvers/waiting-writers.ts'
 import { DEMO_ID, openTestApi } from '../support/api.ts'
 
 const { app, keys, client, clock, scenario, revision, jobs, data } = await openTestApi({ planned: true })
@@ -18,6 +20,9 @@ const BEER = `mutation ($input: CreateContainerTypeInput!) { createContainerType
 const DRAFT = `mutation { draftPlan(input: { effort: { steps: 1 } }) { ... on PlanPayload { plan { id } } } }`
 const CREATE_KEY = `mutation { createApiKey(input: { name: "till", scopes: ["orders:read"] }) {
   ... on CreateApiKeyPayload { key apiKey { id } } } }`
+const RESULTS = '... on ImportPayload { results { outcome errors { code } } }'
+const IMPORT_ORDERS = `mutation ($input: ImportOrdersInput!) { importOrders(input: $input) { ${RESULTS} } }`
+const IMPORT_ACCOUNTS = `mutation ($input: ImportAccountsInput!) { importAccounts(input: $input) { ${RESULTS} } }`
 const type = { name: 'Half firkin', kind: 'CASK', capacityLitres: 20, externalRef: 'HALF' }
 
 const answerShape = z.looseObject({
@@ -37,6 +42,12 @@ async function send(query: string, variables: object, header: string | undefined
   const text = await response.text()
   const { errors } = answerShape.parse(JSON.parse(text))
   return { status: response.status, text, code: errors?.[0]?.extensions.code }
+}
+
+/** When the claim of a key ends, in milliseconds. */
+const claimOf = async (key: string) => {
+  const row = await client.idempotencyKey.findFirstOrThrow({ where: { key: { endsWith: ` ${key}` } } })
+  return row.claimedUntil?.getTime() ?? 0
 }
 
 /** Takes the kept answers away, as where the server ended between the commit and the answer. */
@@ -96,6 +107,61 @@ test('while a request is worked on the same one is refused with 409; one whose s
   })
   clock.set(claimedUntil)
   expect(await send(PLACE, { input: order }, '"order-4"')).toEqual(first)
+})
+
+test('a request that takes longer than a claim holds keeps it: the same one is refused all the while', async () => {
+  vi.useFakeTimers({ toFake: ['setInterval', 'clearInterval'] })
+  let goOn: (() => void) | undefined
+  const run = vi.spyOn(WaitingWriters.prototype, 'run').mockImplementationOnce(async (_, write) => {
+    await new Promise<void>((resolve) => {
+      goOn = resolve
+    })
+    return write()
+  })
+  try {
+    const slow = send(PLACE, { input: order }, '"long"')
+    await vi.waitUntil(() => goOn)
+    for (let seconds = 0; seconds < 150; seconds += 25) {
+      clock.set(new Date(clock.now().getTime() + 25_000))
+      await vi.advanceTimersByTimeAsync(25_000)
+      await vi.waitUntil(async () => (await claimOf('long')) > clock.now().getTime() + 30_000, { timeout: 5000 })
+      expect(await send(PLACE, { input: order }, '"long"')).toMatchObject({ code: 'IDEMPOTENT_IN_PROGRESS' })
+    }
+    goOn?.()
+    const answer = await slow
+    expect(answer.text).toContain('OrderPayload')
+    expect(vi.getTimerCount()).toBe(0)
+    expect(await send(PLACE, { input: order }, '"long"')).toEqual(answer)
+  } finally {
+    run.mockRestore()
+    vi.useRealTimers()
+  }
+})
+
+test.each([
+  ['an order', PLACE, { input: { ...order, externalRef: 'BUSY' } }, 'OrderPayload'],
+  ['an import of orders', IMPORT_ORDERS, { input: { orders: [{ ...order, externalRef: 'BUSY-2' }] } }, 'CREATED'],
+  [
+    'an import of set-up',
+    IMPORT_ACCOUNTS,
+    { input: { accounts: [{ name: 'B', externalRef: 'B', routes: [] }] } },
+    'CREATED',
+  ],
+])('%s that could not be written for now is written when it is sent again', async (name, query, variables, done) => {
+  const transaction = vi.spyOn(client, '$transaction').mockRejectedValueOnce(new Busy(1))
+  const first = await send(query, variables, `"busy ${name}"`)
+  transaction.mockRestore()
+  expect(first.text).toMatch(/BUSY|Busy/)
+  const second = await send(query, variables, `"busy ${name}"`)
+  expect(second.text).toContain(done)
+  expect(await send(query, variables, `"busy ${name}"`)).toEqual(second)
+})
+
+test('what found no place in the line of writers is written when it is sent again', async () => {
+  const run = vi.spyOn(WaitingWriters.prototype, 'run').mockRejectedValueOnce(new Busy(1))
+  expect((await send(PLACE, { input: order }, '"in line"')).text).toContain('Busy')
+  run.mockRestore()
+  expect((await send(PLACE, { input: order }, '"in line"')).text).toContain('OrderPayload')
 })
 
 test.each([

@@ -18,7 +18,7 @@ function importOf(kind: string, list: string, enter: NounUseCases['enter']) {
   return async (actor: Actor, input: unknown): Promise<Imported> => {
     // A request that is sent again finds what it has written, and leaves it as it is.
     const by = { ...actor, once: undefined }
-    return importAll(by, kind, listedIn(input, list), (things) => enterAll(by, things, enter))
+    return importAll(actor, kind, listedIn(input, list), (things) => enterAll(by, things, enter))
   }
 }
 

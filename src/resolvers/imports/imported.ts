@@ -43,10 +43,10 @@ export function listedIn(input: unknown, list: string): unknown[] {
 
 /**
  * Writes things that are described as by their creation. Unless one says otherwise it changes the thing that has its reference. One
- * whose reference an earlier one has is refused.
+ * whose reference an earlier one has is refused. Where one could not be written for now, the request can be sent again.
  */
 export async function importAll(
-  { client, distributorId }: Actor,
+  { client, distributorId, once: request }: Actor,
   kind: string,
   things: readonly unknown[],
   enterAll: EnterAll,
@@ -60,6 +60,7 @@ export async function importAll(
     if (!next) throw new Error('of each thing it is known what became of it')
     return { externalRef, kind, became: next }
   })
+  request?.hear(results.map(({ became }) => became))
   const { revision } = await client.distributor.findUniqueOrThrow({
     where: { id: distributorId },
     select: { revision: true },
