@@ -45,6 +45,13 @@ function renamed(plan: Plan, known: Plan): Plan {
   }
 }
 
+/** What a version answers, without the names of brews: each way of opening a plan counts on from where it stands. Vessel and day say which. */
+function answers(version: LivePlan, asked: OrderLine[]): string {
+  return JSON.stringify(version.trial.promise(asked, { unexplained: true }), (key, value: unknown) =>
+    key === 'batchId' && typeof value === 'string' && value.startsWith('brew-') ? '' : value,
+  )
+}
+
 const followed = new Map<string, number>()
 const opened = new Map<string, number>()
 
@@ -68,26 +75,24 @@ describe.each(SEEDS)('problem %i', (seed) => {
       const isKept = cost !== undefined
       const anew = openLivePlan(problem, plan, isKept)
       const what = `${kind}, ${isKept ? 'kept' : 'not kept'}`
-      // Where no one says that the plan is valid it holds the same, which the checker accepts.
-      const judged = followPlan(live, { ...after.problem, baseline: after.plan }, after.plan)
       const next = followPlan(live, problem, plan, isKept)
-      expect(judged !== undefined).toBe(next !== undefined)
       const count = next ? followed : opened
       count.set(what, (count.get(what) ?? 0) + 1)
       if (next) {
         const bare = (made: Plan) => unexplained(renamed(made, plan))
         expectSame(bare(next.plan), bare(anew.plan))
         expectSame(bare(next.held), bare(anew.held))
-        if (judged) {
-          expectSame(bare(judged.held), bare(next.held))
-          expect(checkPlan(problem, judged.held).violations).toEqual([])
-          if (isKept) expect(judged.held.deliveries).toBe(after.plan.deliveries)
-        }
         expect(checkPlan({ ...problem, baseline: next.plan }, next.plan).violations).toEqual([])
-        expect(next.trial.promise(asked, { unexplained: true })).toEqual(
-          anew.trial.promise(asked, { unexplained: true }),
-        )
+        expect(answers(next, asked)).toBe(answers(anew, asked))
         versions.push([next, seen(next, asked)])
+      }
+      // Where no one says that the plan is valid it holds the same, which the checker accepts. New decisions count on.
+      const judged = followPlan(live, { ...after.problem, baseline: after.plan }, after.plan)
+      expect(judged !== undefined).toBe(next !== undefined)
+      if (next && judged) {
+        expectSame(unexplained(renamed(judged.held, plan)), unexplained(renamed(next.held, plan)))
+        expect(checkPlan(problem, judged.held).violations).toEqual([])
+        if (isKept) expect(judged.held.deliveries).toBe(after.plan.deliveries)
       }
       live = next && random.chance(0.8) ? next : anew
       const lines = someLines(made, seed * 100 + step, `new-${step}`)
