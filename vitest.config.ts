@@ -24,6 +24,8 @@ export default defineConfig(({ mode }) => {
       // Far more than any test takes on a quiet machine: beside other work some take three times as long.
       testTimeout: mode === 'long' ? 120_000 : 90_000,
       hookTimeout: 60_000,
+      // What happens by itself may take long on a busy machine.
+      expect: { poll: { timeout: 30_000 } },
       // Every core: by itself vitest leaves one idle, half the machine where there are two.
       maxWorkers: '100%',
       reporters: ['default', './tests/support/slowest-files.ts'],
