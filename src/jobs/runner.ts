@@ -15,9 +15,9 @@ export interface RunnerOptions {
   planning: number
   /** Most jobs of the planning lane that run for one distributor at once, over all processes; of several, one is short. */
   perDistributor: number
-  /** Seconds for which a lease holds. 30 unless given. */
-  leaseSeconds?: number
-  /** Seconds between two renewals. 10 unless given. */
+  /** Seconds for which a lease holds, by lane. Unless given 30 for planning, and 10 for what is quick: others wait for less. */
+  leaseSeconds?: Record<Lane, number>
+  /** Seconds between two renewals. 3 unless given. */
   renewSeconds?: number
 }
 
@@ -40,7 +40,7 @@ export class JobRunner<Services extends JobServices> implements Jobs {
   readonly #services: Services
   readonly #planning: number
   readonly #perDistributor: number
-  readonly #leaseSeconds: number
+  readonly #leaseSeconds: Record<Lane, number>
   readonly #worker = `${hostname()} ${process.pid} ${randomUUID().slice(0, 8)}`
   readonly #running = new Map<string, Running>()
   readonly #beside = new Set<Promise<void>>()
@@ -58,8 +58,8 @@ export class JobRunner<Services extends JobServices> implements Jobs {
     this.#services = services
     this.#planning = options.planning
     this.#perDistributor = options.perDistributor
-    this.#leaseSeconds = options.leaseSeconds ?? 30
-    this.#timers.push(setInterval(() => this.checkLeases(), (options.renewSeconds ?? 10) * 1000).unref())
+    this.#leaseSeconds = options.leaseSeconds ?? { PLANNING: 30, QUICK: 10 }
+    this.#timers.push(setInterval(() => this.checkLeases(), (options.renewSeconds ?? 3) * 1000).unref())
   }
 
   /** From now on looks by itself, about every second, for what other processes enqueued or left, and for what is done daily. */
@@ -144,7 +144,7 @@ export class JobRunner<Services extends JobServices> implements Jobs {
     if (mostSeconds === undefined || kinds.length === 0 || this.#stopped) return false
     const { client, clock } = this.#services
     const claimed = await claimNext(client, {
-      ...{ kinds, mostSeconds, leaseSeconds: this.#leaseSeconds, worker: this.#worker, now: clock.now() },
+      ...{ kinds, mostSeconds, leaseSeconds: this.#leaseSeconds[lane], worker: this.#worker, now: clock.now() },
       perDistributor: lane === 'PLANNING' ? this.#perDistributor : UNLIMITED,
     })
     const kind = claimed && this.#kinds.get(claimed.kind)
@@ -190,17 +190,21 @@ export class JobRunner<Services extends JobServices> implements Jobs {
 
   async #renew(): Promise<void> {
     const begun = performance.now()
-    const running = [...this.#running]
+    const all = [...this.#running]
     try {
-      const tokens = running.map(([token]) => token)
-      const held = await renewLeases(this.#services.client, tokens, this.#leaseSeconds)
-      for (const [token, job] of running)
-        if (held.has(token)) job.heldAt = begun
-        else job.abort.abort(new LeaseLost())
+      for (const lane of LANES) {
+        const running = all.filter(([, job]) => job.lane === lane)
+        if (running.length === 0) continue
+        const tokens = running.map(([token]) => token)
+        const held = await renewLeases(this.#services.client, tokens, this.#leaseSeconds[lane])
+        for (const [token, job] of running)
+          if (held.has(token)) job.heldAt = begun
+          else job.abort.abort(new LeaseLost())
+      }
     } finally {
       // Where the database does not answer, a lease runs out all the same.
-      for (const [, job] of running)
-        if (performance.now() - job.heldAt > this.#leaseSeconds * 1000) job.abort.abort(new LeaseLost())
+      for (const [, job] of all)
+        if (performance.now() - job.heldAt > this.#leaseSeconds[job.lane] * 1000) job.abort.abort(new LeaseLost())
     }
   }
 

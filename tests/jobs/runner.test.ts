@@ -83,19 +83,24 @@ test('a handler ends its job in a transaction of its own, such as one behind a l
   expect(jobs().faults).toEqual([])
 })
 
-test('a lease holds for half a minute by the clock of the database', async () => {
-  await jobs().ask('a', 'one')
+test.each([
+  ['half a minute', 'kind', 10, 30],
+  ['ten seconds where the job is quick', 'quick', 1, 10],
+] as const)('a lease holds for %s by the clock of the database', async (_, of, more, most) => {
+  await jobs().ask('a', 'one', { of: jobs()[of] })
   jobs().runner().wake()
   await jobs().begun(1)
   const [{ seconds } = { seconds: 0 }] = await client.$queryRaw<{ seconds: number }[]>`
     SELECT extract(epoch FROM "leaseUntil" - now())::float AS "seconds" FROM "Job" WHERE "state" = 'RUNNING'`
-  expect(seconds).toBeGreaterThan(10)
-  expect(seconds).toBeLessThanOrEqual(30)
+  expect(seconds).toBeGreaterThan(more)
+  expect(seconds).toBeLessThanOrEqual(most)
 })
 
 test('leases are renewed while their process works', async () => {
   await jobs().ask('a', 'one')
-  jobs().runner({ leaseSeconds: 3, renewSeconds: 0.2 }).wake()
+  jobs()
+    .runner({ leaseSeconds: { PLANNING: 3, QUICK: 3 }, renewSeconds: 0.2 })
+    .wake()
   await jobs().begun(1)
   const first = (await jobs().rowOf('one')).leaseUntil?.getTime() ?? 0
   await expect.poll(async () => (await jobs().rowOf('one')).leaseUntil?.getTime()).toBeGreaterThan(first + 500)
