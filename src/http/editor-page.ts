@@ -71,7 +71,8 @@ async function plainForm(tabs: readonly EditorTab[]): Promise<Form> {
     throw new Error('The thread of the editor ended without a page.')
   })
   ended.catch(() => undefined)
-  const [{ body, policy }]: EditorAnswer[] = await Promise.race([once(worker, 'message'), ended])
+  const answered = new Promise<EditorAnswer>((resolve) => worker.once('message', resolve))
+  const { body, policy } = await Promise.race([answered, ended])
   return formOf(body, { 'content-security-policy': policy })
 }
 
