@@ -93,9 +93,12 @@ const takeOffer = fc.tuple(which, fc.boolean(), minutes).map(([number, reserves,
       )
       const fits = earliestServeOn !== null && earliestServeOn <= offer.serveOn
       const old = model.now - offer.madeAt >= OFFER_HOURS * 3_600_000
-      const code = old ? 'OFFER_EXPIRED' : 'OFFER_GONE'
-      expect(tried).toMatchObject(fits && !old ? { ok: true } : { ok: false, code })
+      // What it became outranks its age, and whether it could be kept once more.
+      const used = model.usedOffers.has(offer.token)
+      const code = used ? 'OFFER_USED' : old ? 'OFFER_EXPIRED' : 'OFFER_GONE'
+      expect(tried).toMatchObject(fits && !old && !used ? { ok: true } : { ok: false, code })
       if (!tried.ok) return
+      model.usedOffers.add(offer.token)
       // An offer's lines have no references; give this one its own, so that the model finds it.
       const promisedOn = await nameLine(brewery, tried.answer.id, n, reserves)
       expect(promisedOn !== null && promisedOn <= offer.serveOn).toBe(true)

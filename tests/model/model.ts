@@ -21,7 +21,7 @@ export interface Holding {
   gone: number
 }
 
-/** An offer that was answered, not yet taken. */
+/** An offer that was answered. */
 export interface Offer {
   token: string
   quantity: number
@@ -40,6 +40,8 @@ export class Model {
   readonly offers: Offer[] = []
   /** Those of new plans. */
   readonly newPlanOffers: Offer[] = []
+  /** Tokens of offers that became an order or a reservation, whatever became of that: each is taken up once. */
+  readonly usedOffers = new Set<string>()
   /** A draft that was made and is not adopted yet. */
   draft: string | undefined
   /** Whether a fact came in, the set-up changed or a day went by: promises may break, but the plan must list them. */

@@ -37,7 +37,9 @@ export const takeNewPlan = fc.tuple(fc.nat({ max: 50 }), fc.integer({ min: 1, ma
       const n = model.next
       const input = { offerToken: offer.token, ...reservationRef({ n }), minutes: lasting }
       const tried = await brewery.try(() => reserveWithNewPlan(brewery.actor, input))
+      if (model.usedOffers.has(offer.token)) return expect(tried).toMatchObject({ ok: false, code: 'OFFER_USED' })
       if (!tried.ok) return expect(tried.code).toMatch(/^(REVISION_MOVED|OFFER_EXPIRED|OFFER_GONE)$/)
+      model.usedOffers.add(offer.token)
       const promisedOn = await nameLine(brewery, tried.answer.id, n, true)
       expect(promisedOn).toBe(offer.wantedOn)
       const expiresAt = model.now + 60_000 * lasting
