@@ -4,6 +4,7 @@ import { createApiKey, MOST_OVERLAP_MINUTES, revokeApiKey, rotateApiKey } from '
 import type { Written } from '../../resolvers/written.ts'
 import { ALL_SCOPES, SCOPES } from '../../scopes.ts'
 import { builder } from '../builder.ts'
+import { SinceFilter, sinceWhere } from '../changes/since-filter.ts'
 import { WRITE_ERRORS } from '../errors.ts'
 import { needs } from '../needs.ts'
 import { pages } from '../pages.ts'
@@ -20,6 +21,7 @@ builder.prismaNode('ApiKey', {
     scopes: t.exposeStringList('scopes', { description: `What the key allows; at most ${ALL_SCOPES.length}.` }),
     requiresIdempotencyKey: t.exposeBoolean('requiresIdempotencyKey'),
     createdAt: t.expose('createdAt', { type: 'DateTime' }),
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     revokedAt: t.expose('revokedAt', { type: 'DateTime', nullable: true }),
     expiresAt: t.expose('expiresAt', { type: 'DateTime', nullable: true }),
     lastUsedAt: t.expose('lastUsedAt', { type: 'DateTime', nullable: true }),
@@ -35,9 +37,14 @@ builder.queryField('apiKeys', (t) =>
       type: 'ApiKey',
       cursor: 'distributorId_id',
       nullable: true,
-      resolve: (query, _root, _args, { client, distributorId }) =>
-        client.apiKey.findMany({ ...query, where: { distributorId }, orderBy: [{ createdAt: 'asc' }, { id: 'asc' }] }),
-      totalCount: (_root, _args, { client, distributorId }) => client.apiKey.count({ where: { distributorId } }),
+      args: { filter: t.arg({ type: SinceFilter, description: 'Which keys. Absent: all.' }) },
+      resolve: (query, _root, args, context) =>
+        context.client.apiKey.findMany({
+          ...query,
+          where: sinceWhere(context, args),
+          orderBy: [{ createdAt: 'asc' }, { id: 'asc' }],
+        }),
+      totalCount: (_root, args, context) => context.client.apiKey.count({ where: sinceWhere(context, args) }),
     },
     ...pages('ApiKey', 'keys'),
   ),

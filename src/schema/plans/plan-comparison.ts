@@ -5,6 +5,7 @@ import { comparisonIdOf } from '../../resolvers/plans/plan-progress.ts'
 import { readProgress } from '../../resolvers/plans/progress.ts'
 import { type Outcome, readScenarios, type Scenario } from '../../resolvers/plans/scenarios.ts'
 import { builder } from '../builder.ts'
+import { SinceFilter, sinceWhere } from '../changes/since-filter.ts'
 import { needs } from '../needs.ts'
 import { pages } from '../pages.ts'
 import { rowKey } from '../setup/setup.ts'
@@ -103,6 +104,7 @@ builder.prismaNode('Comparison', {
       resolve: ({ failure }) => (failure === null ? null : failureShape.parse(failure).message),
     }),
     createdAt: t.expose('createdAt', { type: 'DateTime' }),
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     solvedAt: t.expose('solvedAt', { type: 'DateTime', nullable: true }),
   }),
 })
@@ -122,13 +124,14 @@ builder.queryFields((t) => ({
       type: 'Comparison',
       cursor: 'distributorId_id',
       nullable: true,
-      resolve: (query, _root, _args, { client, distributorId }) =>
-        client.comparison.findMany({
+      args: { filter: t.arg({ type: SinceFilter, description: 'Which comparisons. Absent: all.' }) },
+      resolve: (query, _root, args, context) =>
+        context.client.comparison.findMany({
           ...query,
-          where: { distributorId },
+          where: sinceWhere(context, args),
           orderBy: [{ createdAt: 'desc' }, { id: 'desc' }],
         }),
-      totalCount: (_root, _args, { client, distributorId }) => client.comparison.count({ where: { distributorId } }),
+      totalCount: (_root, args, context) => context.client.comparison.count({ where: sinceWhere(context, args) }),
     },
     ...pages('Comparison', 'comparisons'),
   ),

@@ -1,11 +1,15 @@
 // Plans: the plan in force, drafts and past ones. What they decide is in plan-lists.ts, what follows in plan-days.ts.
 import { z } from 'zod'
+import { $Enums } from '../../database/client.ts'
 import { COST_TERMS, type Costs, costsShape } from '../../planner/documents/index.ts'
+import { changedSince, changedSinceWords, updatedSince } from '../../resolvers/changes/updated.ts'
+import { parseInput } from '../../resolvers/parse-input.ts'
 import { AT_HAND } from '../../resolvers/plans/better-plan.ts'
 import { planIdOf } from '../../resolvers/plans/plan-ref.ts'
 import { readProgress } from '../../resolvers/plans/progress.ts'
 import { MOST_WITHOUT, readWithout } from '../../resolvers/plans/without.ts'
 import { builder } from '../builder.ts'
+import type { Context } from '../context.ts'
 import { OF_PLAN_VIEW } from '../costs.ts'
 import { needs } from '../needs.ts'
 import { PlanStatus } from '../order-words.ts'
@@ -87,6 +91,7 @@ builder.prismaNode('Plan', {
       resolve: ({ failure }) => (failure === null ? null : failureShape.parse(failure).message),
     }),
     createdAt: t.expose('createdAt', { type: 'DateTime' }),
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     solvedAt: t.expose('solvedAt', { type: 'DateTime', nullable: true }),
     adoptedAt: t.expose('adoptedAt', { type: 'DateTime', nullable: true }),
     replacedAt: t.expose('replacedAt', { type: 'DateTime', nullable: true }),
@@ -127,8 +132,21 @@ builder.prismaObjectFields('Plan', (t) => ({
 
 const PlanFilter = builder.inputType('PlanFilter', {
   description: 'Which plans to list. What is not given does not filter.',
-  fields: (t) => ({ status: t.field({ type: PlanStatus, description: 'Only plans of this status.' }) }),
+  fields: (t) => ({
+    status: t.field({ type: PlanStatus, description: 'Only plans of this status.' }),
+    changedSince: t.field({ type: 'DateTime', description: changedSinceWords('plans') }),
+  }),
 })
+
+const plansShape = z.strictObject({
+  filter: z.strictObject({ status: z.enum($Enums.PlanStatus).optional(), changedSince }).default({}),
+})
+
+/** The condition of a list of plans. Throws `InvalidInput`. */
+function plansWhere({ distributorId }: Context, args: { filter?: unknown }) {
+  const { status, changedSince: since } = parseInput(plansShape, { filter: args.filter }).filter
+  return { distributorId, ...(status === undefined ? {} : { status }), ...updatedSince(since) }
+}
 
 builder.queryFields((t) => ({
   planInForce: t.prismaField({
@@ -163,14 +181,13 @@ builder.queryFields((t) => ({
       cursor: 'distributorId_id',
       nullable: true,
       args: { filter: t.arg({ type: PlanFilter, description: 'Which plans. Absent: all.' }) },
-      resolve: (query, _root, { filter }, { client, distributorId }) =>
-        client.plan.findMany({
+      resolve: (query, _root, args, context) =>
+        context.client.plan.findMany({
           ...query,
-          where: { distributorId, status: filter?.status ?? undefined },
+          where: plansWhere(context, args),
           orderBy: [{ createdAt: 'desc' }, { id: 'desc' }],
         }),
-      totalCount: (_root, { filter }, { client, distributorId }) =>
-        client.plan.count({ where: { distributorId, status: filter?.status ?? undefined } }),
+      totalCount: (_root, args, context) => context.client.plan.count({ where: plansWhere(context, args) }),
     },
     ...pages('Plan', 'plans'),
   ),

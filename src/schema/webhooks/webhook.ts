@@ -13,6 +13,7 @@ import {
 import type { Written } from '../../resolvers/written.ts'
 import { builder } from '../builder.ts'
 import { ChangeKindType } from '../changes/change.ts'
+import { SinceFilter, sinceWhere } from '../changes/since-filter.ts'
 import { WRITE_ERRORS } from '../errors.ts'
 import { needs } from '../needs.ts'
 import { pages } from '../pages.ts'
@@ -31,6 +32,7 @@ builder.prismaNode('Webhook', {
       resolve: ({ kinds }) => kinds.filter(isChangeKind),
     }),
     createdAt: t.expose('createdAt', { type: 'DateTime' }),
+    updatedAt: t.expose('updatedAt', { type: 'DateTime' }),
     formerUntil: t.expose('formerUntil', { type: 'DateTime', nullable: true }),
     disabledAt: t.expose('disabledAt', { type: 'DateTime', nullable: true }),
     deliveries: t.prismaConnection(
@@ -60,9 +62,14 @@ builder.queryField('webhooks', (t) =>
       type: 'Webhook',
       cursor: 'distributorId_id',
       nullable: true,
-      resolve: (query, _root, _args, { client, distributorId }) =>
-        client.webhook.findMany({ ...query, where: { distributorId }, orderBy: [{ createdAt: 'asc' }, { id: 'asc' }] }),
-      totalCount: (_root, _args, { client, distributorId }) => client.webhook.count({ where: { distributorId } }),
+      args: { filter: t.arg({ type: SinceFilter, description: 'Which webhooks. Absent: all.' }) },
+      resolve: (query, _root, args, context) =>
+        context.client.webhook.findMany({
+          ...query,
+          where: sinceWhere(context, args),
+          orderBy: [{ createdAt: 'asc' }, { id: 'asc' }],
+        }),
+      totalCount: (_root, args, context) => context.client.webhook.count({ where: sinceWhere(context, args) }),
     },
     ...pages('Webhook', 'webhooks'),
   ),
