@@ -97,8 +97,17 @@ export class Brewery {
   }
 
   async revision(): Promise<number> {
+    return (await this.#distributor()).revision
+  }
+
+  /** Days that plans reach. */
+  async horizonDays(): Promise<number> {
+    return (await this.#distributor()).horizonDays
+  }
+
+  #distributor() {
     const { client, distributorId } = this.actor
-    return (await client.distributor.findUniqueOrThrow({ where: { id: distributorId } })).revision
+    return client.distributor.findUniqueOrThrow({ where: { id: distributorId } })
   }
 
   /** The promised day of a line as the records have it. */

@@ -84,7 +84,10 @@ const takeOffer = fc.tuple(which, fc.boolean(), minutes).map(([number, reserves,
       if (!offer) return
       const n = model.next
       const past = offer.wantedOn < model.today
-      const { earliestServeOn } = await brewery.ask(offer.quantity, past ? model.today : offer.wantedOn)
+      const wantedOn = past ? model.today : offer.wantedOn
+      const earliestServeOn = model.reaches(wantedOn)
+        ? (await brewery.ask(offer.quantity, wantedOn)).earliestServeOn
+        : null
       const { offerToken, ...named } = { offerToken: offer.token, n }
       const tried = await brewery.try(() =>
         reserves

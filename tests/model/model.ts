@@ -46,12 +46,15 @@ export class Model {
   draft: string | undefined
   /** Whether a fact came in, the set-up changed or a day went by: promises may break, but the plan must list them. */
   disturbed = false
+  /** Days that plans reach, of which today is the first. */
+  horizonDays: number
   /** Commands that were done. */
   steps = 0
 
-  constructor(today: LocalDate, now: number) {
+  constructor(today: LocalDate, now: number, horizonDays: number) {
     this.today = today
     this.now = now
+    this.horizonDays = horizonDays
   }
 
   /** Reservations whose time is over lose what they had, with no job running. On another day what was planned has happened. */
@@ -84,8 +87,14 @@ export class Model {
     return this.holdings.length + 1
   }
 
+  /** So many days ahead, as far as plans reach. */
   day(ahead: number): LocalDate {
-    return addDays(this.today, ahead)
+    return addDays(this.today, Math.min(ahead, this.horizonDays - 1))
+  }
+
+  /** Whether plans reach a day. */
+  reaches(day: LocalDate): boolean {
+    return day <= addDays(this.today, this.horizonDays - 1)
   }
 }
 

@@ -23,8 +23,9 @@ test(
     let steps = 0
     const property = fc.asyncProperty(sequencesOf(MOST_COMMANDS), async (commands) => {
       sequences += 1
-      const model = new Model(TODAY, Date.parse(`${TODAY}T06:00:00Z`))
-      const real = await Brewery.open(database, `model-${sequences}`, model.now)
+      const now = Date.parse(`${TODAY}T06:00:00Z`)
+      const real = await Brewery.open(database, `model-${sequences}`, now)
+      const model = new Model(TODAY, now, await real.horizonDays())
       await fc.asyncModelRun(() => ({ model, real }), commands)
       await real.expectLike(model, 'the end', true)
       steps += model.steps

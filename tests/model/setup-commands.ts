@@ -181,5 +181,6 @@ export const setUp = fc
     command(`${mutation} by ${amount}, ${n}`, async (model, brewery) => {
       await brewery.try(() => change(brewery.actor, input({ today: model.today, amount, n })))
       model.disturbed = true
+      model.horizonDays = await brewery.horizonDays()
     }),
   )
