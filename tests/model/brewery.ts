@@ -17,7 +17,6 @@ import { Checks, type Documents } from '../../tools/seasons/checks.ts'
 import { emptyDatabase, type TestDatabase } from '../support/database.ts'
 import { testJobs } from '../support/jobs.ts'
 import { KeptRows } from '../support/kept-rows.ts'
-import { LONG } from '../support/sampled.ts'
 import { holds, type Model } from './model.ts'
 import { readThings, type Things } from './things.ts'
 
@@ -33,8 +32,8 @@ export class Brewery {
   readonly faults: unknown[] = []
   readonly #clock: SetClock
   readonly #checks: Checks
-  /** When the records were held to the rules last. */
-  #looked: { state: string; steps: number } | undefined
+  /** The records as they were when they were held to the rules last. */
+  #looked: { state: string; steps: number; documents: Documents } | undefined
 
   private constructor({ client }: TestDatabase, distributorId: string, now: number) {
     this.#clock = new SetClock(new Date(now))
@@ -126,24 +125,33 @@ export class Brewery {
     return { ...documents, plan }
   }
 
+  /** The same as they were looked at last, where neither revision nor clock moved since: reading them takes longer than most commands. */
+  async seenDocuments(): Promise<Documents> {
+    return this.#looked?.state === (await this.#state()) ? this.#looked.documents : this.documents()
+  }
+
   /** What facts and changes of set-up can be about. */
   async things(): Promise<Things> {
-    return readThings(this.actor, await this.documents())
+    return readThings(this.actor, await this.seenDocuments())
+  }
+
+  async #state(): Promise<string> {
+    return `${await this.revision()} at ${this.#clock.now().toISOString()}`
   }
 
   /**
    * Holds the records to the model and to the rules: the plan in force is valid for the records, what it does not keep was said by
    * the change that broke it, and the ledger gives the tables. Where neither revision nor clock moved since it was looked at last,
-   * as after what was refused, the short run looks at the lines alone, and at the rest at the end of the sequence.
+   * as after what was refused, it looks at the lines alone, and at the rest at the end of the sequence.
    */
   async expectLike(model: Model, after: string, isEnd = false): Promise<void> {
     const refs = await this.expectLines(model)
     expect(this.faults).toEqual([])
-    const state = `${await this.revision()} at ${model.now}`
+    const state = await this.#state()
     const { steps } = model
-    if (!LONG && (isEnd ? this.#looked?.steps === steps : this.#looked?.state === state)) return
-    this.#looked = { state, steps }
-    await this.#checks.afterChange(after)
+    if (isEnd ? this.#looked?.steps === steps : this.#looked?.state === state) return
+    const documents = await this.#checks.afterChange(after)
+    this.#looked = { state, steps, documents }
     await this.#checks.books()
     expect(this.#checks.faults).toEqual([])
     await this.#expectPromisesHold(model, refs)

@@ -67,7 +67,7 @@ export const fix = fc
   .tuple(fc.nat({ max: 50 }), fc.constantFrom('brews', 'fillRuns'), fc.boolean())
   .map(([number, list, lets]) =>
     command(`${lets ? 'let go' : 'fix'} ${list} ${number}`, async (_model, brewery) => {
-      const { plan } = await brewery.documents()
+      const { plan } = await brewery.seenDocuments()
       const { client, distributorId } = brewery.actor
       const { id: planId } = await client.plan.findFirstOrThrow({ where: { distributorId, status: 'IN_FORCE' } })
       const decision = plan[list][number % Math.max(1, plan[list].length)]
