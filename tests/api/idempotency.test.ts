@@ -120,11 +120,11 @@ test('a request that takes longer than a claim holds keeps it: the same one is r
   })
   try {
     const slow = send(PLACE, { input: order }, '"long"')
-    await vi.waitUntil(() => goOn)
+    await vi.waitUntil(() => goOn, { timeout: 30_000 })
     for (let seconds = 0; seconds < 150; seconds += 25) {
       clock.set(new Date(clock.now().getTime() + 25_000))
       await vi.advanceTimersByTimeAsync(25_000)
-      await vi.waitUntil(async () => (await claimOf('long')) > clock.now().getTime() + 30_000, { timeout: 5000 })
+      await vi.waitUntil(async () => (await claimOf('long')) > clock.now().getTime() + 30_000, { timeout: 30_000 })
       expect(await send(PLACE, { input: order }, '"long"')).toMatchObject({ code: 'IDEMPOTENT_IN_PROGRESS' })
     }
     goOn?.()

@@ -145,5 +145,5 @@ describe.runIf(serverUrl || LONG)('on the embedded database', () => {
     const worker = startServer({}, 'src/start/worker.ts')
     expect(await worker.ended).toBe(1)
     expect(worker.output()).toContain('set DATABASE_URL')
-  }, 60_000)
+  })
 })

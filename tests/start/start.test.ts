@@ -108,7 +108,7 @@ test('settings that are wrong are all listed, and nothing is started', async () 
   expect(await ended).toBe(1)
   expect(output()).toContain('PORT')
   expect(output()).toContain('DATABASE_URL')
-}, 60_000)
+})
 
 test.runIf(WHOLE)(
   'a distributor of its own comes with a key that works; a second signal ends its server at once',

@@ -38,7 +38,7 @@ describe.each(BASELINE_EVENTS)('a plan made anew after %s', (event) => {
       }
     }
     expect(events).toBeGreaterThan(LONG ? 50 : 25)
-  }, 60_000)
+  })
 })
 
 describe('a plan made anew where nothing happened', () => {
@@ -72,7 +72,7 @@ describe('a plan made anew where nothing happened', () => {
         }
       }
     }
-  }, 60_000)
+  })
 })
 
 describe('what a new plan says that it moved', () => {

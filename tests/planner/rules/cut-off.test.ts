@@ -32,7 +32,7 @@ it('leaves a line the dispatch days on which the check finds no cut-off missed, 
   }
   expect(seen.refused).toBeGreaterThan(100)
   expect(seen.allowed).toBeGreaterThan(100)
-}, 60_000)
+})
 
 function optionsOf(options: Int32Array): number[][] {
   const list: number[][] = []

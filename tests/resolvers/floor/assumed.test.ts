@@ -172,7 +172,10 @@ test('work whose vessel went out of service that day is due with why, and what i
 
 test('each assumed fact is in the change log', async () => {
   await goOnTo(2)
-  const logged = await it.client.changeLogEntry.findMany({ where: { kind: 'FACT_RECORDED' } })
+  const logged = await it.client.changeLogEntry.findMany({
+    where: { kind: 'FACT_RECORDED' },
+    orderBy: [{ revision: 'asc' }, { n: 'asc' }],
+  })
   expect(logged.map(({ after }) => after)).toMatchObject([
     { kind: 'FILLED', assumed: true },
     { kind: 'DISPATCHED', assumed: true },

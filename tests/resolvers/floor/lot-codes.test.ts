@@ -55,7 +55,7 @@ test('what is said to be filled in two goes is one lot of the code that the plan
   expect(await client.stockLot.findMany({ where })).toMatchObject([{ code, quantity: run.quantity }])
 })
 
-test('over days that roll each lot has the code that its fill had', { timeout: 60_000 }, async () => {
+test('over days that roll each lot has the code that its fill had', { timeout: 240_000 }, async () => {
   await rollDays(actor)
   const known = await filled()
   const onTheDay = new Map<string, string>()
