@@ -18,11 +18,11 @@ import { loadFixed, type Moved } from '../opening/fixed.ts'
 import { freeTransfer, holdBrew, holdRun } from '../opening/fixed-steps.ts'
 import { followRecords, takeAway } from '../opening/follow-records.ts'
 import { loadPlan } from '../opening/load-plan.ts'
-import { asPlacedAnew } from './carry-forward.ts'
 import { type Concerned, concernedBy, type Planned } from './concerned.ts'
-import { type DecisionNames, forgetDecisions, knowDecisions, namesOfDecisions } from './decision-names.ts'
+import { type DecisionNames, knowDecisions, namesOfDecisions } from './decision-names.ts'
 import type { LivePlan } from './live-plan.ts'
 import type { LiveState } from './live-state.ts'
+import { withLostAgain } from './lost-again.ts'
 import type { PlanEdit } from './plan-edit.ts'
 import { settleTransfers } from './stock.ts'
 
@@ -46,7 +46,7 @@ export function followPlan(from: LivePlan, problem: Problem, plan: Plan, isValid
     const cost = isValid ? plan.cost : isValid === undefined ? costOfValid(next, problem, plan) : undefined
     if (cost) return next.heldAs(cost === plan.cost ? plan : { ...plan, cost })
   }
-  const whole = lost.length === 0 ? next : placedAnew(next, { problem, plan }, lost, names)
+  const whole = lost.length === 0 ? next : withLostAgain(next, { problem, plan }, lost, names)
   return whole.heldAs(verifyPlan({ ...problem, baseline: plan }, { ...whole.plan, moved }))
 }
 
@@ -65,23 +65,6 @@ function withoutReasons(plan: Plan): Plan {
   const bare = <Each extends { reasons: unknown }>(list: readonly Each[] = []) =>
     list.map((each) => ({ ...each, reasons: [] }))
   return { ...plan, unserved: bare(plan.unserved), late: bare(plan.late), brokenPromises: bare(plan.brokenPromises) }
-}
-
-/** The plan with lines that it lost in it again, as well as can be; no wish gives way to them. */
-function placedAnew(
-  next: LivePlan,
-  { problem, plan }: Planned,
-  lost: readonly OrderLine[],
-  names: DecisionNames,
-): LivePlan {
-  const ids = new Set(lost.map(({ id }) => id))
-  const whole = next.propose(ids, () => asPlacedAnew(problem, plan, lost), { wishesStay: true }).next
-  const kept = whole.plan
-  const forgot = whole.changedBy(({ state }, edit) => {
-    forgetDecisions(state, edit, names, kept)
-    return whole.problem
-  })
-  return forgot ?? whole
 }
 
 interface Followed {
