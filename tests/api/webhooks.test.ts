@@ -4,6 +4,7 @@ import { Webhook } from 'standardwebhooks'
 import { afterAll, beforeEach, expect, test } from 'vitest'
 import { z } from 'zod'
 import { jobsOf } from '../../src/jobs/kinds.ts'
+import { encodeGlobalId } from '../../src/resolvers/global-id.ts'
 import { openTestApi } from '../support/api.ts'
 
 const { ask, data, client, clock, faults } = await openTestApi()
@@ -204,6 +205,32 @@ test('a test call arrives, and a webhook that is removed is sent nothing', async
   expect(received.map(({ message }) => message.type)).toEqual(['TEST'])
   await onOne('removeWebhook', { webhook: webhook.id })
   expect((await deliveries()).all).toEqual([])
+})
+
+test('a webhook stays when the key that registered it is revoked, and another key removes it', async () => {
+  const key = z.object({ createApiKey: z.object({ key: z.string(), apiKey: z.object({ id: z.string() }) }) })
+  const { createApiKey } = key.parse(
+    await data(
+      'mutation ($input: CreateApiKeyInput!) { createApiKey(input: $input) { ... on CreateApiKeyPayload { key apiKey { id } } } }',
+      { input: { name: 'shop', scopes: ['webhooks:write', 'orders:read'] } },
+    ),
+  )
+  await data(
+    'mutation ($input: RegisterWebhookInput!) { registerWebhook(input: $input) { __typename } }',
+    { input: { url: `http://127.0.0.1:${port}/`, kinds: ['ACCOUNT_CREATED'] } },
+    { key: createApiKey.key },
+  )
+  await data('mutation ($input: RevokeApiKeyInput!) { revokeApiKey(input: $input) { __typename } }', {
+    input: { id: createApiKey.apiKey.id },
+  })
+  await createAccount('hook-r')
+  await settle()
+  expect(heard()).toEqual(['ACCOUNT_CREATED hook-r'])
+  const { id } = await client.webhook.findFirstOrThrow()
+  await onOne('removeWebhook', { webhook: encodeGlobalId('Webhook', id) })
+  await createAccount('hook-s')
+  await settle()
+  expect(heard()).toHaveLength(1)
 })
 
 test('a process that ends after an attempt sends again with the same id; nothing is lost', async () => {

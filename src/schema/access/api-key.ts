@@ -129,7 +129,10 @@ builder.mutationFields((t) => ({
     resolve: (_root, { input }, { actor, caller }) => rotateApiKey(actor, caller.scopes, input),
   }),
   revokeApiKey: t.field({
-    ...needs('keys:write', 'Revokes a key at once, for good.'),
+    ...needs(
+      'keys:write',
+      'Revokes a key at once, for good. Webhooks that were registered with it are sent what happens as before: remove those that you do not know.',
+    ),
     type: ApiKeyPayload,
     errors: WRITE_ERRORS,
     args: { input: t.arg({ type: RevokeApiKeyInput, required: true, description: 'Which key.' }) },

@@ -163,7 +163,7 @@ builder.mutationFields((t) => ({
   registerWebhook: t.field({
     ...needs(
       'webhooks:write',
-      'Registers an address that is sent what happens from now on: signed (Standard Webhooks 1.0.0), about each thing in order, at least once, again over three days. The body has `type` (the kind of change), `timestamp` and `data` with `revision`, `n`, `entityType`, `entityId`, `externalRef`, `isNew` and `afterGap` (the message before about the thing was given up): look at `changes` for how the thing is now.',
+      'Registers an address that is sent what happens from now on: signed (Standard Webhooks 1.0.0), about each thing in order, at least once, again over three days. The body has `type` (the kind of change), `timestamp` and `data` with `revision`, `n`, `entityType`, `entityId`, `externalRef`, `isNew` and `afterGap` (the message before about the thing was given up): look at `changes` for how the thing is now. It stays until it is removed, also when the key that registered it is revoked or over.',
     ),
     type: WebhookSecretPayload,
     errors: WRITE_ERRORS,
