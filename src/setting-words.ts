@@ -18,6 +18,10 @@ export const SETTING_WORDS = {
   },
   DATABASE_IDLE_SECONDS: { is: 'how long a transaction there may stand still between two statements', usual: '30' },
   FILLWRIGHT_FOLDER: { is: "where the embedded database and the demo's keys are kept", usual: '`var`' },
+  WORKER_PORT: {
+    is: 'the port at which a worker answers `/health/live`, `/health/ready` and `/metrics`; 0 lets the system choose',
+    usual: 'none: it listens nowhere',
+  },
   PLANNING_THREADS: {
     is: 'searches at once in a process, and a short one beside them; 0 leaves planning to workers',
     usual: 'the processors less one',

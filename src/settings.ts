@@ -25,6 +25,7 @@ export const variables = z.object({
   FILLWRIGHT_FOLDER: z.string().min(1).default('var'),
   PORT: z.coerce.number().int().min(0).max(65_535).default(4000),
   HOST: z.string().min(1).default('127.0.0.1'),
+  WORKER_PORT: z.coerce.number().int().min(0).max(65_535).optional(),
   PLANNING_THREADS: z.coerce.number().int().min(0).max(256).optional(),
   PLANNING_PER_DISTRIBUTOR: z.coerce.number().int().min(1).max(256).default(2),
   PLANNER_REQUESTS: z.coerce.number().int().min(1).max(1000).default(TURN_LIMITS.atOnce),
@@ -97,6 +98,8 @@ export interface Settings {
   port: number
   /** The address to listen on. */
   host: string
+  /** The port at which a worker says how it is; 0 lets the system choose. Absent: it listens nowhere. */
+  workerPort?: number
   /** Searches at once in this process, and a short one beside them; 0: it plans nothing. Absent: the processors less one. */
   planningThreads?: number
   /** Searches at once for one distributor, over all processes. */
@@ -177,6 +180,7 @@ export function parseSettings(environment: Record<string, string | undefined>): 
     folder: FILLWRIGHT_FOLDER,
     port: PORT,
     host: HOST,
+    ...(parsed.data.WORKER_PORT === undefined ? {} : { workerPort: parsed.data.WORKER_PORT }),
     ...(PLANNING_THREADS === undefined ? {} : { planningThreads: PLANNING_THREADS }),
     planningPerDistributor: PLANNING_PER_DISTRIBUTOR,
     waitingWriters: WAITING_WRITERS,

@@ -10,13 +10,23 @@ export function readiness(client: PrismaClient, stopping?: AbortSignal): Plugin 
   return {
     async onRequest({ url, fetchAPI, endResponse }) {
       if (url.pathname !== '/health/ready') return
-      const words = stopping?.aborted ? 'the server stops' : await faultOf(client)
-      endResponse(new fetchAPI.Response(`${words ?? 'ready'}\n`, { status: words === undefined ? 200 : 503 }))
+      const { body, ...init } = await readyAnswer(client, stopping)
+      endResponse(new fetchAPI.Response(body, init))
     },
   }
 }
 
-async function faultOf(client: PrismaClient): Promise<string | undefined> {
+/** What a process answers that is asked whether it is ready. */
+export async function readyAnswer(
+  client: Pick<PrismaClient, '$queryRaw'>,
+  stopping?: AbortSignal,
+): Promise<HttpAnswer> {
+  const words = stopping?.aborted ? 'the server stops' : await faultOf(client)
+  const headers = { 'content-type': 'text/plain; charset=utf-8' }
+  return { status: words === undefined ? 200 : 503, headers, body: `${words ?? 'ready'}\n` }
+}
+
+async function faultOf(client: Pick<PrismaClient, '$queryRaw'>): Promise<string | undefined> {
   return client.$queryRaw`SELECT 1`.then(
     () => undefined,
     () => 'the database does not answer',
@@ -29,16 +39,22 @@ export function metricsPage(metrics: Metrics | undefined, token: string | undefi
   return {
     async onRequest({ request, url, fetchAPI, endResponse }) {
       if (url.pathname !== '/metrics') return
-      const { body, ...init } = await metricsAnswer(request, metrics, token)
+      const asked = { method: request.method, authorization: request.headers.get('authorization') }
+      const { body, ...init } = await metricsAnswer(asked, metrics, token)
       endResponse(new fetchAPI.Response(request.method === 'HEAD' ? null : body, init))
     },
   }
 }
 
-async function metricsAnswer({ method, headers }: Request, metrics: Metrics, token: string): Promise<HttpAnswer> {
+/** What a process answers that is asked for its metrics. */
+export async function metricsAnswer(
+  { method, authorization }: { method: string; authorization: string | null },
+  metrics: Metrics,
+  token: string,
+): Promise<HttpAnswer> {
   if (!['GET', 'HEAD'].includes(method))
     return answerOf(refusedRequest('WRONG_METHOD', undefined, { allow: 'GET, HEAD' }))
-  const shown = /^bearer +(\S+) *$/i.exec(headers.get('authorization') ?? '')?.[1]
+  const shown = /^bearer +(\S+) *$/i.exec(authorization ?? '')?.[1]
   if (shown === undefined) return answerOf(refusedRequest('KEY_MISSING'))
   if (!timingSafeEqual(digest(shown), digest(token))) return answerOf(refusedRequest('KEY_UNKNOWN'))
   const text = await metrics.text().catch(() => undefined)

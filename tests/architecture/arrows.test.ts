@@ -62,6 +62,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
     'database',
     'operations',
     'http/trusted-documents.ts',
+    'http/worker-pages.ts',
     'schema/schema.ts',
     'app.ts',
     'server.ts',

@@ -104,6 +104,20 @@ describe.runIf(serverUrl)('on PostgreSQL, with workers', () => {
     expect(await solved(id)).toBeLessThan(MINUTE)
     expect(await row(id)).toMatchObject({ status: 'DRAFT', failure: null })
   }, 120_000)
+
+  test('a worker with a port says that it is ready and what it planned, and nothing to those without the token', async () => {
+    const token = 'a-token-of-the-test'
+    const asked = startServer({ ...own.environment, WORKER_PORT: '0', METRICS_TOKEN: token }, 'src/start/worker.ts')
+    workers.push(asked)
+    await asked.until('how it is')
+    const at = (path: string, authorization = '') => fetch(`${asked.address()}${path}`, { headers: { authorization } })
+    expect((await at('/health/live')).status).toBe(200)
+    expect((await at('/health/ready')).status).toBe(200)
+    expect((await at('/graphql')).status).toBe(404)
+    expect((await at('/metrics')).status).toBe(401)
+    expect(await (await at('/metrics', `Bearer ${token}`)).text()).toContain('fillwright_job_duration_seconds')
+    expect(await asked.stop()).toBe(0)
+  })
 })
 
 // A minute of processes that start and search: where servers are raced as well, and in the long run.
