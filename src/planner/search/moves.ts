@@ -18,10 +18,6 @@ const TARGETED = 0.1
 const IN_TURN = 0.5
 /** How often new brews begin as soon as their vessel is free, instead of as late as their fill allows. */
 const START_WHEN_FREE = 0.4
-/** How often sources may give a part of what they could: what fits best may be less than all that is missing. */
-const IN_PARTS = 0.2
-/** How often stock runs of the beers at hand stay, each with an even chance: a few that are free are enough, and those that stay are good. */
-const SOME_STOCK_STAYS = 0.4
 
 /** Changes something of the plan; answers false where there was nothing to change. Stock runs of `held` stay (F1). */
 export function changeSome(log: UndoLog, random: Random, held: ReadonlySet<Surplus>): boolean {
@@ -34,7 +30,7 @@ function removeTargetedAndRecreate(log: UndoLog, random: Random, held: ReadonlyS
   const removal = targetedRemoval(state, random)
   if (!removal) return false
   const { first, others } = removal
-  takeOut(log, [...first, ...others], random, held)
+  takeOut(log, [...first, ...others], held)
   addUnserved(state, others, random, first)
   const policy = policyOf(random)
   placeAll(log, first, policy)
@@ -56,14 +52,14 @@ function ruinAndRecreate(log: UndoLog, random: Random, held: ReadonlySet<Surplus
   })
   const removed = (chosen ?? RUINS[0]).ruin(state, random, 1 + below(random, most))
   if (removed.length === 0) return false
-  takeOut(log, removed, random, held)
+  takeOut(log, removed, held)
   addUnserved(state, removed, random)
   placeAll(log, arrange(removed, random), policyOf(random))
   return true
 }
 
-/** Lifts lines and, so that their beer is free, the stock runs of the same beers at hand, or some of them. */
-function takeOut(log: UndoLog, lines: LineModel[], random: Random, held: ReadonlySet<Surplus>): void {
+/** Lifts lines and, so that their beer is free, the stock runs of the same beers at hand. */
+function takeOut(log: UndoLog, lines: LineModel[], held: ReadonlySet<Surplus>): void {
   const { state } = log
   const beers = new Set<number>()
   for (const line of lines) {
@@ -71,10 +67,10 @@ function takeOut(log: UndoLog, lines: LineModel[], random: Random, held: Readonl
     const placement = state.placements[line.index]
     if (placement) log.lift(placement)
   }
-  const someStay = random() < SOME_STOCK_STAYS
   for (const surplus of [...state.surpluses]) {
-    if (held.has(surplus) || !beers.has(surplus.batch.beer) || (someStay && random() < 0.5)) continue
-    if (surplus.quantity === 0 || isUnallocated(state, surplus)) log.unstock(surplus)
+    if (!held.has(surplus) && beers.has(surplus.batch.beer)) {
+      if (surplus.quantity === 0 || isUnallocated(state, surplus)) log.unstock(surplus)
+    }
   }
 }
 
@@ -104,6 +100,5 @@ function policyOf(random: Random): InsertionPolicy {
     brewTries: 2 + below(random, 5),
     startWhenVesselFree: random() < START_WHEN_FREE,
     inTurn: random() < IN_TURN,
-    inParts: random() < IN_PARTS,
   }
 }

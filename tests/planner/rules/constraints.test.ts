@@ -15,7 +15,7 @@ import { LONG } from '../../support/sampled.ts'
 import { trace } from '../model/trace.ts'
 import { FORCED, type Question } from './forced.ts'
 
-const SEEDS = LONG ? 20 : 3
+const SEEDS = LONG ? 20 : 2
 /** Decisions of each kind that are tried with one plan. */
 const TRIES = 16
 const QUESTIONS = Object.keys(FORCED).filter((each): each is Question => each in FORCED)
