@@ -2,10 +2,10 @@
 // records, what people said is there, the ledger gives the tables, and who said a fact heard at once which promises it breaks.
 import { describe, expect, test } from 'vitest'
 import { Season, type SeasonOptions } from '../../../tools/seasons/season.ts'
-import { openTestDatabase } from '../../support/database.ts'
+import { emptyDatabase, openTestDatabase } from '../../support/database.ts'
 import { LONG, sampled } from '../../support/sampled.ts'
 
-const { client, clock } = await openTestDatabase()
+const { client, clock, pool } = await openTestDatabase()
 
 /** From a Monday on, with Easter in the third week. */
 const FIRST_DAY = '2027-03-08'
@@ -14,7 +14,7 @@ type Kind = Pick<SeasonOptions, 'brewery' | 'days' | 'unsaidWork'>
 
 /** Lives through a season on an empty database, and answers what there is to say of it. */
 async function lived(options: Kind & Partial<SeasonOptions>): Promise<Season> {
-  await client.distributor.deleteMany({})
+  await emptyDatabase(pool)
   const season = await Season.open({
     ...{ client, clock, firstDay: FIRST_DAY, seed: 1, steps: 20, betterPlans: 'NEVER', drafts: true },
     ...{ everyChange: false, ...options },
