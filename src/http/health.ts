@@ -3,7 +3,7 @@ import { createHash, timingSafeEqual } from 'node:crypto'
 import type { Plugin } from 'graphql-yoga'
 import type { PrismaClient } from '../database/client.ts'
 import type { Metrics } from '../operations/metrics.ts'
-import { answerOf, type HttpAnswer, refusedRequest } from './refusals.ts'
+import { answerOf, type HttpAnswer, refusedRequest, wrongMethod } from './refusals.ts'
 
 /** `/health/ready`: 200 while the database answers and the server does not stop, else 503. */
 export function readiness(client: PrismaClient, stopping?: AbortSignal): Plugin {
@@ -48,13 +48,13 @@ export function metricsPage(metrics: Metrics | undefined, token: string | undefi
 
 /** What a process answers that is asked for its metrics. */
 export async function metricsAnswer(
-  { method, authorization }: { method: string; authorization: string | null },
+  asked: { method: string; authorization: string | null },
   metrics: Metrics,
   token: string,
 ): Promise<HttpAnswer> {
-  if (!['GET', 'HEAD'].includes(method))
-    return answerOf(refusedRequest('WRONG_METHOD', undefined, { allow: 'GET, HEAD' }))
-  const shown = /^bearer +(\S+) *$/i.exec(authorization ?? '')?.[1]
+  const refused = wrongMethod(asked, 'GET', 'HEAD')
+  if (refused) return refused
+  const shown = /^bearer +(\S+) *$/i.exec(asked.authorization ?? '')?.[1]
   if (shown === undefined) return answerOf(refusedRequest('KEY_MISSING'))
   if (!timingSafeEqual(digest(shown), digest(token))) return answerOf(refusedRequest('KEY_UNKNOWN'))
   const text = await metrics.text().catch(() => undefined)

@@ -97,7 +97,10 @@ export function jsonAnswer(body: object, headers: Record<string, string>): HttpA
 }
 
 /** What a request with another method than those is answered; undefined where its method is one of them. */
-export function wrongMethod({ method }: Request, ...allowed: readonly string[]): HttpAnswer | undefined {
+export function wrongMethod(
+  { method }: Pick<Request, 'method'>,
+  ...allowed: readonly string[]
+): HttpAnswer | undefined {
   if (allowed.includes(method)) return undefined
   return answerOf(refusedRequest('WRONG_METHOD', undefined, { allow: allowed.join(', ') }))
 }

@@ -4,7 +4,7 @@ import type { RequestListener } from 'node:http'
 import type { PrismaClient } from '../database/client.ts'
 import type { Metrics } from '../operations/metrics.ts'
 import { metricsAnswer, readyAnswer } from './health.ts'
-import { answerOf, type HttpAnswer, refusedRequest } from './refusals.ts'
+import { type HttpAnswer, wrongMethod } from './refusals.ts'
 
 export interface WorkerPagesOptions {
   client: Pick<PrismaClient, '$queryRaw'>
@@ -33,8 +33,8 @@ interface Asked {
 
 async function answerTo(asked: Asked, { client, metrics, token, stopping }: WorkerPagesOptions): Promise<HttpAnswer> {
   if (asked.path === '/metrics' && token !== undefined) return metricsAnswer(asked, metrics, token)
-  if (!['GET', 'HEAD'].includes(asked.method))
-    return answerOf(refusedRequest('WRONG_METHOD', undefined, { allow: 'GET, HEAD' }))
+  const refused = wrongMethod(asked, 'GET', 'HEAD')
+  if (refused) return refused
   if (asked.path === '/health/live') return { status: 200, headers: {}, body: '' }
   if (asked.path === '/health/ready') return readyAnswer(client, stopping)
   return {
