@@ -14,6 +14,7 @@ interface News {
 
 /** What an answer to facts said of promises: the lines that it puts at risk, or at risk otherwise than before. */
 export interface RisksAnswered {
+  /** That of the records since: one that wrote nothing has that of an answer before it. */
   revision: number
   orderLineIds: readonly string[]
 }
@@ -62,13 +63,16 @@ export class PromiseWatch {
       where: { distributorId: this.#distributorId, kind: AT_RISK, revision: { in: revisions } },
       select: { revision: true, entityId: true },
     })
-    return answered.flatMap(({ revision, orderLineIds }) => {
+    const said = new Map<number, string[]>()
+    for (const { revision, orderLineIds } of answered)
+      said.set(revision, [...(said.get(revision) ?? []), ...orderLineIds])
+    return [...said].flatMap(([revision, orderLineIds]) => {
       const logged = new Set(entries.filter((entry) => entry.revision === revision).map(({ entityId }) => entityId))
       const missing = [...logged].filter((id) => !orderLineIds.includes(id))
       const besides = orderLineIds.filter((id) => !logged.has(id))
       return [
-        ...missing.map((id) => `the answer of revision ${revision} did not say that it puts ${id} at risk`),
-        ...besides.map((id) => `the answer of revision ${revision} says that it puts ${id} at risk, the log does not`),
+        ...missing.map((id) => `the answers of revision ${revision} did not say that it puts ${id} at risk`),
+        ...besides.map((id) => `an answer of revision ${revision} says that it puts ${id} at risk, the log does not`),
       ]
     })
   }

@@ -11,7 +11,7 @@ import { type Reading, readInput } from '../read-input.ts'
 import { References, thingRef } from '../thing-ref.ts'
 import { decisionOf } from './fact-kind.ts'
 import { fillConfirmed } from './kinds/fills.ts'
-import { MOST_FACTS, type Recorded } from './record-facts.ts'
+import { asItIs, MOST_FACTS, type Recorded, type RecordedLocked } from './record-facts.ts'
 import { planInForce, repairPlan } from './repair-plan.ts'
 import { beginFacts, writeFact } from './write-fact.ts'
 
@@ -29,12 +29,17 @@ export async function confirmFacts(actor: PlanningActor, input: unknown, saidBy:
   const { result, revision, epoch } = await withDistributorLock(actor, actor.distributorId, (locked) =>
     confirmLocked(actor, locked, reading, saidBy),
   )
-  const { ids, repaired } = result
-  if (repaired) actor.snapshots.keep({ ...repaired.snapshot, revision, epoch })
+  const { ids, snapshot, repaired } = result
+  if (snapshot) actor.snapshots.keep({ ...snapshot, revision, epoch })
   return { revision, ids, ...(repaired ? { repaired } : {}) }
 }
 
-async function confirmLocked(actor: PlanningActor, locked: Locked, reading: Reading<Given>, saidBy: string) {
+async function confirmLocked(
+  actor: PlanningActor,
+  locked: Locked,
+  reading: Reading<Given>,
+  saidBy: string,
+): Promise<RecordedLocked> {
   const { tx, log, revision } = locked
   const { distributorId, clock } = actor
   const refs = new References(tx, distributorId)
@@ -62,7 +67,7 @@ async function confirmLocked(actor: PlanningActor, locked: Locked, reading: Read
     log('FACT_CONFIRMED', { type: 'Fact', id }, { id: row.id }, { kind: row.kind, on: dayOf(row.on) })
     ids.push(id)
   }
-  if (ids.length === 0) return { ids }
+  if (ids.length === 0) return { ids, ...(inForce ? { repaired: asItIs(inForce.plan) } : {}) }
   const repaired = await repairPlan(
     actor,
     locked,
@@ -72,7 +77,7 @@ async function confirmLocked(actor: PlanningActor, locked: Locked, reading: Read
       ...{ kind: 'FACTS_CONFIRMED', type: 'Fact', id: ids.at(-1) ?? '' },
     },
   )
-  return { ids, repaired }
+  return { ids, ...(repaired ? { snapshot: repaired.snapshot, repaired } : {}) }
 }
 
 /** The facts to confirm, in the order in which they were assumed. */

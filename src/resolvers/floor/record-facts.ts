@@ -69,7 +69,8 @@ export function readFact(fact: Record<string, unknown>, place: string): Item {
   }
 }
 
-interface RecordedLocked extends Pick<Recorded, 'ids' | 'repaired'> {
+/** What a write of facts makes under the lock. Without a snapshot, nothing was written. */
+export interface RecordedLocked extends Pick<Recorded, 'ids' | 'repaired'> {
   snapshot?: Repaired['snapshot']
 }
 

@@ -4,6 +4,7 @@ import { ledgerFaults } from '../../../src/floor/ledger/identity.ts'
 import type { Problem } from '../../../src/planner/documents/index.ts'
 import { entryOf } from '../../../src/records/ledger.ts'
 import { confirmFacts } from '../../../src/resolvers/floor/confirm-facts.ts'
+import { promisesAtRisk } from '../../../src/resolvers/floor/promises-at-risk.ts'
 import { recordFacts } from '../../../src/resolvers/floor/record-facts.ts'
 import { rollDays } from '../../../src/resolvers/floor/roll-days.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
@@ -168,6 +169,18 @@ test('work whose vessel went out of service that day is due with why, and what i
   const vessel = { id: encodeGlobalId('Vessel', 'tank') }
   await record({ brewed: { on: brew?.brewOn, brew: brew?.id, beer, vessel, litres: 400 } })
   expect((await counting()).map(([kind]) => kind)).toEqual(['BREWED'])
+})
+
+test('a day of which nothing is assumed any more is confirmed without a change, and the promises at risk are named as before', async () => {
+  await goOnTo(1)
+  await record({ filled: { on: day(0), batch, pack, quantity: 1 } }, { batchQuarantined: { batch } })
+  const { revision, plan } = await it.expectValid()
+  const answer = await confirmFacts(it.actor, { on: day(0), site: fleet.site }, 'the cellar')
+  expect(answer).toMatchObject({ revision, ids: [], repaired: { before: plan, after: plan } })
+  const { actor, client } = it
+  if (!answer.repaired) throw new Error('there is a plan in force')
+  const atRisk = await promisesAtRisk(client, actor.distributorId, answer.repaired)
+  expect(atRisk).toMatchObject([{ orderLineId: 'a', isNew: false, promisedOn: day(2) }])
 })
 
 test('each assumed fact is in the change log', async () => {
