@@ -17,9 +17,9 @@ import {
   rootFields,
   variablesOf,
 } from '../../tools/hostile/walk-schema.ts'
-import { oneVesselBrewery, order } from '../exact/one-vessel-brewery.ts'
 import { DEMO_ID, openTestApi } from '../support/api.ts'
 import { rowsOf } from '../support/kept-rows.ts'
+import { oneVesselBrewery, order } from '../support/one-vessel-brewery.ts'
 import { sampledUnlessOnServer } from '../support/sampled.ts'
 import { fillingOf, harvest, KINDS, kindsOf, type Things } from '../support/things.ts'
 

@@ -15,6 +15,7 @@ const ROOMS: Record<string, readonly string[]> = {
   rules: ['facts', 'model'],
   model: [],
   facts: [],
+  exact: ['bound', 'checker'],
   bound: [],
   documents: ['calendar'],
   calendar: [],

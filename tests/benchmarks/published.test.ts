@@ -6,10 +6,10 @@ import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import type { Problem } from '../../src/planner/documents/index.ts'
 import { parseProblem } from '../../src/planner/index.ts'
+import { solveExactly } from '../../src/solver/solve-exactly.ts'
 import { lotSizing } from '../../tools/benchmarks/lot-sizing.ts'
 import { lotSizingValues, publishedFolder, tardinessValues } from '../../tools/benchmarks/published.ts'
 import { type Job, tardinessJobs, weightedTardiness } from '../../tools/benchmarks/weighted-tardiness.ts'
-import { solveExactly } from '../../tools/exact/solve-exactly.ts'
 
 async function optimum(problem: Problem): Promise<number> {
   expect(parseProblem(problem)).toMatchObject({ ok: true })

@@ -4,7 +4,7 @@ import { writeFileSync } from 'node:fs'
 import { numberOption, readArguments } from '../../src/command-line/arguments.ts'
 import { type Command, refuse, runAsProgram } from '../../src/command-line/command.ts'
 import { readProblem } from '../../src/command-line/documents.ts'
-import { solveExactly } from './solve-exactly.ts'
+import { solveExactly } from '../../src/solver/solve-exactly.ts'
 
 const USAGE = 'Usage: npm run exact -- problem.json [--out plan.json] [--seconds S] [--gap G]'
 

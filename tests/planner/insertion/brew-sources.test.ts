@@ -1,7 +1,7 @@
 // New brews as sources of a line, on the brewery of one site with two fermenters.
 import { expect, it } from 'vitest'
 import { checkPlan, makePlan } from '../../../src/planner/index.ts'
-import { oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
+import { oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 
 it('offer a larger vessel too where the one that wastes least is too small for the line', () => {
   // Five casks are 200 litres; the small tank gives 80 after losses.

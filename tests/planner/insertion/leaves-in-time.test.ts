@@ -8,7 +8,7 @@ import { EXACT } from '../../../src/planner/insertion/policy.ts'
 import { openLivePlan } from '../../../src/planner/live/open-live-plan.ts'
 import { holds } from '../../../src/planner/model/stores-fleets.ts'
 import { reopen } from '../../../src/planner/opening/reopen.ts'
-import { day, oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
+import { day, oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 
 function crowded(wantedOn: number): Problem {
   const problem = oneVesselBrewery({

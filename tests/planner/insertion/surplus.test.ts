@@ -3,8 +3,8 @@
 import { expect, it } from 'vitest'
 import type { Plan, Problem } from '../../../src/planner/documents/index.ts'
 import { checkPlan, makePlan } from '../../../src/planner/index.ts'
-import { solveExactly } from '../../../tools/exact/solve-exactly.ts'
-import { brightVesselBrewery, day, oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
+import { solveExactly } from '../../../src/solver/solve-exactly.ts'
+import { brightVesselBrewery, day, oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 
 /** The plan, which the checker passes and the solver cannot better. */
 async function bestPlan(problem: Problem): Promise<Plan> {

@@ -2,8 +2,8 @@
 import { expect, it } from 'vitest'
 import type { Problem } from '../../../src/planner/documents/index.ts'
 import { checkPlan, makePlan } from '../../../src/planner/index.ts'
-import { solveExactly } from '../../../tools/exact/solve-exactly.ts'
-import { oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
+import { solveExactly } from '../../../src/solver/solve-exactly.ts'
+import { oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 
 /** 31 containers of 30 L are 930 L: with a loss of 7 % exactly one brew of 1000 L, a rounding above it in binary fractions. */
 function oneBrewToTheBrim(brewsPerDay: number): Problem {

@@ -6,7 +6,7 @@ import { addDays, type Plan, type Problem } from '../../../src/planner/documents
 import { checkPlan, makePlan, servedWith } from '../../../src/planner/index.ts'
 import { compile } from '../../../src/planner/model/compile.ts'
 import { OPTION_SIZE } from '../../../src/planner/model/options.ts'
-import { day, oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
+import { day, oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 import { sampledNumbers } from '../../support/sampled.ts'
 
 it('leaves a line the dispatch days on which the check finds no cut-off missed, and no others', () => {

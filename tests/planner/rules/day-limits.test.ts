@@ -2,8 +2,8 @@
 import { describe, expect, it } from 'vitest'
 import type { Plan, Problem } from '../../../src/planner/documents/index.ts'
 import { checkPlan, makePlan, servedWith } from '../../../src/planner/index.ts'
-import { solveExactly } from '../../../tools/exact/solve-exactly.ts'
-import { brightVesselBrewery, day, oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
+import { solveExactly } from '../../../src/solver/solve-exactly.ts'
+import { brightVesselBrewery, day, oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 
 /** The plan for a problem, which the checker accepts and no plan is cheaper than. */
 async function planFor(problem: Problem): Promise<Plan> {

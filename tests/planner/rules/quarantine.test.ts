@@ -2,7 +2,7 @@
 import { expect, test } from 'vitest'
 import type { Problem, StockLot } from '../../../src/planner/documents/index.ts'
 import { checkPlan, makePlan } from '../../../src/planner/index.ts'
-import { day, oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
+import { day, oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 
 const LOT: StockLot = {
   ...{ id: 'lot', siteId: 'yard', packId: 'cask', quantity: 4, quarantined: false },

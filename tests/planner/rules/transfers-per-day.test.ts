@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest'
 import type { Problem } from '../../../src/planner/documents/index.ts'
 import { makePlan, servedWith } from '../../../src/planner/index.ts'
-import { brightVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
+import { brightVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 
 describe('a line that would need a transfer more than the site starts on a day', () => {
   const problem = brightVesselBrewery({ horizonDays: 6, orderLines: [order('a', 4, 3, { packId: 'keg' })] })

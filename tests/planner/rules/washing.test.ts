@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest'
 import type { Problem } from '../../../src/planner/documents/index.ts'
 import { makePlan, servedWith } from '../../../src/planner/index.ts'
-import { oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
+import { oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 
 /** Two ready beers of different wash groups, a line of each for the same day, and one fill day for both: 4 × 5 minutes each. */
 function twoBeers(washMinutes: number): Problem {

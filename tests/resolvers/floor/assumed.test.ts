@@ -8,7 +8,7 @@ import { promisesAtRisk } from '../../../src/resolvers/floor/promises-at-risk.ts
 import { recordFacts } from '../../../src/resolvers/floor/record-facts.ts'
 import { rollDays } from '../../../src/resolvers/floor/roll-days.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
-import { day, oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
+import { day, oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 import { openPlannedBrewery } from '../../support/planned-demo.ts'
 
 /** The brewery of one tank with 200 litres that are ready, a fleet of ten casks, and four casks wanted the day after tomorrow. */

@@ -4,7 +4,7 @@ import type { Problem } from '../../../src/planner/documents/index.ts'
 import { recordFacts } from '../../../src/resolvers/floor/record-facts.ts'
 import { rollDays } from '../../../src/resolvers/floor/roll-days.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
-import { day, oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
+import { day, oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 import { openPlannedBrewery } from '../../support/planned-demo.ts'
 import { expectReplayed } from '../../support/replayed.ts'
 

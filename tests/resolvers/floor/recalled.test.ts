@@ -11,7 +11,7 @@ import { rollDays } from '../../../src/resolvers/floor/roll-days.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { adoptPlan } from '../../../src/resolvers/plans/adopt-plan.ts'
 import { draftPlan } from '../../../src/resolvers/plans/draft-plan.ts'
-import { day, oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
+import { day, oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 import { openPlannedBrewery } from '../../support/planned-demo.ts'
 import { expectReplayed } from '../../support/replayed.ts'
 

@@ -8,7 +8,7 @@ import { rollDays } from '../../../src/resolvers/floor/roll-days.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { promise } from '../../../src/resolvers/promise/promise.ts'
 import { changeSite } from '../../../src/resolvers/setup/site.ts'
-import { brightVesselBrewery, day, order } from '../../exact/one-vessel-brewery.ts'
+import { brightVesselBrewery, day, order } from '../../support/one-vessel-brewery.ts'
 import { openPlannedBrewery } from '../../support/planned-demo.ts'
 
 /** The brewery of one filler, 480 minutes a day and 5 for each cask, with beer for 100 casks that is ready. */

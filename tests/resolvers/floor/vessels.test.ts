@@ -5,7 +5,7 @@ import { recordFacts } from '../../../src/resolvers/floor/record-facts.ts'
 import { rollDays } from '../../../src/resolvers/floor/roll-days.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { changeVessel } from '../../../src/resolvers/setup/vessel.ts'
-import { brightVesselBrewery, day, order } from '../../exact/one-vessel-brewery.ts'
+import { brightVesselBrewery, day, order } from '../../support/one-vessel-brewery.ts'
 import { openPlannedBrewery } from '../../support/planned-demo.ts'
 import { expectReplayed } from '../../support/replayed.ts'
 

@@ -1,7 +1,7 @@
 // A distributor has at most so many open lines; what is beyond is refused by its field.
 import { expect, test } from 'vitest'
 import { MOST_OPEN_LINES, openLineFaults } from '../../../src/resolvers/orders/most-open-lines.ts'
-import { oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
+import { oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 
 const lines = (count: number) => {
   const { orderLines } = oneVesselBrewery({ orderLines: [order('a', 5, 8)] })

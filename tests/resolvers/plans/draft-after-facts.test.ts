@@ -10,7 +10,7 @@ import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { adoptPlan } from '../../../src/resolvers/plans/adopt-plan.ts'
 import { draftPlan } from '../../../src/resolvers/plans/draft-plan.ts'
 import { readPlanDocuments } from '../../../src/resolvers/plans/plan-documents.ts'
-import { day, oneVesselBrewery, order } from '../../exact/one-vessel-brewery.ts'
+import { day, oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 import { openPlannedBrewery, openPlannedDemo } from '../../support/planned-demo.ts'
 
 /** A planned brewery whose drafts are adopted after facts. */

@@ -3,7 +3,7 @@ import { expect, test } from 'vitest'
 import { recordFacts } from '../../../src/resolvers/floor/record-facts.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
 import { readToday } from '../../../src/resolvers/sheets/today.ts'
-import { brightVesselBrewery, day, order } from '../../exact/one-vessel-brewery.ts'
+import { brightVesselBrewery, day, order } from '../../support/one-vessel-brewery.ts'
 import { openPlannedBrewery } from '../../support/planned-demo.ts'
 
 const problem = brightVesselBrewery({ orderLines: [order('a', 5, 2)] })

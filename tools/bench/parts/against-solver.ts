@@ -1,6 +1,6 @@
 // Sixty lines: two seconds of search against what a general-purpose solver finds in a minute, in the same run.
 import { sizedProblem } from '../../../seeds/sized-problem.ts'
-import { solveExactly } from '../../exact/solve-exactly.ts'
+import { solveExactly } from '../../../src/solver/solve-exactly.ts'
 import { number, type Part, percent } from '../part.ts'
 import { timedPlan, warmUp } from '../timed-plan.ts'
 

@@ -1,6 +1,6 @@
 // Small problems against their proven optimum: how far from it is one second of search?
 import { smallProblem, tinyProblem } from '../../../seeds/small-problem.ts'
-import { solveExactly } from '../../exact/solve-exactly.ts'
+import { solveExactly } from '../../../src/solver/solve-exactly.ts'
 import { number, type Part, percent } from '../part.ts'
 import { mean } from '../statistics.ts'
 import { timedPlan, warmUp } from '../timed-plan.ts'

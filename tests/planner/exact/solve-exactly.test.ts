@@ -1,12 +1,12 @@
 // The exact model: optima worked out by hand, and plans that the independent checker accepts at the model's own cost.
 import { describe, expect, it } from 'vitest'
-import { randomProblem } from '../../seeds/random-problem.ts'
-import { smallProblem, tinyProblem } from '../../seeds/small-problem.ts'
-import { checkPlan } from '../../src/planner/checker/check-plan.ts'
-import { COST_TERMS, DEFAULT_COSTS, type Problem } from '../../src/planner/documents/index.ts'
-import { solveExactly } from '../../tools/exact/solve-exactly.ts'
-import { sampled, WHOLE } from '../support/sampled.ts'
-import { day, oneVesselBrewery, order } from './one-vessel-brewery.ts'
+import { randomProblem } from '../../../seeds/random-problem.ts'
+import { smallProblem, tinyProblem } from '../../../seeds/small-problem.ts'
+import { checkPlan } from '../../../src/planner/checker/check-plan.ts'
+import { COST_TERMS, DEFAULT_COSTS, type Problem } from '../../../src/planner/documents/index.ts'
+import { solveExactly } from '../../../src/solver/solve-exactly.ts'
+import { day, oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
+import { sampled, WHOLE } from '../../support/sampled.ts'
 
 const inTime = { timeLimitSeconds: 20 }
 

@@ -1,8 +1,9 @@
 // The exact model's other half: from filled containers and stock to the accounts (sections 3, 5 and 6), with clean
 // containers, stores, routes and what is never delivered.
-import type { DispatchOption, Instance, LineFacts, PackFacts } from '../../src/planner/bound/instance.ts'
-import { each, type Term } from '../../src/planner/bound/linear-model.ts'
-import { type Fleet, mostLitres, type StockLot, type Store } from '../../src/planner/documents/index.ts'
+import type { DispatchOption, Instance, LineFacts, PackFacts } from '../bound/instance.ts'
+import { each, type Term } from '../bound/linear-model.ts'
+import { mostLitres } from '../documents/day-limits.ts'
+import type { Fleet, StockLot, Store } from '../documents/problem.ts'
 import type { Fill } from './filling.ts'
 import { grouped } from './grouped.ts'
 import { LITRE_SLACK, type PricedModel } from './priced-model.ts'

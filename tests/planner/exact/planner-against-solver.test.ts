@@ -1,9 +1,9 @@
 // The planner's optimum on a handful of tiny problems against a general-purpose solver: HiGHS (MIT licence, a
 // mixed-integer linear programming solver) on the exact day-indexed model of tools/exact, which knows nothing of the search.
 import { describe, expect, it } from 'vitest'
-import { tinyProblem } from '../../seeds/small-problem.ts'
-import { checkPlan, makePlan } from '../../src/planner/index.ts'
-import { solveExactly } from '../../tools/exact/solve-exactly.ts'
+import { tinyProblem } from '../../../seeds/small-problem.ts'
+import { checkPlan, makePlan } from '../../../src/planner/index.ts'
+import { solveExactly } from '../../../src/solver/solve-exactly.ts'
 
 describe('the plan of a tiny problem', () => {
   it.each([0, 1, 2, 5, 6])('costs what the solver proves to be the least (seed %i)', async (seed) => {

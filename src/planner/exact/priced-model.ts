@@ -1,7 +1,7 @@
 // The model under construction: rows and columns, and which cost term of section 8 each charge belongs to, so that a
 // solution's cost can be reported by term.
-import { each, type LinearModel, ModelBuilder } from '../../src/planner/bound/linear-model.ts'
-import { COST_TERMS, type CostTerm, NO_COST, type Plan } from '../../src/planner/documents/index.ts'
+import { each, type LinearModel, ModelBuilder } from '../bound/linear-model.ts'
+import { COST_TERMS, type CostTerm, NO_COST, type Plan } from '../documents/problem.ts'
 
 /**
  * A part of the tolerance with which the rules compare litres: a plan may exceed a volume by a little and still be valid,

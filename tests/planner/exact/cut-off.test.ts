@@ -1,8 +1,8 @@
 // The exact model on order cut-offs (B6), worked out by hand.
 import { expect, it } from 'vitest'
-import { checkPlan } from '../../src/planner/index.ts'
-import { solveExactly } from '../../tools/exact/solve-exactly.ts'
-import { day, oneVesselBrewery, order } from './one-vessel-brewery.ts'
+import { checkPlan } from '../../../src/planner/index.ts'
+import { solveExactly } from '../../../src/solver/solve-exactly.ts'
+import { day, oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 
 it.each([
   // Four casks wanted on day 3; they settle for a day, so that they leave on day 2 at the latest.

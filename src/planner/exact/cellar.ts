@@ -1,8 +1,9 @@
 // The exact model's vessels: which beer stands where from which day to which day (V1 to V6, V11), and the litres in them.
 // One 0-or-1 column for each vessel, beer, first day and last day.
-import { emptyBy, type Instance, readyAfterBrew, readyDayOfBatch } from '../../src/planner/bound/instance.ts'
-import { each, type Term } from '../../src/planner/bound/linear-model.ts'
-import { type Batch, type Beer, mostBrews, mostTransfers, type Vessel } from '../../src/planner/documents/index.ts'
+import { emptyBy, type Instance, readyAfterBrew, readyDayOfBatch } from '../bound/instance.ts'
+import { each, type Term } from '../bound/linear-model.ts'
+import { mostBrews, mostTransfers } from '../documents/day-limits.ts'
+import type { Batch, Beer, Vessel } from '../documents/problem.ts'
 import { grouped } from './grouped.ts'
 import { addRange, LITRE_SLACK, type PricedModel } from './priced-model.ts'
 

@@ -1,8 +1,8 @@
 // The exact model on washing between wash groups (L4), worked out by hand.
 import { expect, it } from 'vitest'
-import { checkPlan } from '../../src/planner/index.ts'
-import { solveExactly } from '../../tools/exact/solve-exactly.ts'
-import { oneVesselBrewery, order } from './one-vessel-brewery.ts'
+import { checkPlan } from '../../../src/planner/index.ts'
+import { solveExactly } from '../../../src/solver/solve-exactly.ts'
+import { oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 
 it.each([
   // 10 minutes for 2 casks of each beer, and the wash between: 20 + 40 of 60, and 20 + 41.

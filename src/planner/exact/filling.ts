@@ -1,15 +1,9 @@
 // The exact model's fills: whole containers by vessel, filler, day and pack, with their set-ups (V4, V7, V10, L1 to L4).
-import { type Instance, mayPrime, type PackFacts } from '../../src/planner/bound/instance.ts'
-import { each, type Term } from '../../src/planner/bound/linear-model.ts'
-import {
-  type Beer,
-  type ContainerType,
-  type Filler,
-  minutesEach,
-  mostMinutes,
-  setupMinutes,
-  type Vessel,
-} from '../../src/planner/documents/index.ts'
+import { type Instance, mayPrime, type PackFacts } from '../bound/instance.ts'
+import { each, type Term } from '../bound/linear-model.ts'
+import { mostMinutes } from '../documents/day-limits.ts'
+import { minutesEach, setupMinutes } from '../documents/filling-minutes.ts'
+import type { Beer, ContainerType, Filler, Vessel } from '../documents/problem.ts'
 import { type Cellar, columnsOf, type Span } from './cellar.ts'
 import { grouped } from './grouped.ts'
 import { LITRE_SLACK, type PricedModel } from './priced-model.ts'

@@ -1,12 +1,12 @@
 // The exact model on cases worked out by hand: transfers to a bright vessel, priming, stock, and two sites. Costs are the
 // defaults of section 8; the arithmetic stands beside each case.
 import { describe, expect, it } from 'vitest'
-import type { Plan, Problem } from '../../src/planner/documents/index.ts'
-import { COST_TERMS } from '../../src/planner/documents/index.ts'
-import { checkPlan, parseProblem } from '../../src/planner/index.ts'
-import { solveExactly } from '../../tools/exact/solve-exactly.ts'
-import { WHOLE } from '../support/sampled.ts'
-import { oneVesselBrewery as brewery, brightVesselBrewery, day, order } from './one-vessel-brewery.ts'
+import type { Plan, Problem } from '../../../src/planner/documents/index.ts'
+import { COST_TERMS } from '../../../src/planner/documents/index.ts'
+import { checkPlan, parseProblem } from '../../../src/planner/index.ts'
+import { solveExactly } from '../../../src/solver/solve-exactly.ts'
+import { oneVesselBrewery as brewery, brightVesselBrewery, day, order } from '../../support/one-vessel-brewery.ts'
+import { WHOLE } from '../../support/sampled.ts'
 
 /** Ten days are enough for all of this, and quicker to solve. */
 const oneVesselBrewery = (change: Partial<Problem>) => brewery({ horizonDays: 10, ...change })

@@ -1,16 +1,10 @@
 // A solution of the exact model as a plan document: whole numbers are rounded, and what is left in a vessel is worked out
 // again from what is drawn.
-import type { Instance } from '../../src/planner/bound/instance.ts'
-import { planCost } from '../../src/planner/checker/check-plan.ts'
-import {
-  dayNumber,
-  type LocalDate,
-  localDateOf,
-  NO_COST,
-  type Plan,
-  type Reason,
-  type Vessel,
-} from '../../src/planner/documents/index.ts'
+import type { Instance } from '../bound/instance.ts'
+import { dayNumber, type LocalDate, localDateOf } from '../calendar/days.ts'
+import { planCost } from '../checker/cost.ts'
+import { NO_COST, type Plan, type Vessel } from '../documents/problem.ts'
+import type { Reason } from '../documents/reason.ts'
 import type { Cellar, Move, Span } from './cellar.ts'
 import type { Fill, Filling } from './filling.ts'
 import { grouped } from './grouped.ts'
@@ -53,7 +47,7 @@ const NO_BETTER: Reason = {
 }
 
 /** Reads the plan out of the columns of a solution. */
-export function readPlan(parts: ModelParts, values: Float64Array): Plan {
+export function readExactPlan(parts: ModelParts, values: Float64Array): Plan {
   const today = dayNumber(parts.instance.problem.today)
   const solution: Solution = {
     ...parts,

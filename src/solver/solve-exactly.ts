@@ -1,0 +1,36 @@
+// The exact optimum of a small problem: its exact model (src/planner/exact), solved by HiGHS.
+import type { Plan, Problem } from '../planner/documents/index.ts'
+import { exactModel, readExactPlan } from '../planner/index.ts'
+import { solveLinear } from './solve-linear.ts'
+
+export interface ExactOptions {
+  timeLimitSeconds: number
+  /** Relative gap at which a plan counts as optimal; 1e-6 unless given. */
+  gap?: number
+}
+
+export interface ExactResult {
+  /** OPTIMAL: proved to the gap. FEASIBLE: stopped by time with a plan. UNSOLVED: stopped by time without one. */
+  status: 'OPTIMAL' | 'FEASIBLE' | 'UNSOLVED'
+  /** Cost of the plan as the checker counts it; infinity without one. */
+  cost: number
+  /** What the model itself makes of it: the same where it is optimal, else possibly more. */
+  objective?: Plan['cost']
+  /** No valid plan costs less. */
+  bound: number
+  plan?: Plan
+}
+
+/** Solves a parsed problem exactly. Refuses what the model refuses. */
+export async function solveExactly(problem: Problem, options: ExactOptions): Promise<ExactResult> {
+  const parts = exactModel(problem)
+  const { timeLimitSeconds, gap = 1e-6 } = options
+  const result = await solveLinear(parts.model.build(), { seconds: timeLimitSeconds, gap })
+  if (result.status === 'INFEASIBLE' || result.status === 'FAILED')
+    throw new Error(`HiGHS says ${result.status}, but dumping all beer and serving no line is always a plan`)
+  if (!result.values) return { status: 'UNSOLVED', cost: Number.POSITIVE_INFINITY, bound: result.bound }
+  const plan = readExactPlan(parts, result.values)
+  const status = result.status === 'OPTIMAL' ? 'OPTIMAL' : 'FEASIBLE'
+  const objective = parts.model.cost(result.values)
+  return { status, cost: plan.cost.total, objective, bound: result.bound, plan }
+}
