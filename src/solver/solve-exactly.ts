@@ -10,8 +10,11 @@ export interface ExactOptions {
 }
 
 export interface ExactResult {
-  /** OPTIMAL: proved to the gap. FEASIBLE: stopped by time with a plan. UNSOLVED: stopped by time without one. */
-  status: 'OPTIMAL' | 'FEASIBLE' | 'UNSOLVED'
+  /**
+   * OPTIMAL: proved to the gap. FEASIBLE: stopped by time with a plan. UNSOLVED: stopped by time without one. HELD: what has
+   * to stay of the plan in force (F1) cannot all stay, so that nothing is said.
+   */
+  status: 'OPTIMAL' | 'FEASIBLE' | 'UNSOLVED' | 'HELD'
   /** Cost of the plan as the checker counts it; infinity without one. */
   cost: number
   /** What the model itself makes of it: the same where it is optimal, else possibly more. */
@@ -21,11 +24,15 @@ export interface ExactResult {
   plan?: Plan
 }
 
-/** Solves a parsed problem exactly. Refuses what the model refuses. */
+const NOTHING = { cost: Number.POSITIVE_INFINITY, bound: Number.NEGATIVE_INFINITY } as const
+
+/** Solves a parsed problem exactly. */
 export async function solveExactly(problem: Problem, options: ExactOptions): Promise<ExactResult> {
   const parts = exactModel(problem)
+  if (!parts.keeping.holds) return { status: 'HELD', ...NOTHING }
   const { timeLimitSeconds, gap = 1e-6 } = options
   const result = await solveLinear(parts.model.build(), { seconds: timeLimitSeconds, gap })
+  if (result.status === 'INFEASIBLE' && problem.baseline) return { status: 'HELD', ...NOTHING }
   if (result.status === 'INFEASIBLE' || result.status === 'FAILED')
     throw new Error(`HiGHS says ${result.status}, but dumping all beer and serving no line is always a plan`)
   if (!result.values) return { status: 'UNSOLVED', cost: Number.POSITIVE_INFINITY, bound: result.bound }

@@ -15,7 +15,7 @@ const ROOMS: Record<string, readonly string[]> = {
   rules: ['facts', 'model'],
   model: [],
   facts: [],
-  exact: ['bound', 'checker'],
+  exact: ['bound', 'checker', 'facts'],
   bound: [],
   documents: ['calendar'],
   calendar: [],

@@ -1,64 +1,17 @@
-// The exact model's vessels: which beer stands where from which day to which day (V1 to V6, V11), and the litres in them.
+// The exact model's vessels: which beer stands where from which day to which day (V1 to V5), and the litres in them.
 // One 0-or-1 column for each vessel, beer, first day and last day.
 import { emptyBy, type Instance, readyAfterBrew, readyDayOfBatch } from '../bound/instance.ts'
 import { each, type Term } from '../bound/linear-model.ts'
-import { mostBrews, mostTransfers } from '../documents/day-limits.ts'
-import type { Batch, Beer, Vessel } from '../documents/problem.ts'
+import { mostBrews } from '../documents/day-limits.ts'
+import type { Batch, Vessel } from '../documents/problem.ts'
 import { grouped } from './grouped.ts'
+import type { InForce } from './in-force.ts'
 import { addRange, LITRE_SLACK, type PricedModel } from './priced-model.ts'
-
-/** A stay of one batch in one vessel, both days included; 1 in the model where it is in the plan. */
-export interface Span {
-  column: number
-  vessel: Vessel
-  beer: Beer
-  from: number
-  /** Day on which the vessel is empty again; the horizon's length where the beer stays beyond it. */
-  to: number
-  /** First day on which packs may be drawn from this vessel (V4). */
-  drawFrom: number
-  /** The batch's ready day, and whether it has live yeast (V7). */
-  ready: number
-  primable: boolean
-  /** Most litres that can be drawn in this stay. */
-  most: number
-  /** The batch, where it stands already. */
-  standing?: Batch
-  /** First draw from this vessel, where it lies before today (V10). */
-  openedOn?: number
-}
-
-export interface BrewStart {
-  vessel: Vessel
-  beer: Beer
-  day: number
-  spans: Span[]
-  litres: number
-}
-
-/** A transfer into a bright vessel; the columns say whether, and how many litres. */
-export interface Move {
-  /** One of the stays that it may end: those with this vessel, beer, last day and days left for priming. */
-  source: Span
-  to: Vessel
-  day: number
-  chosen: number
-  litres: number
-}
-
-export interface Cellar {
-  spans: Map<Vessel, Span[]>
-  brews: BrewStart[]
-  moves: Move[]
-  /** Drawable litres that a day's brews and transfers bring (positive) and take (negative), without draws and dumping. */
-  flows: (vessel: Vessel, day: number) => Term[]
-  /** Dumped litres and litres left at the end of the day, one column a day. */
-  dumped: Map<Vessel, number[]>
-  held: Map<Vessel, number[]>
-}
+import { type Cellar, columnsOf, mayStand, type Span } from './stays.ts'
+import { addTransfers } from './transfers.ts'
 
 /** Adds the vessels to the model. Draws are subtracted later: see `addBalances`. */
-export function addCellar(model: PricedModel, instance: Instance): Cellar {
+export function addCellar(model: PricedModel, instance: Instance, inForce: InForce): Cellar {
   const cellar: Cellar = {
     spans: new Map(instance.problem.vessels.map((vessel) => [vessel, []])),
     brews: [],
@@ -77,8 +30,8 @@ export function addCellar(model: PricedModel, instance: Instance): Cellar {
   }
   for (const batch of instance.problem.batches) addStanding(model, instance, cellar, batch)
   for (const vessel of instance.problem.vessels)
-    if (vessel.kind === 'FERMENTER') addBrews(model, instance, cellar, vessel)
-  addTransfers(model, instance, cellar)
+    if (vessel.kind === 'FERMENTER') addBrews(model, instance, cellar, vessel, inForce)
+  addTransfers(model, instance, cellar, inForce)
   for (const [vessel, spans] of cellar.spans) {
     // V3: at most one batch at a time, turnaround included.
     for (let day = 0; day < instance.horizon; day++) {
@@ -154,21 +107,28 @@ function addStanding(model: PricedModel, instance: Instance, cellar: Cellar, bat
   cellar.spans.get(vessel)!.push(...spans)
 }
 
-function addBrews(model: PricedModel, instance: Instance, cellar: Cellar, vessel: Vessel): void {
+function addBrews(model: PricedModel, instance: Instance, cellar: Cellar, vessel: Vessel, inForce: InForce): void {
   const { horizon, problem } = instance
   const { site, brewDays, fillDays } = instance.site(vessel.siteId)
-  const wanted = new Set(instance.lines.map(({ facts }) => facts.beer))
+  const wanted = new Set(instance.lines.map(({ facts }) => facts.beer.id))
+  for (const { decision } of inForce.brews) wanted.add(decision.beerId)
+  for (const { decision } of inForce.runs) wanted.add(instance.pack(decision.packId).beer.id)
   for (const beer of problem.beers) {
     if (beer.vesselIds && !beer.vesselIds.includes(vessel.id)) continue
-    // A brew of a beer without orders can be left out of any plan, and the plan gets better.
-    if (!wanted.has(beer)) continue
+    // A brew of a beer without orders can be left out of any plan, and the plan gets better; unless that is churn.
+    if (!wanted.has(beer.id)) continue
     const readyAfter = readyAfterBrew(site, beer)
     for (const day of brewDays) {
       const ready = day + readyAfter
       const limit = ready + beer.maxTankDays
       const ends = fillDays.filter((to) => to >= ready && to <= limit)
-      if (limit >= horizon && ready < horizon) ends.push(horizon)
-      const possible = ends.filter((to) => mayStand(instance, vessel, day, to))
+      // One that is there for the plan in force alone may be of no use: dumped at once, or ready too late.
+      const decided = inForce.brews.some(
+        (one) => one.day === day && one.decision.beerId === beer.id && one.decision.vesselId === vessel.id,
+      )
+      if (limit >= horizon && (ready < horizon || decided)) ends.push(horizon)
+      if (decided) ends.push(day)
+      const possible = [...new Set(ends)].filter((to) => mayStand(instance, vessel, day, to))
       if (possible.length === 0) continue
       const most = vessel.capacityLitres * (1 - beer.lossFraction) + LITRE_SLACK
       const spans = possible.map((to): Span => {
@@ -205,94 +165,4 @@ function addBrewhouses(model: PricedModel, instance: Instance, cellar: Cellar): 
     })
     model.rows.atMost(each(counts), mostBrews(site, instance.dateOf(day)))
   }
-}
-
-/** V6: transfers, and the stays in bright vessels that they begin. */
-function addTransfers(model: PricedModel, instance: Instance, cellar: Cellar): void {
-  const vessels = (kind: Vessel['kind']) => instance.problem.vessels.filter((vessel) => vessel.kind === kind)
-  for (const from of vessels('FERMENTER')) {
-    const fillDays = new Set(instance.site(from.siteId).fillDays)
-    const leaving = cellar.spans.get(from)!.filter(({ to, drawFrom }) => fillDays.has(to) && drawFrom <= to)
-    // Stays that end on the same day with the same beer and the same days left for priming are one source.
-    for (const ending of grouped(leaving, (span) => [span.beer.id, span.to, primingLeft(instance, span)])) {
-      const source = ending[0]!
-      const { beer, to: day } = source
-      const moves = vessels('BRIGHT')
-        .filter((to) => to.siteId === from.siteId && brightEnds(instance, beer, to, day).length > 0)
-        .map((to): Move => ({ source, to, day, chosen: model.rows.binary(), litres: model.rows.column() }))
-      for (const { chosen, litres, to } of moves) addRange(model, litres, [chosen], to.minFillLitres, to.capacityLitres)
-      // Once per batch, and only on the day on which it leaves its fermenter.
-      model.rows.atMost([...each(moves.map((move) => move.chosen)), ...each(columnsOf(ending), -1)], 0)
-      cellar.moves.push(...moves)
-    }
-  }
-  // V11: so many transfers a day at a site.
-  for (const started of grouped(cellar.moves, ({ to, day }) => [to.siteId, day])) {
-    const { to, day } = started[0]!
-    const most = mostTransfers(instance.site(to.siteId).site, instance.dateOf(day))
-    if (Number.isFinite(most)) model.rows.atMost(each(started.map((move) => move.chosen)), most)
-  }
-  const arrivals = grouped(cellar.moves, ({ source, to, day }) => [
-    to.id,
-    source.beer.id,
-    day,
-    primingLeft(instance, source),
-  ])
-  for (const moves of arrivals) {
-    const { to: vessel, source, day } = moves[0]!
-    const { beer, ready, primable } = source
-    const spans = brightEnds(instance, beer, vessel, day).map(
-      (to): Span => ({
-        column: model.rows.binary(),
-        vessel,
-        beer,
-        from: day,
-        to,
-        drawFrom: day + beer.brightDays,
-        ready,
-        primable,
-        most: vessel.capacityLitres + LITRE_SLACK,
-      }),
-    )
-    const chosen = moves.map((move) => move.chosen)
-    model.rows.equal([...each(columnsOf(spans)), ...each(chosen, -1)], 0)
-    cellar.spans.get(vessel)!.push(...spans)
-  }
-}
-
-/** The days on which a bright vessel that is entered on `day` can be empty again (V5); the horizon's length: later. */
-function brightEnds(instance: Instance, beer: Beer, vessel: Vessel, day: number): number[] {
-  const drawFrom = day + beer.brightDays
-  const limit = drawFrom + beer.maxBrightDays
-  const ends = new Set<number>()
-  if (beer.packs.some((pack) => pack.drawFrom === 'BRIGHT')) {
-    for (const to of instance.site(vessel.siteId).fillDays) if (drawFrom <= to && to <= limit) ends.add(to)
-    // What is left after draws on the day of transfer can be dumped on the next day, but not on that day (T4).
-    if (beer.brightDays === 0 && day + 1 <= Math.min(limit, instance.horizon - 1)) ends.add(day + 1)
-  }
-  if (limit >= instance.horizon) ends.add(instance.horizon)
-  return [...ends].filter((to) => mayStand(instance, vessel, day, to))
-}
-
-/** Until when each primed pack of the bright vessel may still be drawn from a batch that is transferred as its stay ends. */
-function primingLeft(instance: Instance, { beer, ready, primable, to }: Span): string {
-  const lastDays = beer.packs
-    .filter((pack) => pack.primed && pack.drawFrom === 'BRIGHT')
-    .map((pack) => {
-      const last = primable ? Math.min(ready + (pack.primingWindowDays ?? instance.horizon), instance.horizon) : -1
-      return last < to + beer.brightDays ? -1 : last
-    })
-  return JSON.stringify(lastDays)
-}
-
-/** V3: nothing planned enters a vessel before it is available, or stands in it while it is out of service. */
-function mayStand(instance: Instance, vessel: Vessel, from: number, to: number): boolean {
-  if (vessel.availableFrom !== undefined && from < instance.at(vessel.availableFrom)) return false
-  const last = Math.min(to, instance.horizon - 1)
-  return !vessel.outOfService.some((out) => instance.at(out.from) <= last && from <= instance.at(out.to))
-}
-
-/** The columns of stays. */
-export function columnsOf(spans: readonly Span[]): number[] {
-  return spans.map((span) => span.column)
 }

@@ -4,9 +4,9 @@ import { each, type Term } from '../bound/linear-model.ts'
 import { mostMinutes } from '../documents/day-limits.ts'
 import { minutesEach, setupMinutes } from '../documents/filling-minutes.ts'
 import type { Beer, ContainerType, Filler, Vessel } from '../documents/problem.ts'
-import { type Cellar, columnsOf, type Span } from './cellar.ts'
 import { grouped } from './grouped.ts'
 import { LITRE_SLACK, type PricedModel } from './priced-model.ts'
+import { type Cellar, columnsOf, type Span } from './stays.ts'
 
 /** Containers of a pack that a filler draws from a vessel on a day. */
 export interface Fill {
@@ -15,6 +15,8 @@ export interface Fill {
   day: number
   facts: PackFacts
   column: number
+  /** Most containers. */
+  limit: number
 }
 
 /** A set-up; with `shared`, one that a bright vessel has from the fermenter that was emptied into it that day. */
@@ -129,7 +131,7 @@ function addDraws(
       model.rows.atMost([[setup.column, 1], ...each(columnsOf(spans), -1)], 0)
       for (const { facts, from, limit } of draws) {
         const column = model.rows.column({ upper: limit, whole: true })
-        fills.push({ vessel, filler, day, facts, column })
+        fills.push({ vessel, filler, day, facts, column, limit })
         model.rows.atMost([[column, 1], ...each(allowed, -limit)], 0)
         // Where another stay of the beer could hold the vessel that day, but its yeast is spent (V7), or the set-up
         // is another vessel's.

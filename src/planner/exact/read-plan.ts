@@ -5,11 +5,13 @@ import { dayNumber, type LocalDate, localDateOf } from '../calendar/days.ts'
 import { planCost } from '../checker/cost.ts'
 import { NO_COST, type Plan, type Vessel } from '../documents/problem.ts'
 import type { Reason } from '../documents/reason.ts'
-import type { Cellar, Move, Span } from './cellar.ts'
 import type { Fill, Filling } from './filling.ts'
 import { grouped } from './grouped.ts'
+import type { Keeping } from './keeping.ts'
+import { Names } from './names.ts'
 import type { PricedModel } from './priced-model.ts'
 import type { ContainerGroup, Delivery } from './serving.ts'
+import type { Cellar, Move, Span } from './stays.ts'
 
 export interface ModelParts {
   model: PricedModel
@@ -17,6 +19,7 @@ export interface ModelParts {
   cellar: Cellar
   filling: Filling
   deliveries: Delivery[]
+  keeping: Keeping
 }
 
 /** A stay that the plan has, with its batch and the litres that it begins with. */
@@ -29,11 +32,12 @@ interface Stay {
 interface Run {
   fill: Fill
   id: string
+  fixed?: true
   stay: Stay
   quantity: number
 }
 
-type Solution = ModelParts & { value: (column: number) => number; date: (day: number) => LocalDate }
+type Solution = ModelParts & { value: (column: number) => number; date: (day: number) => LocalDate; names: Names }
 
 const NO_WAY: Reason = {
   rule: 'B5',
@@ -49,9 +53,11 @@ const NO_BETTER: Reason = {
 /** Reads the plan out of the columns of a solution. */
 export function readExactPlan(parts: ModelParts, values: Float64Array): Plan {
   const today = dayNumber(parts.instance.problem.today)
+  const value = (column: number) => values[column] ?? 0
   const solution: Solution = {
     ...parts,
-    value: (column) => values[column] ?? 0,
+    value,
+    names: new Names(parts.instance.problem, parts.keeping, value),
     date: (day) => localDateOf(today + day),
   }
   const brewed = readBrews(solution)
@@ -63,13 +69,14 @@ export function readExactPlan(parts: ModelParts, values: Float64Array): Plan {
   const plan = {
     brews: brewed.brews,
     transfers: brights.transfers,
-    fillRuns: [...runs, ...brightRuns].map(({ id, stay, fill, quantity }) => ({
+    fillRuns: [...runs, ...brightRuns].map(({ id, fixed, stay, fill, quantity }) => ({
       id,
       batchId: stay.batchId,
       fillerId: fill.filler.id,
       on: solution.date(fill.day),
       packId: fill.facts.pack.id,
       quantity,
+      ...(fixed ? { fixed } : {}),
     })),
     dumped: [...fermenters.dumped, ...emptyVessels(solution, brights.stays, brightRuns, runs).dumped],
     ...served,
@@ -79,7 +86,7 @@ export function readExactPlan(parts: ModelParts, values: Float64Array): Plan {
 }
 
 /** The planned brews, and the stays in fermenters: those that begin with a brew, and those that stand already. */
-function readBrews({ cellar, value, date }: Solution): { brews: Plan['brews']; stays: Stay[] } {
+function readBrews({ cellar, value, date, names }: Solution): { brews: Plan['brews']; stays: Stay[] } {
   const stays: Stay[] = []
   const brews: Plan['brews'] = []
   for (const span of [...cellar.spans.values()].flat())
@@ -88,19 +95,19 @@ function readBrews({ cellar, value, date }: Solution): { brews: Plan['brews']; s
   for (const { vessel, beer, day, spans, litres } of cellar.brews) {
     const span = spans.find(({ column }) => value(column) > 0.5)
     if (!span) continue
-    const id = `brew-${brews.length + 1}`
-    brews.push({ id, beerId: beer.id, vesselId: vessel.id, brewOn: date(day), litres: value(litres) })
-    stays.push({ span, batchId: id, litres: value(litres) * (1 - beer.lossFraction) })
+    const name = names.brew(span)
+    brews.push({ ...name, beerId: beer.id, vesselId: vessel.id, brewOn: date(day), litres: value(litres) })
+    stays.push({ span, batchId: name.id, litres: value(litres) * (1 - beer.lossFraction) })
   }
   return { brews, stays }
 }
 
 /** The runs that draw from these stays. */
-function readRuns({ filling, value }: Solution, stays: readonly Stay[]): Run[] {
-  return filling.fills.flatMap((fill, index) => {
+function readRuns({ filling, value, names }: Solution, stays: readonly Stay[]): Run[] {
+  return filling.fills.flatMap((fill) => {
     const quantity = Math.round(value(fill.column))
     const stay = stays.find(({ span }) => span.vessel === fill.vessel && span.from <= fill.day && fill.day <= span.to)
-    return quantity > 0 && stay ? [{ id: `run-${index + 1}`, fill, stay, quantity }] : []
+    return quantity > 0 && stay ? [{ ...names.run(fill), fill, stay, quantity }] : []
   })
 }
 
@@ -156,7 +163,7 @@ function setupKey({ stay, fill }: Run): string[] {
 
 /** The transfers, and the stays in bright vessels. */
 function readTransfers(
-  { cellar, instance, value, date }: Solution,
+  { cellar, instance, value, date, names }: Solution,
   transferred: readonly { move: Move; stay: Stay; litres: number }[],
 ): { transfers: Plan['transfers']; stays: Stay[] } {
   const spanFrom = (vessel: Vessel, day: number) =>
@@ -166,8 +173,8 @@ function readTransfers(
     batchId: stay.batchId,
     litres,
   }))
-  const transfers = transferred.map(({ move, stay, litres }, index) => ({
-    id: `transfer-${index + 1}`,
+  const transfers = transferred.map(({ move, stay, litres }) => ({
+    ...names.transfer(move),
     batchId: stay.batchId,
     toVesselId: move.to.id,
     on: date(move.day),

@@ -112,8 +112,3 @@ describe('every plan of the exact model', () => {
     if (plan) expect(checkPlan(problem, plan).violations).toEqual([])
   })
 })
-
-it('refuses a problem with a baseline, whose churn it does not know', async () => {
-  const { plan } = await solveExactly(oneVesselBrewery(), inTime)
-  await expect(solveExactly(oneVesselBrewery({ baseline: plan! }), inTime)).rejects.toThrow(/baseline/)
-})

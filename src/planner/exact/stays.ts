@@ -1,0 +1,68 @@
+// What stands where in the exact model: stays of batches in vessels, and the brews and transfers that begin them.
+import type { Instance } from '../bound/instance.ts'
+import type { Term } from '../bound/linear-model.ts'
+import type { Batch, Beer, Vessel } from '../documents/problem.ts'
+
+/** A stay of one batch in one vessel, both days included; 1 in the model where it is in the plan. */
+export interface Span {
+  column: number
+  vessel: Vessel
+  beer: Beer
+  from: number
+  /** Day on which the vessel is empty again; the horizon's length where the beer stays beyond it. */
+  to: number
+  /** First day on which packs may be drawn from this vessel (V4). */
+  drawFrom: number
+  /** The batch's ready day, and whether it has live yeast (V7). */
+  ready: number
+  primable: boolean
+  /** Most litres that can be drawn in this stay. */
+  most: number
+  /** The batch, where it stands already. */
+  standing?: Batch
+  /** First draw from this vessel, where it lies before today (V10). */
+  openedOn?: number
+}
+
+export interface BrewStart {
+  vessel: Vessel
+  beer: Beer
+  day: number
+  spans: Span[]
+  litres: number
+}
+
+/** A transfer into a bright vessel; the columns say whether, and how many litres. */
+export interface Move {
+  /** One of the stays that it may end: those with this vessel, beer, last day and days left for priming. */
+  source: Span
+  /** All of these. */
+  sources: readonly Span[]
+  to: Vessel
+  day: number
+  chosen: number
+  litres: number
+}
+
+export interface Cellar {
+  spans: Map<Vessel, Span[]>
+  brews: BrewStart[]
+  moves: Move[]
+  /** Drawable litres that a day's brews and transfers bring (positive) and take (negative), without draws and dumping. */
+  flows: (vessel: Vessel, day: number) => Term[]
+  /** Dumped litres and litres left at the end of the day, one column a day. */
+  dumped: Map<Vessel, number[]>
+  held: Map<Vessel, number[]>
+}
+
+/** V3: nothing planned enters a vessel before it is available, or stands in it while it is out of service. */
+export function mayStand(instance: Instance, vessel: Vessel, from: number, to: number): boolean {
+  if (vessel.availableFrom !== undefined && from < instance.at(vessel.availableFrom)) return false
+  const last = Math.min(to, instance.horizon - 1)
+  return !vessel.outOfService.some((out) => instance.at(out.from) <= last && from <= instance.at(out.to))
+}
+
+/** The columns of stays. */
+export function columnsOf(spans: readonly Span[]): number[] {
+  return spans.map((span) => span.column)
+}
