@@ -1,9 +1,13 @@
 // PGlite (PostgreSQL compiled to WebAssembly, in this process) as the stream that node-postgres otherwise opens to a server.
 import { Duplex } from 'node:stream'
+import { setImmediate as nextLook } from 'node:timers/promises'
 import type { PGlite } from '@electric-sql/pglite'
 
 /** The first byte of the message that ends a connection ("X", PostgreSQL's frontend protocol). */
 const TERMINATE = 0x58
+
+/** Milliseconds of statements after which the process looks at what has come from outside. */
+const UNSEEN = 10
 
 /**
  * What node-postgres writes goes to the database as it is, the messages of a statement in one call, and what the database
@@ -12,6 +16,8 @@ const TERMINATE = 0x58
  */
 export class EmbeddedStream extends Duplex {
   readonly #database: PGlite
+  /** When the process last looked outside on behalf of this stream. */
+  #looked = 0
 
   constructor(database: PGlite) {
     super()
@@ -65,9 +71,20 @@ export class EmbeddedStream extends Duplex {
 
   async #send(messages: Buffer): Promise<void> {
     if (messages.length === 0) return
+    await this.#lookOutside()
     const answers: Buffer[] = []
     // A piece of an answer is valid until the call returns: the next one takes its place.
     await this.#database.execProtocolRawStream(messages, { onRawData: (piece) => answers.push(Buffer.from(piece)) })
     this.push(Buffer.concat(answers))
+  }
+
+  /**
+   * Each answer is there at once, without any wait for the outside: work of a thousand statements, one after the other, would otherwise
+   * keep the process from hearing of any other request until its end.
+   */
+  async #lookOutside(): Promise<void> {
+    if (performance.now() - this.#looked < UNSEEN) return
+    await nextLook()
+    this.#looked = performance.now()
   }
 }

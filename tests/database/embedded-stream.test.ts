@@ -58,3 +58,17 @@ test('a connection begins without what the one before left: no transaction, no p
   const { rows } = await pool.query({ name: 'of_the_first', text: `SELECT to_regclass('left_open') AS found` })
   expect(rows).toEqual([{ found: null }])
 })
+
+test('many statements one after the other leave the process time to hear of others', async () => {
+  let heard = 0
+  const listening = setInterval(() => {
+    heard += 1
+  }, 1)
+  try {
+    const ends = performance.now() + 300
+    while (performance.now() < ends) await pool.query('SELECT 1')
+  } finally {
+    clearInterval(listening)
+  }
+  expect(heard).toBeGreaterThan(5)
+})
