@@ -1,6 +1,7 @@
 // Listens, within limits: how long a request may take to arrive, and how many connections there may be. Nothing else.
 import { createServer, type RequestListener } from 'node:http'
 import type { Socket } from 'node:net'
+import { LateRequests } from './http/late-requests.ts'
 import { refuseCrowded, refuseUnreadable } from './http/unreadable-requests.ts'
 
 export interface ServerOptions {
@@ -67,6 +68,7 @@ function limited(app: RequestListener, limits: typeof CONNECTION_LIMITS) {
   const { headersSeconds, bodySeconds, keepAliveSeconds, mostConnections } = limits
   let connections = 0
   const crowded = new WeakSet<Socket>()
+  const late = new LateRequests()
   const server = createServer(
     {
       headersTimeout: headersSeconds * 1000,
@@ -76,7 +78,10 @@ function limited(app: RequestListener, limits: typeof CONNECTION_LIMITS) {
       // A request is late by a tenth of the shorter limit at most.
       connectionsCheckingInterval: Math.min(headersSeconds, bodySeconds) * 100,
     },
-    (request, response) => (crowded.has(request.socket) ? refuseCrowded(response) : app(request, response)),
+    (request, response) => {
+      late.begun(request)
+      return crowded.has(request.socket) ? refuseCrowded(response) : app(request, response)
+    },
   )
   server.maxConnections = mostConnections + REFUSED_CONNECTIONS
   server.setTimeout(UNREAD)
@@ -87,6 +92,8 @@ function limited(app: RequestListener, limits: typeof CONNECTION_LIMITS) {
       connections -= 1
     })
   })
-  server.on('clientError', refuseUnreadable)
+  server.on('clientError', (fault: NodeJS.ErrnoException, socket) =>
+    fault.code === 'ERR_HTTP_REQUEST_TIMEOUT' ? late.judge(fault, socket) : refuseUnreadable(fault, socket),
+  )
   return server
 }

@@ -3,7 +3,7 @@ import { EventEmitter, once } from 'node:events'
 import { Agent, type IncomingMessage, request } from 'node:http'
 import { connect } from 'node:net'
 import { PassThrough } from 'node:stream'
-import { setTimeout as wait } from 'node:timers/promises'
+import { setImmediate as nextLook, setTimeout as wait } from 'node:timers/promises'
 import { expect, test } from 'vitest'
 import { z } from 'zod'
 import { refuseUnreadable } from '../src/http/unreadable-requests.ts'
@@ -81,6 +81,49 @@ test('headers, and bodies, that do not arrive whole in time are answered 408, an
   expect(body).toMatchObject({ status: 408, code: 'REQUEST_TOO_SLOW' })
   await server.close(300)
 })
+
+test('a request that came in time is answered, however long the process was too busy to read it', async () => {
+  const server = await listen((asked, response) => asked.resume().on('end', () => response.end('read')), {
+    ...HERE,
+    ...SHORT,
+  })
+  const socket = connect(Number(new URL(server.address).port), HERE.host)
+  await once(socket, 'connect')
+  // The server has the connection, and its time runs.
+  await wait(100)
+  const heard = once(socket, 'data').then(String)
+  const request = (close = false) =>
+    `POST / HTTP/1.1\r\nhost: here\r\n${close ? 'connection: close\r\n' : ''}content-length: 4\r\n\r\nbody`
+  await keepBusy(1000, () => socket.write(request()))
+  expect(await heard).toMatch(/^HTTP\/1[.]1 200 /)
+  // Only the body, and of a second request.
+  const again = once(socket, 'data').then(String)
+  socket.write(request(true).slice(0, -4))
+  await wait(100)
+  await keepBusy(1000, () => socket.write('body'))
+  expect(await again).toMatch(/^HTTP\/1[.]1 200 /)
+  await server.close(300)
+})
+
+test('a second request on a connection that does not arrive in time is refused though the first one did', async () => {
+  const server = await listen((_asked, response) => response.end('read'), { ...HERE, ...SHORT })
+  const socket = connect(Number(new URL(server.address).port), HERE.host)
+  const first = once(socket, 'data').then(String)
+  socket.write('GET / HTTP/1.1\r\nhost: here\r\n\r\n')
+  expect(await first).toMatch(/^HTTP\/1[.]1 200 /)
+  const second = once(socket, 'data').then(String)
+  socket.write('GET / HTTP/1.1\r\nhost: here\r\n')
+  expect(await second).toMatch(/^HTTP\/1[.]1 408 /)
+  await server.close(300)
+})
+
+/** Does something, and lets the process hear of nothing for some milliseconds; then its timers come before what it hears. */
+async function keepBusy(milliseconds: number, first: () => void): Promise<void> {
+  await nextLook()
+  first()
+  const ends = performance.now() + milliseconds
+  while (performance.now() < ends);
+}
 
 test('a connection may rest for longer than headers may take to arrive, as long as its answers say', async () => {
   const limits = { ...HERE, ...SHORT, keepAliveSeconds: 2 }
