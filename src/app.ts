@@ -5,6 +5,7 @@ import { todayIn } from './clock.ts'
 import { Busy, KeyTooStrong, Refusal, Unauthenticated } from './errors.ts'
 import { corsFor, guardAnswers } from './http/browsers.ts'
 import { calendars, type OpenCalendar } from './http/calendars.ts'
+import { closeUnread } from './http/close-unread.ts'
 import { compressAnswers } from './http/compress-answers.ts'
 import { documents, type OpenDocuments } from './http/documents.ts'
 import { editorPage } from './http/editor-page.ts'
@@ -137,6 +138,7 @@ export function createApp(options: AppOptions) {
       compressAnswers,
       sayRateLimits(rateLimitsOf(services.counts)),
       guardAnswers,
+      closeUnread,
       observeRequests(observed),
     ],
   })
