@@ -6,6 +6,7 @@ import { changedText } from './change-text.ts'
 import { flood } from './floods.ts'
 import { Grammar } from './grammar.ts'
 import { oddText } from './odd-texts.ts'
+import { sentDocument } from './sent-documents.ts'
 
 /** Whose keys there are. */
 export interface Keys {
@@ -43,7 +44,10 @@ const PATHS = [
   '/documents/plan.json',
   '/export/orders.csv?serveFrom=x',
   '/export/movements.csv',
+  '/export/despatch-advices.json?day=x',
+  '/export/despatch-advices/x.xml',
   '/import/orders.csv',
+  '/import/ubl',
 ]
 const SHEETS = [
   '/sheets/today.html?site=x',
@@ -80,6 +84,7 @@ export class HostileRequests {
     ['wrong type', () => this.#wrongType(), 5],
     ['wrong method or path', () => this.#elsewhere(), 5],
     ['by GET', () => this.#byGet(), 4],
+    ['sent document', () => this.#sent(), 5],
     ['slow body', () => ({ ...this.#query(this.#grammar.document()), manner: 'SLOW_BODY' }), 0.15],
     ['slow reader', () => ({ ...this.#query(flood(this.#random)), manner: 'SLOW_READER' }), 0.3],
     ['gone', () => ({ ...this.#query(this.#grammar.document()), manner: 'GONE' }), 1.5],
@@ -145,6 +150,13 @@ export class HostileRequests {
     }
     const path = random.pick([...PATHS, ...SHEETS, '/graphql'])
     return { method: random.pick(METHODS), path, headers, manner: 'PLAIN' }
+  }
+
+  #sent(): Omit<HostileRequest, 'kind'> {
+    const { path, type, body } = sentDocument(this.#random)
+    const headers: Record<string, string> = { 'content-type': type, ...this.#key() }
+    if (this.#random.chance(0.1)) headers['idempotency-key'] = `"${this.#random.int(1, 20)}"`
+    return { method: 'POST', path, headers, body, manner: 'PLAIN' }
   }
 
   #byGet(): Omit<HostileRequest, 'kind'> {
