@@ -2,7 +2,7 @@
 import type { Plan, Problem } from '../documents/problem.ts'
 import type { LineModel } from '../model/model.ts'
 import { type GivenWay, whileLifted, withFewestLifted, withWishesLifted } from './give-way.ts'
-import { type Coming, placedOf, tryOut } from './line-steps.ts'
+import { type Coming, placedOf, promisedAsServed, tryOut } from './line-steps.ts'
 import type { PlanEdit } from './plan-edit.ts'
 import { type Trial, trialIn } from './trial.ts'
 import { asPromised, type TrialResult } from './trial-result.ts'
@@ -38,6 +38,7 @@ export function decided(
   const { answers } = dated.result
   if (tried && result && !answers.every(({ served, quantity }) => served === quantity))
     return { coming, wishes: tried.wishes, result }
-  if (answers.every(({ onTime }) => onTime)) return { coming, ...dated }
-  return { coming, wishes: dated.wishes, result: whileLifted(state, dated.wishes, explained) }
+  const promised = promisedAsServed(coming, answers)
+  if (answers.every(({ onTime }) => onTime)) return { coming: promised, ...dated }
+  return { coming: promised, wishes: dated.wishes, result: whileLifted(state, dated.wishes, explained) }
 }

@@ -18,10 +18,25 @@ import type { TrialResult } from './trial-result.ts'
 export interface Coming {
   placed: OrderLine
   wanted: OrderLine
+  /** The promise is made now: should the line be served sooner in the end, that day is promised. */
+  promisedNow?: boolean
 }
 
 export const placedOf = (coming: readonly Coming[]) => coming.map(({ placed }) => placed)
 export const wantedOf = (coming: readonly Coming[]) => coming.map(({ wanted }) => wanted)
+
+/**
+ * What comes, where a promise that is made now says the day on which the line is served. Where fewer wishes give way than were
+ * lifted to find the days, other places are found, some of them sooner.
+ */
+export function promisedAsServed(coming: readonly Coming[], answers: readonly TrialAnswer[]): readonly Coming[] {
+  return coming.map((each, index) => {
+    const { promisedOn } = each.wanted
+    const { served = 0, quantity, serveOn } = answers[index] ?? {}
+    if (!each.promisedNow || served !== quantity || !serveOn || !promisedOn || serveOn >= promisedOn) return each
+    return { ...each, wanted: { ...each.wanted, promisedOn: serveOn } }
+  })
+}
 
 /** The order lines of wishes that were lifted. */
 export function linesOf({ orderLines }: Problem, lifted: readonly LiftedWish[]): OrderLine[] {

@@ -39,6 +39,8 @@ export type { Coming } from './line-steps.ts'
 export interface Proposal {
   /** How the lines that come are served, in their order. */
   answers: TrialAnswer[]
+  /** The lines that come, with the days that they are promised in the end. */
+  came: readonly OrderLine[]
   delta: PlanDelta
   next: LivePlan
   /** Whether all other lines keep just what they have, but for wishes that gave way. */
@@ -139,7 +141,7 @@ export class LivePlan {
     const carried = openCarried(problem, openCarried({ ...problem, baseline: plan }, fewer).trial.commit([]).plan)
     const next = livePlanOf(problem, carried)
     const answers = answersOf(carried.state, lines)
-    return { answers, delta: deltaBetween(plan, next.plan), next, inPlace: false, gaveWay: [] }
+    return { answers, came: lines, delta: deltaBetween(plan, next.plan), next, inPlace: false, gaveWay: [] }
   }
 
   /** The version that a change of the records makes of this one, with the problem that it answers. It answers none: nothing is changed. */
@@ -203,7 +205,7 @@ export class LivePlan {
       const inPlace = removed.length === 0
       // A wish that is placed anew because of those that left may then give way to those that come.
       const lines = { left: eachOnce(left), came: eachOnce(came), wanted: eachOnce(wanted) }
-      return { answers, inPlace, gaveWay: moved, ...this.#concluded(edit, lines, limits) }
+      return { answers, came: wantedOf(coming), inPlace, gaveWay: moved, ...this.#concluded(edit, lines, limits) }
     } catch (error) {
       edit.undo()
       this.#live.names.forget()
@@ -249,9 +251,10 @@ export class LivePlan {
     const held = openCarried({ ...left, baseline: plan }, withoutLines(this.problem, plan, without))
     const coming = decide(held.trial)
     const { answers, plan: placed } = held.trial.commit(placedOf(coming))
-    const problem = problemAfter(this.problem, without, wantedOf(coming))
+    const came = wantedOf(coming)
+    const problem = problemAfter(this.problem, without, came)
     const next = new LivePlan(liveStateOf(problem, openCarried(problem, placed)), problem)
-    return { answers, delta: deltaBetween(plan, next.plan), next, inPlace: false, gaveWay: [] }
+    return { answers, came, delta: deltaBetween(plan, next.plan), next, inPlace: false, gaveWay: [] }
   }
 
   /** Brings the state to this version. */

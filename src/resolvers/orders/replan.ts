@@ -67,16 +67,18 @@ interface Placed {
 /** The lines at places of their own, or as `kept` has them where that is better or nothing else is possible. */
 function placedAnew(live: LivePlan, change: Change, kept: () => Placed | undefined): Placed {
   const { without, lines, accept } = change
-  let stored: OrderLine[] = []
   try {
     const proposal = live.propose(without, (trial) => {
       // A refusal is explained later, when this trial is over.
       const later = () => (without.size === 0 ? live : live.propose(without, () => []).next).trial
       const dated = accept === 'AS_DEMAND' ? lines.map(unpromised) : promised(trial, change, later)
       // The promise binds the plan; how long the beer is wanted stays as it was asked.
-      stored = dated.map((line, index) => ({ ...line, latestServeOn: lines[index]?.latestServeOn }))
-      return dated.map((placed, index) => ({ placed, wanted: stored[index] ?? placed }))
+      return dated.map((placed, index) => {
+        const wanted = { ...placed, latestServeOn: lines[index]?.latestServeOn }
+        return { placed, wanted, promisedNow: accept !== 'AS_DEMAND' }
+      })
     })
+    const stored = [...proposal.came]
     const isLater = ({ promisedOn = '' }: OrderLine, index: number) =>
       promisedOn > (lines[index]?.promisedOn ?? promisedOn)
     return (stored.some(isLater) && kept()) || { stored, proposal }

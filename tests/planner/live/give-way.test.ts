@@ -34,7 +34,7 @@ const promised = (lines: readonly OrderLine[]) => (trial: Trial) => {
     const { served = 0, serveOn = null } = answers[index] ?? {}
     if (served < line.quantity || serveOn === null) throw new Error('it cannot be had')
     const wanted = { ...line, promisedOn: serveOn }
-    return { wanted, placed: { ...wanted, latestServeOn: serveOn } }
+    return { wanted, placed: { ...wanted, latestServeOn: serveOn }, promisedNow: true }
   })
 }
 
@@ -137,9 +137,10 @@ test('wishes and promises come in any order: plans keep all rules, no promise is
       if (!asked.every(({ served, quantity }) => served === quantity)) continue
       const inTrial = live.trial.gaveWay(lines)
       const before = promisedIn(live)
-      const { answers, next, gaveWay } = live.propose(new Set(), promised(lines))
+      const { answers, came, next, gaveWay } = live.propose(new Set(), promised(lines))
       const days = (each: readonly { serveOn: string | null }[]) => each.map(({ serveOn }) => serveOn ?? '')
       expect([seed, days(answers).every((day, index) => day <= (days(asked)[index] ?? ''))]).toEqual([seed, true])
+      expect([seed, came.map(({ promisedOn }) => promisedOn)]).toEqual([seed, days(answers)])
       expect([seed, gaveWay]).toEqual([seed, inTrial])
       const after = promisedIn(next)
       for (const [id, served] of before) expect([seed, id, after.get(id)]).toEqual([seed, id, served])

@@ -13,7 +13,8 @@ import { changeLines, snapshotAfter } from '../../../src/resolvers/orders/replan
 let moved = 0
 let givenWay = 0
 
-const SEEDS = Array.from({ length: 40 }, (_, index) => index + 1)
+// 392, 413: a line is served sooner where fewer wishes give way than are lifted to find its day.
+const SEEDS = [...Array.from({ length: 40 }, (_, index) => index + 1), 392, 413]
 
 function snapshotOf(seed: number): Snapshot {
   const problem = randomProblem(seed)
