@@ -4,7 +4,8 @@
 import { writeFileSync } from 'node:fs'
 import { gapOf } from '../planner/index.ts'
 import { type BoundedPlan, planWithBound } from '../solver/plan-with-bound.ts'
-import { progressWords } from '../solver/progress.ts'
+import { NO_PLAN_COSTS_LESS, progressWords } from '../solver/progress.ts'
+import { mayBeProven } from '../solver/prove.ts'
 import { instant } from '../solver/search-here.ts'
 import { numberOption, readArguments } from './arguments.ts'
 import { type Command, refuse, runAsProgram } from './command.ts'
@@ -32,12 +33,13 @@ export const plan: Command = async (words, { out, error, watched, since = instan
 
   const [path = ''] = files
   const problem = readProblem(path)
+  const proven = seconds !== undefined && mayBeProven(problem)
   const made = await planWithBound(
     problem,
     { seed, steps, seconds, since },
     {
       threads,
-      boundSeconds: flag('bound') ? BOUND_SECONDS : 0,
+      boundSeconds: flag('bound') ? BOUND_SECONDS : proven ? seconds : 0,
       onProgress: (progress) => {
         if (watched) error(`${CLEAR}${progressWords(progress)}`)
       },
@@ -65,9 +67,12 @@ function write(path: string, text: string): void {
 /** What the plan costs, and how cheap any plan can be at best. */
 function boundLines({ plan, bound, boundFault }: BoundedPlan): string {
   const { total } = plan.cost
-  const best = bound
-    ? `lower bound ${bound.value.toFixed(2)} (${bound.kind}), gap ${(gapOf(total, bound.value) * 100).toFixed(2)} %`
-    : 'no lower bound'
+  const best =
+    bound?.kind === 'EXACT'
+      ? NO_PLAN_COSTS_LESS
+      : bound
+        ? `lower bound ${bound.value.toFixed(2)} (${bound.kind}), gap ${(gapOf(total, bound.value) * 100).toFixed(2)} %`
+        : 'no lower bound'
   const fault = boundFault === undefined ? '' : `A better lower bound could not be found: ${String(boundFault)}\n`
   return `Cost ${total.toFixed(2)}, ${best}\n${fault}`
 }

@@ -1,8 +1,10 @@
-// Finds lower bounds on a thread of its own: the instant one first, then better ones while there is time.
+// Finds lower bounds on a thread of its own: the instant one first, then better ones while there is time; of a small problem
+// a plan, too.
 
 import type { Problem } from '../planner/documents/index.ts'
 import type { Bound } from '../planner/index.ts'
 import { runOnThread } from './on-thread.ts'
+import type { Searched } from './search-here.ts'
 
 /** What the bounding thread is given. */
 export interface BoundTask {
@@ -10,27 +12,45 @@ export interface BoundTask {
   problem: Problem
   /** Seconds for bounds that need the solver; 0 for the instant one alone. */
   seconds: number
+  /** Whether the exact model of a small problem is solved, too. */
+  exact: boolean
 }
 
 /** What the bounding thread says. */
-export type BoundThreadMessage = { kind: 'BOUND'; bound: Bound } | { kind: 'DONE' }
+export type BoundThreadMessage =
+  | { kind: 'BOUND'; bound: Bound }
+  | { kind: 'PLAN'; searched: Searched }
+  | { kind: 'DONE' }
+
+export interface BoundOptions {
+  onBound?: (bound: Bound) => void
+  /** Whether the exact model of a small problem is solved, too. */
+  exact?: boolean
+  /** Hears of the plan that the exact model came to. */
+  onPlan?: (searched: Searched) => void
+  signal?: AbortSignal
+}
 
 /**
- * Tells ever better lower bounds of a parsed problem: no valid plan costs less. Resolves with the last, after about
- * `seconds`; rejects with what the thread threw, or with the signal's reason, and what was reported until then still holds.
+ * Finds ever better lower bounds of a parsed problem: no valid plan costs less (but see `boundOfCost`). Resolves with all of
+ * them after about `seconds`; rejects with what the thread threw, or with the signal's reason, and what was reported until then
+ * still holds.
  */
 export function boundOnThread(
   problem: Problem,
   seconds: number,
-  { onBound, signal }: { onBound?: (bound: Bound) => void; signal?: AbortSignal } = {},
-): Promise<Bound> {
-  let last: Bound | undefined
-  const hear = (message: BoundThreadMessage): Bound | undefined => {
-    if (message.kind === 'DONE') return last
-    last = message.bound
-    onBound?.(message.bound)
+  { onBound, onPlan, exact = false, signal }: BoundOptions = {},
+): Promise<Bound[]> {
+  const found: Bound[] = []
+  const hear = (message: BoundThreadMessage): Bound[] | undefined => {
+    if (message.kind === 'DONE') return found
+    if (message.kind === 'PLAN') onPlan?.(message.searched)
+    else {
+      found.push(message.bound)
+      onBound?.(message.bound)
+    }
     return undefined
   }
-  const task: BoundTask = { problem, seconds }
+  const task: BoundTask = { problem, seconds, exact }
   return runOnThread('./bound-thread.ts', task, hear, signal)
 }

@@ -3,7 +3,7 @@
 import { parentPort, workerData } from 'node:worker_threads'
 import loadHighs from 'highs'
 
-const { model, options } = workerData
+const { model, options, start } = workerData
 const highs = await loadHighs()
 const { modelStatus, callbackType } = highs.constants
 const isMip = model.whole.includes(1)
@@ -37,10 +37,16 @@ const instance = highs.createModel({
 })
 try {
   instance.options.set({ output_flag: false, ...options })
+  if (start) instance.setSolution({ indices: [...start.keys()], values: [...start.values()] })
   const report = (event) => {
     parentPort.postMessage({ kind: 'PROGRESS', bound: event.data.mip_dual_bound ?? Number.NEGATIVE_INFINITY })
   }
-  const run = instance.run(isMip ? { [callbackType.mipLogging]: report } : {})
+  const better = ({ data }) => {
+    const { objective_function_value: objective, mip_solution: values } = data
+    parentPort.postMessage({ kind: 'BETTER', objective, values })
+  }
+  const heard = { [callbackType.mipLogging]: report, [callbackType.mipImprovingSolution]: better }
+  const run = instance.run(isMip ? heard : {})
   const status = names.get(run.modelStatus) ?? 'FAILED'
   // 2 is "feasible" in HiGHS's solution statuses.
   const found = instance.info.get('primal_solution_status') === 2

@@ -1,7 +1,8 @@
-// A plan together with how cheap any plan can be at best: searches and bounds side by side, each on a thread of its own.
+// A plan together with how cheap any plan can be at best: searches and bounds side by side, each on a thread of its own. Of a
+// small problem the bounding thread finds a plan, too, which counts where the effort is in seconds: a clock decides it.
 
 import type { Plan, Problem } from '../planner/documents/index.ts'
-import type { Bound } from '../planner/index.ts'
+import { type Bound, boundOfCost } from '../planner/index.ts'
 import { boundOnThread } from './bound-on-thread.ts'
 import { makePlanOnThread } from './make-plan-on-thread.ts'
 import type { PlanProgress } from './progress.ts'
@@ -49,7 +50,12 @@ export async function planWithBound(
   const passed = () => (instant() - since) / 1000
   const seconds = secondsForBounds(effort.seconds, passed(), boundSeconds)
   let boundFault: unknown
-  const bounding = boundOnThread(problem, seconds, { signal: whileWanted, onBound: (bound) => merged.takeBound(bound) })
+  const bounding = boundOnThread(problem, seconds, {
+    signal: whileWanted,
+    onBound: (bound) => merged.takeBound(bound),
+    exact: effort.seconds !== undefined,
+    onPlan: (searched) => merged.takePlan(searched),
+  })
     .then(() => undefined)
     .catch((error: unknown) => {
       if (!whileWanted.aborted) boundFault = error
@@ -63,14 +69,16 @@ export async function planWithBound(
         { signal: whileWanted, onProgress: (progress) => merged.take(thread, progress) },
       ),
     )
-    const found = await Promise.all(searches)
-    const best = found.reduce((least, each) => (each.plan.cost.total < least.plan.cost.total ? each : least))
+    const searched = await Promise.race([Promise.all(searches), merged.proven])
     const waitsTo = effort.seconds === undefined ? (boundSeconds ?? 0) + PATIENCE : effort.seconds + GRACE
     const left = waitsTo - passed()
     await Promise.race([bounding, merged.bounded])
     await Promise.race([bounding, pause(Math.max(left, 0), whileWanted)])
+    const found = [...searched, ...merged.found]
+    const best = found.reduce((least, each) => (each.plan.cost.total < least.plan.cost.total ? each : least))
     const steps = found.reduce((sum, { statistics }) => sum + statistics.steps, 0)
-    return { plan: best.plan, bound: merged.bound, statistics: { ...best.statistics, steps }, boundFault }
+    const bound = merged.boundOf(best.plan.cost.total)
+    return { plan: best.plan, bound, statistics: { ...best.statistics, steps }, boundFault }
   } finally {
     stop.abort()
     await bounding
@@ -87,11 +95,17 @@ function secondsForBounds(effort: number | undefined, passed: number, wanted: nu
 class MergedProgress {
   readonly #onProgress: ((progress: PlanProgress) => void) | undefined
   readonly #searches: (SearchProgress | undefined)[]
-  #bound: Bound | undefined
+  readonly #bounds: Bound[] = []
+  readonly #found: Searched[] = []
   #isBounded: () => void = () => undefined
+  #isProven: (found: Searched[]) => void = () => undefined
   /** Once there is a bound. */
   readonly bounded: Promise<void> = new Promise((resolve) => {
     this.#isBounded = resolve
+  })
+  /** Once there is a plan that no other costs less than. */
+  readonly proven: Promise<Searched[]> = new Promise((resolve) => {
+    this.#isProven = resolve
   })
 
   constructor(threads: number, onProgress: ((progress: PlanProgress) => void) | undefined) {
@@ -99,8 +113,14 @@ class MergedProgress {
     this.#onProgress = onProgress
   }
 
-  get bound(): Bound | undefined {
-    return this.#bound
+  /** Plans of the bounding thread. */
+  get found(): readonly Searched[] {
+    return this.#found
+  }
+
+  /** The bound that says most of a plan of that cost. */
+  boundOf(cost: number): Bound | undefined {
+    return boundOfCost(cost, this.#bounds)
   }
 
   take(thread: number, progress: SearchProgress): void {
@@ -109,19 +129,28 @@ class MergedProgress {
   }
 
   takeBound(bound: Bound): void {
-    this.#bound = bound
+    this.#bounds.push(bound)
     this.#isBounded()
+    this.#tell()
+  }
+
+  takePlan(searched: Searched): void {
+    this.#found.push(searched)
+    if (this.boundOf(searched.plan.cost.total)?.kind === 'EXACT') this.#isProven([])
     this.#tell()
   }
 
   #tell(): void {
     const searches = this.#searches.filter((each) => each !== undefined)
     if (searches.length === 0) return
+    const costs = [...searches.map(({ bestCost }) => bestCost), ...this.#found.map(({ plan }) => plan.cost.total)]
+    const bestCost = Math.min(...costs)
+    const bound = this.boundOf(bestCost)
     this.#onProgress?.({
       steps: searches.reduce((sum, { steps }) => sum + steps, 0),
-      bestCost: Math.min(...searches.map(({ bestCost }) => bestCost)),
-      lowerBound: this.#bound?.value ?? null,
-      boundKind: this.#bound?.kind ?? null,
+      bestCost,
+      lowerBound: bound?.value ?? null,
+      boundKind: bound?.kind ?? null,
       seconds: Math.max(...searches.map(({ seconds }) => seconds)),
     })
   }

@@ -1,9 +1,7 @@
 // How far the making of a plan is: the same data for the terminal's line, for a plan's `progress` and for those who are
 // subscribed to it.
 import { z } from 'zod'
-import { type Bound, gapOf } from '../planner/index.ts'
-
-const BOUND_KINDS = ['PER_LINE', 'AGGREGATED', 'AGGREGATED_WHOLE_BREWS'] as const satisfies readonly Bound['kind'][]
+import { BOUND_KINDS, gapOf } from '../planner/index.ts'
 
 export const boundKindShape = z.enum(BOUND_KINDS)
 
@@ -21,11 +19,16 @@ export const progressShape = z.strictObject({
 
 export type PlanProgress = z.infer<typeof progressShape>
 
+/** What is said of a plan whose bound is `EXACT`. */
+export const NO_PLAN_COSTS_LESS = 'no plan costs less'
+
 /** The progress as one line for people. */
-export function progressWords({ steps, bestCost, lowerBound, seconds }: PlanProgress): string {
+export function progressWords({ steps, bestCost, lowerBound, boundKind, seconds }: PlanProgress): string {
   const bound =
     lowerBound === null
       ? []
-      : [`at least ${lowerBound.toFixed(2)}`, `gap ${(gapOf(bestCost, lowerBound) * 100).toFixed(1)} %`]
+      : boundKind === 'EXACT'
+        ? [NO_PLAN_COSTS_LESS]
+        : [`at least ${lowerBound.toFixed(2)}`, `gap ${(gapOf(bestCost, lowerBound) * 100).toFixed(1)} %`]
   return [`${steps} steps`, `cost ${bestCost.toFixed(2)}`, ...bound, `${seconds.toFixed(1)} s`].join(', ')
 }

@@ -1,12 +1,18 @@
 // The exact optimum of a small problem: its exact model (src/planner/exact), solved by HiGHS.
 import type { Plan, Problem } from '../planner/documents/index.ts'
-import { exactModel, readExactPlan } from '../planner/index.ts'
+import { exactModel, readExactPlan, startFrom } from '../planner/index.ts'
 import { solveLinear } from './solve-linear.ts'
 
 export interface ExactOptions {
   timeLimitSeconds: number
+  /** How much longer the solver may take before it is ended; its own default unless given. */
+  overrunSeconds?: number
   /** Relative gap at which a plan counts as optimal; 1e-6 unless given. */
   gap?: number
+  /** A valid plan to start from. */
+  start?: Plan
+  /** Hears of each better bound. */
+  onBound?: (bound: number) => void
 }
 
 export interface ExactResult {
@@ -28,11 +34,24 @@ const NOTHING = { cost: Number.POSITIVE_INFINITY, bound: Number.NEGATIVE_INFINIT
 
 /** Solves a parsed problem exactly. */
 export async function solveExactly(problem: Problem, options: ExactOptions): Promise<ExactResult> {
-  const parts = exactModel(problem)
+  return solveModel(exactModel(problem), options)
+}
+
+/** Solves the exact model of a problem. */
+export async function solveModel(
+  parts: ReturnType<typeof exactModel>,
+  { timeLimitSeconds, overrunSeconds, gap = 1e-6, start, onBound }: ExactOptions,
+): Promise<ExactResult> {
   if (!parts.keeping.holds) return { status: 'HELD', ...NOTHING }
-  const { timeLimitSeconds, gap = 1e-6 } = options
-  const result = await solveLinear(parts.model.build(), { seconds: timeLimitSeconds, gap })
-  if (result.status === 'INFEASIBLE' && problem.baseline) return { status: 'HELD', ...NOTHING }
+  const from = start && startFrom(parts, start)
+  const result = await solveLinear(parts.model.build(), {
+    seconds: timeLimitSeconds,
+    overrunSeconds,
+    gap,
+    start: from,
+    onBound,
+  })
+  if (result.status === 'INFEASIBLE' && parts.instance.problem.baseline) return { status: 'HELD', ...NOTHING }
   if (result.status === 'INFEASIBLE' || result.status === 'FAILED')
     throw new Error(`HiGHS says ${result.status}, but dumping all beer and serving no line is always a plan`)
   if (!result.values) return { status: 'UNSOLVED', cost: Number.POSITIVE_INFINITY, bound: result.bound }

@@ -5,10 +5,16 @@ import type { LinearModel } from '../planner/index.ts'
 export interface SolveOptions {
   /** Wall-clock seconds that the solver may take. */
   seconds: number
+  /** How much longer it may take before it is ended; a quarter of the seconds and two more unless given. */
+  overrunSeconds?: number | undefined
   /** Stop a mixed-integer solve at this relative gap; 0 unless given. */
   gap?: number
   /** How a purely linear model is solved; HiGHS chooses unless given. */
   method?: 'simplex' | 'ipm'
+  /** Values of some columns, from which a mixed-integer solve starts: HiGHS completes them to a first point, if it can. */
+  start?: ReadonlyMap<number, number> | undefined
+  /** Hears of each better bound of a mixed-integer solve. */
+  onBound?: ((bound: number) => void) | undefined
 }
 
 /** What HiGHS found. Bounds and objectives include the model's constant. */
@@ -24,13 +30,19 @@ export interface SolveResult {
   rowDuals?: Float64Array
 }
 
-type WorkerMessage = ({ kind: 'RESULT' } & SolveResult) | { kind: 'PROGRESS'; bound: number }
+type WorkerMessage =
+  | ({ kind: 'RESULT' } & SolveResult)
+  | { kind: 'PROGRESS'; bound: number }
+  | { kind: 'BETTER'; objective: number; values: Float64Array }
 
 /**
- * Solves the model on a worker thread. HiGHS looks at its clock only between its steps: one that overruns its time by a
- * quarter and two seconds is ended, and the answer has the best bound that it had reported.
+ * Solves the model on a worker thread. HiGHS looks at its clock only between its steps: one that overruns its time is ended, and
+ * the answer has the best bound and the best point that it had reported.
  */
-export function solveLinear(model: LinearModel, { seconds, gap = 0, method }: SolveOptions): Promise<SolveResult> {
+export function solveLinear(
+  model: LinearModel,
+  { seconds, overrunSeconds = seconds / 4 + 2, gap = 0, method, start, onBound }: SolveOptions,
+): Promise<SolveResult> {
   const options = {
     time_limit: seconds,
     mip_rel_gap: gap,
@@ -39,9 +51,10 @@ export function solveLinear(model: LinearModel, { seconds, gap = 0, method }: So
   }
   return new Promise((resolve, reject) => {
     let bound = Number.NEGATIVE_INFINITY
+    let found: Pick<SolveResult, 'objective' | 'values'> = {}
     // The worker is plain JavaScript: loaders of this thread (tsx) are not wanted in it.
     const worker = new Worker(new URL('./highs-worker.mjs', import.meta.url), {
-      workerData: { model, options },
+      workerData: { model, options, start },
       execArgv: [],
     })
     const end = (result: SolveResult) => {
@@ -49,12 +62,15 @@ export function solveLinear(model: LinearModel, { seconds, gap = 0, method }: So
       resolve(result)
       void worker.terminate()
     }
-    const overrun = setTimeout(() => end({ status: 'LIMIT', bound }), (seconds * 1.25 + 2) * 1000)
+    const overrun = setTimeout(() => end({ status: 'LIMIT', bound, ...found }), (seconds + overrunSeconds) * 1000)
     worker.on('message', (message: WorkerMessage) => {
-      if (message.kind === 'PROGRESS') bound = Math.max(bound, message.bound)
-      else {
+      if (message.kind === 'BETTER') found = { objective: message.objective, values: message.values }
+      else if (message.kind === 'RESULT') {
         const { kind: _, ...result } = message
         end({ ...result, bound: Math.max(bound, result.bound) })
+      } else if (message.bound > bound) {
+        bound = message.bound
+        onBound?.(bound)
       }
     })
     worker.on('error', (error) => {

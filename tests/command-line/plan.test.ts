@@ -5,6 +5,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { randomProblem } from '../../seeds/random-problem.ts'
+import { tinyProblem } from '../../seeds/small-problem.ts'
 import { plan } from '../../src/command-line/plan.ts'
 import { promise } from '../../src/command-line/promise.ts'
 import { checkPlan, parsePlan, parseProblem } from '../../src/planner/index.ts'
@@ -46,6 +47,13 @@ describe('npm run plan', () => {
       expect(Number(bound)).toBeLessThanOrEqual(Number(cost))
     },
   )
+
+  it('says that no plan costs less, where that is proven within the seconds', { timeout: 60_000 }, async () => {
+    writeFileSync(file('tiny.json'), JSON.stringify(tinyProblem(2)))
+    const { stderr, code } = await ran(plan, file('tiny.json'), '--seconds', '30')
+    expect(code).toBe(0)
+    expect(stderr).toMatch(/Cost [\d.]+, no plan costs less\n/)
+  })
 
   it('lists every fault of a broken problem and exits with 2', async () => {
     const broken = {

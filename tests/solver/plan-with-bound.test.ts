@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { smallProblem } from '../../seeds/small-problem.ts'
+import { smallProblem, tinyProblem } from '../../seeds/small-problem.ts'
 import { makePlan } from '../../src/planner/index.ts'
 import { FaultyProblem } from '../../src/solver/make-plan-on-thread.ts'
 import { planWithBound } from '../../src/solver/plan-with-bound.ts'
@@ -50,6 +50,22 @@ test('the seconds of an effort are those until the answer: what passed before th
   expect(performance.now() - started).toBeLessThan(50_000)
 })
 
+test('a small problem whose seconds suffice is proven, and its answer comes before they are over', {
+  timeout: 120_000,
+}, async () => {
+  const heard: PlanProgress[] = []
+  const started = performance.now()
+  const { plan, bound, statistics } = await planWithBound(
+    tinyProblem(2),
+    { seconds: 60 },
+    { onProgress: (progress) => heard.push(progress) },
+  )
+  expect(performance.now() - started).toBeLessThan(45_000)
+  expect(bound).toEqual({ value: plan.cost.total, kind: 'EXACT' })
+  expect(statistics.steps).toBeGreaterThan(0)
+  expect(heard.at(-1)).toMatchObject({ lowerBound: plan.cost.total, boundKind: 'EXACT', bestCost: plan.cost.total })
+})
+
 test('a problem with faults is refused as such, and abandoned work ends with its reason', async () => {
   await expect(planWithBound({ ...problem, horizonDays: 0 }, { steps: 1 })).rejects.toBeInstanceOf(FaultyProblem)
   const reason = new Error('not wanted any more')
@@ -60,6 +76,8 @@ test('a problem with faults is refused as such, and abandoned work ends with its
 test('the line for people says the same as the data', () => {
   const progress = { steps: 120, bestCost: 200, lowerBound: 150, boundKind: 'PER_LINE' as const, seconds: 1.25 }
   expect(progressWords(progress)).toBe('120 steps, cost 200.00, at least 150.00, gap 25.0 %, 1.3 s')
+  const exact = { ...progress, lowerBound: 200, boundKind: 'EXACT' as const }
+  expect(progressWords(exact)).toBe('120 steps, cost 200.00, no plan costs less, 1.3 s')
   expect(progressWords({ ...progress, lowerBound: null, boundKind: null })).toBe('120 steps, cost 200.00, 1.3 s')
 })
 

@@ -42,6 +42,15 @@ it('says when there is no solution', async () => {
   expect((await solveLinear(rows.build(), { seconds: 5 })).status).toBe('INFEASIBLE')
 })
 
+it('starts from a point of which some columns are given', async () => {
+  const heard: number[] = []
+  const start = new Map([[0, 4]])
+  const result = await solveLinear(workshop(true), { seconds: 5, start, onBound: (bound) => heard.push(bound) })
+  expect(result.status).toBe('OPTIMAL')
+  expect(result.objective).toBeCloseTo(-100, 6)
+  for (const bound of heard) expect(bound).toBeLessThanOrEqual(-100 + 1e-6)
+})
+
 it('stops in time with a bound, and leaves this thread free meanwhile', async () => {
   // A market split instance (Cornuéjols and Dawande 1999): tiny, and out of reach of branch and bound.
   const rows = new ModelBuilder()

@@ -1,7 +1,12 @@
 // What a bound is, and how it is chosen and reported.
 
-/** How a bound was found: each line alone, the aggregated linear relaxation, or the same with whole brews. */
-export type BoundKind = 'PER_LINE' | 'AGGREGATED' | 'AGGREGATED_WHOLE_BREWS'
+/**
+ * How a bound was found: each line alone, the aggregated linear relaxation, the same with whole brews, or the exact model day by
+ * day, as far as it came. EXACT: it is the cost of the plan that it is a bound of, and no plan costs less.
+ */
+export const BOUND_KINDS = ['PER_LINE', 'AGGREGATED', 'AGGREGATED_WHOLE_BREWS', 'DAY_BY_DAY', 'EXACT'] as const
+
+export type BoundKind = (typeof BOUND_KINDS)[number]
 
 /** No valid plan of the problem costs less than `value`. */
 export interface Bound {
@@ -12,6 +17,21 @@ export interface Bound {
 /** The higher, which says more; the first where they are equal. */
 export function betterBound(first: Bound, second: Bound): Bound {
   return second.value > first.value ? second : first
+}
+
+/** What costs may differ by and still count as equal. */
+const costTolerance = (cost: number) => 0.01 + 1e-6 * Math.abs(cost)
+
+/**
+ * What bounds say of a plan of that cost: the highest that is not above it, and that it is `EXACT` where it reaches the cost. One that
+ * is above it says nothing: the exact model's, of a plan that moved what it could have kept (F1).
+ */
+export function boundOfCost(cost: number, bounds: readonly Bound[]): Bound | undefined {
+  const valid = bounds.filter(({ value }) => value <= cost + costTolerance(cost))
+  const [first, ...others] = valid
+  if (!first) return undefined
+  const best = others.reduce(betterBound, first)
+  return cost - best.value <= costTolerance(cost) ? { value: cost, kind: 'EXACT' } : best
 }
 
 /**

@@ -35,6 +35,11 @@ export class ModelBuilder {
   private readonly values: number[] = []
   private offset = 0
 
+  /** Entries of all rows: how large the model is. */
+  get entries(): number {
+    return this.columns.length
+  }
+
   /** Adds a column from `lower` to `upper` (0 and infinity unless given) and answers its number. */
   column(bounds: { lower?: number; upper?: number; whole?: boolean; cost?: number } = {}): number {
     this.cost.push(bounds.cost ?? 0)

@@ -45,6 +45,11 @@ export class PricedModel {
     return { total: COST_TERMS.reduce((sum, term) => sum + terms[term], 0), terms }
   }
 
+  /** How large it is. */
+  get entries(): number {
+    return this.rows.entries
+  }
+
   /** The arrays for the solver. */
   build(): LinearModel {
     return this.rows.build()

@@ -1,18 +1,15 @@
 // The whole job: a problem in, a checked plan out.
-import { currentChanges, freeChanges } from '../checker/baseline-changes.ts'
 import { verifyPlan } from '../checker/verify-plan.ts'
-import { NO_COST, type Plan, type Problem } from '../documents/problem.ts'
-import { explainerByPriority, PLAN_RELIEFS } from '../explanation/explain.ts'
+import type { Plan, Problem } from '../documents/problem.ts'
 import { compile } from '../model/compile.ts'
 import { guardPromises } from '../model/promises.ts'
 import { seeded } from '../model/random.ts'
 import type { State } from '../model/state.ts'
-import { exportPlan, joinedVerdicts, verdictsOf } from '../opening/export.ts'
-import { type LoadedBaseline, loadBaseline } from '../opening/load-baseline.ts'
-import { reopenAsMade } from '../opening/reopen.ts'
+import { loadBaseline } from '../opening/load-baseline.ts'
 import { openState } from '../opening/standing.ts'
 import { CONSTRUCTIONS, constructBest } from '../search/construct.ts'
 import { improve, type Schedule } from '../search/improve.ts'
+import { explained } from './explained.ts'
 
 /** How far a search is. Costs as in section 8; `bestCost` is the best plan's. */
 export interface Progress {
@@ -79,25 +76,6 @@ export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutco
   })
   const decided = explained(problem, state, loaded)
   return { plan: verifyPlan(problem, decided), statistics: { steps, firstCost, bestCost: state.cost, overdrawn } }
-}
-
-/**
- * The plan with the reasons of what is late or not served, found in the plan as opened from its document, and of what is
- * moved of the plan in force.
- */
-function explained(problem: Problem, state: State, loaded: LoadedBaseline | undefined): Omit<Plan, 'cost'> {
-  const bare = currentChanges(
-    problem,
-    exportPlan(state, loaded?.moved ?? [], () => []),
-  )
-  const moved = loaded ? [...(bare.moved ?? []), ...freeChanges(problem, bare, loaded.dropped)] : []
-  if (bare.unserved.length === 0 && bare.late?.length === 0) return { ...bare, moved }
-  const opened = reopenAsMade(problem, { ...bare, cost: NO_COST }, state.model)
-  const explain = explainerByPriority(opened, PLAN_RELIEFS)
-  const verdicts = state.model.lines.map((line) =>
-    verdictsOf(state, line, ({ index }) => opened.model.lines.slice(index, index + 1).flatMap((each) => explain(each))),
-  )
-  return { ...bare, moved, ...joinedVerdicts(verdicts) }
 }
 
 /** First plans made before improvement: several where they cost next to nothing. */

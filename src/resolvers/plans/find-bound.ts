@@ -4,13 +4,16 @@ import { z } from 'zod'
 import { withDistributorLock } from '../../database/distributor-lock.ts'
 import { jobKind } from '../../jobs/job-kind.ts'
 import type { Problem } from '../../planner/documents/index.ts'
-import { gapOf, parseProblem } from '../../planner/index.ts'
+import { boundOfCost, gapOf, parseProblem } from '../../planner/index.ts'
 import { boundOnThread } from '../../solver/bound-on-thread.ts'
+import { mayBeProven } from '../../solver/prove.ts'
 import type { PlannerServices } from './planner-services.ts'
 import { loadProblemOfPlan } from './problem-of-plan.ts'
 
 /** About how long the instant bound takes of the largest problems, in seconds. */
 export const BOUND_SECONDS = 1
+/** Seconds in which the exact model may prove a small problem's plan. */
+const PROOF_SECONDS = 10
 
 const payload = z.strictObject({ planId: z.string(), revision: z.int() })
 
@@ -29,8 +32,13 @@ export const FIND_BOUND = jobKind<z.infer<typeof payload>, PlannerServices>({
     const { distributorId, signal } = attempt
     const read = await readBounded(services, distributorId, planId, revision)
     if (!read || !parseProblem(read.problem).ok) return undefined
-    const { value, kind } = await boundOnThread(read.problem, 0, { signal })
-    if (value > read.costTotal) return undefined
+    const bounds = await boundOnThread(read.problem, mayBeProven(read.problem) ? PROOF_SECONDS : 0, {
+      exact: true,
+      signal,
+    })
+    const bound = boundOfCost(read.costTotal, bounds)
+    if (!bound) return undefined
+    const { value, kind } = bound
     const data = { lowerBound: value, boundKind: kind, gap: gapOf(read.costTotal, value) }
     await withDistributorLock(services, distributorId, async (locked) => {
       await attempt.finish(locked.tx)

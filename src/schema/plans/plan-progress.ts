@@ -9,6 +9,10 @@ export const BoundKindType = builder.enumType('BoundKind', {
     PER_LINE: { description: 'Each order line alone, at what it must cost at least; instant.' },
     AGGREGATED: { description: 'All lines together over days and vessels taken together, by linear programming.' },
     AGGREGATED_WHOLE_BREWS: { description: 'The same with whole brews.' },
+    DAY_BY_DAY: {
+      description: 'Every decision of every day, in whole numbers, as far as time allowed; small problems alone.',
+    },
+    EXACT: { description: 'No plan costs less: the bound is what the plan costs.' },
     PENDING: { description: 'It is being found, beside the request that asked first: ask again in a moment.' },
   },
 })
