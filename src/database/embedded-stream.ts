@@ -6,8 +6,8 @@ import type { PGlite } from '@electric-sql/pglite'
 /** The first byte of the message that ends a connection ("X", PostgreSQL's frontend protocol). */
 const TERMINATE = 0x58
 
-/** Milliseconds of statements after which the process looks at what has come from outside. */
-const UNSEEN = 10
+/** Milliseconds for which work on the database may keep the process from looking at what has come from outside. Turns (request-turns.ts) come sooner. */
+const UNSEEN = 500
 
 /**
  * What node-postgres writes goes to the database as it is, the messages of a statement in one call, and what the database
@@ -16,8 +16,8 @@ const UNSEEN = 10
  */
 export class EmbeddedStream extends Duplex {
   readonly #database: PGlite
-  /** When the process last looked outside on behalf of this stream. */
-  #looked = 0
+  /** When the first statement began since the process last looked outside; undefined: none has. */
+  #began: number | undefined
 
   constructor(database: PGlite) {
     super()
@@ -83,8 +83,11 @@ export class EmbeddedStream extends Duplex {
    * keep the process from hearing of any other request until its end.
    */
   async #lookOutside(): Promise<void> {
-    if (performance.now() - this.#looked < UNSEEN) return
-    await nextLook()
-    this.#looked = performance.now()
+    if (this.#began === undefined) {
+      this.#began = performance.now()
+      setImmediate(() => {
+        this.#began = undefined
+      })
+    } else if (performance.now() - this.#began >= UNSEEN) await nextLook()
   }
 }

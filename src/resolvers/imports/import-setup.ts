@@ -1,7 +1,8 @@
 // Many things of set-up in one call: some are written in one transaction, with one repair of the plan in force, and others get their turn
 // between the transactions.
 import { Refusal } from '../../errors.ts'
-import type { Actor } from '../actor.ts'
+import type { PlanningActor } from '../planning-actor.ts'
+import { slices } from '../request-turns.ts'
 import { enterAccount } from '../setup/account.ts'
 import { enterBeer } from '../setup/beer.ts'
 import { enterFleet } from '../setup/fleet.ts'
@@ -15,7 +16,7 @@ const TOGETHER = 20
 
 /** Imports things of a kind from an input that lists them under `list`. Throws `InvalidInput` where there are none, or too many. */
 function importOf(kind: string, list: string, enter: NounUseCases['enter']) {
-  return async (actor: Actor, input: unknown): Promise<Imported> => {
+  return async (actor: PlanningActor, input: unknown): Promise<Imported> => {
     // A request that is sent again finds what it has written, and leaves it as it is.
     const by = { ...actor, once: undefined }
     return importAll(actor, kind, listedIn(input, list), (things) => enterAll(by, things, enter))
@@ -23,12 +24,14 @@ function importOf(kind: string, list: string, enter: NounUseCases['enter']) {
 }
 
 async function enterAll(
-  actor: Actor,
+  actor: PlanningActor,
   things: readonly unknown[],
   enter: NounUseCases['enter'],
 ): Promise<(Entered | Refusal)[]> {
   const became: (Entered | Refusal)[] = []
+  const sliceEnds = slices(actor.nextTurn)
   for (let from = 0; from < things.length; from += TOGETHER) {
+    await sliceEnds()
     const works = things.slice(from, from + TOGETHER).map((thing) => workOf(actor, thing, enter))
     became.push(...(await writeSetupTogether(actor, works).catch((error: unknown) => refusedAll(works, error))))
   }
@@ -36,7 +39,7 @@ async function enterAll(
 }
 
 /** What cannot be read at all is refused when its turn comes. */
-function workOf(actor: Actor, thing: unknown, enter: NounUseCases['enter']): SetupWork {
+function workOf(actor: PlanningActor, thing: unknown, enter: NounUseCases['enter']): SetupWork {
   return async (tx, revision) => enter(actor, thing)(tx, revision)
 }
 

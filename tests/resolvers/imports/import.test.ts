@@ -151,6 +151,17 @@ test('what the ledger refuses after a row was written is undone, and no other th
   ])
 })
 
+test('others get their turn between the transactions of an import of set-up', async () => {
+  let turns = 0
+  const nextTurn = async () => {
+    turns += 1
+  }
+  const routes = [{ id: encodeGlobalId('Route', scenario.problem.routes[0]?.id ?? '') }]
+  const accounts = Array.from({ length: 60 }, (_, n) => ({ externalRef: `TURN-${n}`, name: `Turn ${n}`, routes }))
+  expect((await importAccounts({ ...actor, nextTurn }, { accounts })).results).toHaveLength(60)
+  expect(turns).toBe(2)
+})
+
 /** Milliseconds of the processor that it takes to import so many orders of beer that is in short supply, all of them new. */
 async function importTakes(count: number, of: string): Promise<number> {
   const orders = Array.from({ length: count }, (_, index) =>
