@@ -6,6 +6,7 @@ import { facts } from './parts/facts.ts'
 import { growth } from './parts/growth.ts'
 import { importing } from './parts/importing.ts'
 import { inTime } from './parts/in-time.ts'
+import { proven } from './parts/proven.ts'
 import { published } from './parts/published.ts'
 import { reliefs } from './parts/reliefs.ts'
 import { replanning } from './parts/replanning.ts'
@@ -20,6 +21,7 @@ import { worst } from './parts/worst.ts'
 
 export const PARTS: readonly Part[] = [
   small,
+  proven,
   starts,
   againstSolver,
   twoHundred,

@@ -42,7 +42,8 @@ export function startsWork(quick: boolean, folder: string | undefined): { work: 
   return { work: { seeds: quick ? 2 : 12, problems }, hard: hard.length > 0 }
 }
 
-function hardProblems(named: string | undefined): StartsWork['problems'] {
+/** The hard problems, where the folder of the instances is named. */
+export function hardProblems(named: string | undefined): StartsWork['problems'] {
   const folder = publishedFolder(named)
   if (folder === undefined) return []
   const read = (name: string): unknown => JSON.parse(readFileSync(join(folder, 'hard-small', `${name}.json`), 'utf8'))
