@@ -180,6 +180,9 @@ export type CostTerm = keyof typeof DEFAULT_COSTS
 export const COST_TERMS = Object.keys(DEFAULT_COSTS) as readonly CostTerm[]
 export type Costs = Record<CostTerm, number>
 
+/** The planner keeps the number of a route in two bytes, for every day on which a line may leave. */
+export const MOST_ROUTES = 65_536
+
 const cost = z.number().min(0).max(1e9)
 export const costsShape = z.strictObject({
   unservedPromised: cost,
@@ -246,7 +249,7 @@ export const problemShape = z.strictObject({
   fleets: z.array(fleet),
   beers: z.array(beer),
   containerTypes: z.array(containerType),
-  routes: z.array(route),
+  routes: z.array(route).max(MOST_ROUTES),
   accounts: z.array(account),
   batches: z.array(batch),
   stock: z.array(stockLot),

@@ -69,7 +69,7 @@ class Later {
     if (!most) {
       const options: number[] = []
       for (let day = first; day < first + AT_ONCE && day <= this.most; day++) options.push(...this.by(day).options)
-      most = supply(this.state, { ...this.line, options: Int32Array.from(options) })
+      most = supply(this.state, { ...this.line, options: Uint16Array.from(options) })
       this.supplies.set(first, most)
     }
     return most(this.by(days).options)

@@ -3,7 +3,7 @@
 // same. Days on which there cannot be enough are passed over by a bound that costs next to nothing.
 
 import type { Placement } from '../model/batch.ts'
-import { fleetIndex, type LineModel } from '../model/model.ts'
+import { fleetIndex, type LineModel, type Options } from '../model/model.ts'
 import { OPTION_SIZE } from '../model/options.ts'
 import type { State } from '../model/state.ts'
 import { cleanAgain, cleanToSpare, roomToStand, routeRoom } from '../model/stores-fleets.ts'
@@ -25,7 +25,7 @@ const NO_BREWS: InsertionPolicy = { ...EXACT, noBrews: true }
  */
 export function placeEarliest(state: State, line: LineModel): Placement | undefined {
   const days = serveDays(line)
-  let most: ((options: Int32Array) => number) | undefined
+  let most: ((options: Options) => number) | undefined
   for (const [index, { serve, options }] of days.entries()) {
     if (index > 0) {
       most ??= supply(state, line)
@@ -45,7 +45,7 @@ export function placeOnTime(state: State, line: LineModel): Placement | undefine
   return placement?.delivered === line.quantity ? placement : undefined
 }
 
-function placeOn(state: State, line: LineModel, options: Int32Array, dueOn: number): Placement | undefined {
+function placeOn(state: State, line: LineModel, options: Options, dueOn: number): Placement | undefined {
   const found = place(state, { ...line, options, dueOn }, EXACT, true)
   return found && { ...found.placement, line }
 }
@@ -54,7 +54,7 @@ function placeOn(state: State, line: LineModel, options: Int32Array, dueOn: numb
  * The serve days of a line, first to last, each with the dispatch options by which the last of it can be served then: a
  * line in one delivery takes one of that very day, a splittable one may bring some of it before.
  */
-function serveDays(line: LineModel): { serve: number; options: Int32Array }[] {
+function serveDays(line: LineModel): { serve: number; options: Options }[] {
   const byDay = new Map<number, number[]>()
   const { options } = line
   for (let at = 0; at < options.length; at += OPTION_SIZE) {
@@ -71,7 +71,7 @@ function serveDays(line: LineModel): { serve: number; options: Int32Array }[] {
   return days.map(([serve, list]) => {
     // The latest dispatch first, as in the search among days that are not late.
     before = line.splittable ? [...list, ...before] : list
-    return { serve, options: Int32Array.from(before) }
+    return { serve, options: Uint16Array.from(before) }
   })
 }
 
@@ -80,7 +80,7 @@ function serveDays(line: LineModel): { serve: number; options: Int32Array }[] {
  * quantity: such as are filled already; and others by beer or a vessel to brew in, clean containers and room to stand,
  * each source counted as if the others took nothing. One delivery takes one option, a splittable line may take two (A3).
  */
-export function supply(state: State, line: LineModel): (options: Int32Array) => number {
+export function supply(state: State, line: LineModel): (options: Options) => number {
   const { model } = state
   const sites = new Map(
     [...fillWindows(state, line)].map(([site, window]) => [site, siteSupply(state, line, site, window)]),
@@ -103,7 +103,7 @@ function siteSupply(
   line: LineModel,
   site: number,
   window: Window,
-): (options: Int32Array, at: number) => number {
+): (options: Options, at: number) => number {
   const { model } = state
   const { conditioning, warm, type, nominal } = model.packs[line.pack]
   const sources = collectSources(state, line, line.quantity, site, window, NO_BREWS)

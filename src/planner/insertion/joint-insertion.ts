@@ -175,5 +175,5 @@ function until(line: LineModel, day: number): LineModel {
   const options: number[] = []
   for (let at = 0; at < line.options.length; at += OPTION_SIZE)
     if (line.options[at + 2] <= day) options.push(line.options[at], line.options[at + 1], line.options[at + 2])
-  return { ...line, latestServeOn: day, options: Int32Array.from(options) }
+  return { ...line, latestServeOn: day, options: Uint16Array.from(options) }
 }

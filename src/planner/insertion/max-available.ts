@@ -88,7 +88,7 @@ function lineOn(state: State, span: LineModel, day: number): LineModel {
     if (fit <= day && day <= fit + account.maxEarlyDays) options.push([route, dispatch, day])
   }
   options.sort((a, b) => b[1] - a[1] || a[0] - b[0])
-  return { ...span, serveOn: day, dueOn: day, latestServeOn: day, options: Int32Array.from(options.flat()) }
+  return { ...span, serveOn: day, dueOn: day, latestServeOn: day, options: Uint16Array.from(options.flat()) }
 }
 
 function sameDispatches(a: LineModel, b: LineModel): boolean {

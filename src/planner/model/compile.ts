@@ -118,7 +118,7 @@ export function compileLine(model: Model, line: OrderLine, notBefore?: LocalDate
     weight,
     unservedRate: (rateOf(costs, promised ? 'unservedPromised' : 'unserved') * weight) / LITRE,
     lateRate: (rateOf(costs, promised ? 'latePromised' : 'late') * weight) / LITRE,
-    options: new Int32Array(0),
+    options: new Uint16Array(0),
   }
   // All else that options depend on is of the set-up and of the line itself.
   compiled.options = like?.notBefore === compiled.notBefore ? like.options : dispatchOptions(model, compiled)

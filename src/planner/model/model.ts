@@ -141,8 +141,11 @@ export interface LotModel {
   quarantined: boolean
 }
 
-/** Dispatch options of a line, three numbers each: route, dispatch day, earliest serve day; least late first. */
-export type Options = Int32Array
+/**
+ * Dispatch options of a line, three numbers each: route, dispatch day, earliest serve day; least late first. Days of a plan and routes are
+ * below 65,536 (problem.ts); every line has its own, which are most of the memory of a large problem.
+ */
+export type Options = Uint16Array
 
 export interface LineModel {
   index: number

@@ -31,7 +31,7 @@ export function dispatchOptions(model: Model, line: LineModel): Options {
       found.push((Math.max(0, serve - line.dueOn) * horizon + (horizon - 1 - dispatch)) * routes.length + r)
     }
   }
-  const options = new Int32Array(found.length * OPTION_SIZE)
+  const options = new Uint16Array(found.length * OPTION_SIZE)
   let at = 0
   for (const each of Float64Array.from(found).sort()) {
     const route = each % routes.length

@@ -80,6 +80,14 @@ describe('parsing a problem', () => {
     expect(parsed.ok ? [] : parsed.faults.map(({ path }) => path)).toContain('')
   })
 
+  it('refuses more routes than the planner can number in two bytes', () => {
+    const more = (p: Loose) => {
+      const others = Array.from({ length: 65_536 }, (_, n) => ({ ...p.routes[0], id: `R${n}` }))
+      put(p, 'routes', [...p.routes, ...others])
+    }
+    expect(faultsAfter(more)).toMatchObject([{ path: 'routes', message: expect.stringContaining('at most 65536') }])
+  })
+
   it('accepts what is unusual but may be so', () => {
     const oddities: ((p: Problem) => void)[] = [
       (p) => Object.assign(p.orderLines[0]!, { serveOn: d(-3) }),

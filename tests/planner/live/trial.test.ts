@@ -50,7 +50,7 @@ function firstDay(state: State, line: LineModel): number | undefined {
     const own: number[] = []
     for (let at = 0; at < options.length; at += OPTION_SIZE)
       if (options[at + 2] === day) own.push(options[at]!, options[at + 1]!, day)
-    if (own.length > 0 && place(state, { ...line, options: Int32Array.from(own), dueOn: day }, EXACT, true)) return day
+    if (own.length > 0 && place(state, { ...line, options: Uint16Array.from(own), dueOn: day }, EXACT, true)) return day
   }
   return undefined
 }

@@ -34,7 +34,7 @@ it('leaves a line the dispatch days on which the check finds no cut-off missed, 
   expect(seen.allowed).toBeGreaterThan(100)
 })
 
-function optionsOf(options: Int32Array): number[][] {
+function optionsOf(options: Uint16Array): number[][] {
   const list: number[][] = []
   for (let at = 0; at < options.length; at += OPTION_SIZE) list.push([...options.subarray(at, at + OPTION_SIZE)])
   return list

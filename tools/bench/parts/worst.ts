@@ -14,6 +14,8 @@ const SIZES = [
   { lines: 1000, vessels: 40, routes: MOST_ROUTES },
   { lines: 5000, vessels: 100, routes: 1 },
   { lines: 5000, vessels: 100, routes: MOST_ROUTES },
+  // As many as there may be: for memory alone, no brewery has them.
+  { lines: MOST_OPEN_LINES, vessels: 400, routes: MOST_ROUTES },
 ]
 /** MiB that the largest of them may take: what the smallest rented machines have. */
 const MOST_MEMORY = 1024
@@ -72,7 +74,8 @@ export const worst: Part = {
     for (const { lines, routes, maxRssMiB, totalMs } of found) {
       const name = `${lines} lines of ${routes} × ${days} days`
       report.goal(`${name}: memory`, maxRssMiB, MOST_MEMORY, mebibytes)
-      report.goal(`${name}: the plan, explained and checked`, totalMs, MOST_MS, milliseconds)
+      if (lines < MOST_OPEN_LINES)
+        report.goal(`${name}: the plan, explained and checked`, totalMs, MOST_MS, milliseconds)
     }
   },
 }
