@@ -31,6 +31,7 @@ export function addCellar(model: PricedModel, instance: Instance, inForce: InFor
   for (const batch of instance.problem.batches) addStanding(model, instance, cellar, batch)
   for (const vessel of instance.problem.vessels)
     if (vessel.kind === 'FERMENTER') addBrews(model, instance, cellar, vessel, inForce)
+  addCounts(model, cellar)
   addTransfers(model, instance, cellar, inForce)
   for (const [vessel, spans] of cellar.spans) {
     // V3: at most one batch at a time, turnaround included.
@@ -140,6 +141,14 @@ function addBrews(model: PricedModel, instance: Instance, cellar: Cellar, vessel
       cellar.brews.push({ vessel, beer, day, spans, litres })
       cellar.spans.get(vessel)!.push(...spans)
     }
+  }
+}
+
+/** Batches of each beer and site, a whole number: the solver decides sooner on how many than on days and vessels. */
+function addCounts(model: PricedModel, cellar: Cellar): void {
+  for (const starts of grouped(cellar.brews, ({ beer, vessel }) => [beer.id, vessel.siteId])) {
+    const count = model.rows.column({ whole: true })
+    model.rows.equal([...each(starts.flatMap(({ spans }) => columnsOf(spans))), [count, -1]], 0)
   }
 }
 

@@ -17,6 +17,8 @@ export interface Fill {
   column: number
   /** Most containers. */
   limit: number
+  /** Set-ups, one of which it needs. */
+  setups: number[]
 }
 
 /** A set-up; with `shared`, one that a bright vessel has from the fermenter that was emptied into it that day. */
@@ -131,7 +133,7 @@ function addDraws(
       model.rows.atMost([[setup.column, 1], ...each(columnsOf(spans), -1)], 0)
       for (const { facts, from, limit } of draws) {
         const column = model.rows.column({ upper: limit, whole: true })
-        fills.push({ vessel, filler, day, facts, column, limit })
+        fills.push({ vessel, filler, day, facts, column, limit, setups: allowed })
         model.rows.atMost([[column, 1], ...each(allowed, -limit)], 0)
         // Where another stay of the beer could hold the vessel that day, but its yeast is spent (V7), or the set-up
         // is another vessel's.

@@ -128,11 +128,26 @@ function addLine(
     return [{ line, option, chosen, takes }]
   })
   model.rows.atMost(each(deliveries.map(({ chosen }) => chosen)), splittable ? 2 : 1)
+  addSetupsOf(model, deliveries, quantity)
   if (splittable) {
     const all = deliveries.flatMap(({ takes }) => takes.map(({ column }) => column))
     model.rows.atMost(each(all), quantity)
   }
   return deliveries
+}
+
+/**
+ * What a line takes of a day's fills has a set-up of that day. This follows from the rows of the fills, but only in whole numbers:
+ * in fractions it makes each line bear its share of a set-up, so that less is left to try.
+ */
+function addSetupsOf(model: PricedModel, deliveries: readonly Delivery[], quantity: number): void {
+  const taken = new Map<ContainerGroup, number[]>()
+  for (const { source, column } of deliveries.flatMap(({ takes }) => takes))
+    if (source.fills.length > 0) taken.set(source, [...(taken.get(source) ?? []), column])
+  for (const [{ fills }, columns] of taken) {
+    const setups = new Set(fills.flatMap((fill) => fill.setups))
+    model.rows.atMost([...each(columns), ...each(setups, -quantity)], 0)
+  }
 }
 
 /** A drop for each account and dispatch day with a delivery. */
