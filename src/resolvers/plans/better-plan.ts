@@ -1,6 +1,7 @@
 // A better plan at hand: after facts, and each night, a plan is looked for that costs less than the plan in force. It moves nothing
 // that people have made ready for, and waits as a draft, or comes into force by itself, as the distributor has set.
 import { randomUUID } from 'node:crypto'
+import { isDeepStrictEqual } from 'node:util'
 import { z } from 'zod'
 import { todayIn } from '../../clock.ts'
 import type { Prisma, TransactionClient } from '../../database/client.ts'
@@ -92,13 +93,24 @@ export function untouchedDays({ fillRuns }: Plan, today: LocalDate): number {
   return dayNumber(next) - dayNumber(today) + 1
 }
 
-/** Whether it breaks no promise, and moves nothing of the frozen days. */
-function leavesWorkAlone(problem: Problem, inForce: Plan, better: Plan): boolean {
+/** Whether it breaks no promise, and neither moves anything of the frozen days nor sends other containers on them. */
+export function leavesWorkAlone(problem: Problem, inForce: Plan, better: Plan): boolean {
   if (newlyBroken(problem, inForce, better).length > 0) return false
   const thawed = addDays(problem.today, problem.frozenDays)
   const { added, moved, dropped } = comparePlans(better, inForce)
-  return [...added, ...moved, ...dropped].every(({ before, after }) =>
+  const stays = [...added, ...moved, ...dropped].every(({ before, after }) =>
     [before, after].every((decision) => decision === null || decision.on >= thawed),
+  )
+  // F1 leaves deliveries free: what is picked for a van is work all the same.
+  return stays && isDeepStrictEqual(loadedBefore(better, thawed), loadedBefore(inForce, thawed))
+}
+
+/** What leaves before a day, whatever the order in which a plan lists it. */
+function loadedBefore({ deliveries }: Plan, day: LocalDate) {
+  return new Set(
+    deliveries
+      .filter(({ dispatchOn }) => dispatchOn < day)
+      .map((delivery) => ({ ...delivery, from: new Set(delivery.from) })),
   )
 }
 

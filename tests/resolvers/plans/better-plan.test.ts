@@ -7,7 +7,7 @@ import { checkPlan } from '../../../src/planner/index.ts'
 import { loadPlan } from '../../../src/records/load-plan.ts'
 import { recordFacts } from '../../../src/resolvers/floor/record-facts.ts'
 import { encodeGlobalId } from '../../../src/resolvers/global-id.ts'
-import { AT_HAND, FIND_BETTER, untouchedDays } from '../../../src/resolvers/plans/better-plan.ts'
+import { AT_HAND, FIND_BETTER, leavesWorkAlone, untouchedDays } from '../../../src/resolvers/plans/better-plan.ts'
 import { newlyBroken } from '../../../src/resolvers/plans/broken-promises.ts'
 import { changeDistributor } from '../../../src/resolvers/setup/distributor.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
@@ -118,5 +118,26 @@ describe('a better plan', () => {
     expect(after.plan.cost.total).toBeLessThan(before.plan.cost.total)
     const entry = await client.changeLogEntry.findFirst({ where: { distributorId, kind: 'PLAN_ADOPTED' } })
     expect(entry).not.toBeNull()
+  })
+
+  test('leaves the days of work alone only where the same containers leave on them', async () => {
+    const { problem, plan } = await stored()
+    const frozenDays = untouchedDays(plan, problem.today)
+    const thawed = addDays(problem.today, frozenDays)
+    const better = (deliveries: Plan['deliveries']) =>
+      leavesWorkAlone({ ...problem, frozenDays }, plan, { ...plan, deliveries })
+    const [early, later] = [true, false].map((isEarly) =>
+      plan.deliveries.findIndex(({ dispatchOn }) => dispatchOn < thawed === isEarly),
+    )
+    /** The plan's deliveries with one that takes its first containers from elsewhere. */
+    const otherwise = (at = -1) => {
+      const [of, ...rest] = plan.deliveries[at]?.from ?? []
+      if (!of) throw new Error('the demo delivers on these days')
+      const from = [{ stockLotId: 'another', quantity: of.quantity }, ...rest]
+      return plan.deliveries.map((each, index) => (index === at ? { ...each, from } : each))
+    }
+    expect(better(plan.deliveries.toReversed())).toBe(true)
+    expect(better(otherwise(later))).toBe(true)
+    expect(better(otherwise(early))).toBe(false)
   })
 })
