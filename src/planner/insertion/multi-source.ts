@@ -3,6 +3,7 @@
 import type { Batch, Delivery } from '../model/batch.ts'
 import { type LineModel, type Model, TERM } from '../model/model.ts'
 import { firstFillFor, OPTION_SIZE } from '../model/options.ts'
+import { below } from '../model/random.ts'
 import type { State } from '../model/state.ts'
 import { UndoLog } from '../model/undo-log.ts'
 import { SLACK } from '../model/units.ts'
@@ -117,6 +118,8 @@ interface Filling {
   shares: number
   log: UndoLog
   deliveries: Delivery[]
+  /** Sources that gave a part of what they could: they would give the rest at once. */
+  spent: LineSource[]
 }
 
 /** The line served with an option, and where it may be split with a second one; undefined unless below `limit`. */
@@ -129,7 +132,7 @@ function fillOption(
   limit: number,
 ): Found | undefined {
   const before = state.cost
-  const filling: Filling = { missing: line.quantity, shares: 0, log: new UndoLog(state), deliveries: [] }
+  const filling: Filling = { missing: line.quantity, shares: 0, log: new UndoLog(state), deliveries: [], spent: [] }
   let cost: number
   try {
     fill(state, line, list, at, policy, filling)
@@ -164,10 +167,14 @@ function fill(
   let taken = 0
   for (let next = 0; filling.missing > 0 && next < ranked.length; ) {
     const source = ranked[next++]
-    const quantity = Math.min(filling.missing, fresh(state, line, source, at, filling.missing))
-    if (quantity <= 0) continue
+    if (filling.spent.some((each) => sameSource(each, source))) continue
+    const most = Math.min(filling.missing, fresh(state, line, source, at, filling.missing))
+    if (most <= 0) continue
+    const quantity = partOf(state, line, source, most, policy)
     const part = emptyDelivery(line, at)
     takeFrom(state, line, part, source, quantity)
+    // A new brew is found again as the batch that it became.
+    if (quantity < most) filling.spent.push({ ...source, brew: undefined })
     filling.log.place({ line, deliveries: [part], delivered: quantity })
     filling.shares += source.cost - source.searchCost
     filling.missing -= quantity
@@ -189,6 +196,21 @@ function fill(
     }
   }
   if (taken > 0) filling.deliveries.push(merged(delivery))
+}
+
+/** How many of the containers that a source could give are taken from it: in a search in parts, half of the time a part of them. */
+function partOf(state: State, line: LineModel, source: LineSource, most: number, policy: InsertionPolicy): number {
+  if (!policy.random || !policy.inParts || most < 2 || policy.random() < 0.5) return most
+  const free = thereAnyway(state, line, source)
+  return free > 0 && free < most ? free : 1 + below(policy.random, most - 1)
+}
+
+/** Containers of beer that is there whether they are filled or not: the least that a new brew makes, or what a batch has left. */
+function thereAnyway({ model }: State, line: LineModel, { batch, brew, surplus }: LineSource): number {
+  if (surplus) return 0
+  const brewed = brew ? model.vessels[brew.vessel].minFill * (1 - model.beers[line.beer].loss) : 0
+  const beer = batch ? batch.left + batch.leftAtTransfer : brewed
+  return Math.floor((beer + SLACK) / model.packs[line.pack].draw)
 }
 
 /** Sources of an option by what a container costs from them; in a search, now and then not quite. */

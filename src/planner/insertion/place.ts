@@ -8,6 +8,9 @@ import { cheapestSingleSource } from './single-source.ts'
 import type { LineSource } from './source.ts'
 import { collectSources } from './sources.ts'
 
+/** How often a search splits a line that one source could serve. */
+const SPLIT = { usually: 0.05, inParts: 0.3 }
+
 /**
  * The cheapest way found to serve a line, or undefined where there is none that pays (or, with `must`, none at all).
  * Looks only: the caller applies the placement.
@@ -18,7 +21,8 @@ export function place(state: State, line: LineModel, policy: InsertionPolicy, mu
   const limit = must ? Number.POSITIVE_INFINITY : saved
   const one = cheapestSingleSource(state, line, limit, policy)
   // One container cannot be split.
-  const wantSplit = line.quantity > 1 && (!one || (random !== undefined && random() < 0.05))
+  const wantSplit =
+    line.quantity > 1 && (!one || (random !== undefined && random() < (policy.inParts ? SPLIT.inParts : SPLIT.usually)))
   const several = wantSplit
     ? cheapestMultiSource(state, line, sourcesBySite(state, line, policy), one?.searchCost ?? limit, policy)
     : undefined

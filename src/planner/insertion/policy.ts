@@ -16,6 +16,8 @@ export interface InsertionPolicy {
   startWhenVesselFree?: boolean
   /** Lines that can be served in part only have their turn like any other. */
   inTurn?: boolean
+  /** Split lines more often, and let a source now and then give only a part of what it could. */
+  inParts?: boolean
 }
 
 export const EXACT: InsertionPolicy = { blinkRate: 0, brewShare: 1, brewTries: 6 }

@@ -18,6 +18,12 @@ const TARGETED = 0.1
 const IN_TURN = 0.5
 /** How often new brews begin as soon as their vessel is free, instead of as late as their fill allows. */
 const START_WHEN_FREE = 0.4
+/** Quantities are tried where so few lines are placed: among many, what is not taken here is wanted elsewhere at once. */
+const FEW = 5
+/** How often sources may then give a part of what they could: what fits best may be less than all that is missing. */
+const IN_PARTS = 0.35
+/** How often, where few lines are lifted, stock runs of their beers stay, each with an even chance: a few that are free are enough. */
+const SOME_STOCK_STAYS = 0.5
 
 /** Changes something of the plan; answers false where there was nothing to change. Stock runs of `held` stay (F1). */
 export function changeSome(log: UndoLog, random: Random, held: ReadonlySet<Surplus>): boolean {
@@ -30,9 +36,9 @@ function removeTargetedAndRecreate(log: UndoLog, random: Random, held: ReadonlyS
   const removal = targetedRemoval(state, random)
   if (!removal) return false
   const { first, others } = removal
-  takeOut(log, [...first, ...others], held)
+  takeOut(log, [...first, ...others], random, held)
   addUnserved(state, others, random, first)
-  const policy = policyOf(random)
+  const policy = policyOf(random, first.length + others.length)
   placeAll(log, first, policy)
   placeAll(log, arrange(others, random), policy)
   return true
@@ -52,14 +58,14 @@ function ruinAndRecreate(log: UndoLog, random: Random, held: ReadonlySet<Surplus
   })
   const removed = (chosen ?? RUINS[0]).ruin(state, random, 1 + below(random, most))
   if (removed.length === 0) return false
-  takeOut(log, removed, held)
+  takeOut(log, removed, random, held)
   addUnserved(state, removed, random)
-  placeAll(log, arrange(removed, random), policyOf(random))
+  placeAll(log, arrange(removed, random), policyOf(random, removed.length))
   return true
 }
 
-/** Lifts lines and, so that their beer is free, the stock runs of the same beers at hand. */
-function takeOut(log: UndoLog, lines: LineModel[], held: ReadonlySet<Surplus>): void {
+/** Lifts lines and, so that their beer is free, the stock runs of the same beers at hand, or some of them. */
+function takeOut(log: UndoLog, lines: LineModel[], random: Random, held: ReadonlySet<Surplus>): void {
   const { state } = log
   const beers = new Set<number>()
   for (const line of lines) {
@@ -67,10 +73,10 @@ function takeOut(log: UndoLog, lines: LineModel[], held: ReadonlySet<Surplus>): 
     const placement = state.placements[line.index]
     if (placement) log.lift(placement)
   }
+  const someStay = lines.length <= FEW && random() < SOME_STOCK_STAYS
   for (const surplus of [...state.surpluses]) {
-    if (!held.has(surplus) && beers.has(surplus.batch.beer)) {
-      if (surplus.quantity === 0 || isUnallocated(state, surplus)) log.unstock(surplus)
-    }
+    if (held.has(surplus) || !beers.has(surplus.batch.beer) || (someStay && random() < 0.5)) continue
+    if (surplus.quantity === 0 || isUnallocated(state, surplus)) log.unstock(surplus)
   }
 }
 
@@ -91,7 +97,7 @@ function addUnserved(state: State, removed: LineModel[], random: Random, besides
   }
 }
 
-function policyOf(random: Random): InsertionPolicy {
+function policyOf(random: Random, placing: number): InsertionPolicy {
   const mood = random()
   return {
     random,
@@ -100,5 +106,6 @@ function policyOf(random: Random): InsertionPolicy {
     brewTries: 2 + below(random, 5),
     startWhenVesselFree: random() < START_WHEN_FREE,
     inTurn: random() < IN_TURN,
+    inParts: placing <= FEW && random() < IN_PARTS,
   }
 }

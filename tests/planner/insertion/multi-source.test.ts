@@ -1,0 +1,41 @@
+// A line from several sources that give a part each of what they could. Five casks of stock stay good; a brew makes five at the least, which
+// do not stay: what costs least takes all of the brew and one of the stock, though the stock costs less by the cask.
+import { describe, expect, it } from 'vitest'
+import type { Plan, Problem } from '../../../src/planner/documents/index.ts'
+import { makePlan } from '../../../src/planner/index.ts'
+import { solveExactly } from '../../../src/solver/solve-exactly.ts'
+import { day, oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
+
+function leastBrewAndStock(): Problem {
+  const problem = oneVesselBrewery({ batches: [], orderLines: [order('a', 6, 9)] })
+  problem.vessels[0]!.minFillLitres = 250 // 200 litres after the yeast: five casks
+  const beer = problem.beers[0]!
+  beer.maxTankDays = 2
+  beer.packs[0]!.shelfLifeDays = 5
+  const lot = { siteId: 'yard', packId: 'cask', quantity: 5, quarantined: false }
+  problem.stock.push({ id: 'lot', ...lot, filledOn: day(-3), readyOn: day(-2), bestBefore: day(60) })
+  return problem
+}
+
+/** Containers that are filled, and those that a plan delivers from stock. */
+function quantities({ fillRuns, deliveries }: Plan) {
+  return {
+    filled: fillRuns.map(({ quantity }) => quantity),
+    fromStock: deliveries.flatMap(({ from }) => from.flatMap((each) => (each.stockLotId ? [each.quantity] : []))),
+  }
+}
+
+describe('a line of six, where stock and the least that a brew makes are five each', () => {
+  const problem = leastBrewAndStock()
+
+  it('takes the whole brew and one of the stock, says the exact solver', async () => {
+    const { status, plan } = await solveExactly(problem, { timeLimitSeconds: 20 })
+    expect(status).toBe('OPTIMAL')
+    expect(plan && quantities(plan)).toEqual({ filled: [5], fromStock: [1] })
+  })
+
+  it.each([1, 2, 3, 4])('is planned so from seed %i', (seed) => {
+    const { plan } = makePlan(problem, { steps: 1000, seed })
+    expect(quantities(plan)).toEqual({ filled: [5], fromStock: [1] })
+  })
+})
