@@ -64,8 +64,7 @@ describe('the catalogue', () => {
       .filter((file) => file.endsWith('.ts') && !catalogue.test(file))
       .map((file) => readFileSync(join(planner, file), 'utf8'))
     const unsaid = REASON_CODES.filter((code) => !texts.some((text) => text.includes(`'${code}'`)))
-    // The words of others, which the planner only hands on.
-    expect(unsaid).toEqual(['AS_RECORDED'])
+    expect(unsaid).toEqual([])
   })
 
   it('says each relief with its amount, its day and the name of what it is about', async () => {

@@ -80,20 +80,31 @@ function early({ brews, transfers, fillRuns, deliveries }: Plan, today: string, 
 test.runIf(WHOLE)(
   'in the demo it is offered, and one act puts the plan in force and reserves the beer for the wanted day',
   async () => {
-    const { actor, client, question, sought, stored, expectValid } = asking(await openPlannedDemo())
+    const { actor, client, question, begun, stored, expectValid } = asking(await openPlannedDemo())
     const before = await stored()
-    const { today, frozenDays, accounts } = before.problem
-    const wanted = addDays(today, 13)
-    const found = await sought(question(accounts[0]?.id ?? '', 'dog-ear-keg-30', 4, wanted))
-    expect(found).toMatchObject({ state: 'FOUND', fromRevision: before.revision, limits: [] })
+    const { today, frozenDays, accounts, beers } = before.problem
+    const wanted = addDays(today, 10)
+    /** The first question that the plan cannot keep and another could: how many containers, and what was found. */
+    const foundFor = async () => {
+      for (const { id } of beers.flatMap(({ packs }) => packs))
+        for (const quantity of [2, 4]) {
+          const search = await begun(question(accounts[0]?.id ?? '', id, quantity, wanted))
+          await actor.jobs.settled()
+          const found = search && (await newPlanSearch(actor, search.id ?? ''))
+          if (found?.state === 'FOUND') return { quantity, found }
+        }
+      throw new Error('no plan of the demo serves more than the one in force')
+    }
+    const { quantity, found } = await foundFor()
+    expect(found).toMatchObject({ fromRevision: before.revision, limits: [] })
     expect(found.message).toMatch(/^A new plan serves it by .*no other line is served later\.$/)
     const { alternative } = found
     expect(alternative).toMatchObject({
       kind: 'NEW_PLAN',
       serveOn: wanted,
-      asked: [{ got: 4, missing: 0, onTime: true }],
+      asked: [{ got: quantity, missing: 0, onTime: true }],
     })
-    expect(alternative?.lines).toMatchObject([{ served: 4, onTime: true, serveOn: wanted }])
+    expect(alternative?.lines).toMatchObject([{ served: quantity, onTime: true, serveOn: wanted }])
     expect(await stored()).toEqual(before)
 
     const given = { offerToken: alternative?.offerToken ?? '', minutes: 20, externalRef: 'NEW' }
@@ -109,7 +120,7 @@ test.runIf(WHOLE)(
     })
     expect(reservation).toMatchObject({ status: 'ACTIVE', externalRef: 'NEW' })
     const served = deliveredByLine(after.plan.deliveries).get(reservation.order.lines[0]?.id ?? '')
-    expect(served).toEqual({ quantity: 4, last: wanted })
+    expect(served).toEqual({ quantity, last: wanted })
     expect(await client.plan.findFirst({ where: { status: 'IN_FORCE' } })).toMatchObject({ id: planId })
     const entries = await client.changeLogEntry.findMany({ where: { revision } })
     expect(entries.map(({ kind }) => kind)).toEqual(expect.arrayContaining(['RESERVATION_MADE', 'PLAN_ADOPTED']))
