@@ -119,6 +119,19 @@ test('a file that is no table of ours is refused as a whole, and nothing of it i
   expect(await revision()).toBe(before)
 })
 
+test('of thousands of unknown or repeated columns a refusal names a hundred', async () => {
+  const columns = Array.from({ length: 20_000 }, (_, n) => `column${n}`)
+  const refused = async (names: readonly string[]) => {
+    const answer = await post('orders.csv', tableOf([...HEAD, ...names]))
+    expect(answer.status).toBe(400)
+    const { issues } = Object(await answer.json()).errors[0].extensions
+    return issues.map(({ code }: { code: string }) => code)
+  }
+  const hundred = (code: string) => Array<string>(100).fill(code)
+  expect(await refused(columns)).toEqual(hundred('CSV_UNKNOWN_COLUMN'))
+  expect(await refused(columns.map(() => 'note'))).toEqual(hundred('CSV_REPEATED_COLUMN'))
+})
+
 test('what is exported and sent back changes nothing, and comes out as the same bytes', async () => {
   const notes = '=1+1, "quoted"\r\nand -2; \\'
   await client.account.update({

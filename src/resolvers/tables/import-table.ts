@@ -46,6 +46,9 @@ export interface ReadTable {
   notRead: string[]
 }
 
+/** Most columns of which one refusal says that they are unknown, or repeated: a table may have as many as it has bytes. */
+const MOST_NAMED = 100
+
 /** Reads a table. Throws `InvalidInput` where it cannot be read as a whole. */
 export async function readTable(name: string, bytes: Uint8Array): Promise<ReadTable> {
   const { columns, needed, lines } = importOf(name)
@@ -106,14 +109,19 @@ function judged(
   needed: readonly string[],
 ): string[] {
   const shown = TABLES[name]?.names ?? []
+  const seen = new Set<string>()
+  const repeated = names.filter((each) => {
+    const isRepeated = seen.has(each)
+    seen.add(each)
+    return isRepeated
+  })
+  const unknown = names.filter((each) => !known.has(each) && !shown.includes(each))
   const issues = [
-    ...names.flatMap((each, index) =>
-      names.indexOf(each) < index
-        ? [issue(`rows[0].${each}`, 'CSV_REPEATED_COLUMN', `two columns are called "${each}"`)]
-        : [],
-    ),
-    ...names
-      .filter((each) => !known.has(each) && !shown.includes(each))
+    ...repeated
+      .slice(0, MOST_NAMED)
+      .map((each) => issue(`rows[0].${each}`, 'CSV_REPEATED_COLUMN', `two columns are called "${each}"`)),
+    ...unknown
+      .slice(0, MOST_NAMED)
       .map((each) =>
         issue(
           `rows[0].${each}`,
