@@ -1,9 +1,9 @@
 // The exact model beside the search: small problems are proven, and what it can say nothing of is left alone.
 import { expect, it } from 'vitest'
 import { smallProblem, tinyProblem } from '../../seeds/small-problem.ts'
-import { NO_COST } from '../../src/planner/documents/index.ts'
 import { type Bound, boundOfCost, checkPlan } from '../../src/planner/index.ts'
 import { prove } from '../../src/solver/prove.ts'
+import { EMPTY_PLAN } from '../support/empty-plan.ts'
 import { day, oneVesselBrewery, order } from '../support/one-vessel-brewery.ts'
 
 it.each([0, 2, 7])(
@@ -26,7 +26,7 @@ it('nothing is said without time, of a large problem, and where what is fixed ca
   const large = { ...smallProblem(1), horizonDays: 400 }
   expect(await prove(large, 20, ignored)).toBeUndefined()
   const baseline = {
-    ...{ transfers: [], fillRuns: [], deliveries: [], dumped: [], unserved: [], cost: NO_COST },
+    ...EMPTY_PLAN,
     brews: [{ id: 'late', beerId: 'mild', vesselId: 'tank', brewOn: day(3), litres: 900, fixed: true }],
   }
   const held = oneVesselBrewery({ orderLines: [order('a', 4, 3)], baseline })

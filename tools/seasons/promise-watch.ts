@@ -58,14 +58,13 @@ export class PromiseWatch {
 
   /** What answers did not say of breaches that the log has of their revisions, and what they said besides. */
   async unanswered(answered: readonly RisksAnswered[]): Promise<string[]> {
-    const revisions = answered.map(({ revision }) => revision)
-    const entries = await this.#client.changeLogEntry.findMany({
-      where: { distributorId: this.#distributorId, kind: AT_RISK, revision: { in: revisions } },
-      select: { revision: true, entityId: true },
-    })
     const said = new Map<number, string[]>()
     for (const { revision, orderLineIds } of answered)
       said.set(revision, [...(said.get(revision) ?? []), ...orderLineIds])
+    const entries = await this.#client.changeLogEntry.findMany({
+      where: { distributorId: this.#distributorId, kind: AT_RISK, revision: { in: [...said.keys()] } },
+      select: { revision: true, entityId: true },
+    })
     return [...said].flatMap(([revision, orderLineIds]) => {
       const logged = new Set(entries.filter((entry) => entry.revision === revision).map(({ entityId }) => entityId))
       const missing = [...logged].filter((id) => !orderLineIds.includes(id))

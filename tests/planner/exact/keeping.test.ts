@@ -3,9 +3,10 @@
 import { describe, expect, it } from 'vitest'
 import { randomBaselineEvent } from '../../../seeds/baseline-event.ts'
 import { tinyProblem } from '../../../seeds/small-problem.ts'
-import { COST_TERMS, NO_COST, type Plan, type Problem } from '../../../src/planner/documents/index.ts'
+import { COST_TERMS, type Plan, type Problem } from '../../../src/planner/documents/index.ts'
 import { checkPlan, makePlan } from '../../../src/planner/index.ts'
 import { solveExactly } from '../../../src/solver/solve-exactly.ts'
+import { EMPTY_PLAN } from '../../support/empty-plan.ts'
 import { brightVesselBrewery, day, oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 import { LONG } from '../../support/sampled.ts'
 
@@ -23,18 +24,7 @@ async function optimum(problem: Problem): Promise<Plan> {
 }
 
 /** A plan in force of these decisions alone. */
-function inForce(decisions: Partial<Plan>): Plan {
-  return {
-    brews: [],
-    transfers: [],
-    fillRuns: [],
-    deliveries: [],
-    dumped: [],
-    unserved: [],
-    cost: NO_COST,
-    ...decisions,
-  }
-}
+const inForce = (decisions: Partial<Plan>): Plan => ({ ...EMPTY_PLAN, ...decisions })
 
 const run = { id: 'monday', batchId: 'gyle', fillerId: 'filler', on: day(0), packId: 'cask', quantity: 4 }
 

@@ -1,25 +1,17 @@
 import { expect, test } from 'vitest'
-import { NO_COST, type Plan, type Reason } from '../../../src/planner/documents/index.ts'
+import type { Plan, Reason } from '../../../src/planner/documents/index.ts'
 import { comparePlans } from '../../../src/resolvers/plans/compare-plans.ts'
+import { EMPTY_PLAN } from '../../support/empty-plan.ts'
 
-const NOTHING: Plan = {
-  brews: [],
-  transfers: [],
-  fillRuns: [],
-  deliveries: [],
-  dumped: [],
-  unserved: [],
-  cost: NO_COST,
-}
 const brew = { id: 'brew-1', beerId: 'bitter', vesselId: 'FV1', brewOn: '2027-03-03', litres: 2000 }
 const run = { id: 'run-1', batchId: 'brew-1', fillerId: 'rack', on: '2027-03-12', packId: 'firkin', quantity: 40 }
-const other: Plan = { ...NOTHING, brews: [brew], fillRuns: [run] }
+const other: Plan = { ...EMPTY_PLAN, brews: [brew], fillRuns: [run] }
 
 test('a brew that the planner moved under a new id is listed as moved, with its fills, from where to where and why', () => {
   const moved = { ...brew, id: 'brew-9', vesselId: 'FV2', brewOn: '2027-03-05' }
   const late: Reason = { rule: 'V3', code: 'VESSEL_OUT_OF_SERVICE' }
   const plan: Plan = {
-    ...NOTHING,
+    ...EMPTY_PLAN,
     brews: [moved],
     fillRuns: [{ ...run, id: 'run-9', batchId: 'brew-9', on: '2027-03-14' }],
     moved: [{ kind: 'BREW', id: 'brew-1', reasons: [late] }],
@@ -48,7 +40,7 @@ test('a brew that the planner moved under a new id is listed as moved, with its 
 test('a brew of another beer, or weeks away, is a new one beside one that is gone', () => {
   for (const change of [{ beerId: 'stout' }, { brewOn: '2027-03-18' }]) {
     const { added, dropped, moved } = comparePlans(
-      { ...NOTHING, brews: [{ ...brew, id: 'brew-9', ...change }] },
+      { ...EMPTY_PLAN, brews: [{ ...brew, id: 'brew-9', ...change }] },
       { ...other, fillRuns: [] },
     )
     expect(added).toMatchObject([{ id: 'brew-9', before: null, changed: [] }])
