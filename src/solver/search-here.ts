@@ -36,25 +36,43 @@ const BETWEEN_REPORTS = 100
  * measured in the same run; on sized problems of 200 to 20,000 lines it took 1.5 to 4 times as long (`npm run bench -- growth`).
  */
 const END_OVER_BEGINNING = 3
-/** Share of the seconds that the end is given at most. */
-const MOST_FOR_THE_END = 0.5
+/** Share of the seconds that the end is given at most: reasons may be missing, a search that never began is missed more. */
+const MOST_FOR_THE_END = 0.35
+/** Share of the end that is left for checks and handing over when the reasons end. */
+const AFTER_THE_REASONS = 0.3
 
 /** Milliseconds on a clock that all threads of a process share and that never goes back. */
 export function instant(): number {
   return performance.timeOrigin + performance.now()
 }
 
-/**
- * How far a search is that shall have been answered `seconds` after `since`: from 0 to 1, and 1 where the rest of the time is needed
- * for the end. It is asked for the first time when the beginning, which starts with this call, is over.
- */
-export function shareOfTime(seconds: number, since: number, now: () => number): () => number {
+/** How far a plan is that shall be there at a deadline; each is asked for the first time when its stage begins. */
+export interface Shares {
+  /** Of the search, from 0 to 1, and 1 where the rest of the time is needed for the end. */
+  elapsed: () => number
+  /** Of the time for reasons. */
+  explaining: () => number
+}
+
+/** The shares of a plan that shall have been answered `seconds` after `since`, on a clock in milliseconds; its beginning starts with this call. */
+export function sharesOfTime(seconds: number, since: number, now: () => number): Shares {
   const began = now()
+  const passed = () => (now() - since) / 1000
   let end: number | undefined
-  return () => {
-    if (seconds === 0) return 1
-    end ??= Math.min((END_OVER_BEGINNING * (now() - began)) / 1000, MOST_FOR_THE_END * seconds)
-    return (now() - since) / 1000 / (seconds - end)
+  let searched: number | undefined
+  return {
+    elapsed: () => {
+      if (seconds === 0) return 1
+      end ??= Math.min((END_OVER_BEGINNING * (now() - began)) / 1000, MOST_FOR_THE_END * seconds)
+      return passed() / (seconds - end)
+    },
+    explaining: () => {
+      if (seconds === 0) return 0
+      const at = passed()
+      searched ??= at
+      const until = seconds - AFTER_THE_REASONS * (end ?? 0)
+      return at < until ? (at - searched) / (until - searched) : 1
+    },
   }
 }
 
@@ -70,7 +88,7 @@ export function searchHere(
   const { plan, statistics } = makePlan(problem, {
     seed,
     steps,
-    ...(seconds === undefined ? {} : { elapsed: shareOfTime(seconds, since, instant) }),
+    ...(seconds === undefined ? {} : sharesOfTime(seconds, since, instant)),
     keepGoing: ({ steps: done, bestCost }) => {
       const now = performance.now()
       if (now - reportedAt >= BETWEEN_REPORTS) {

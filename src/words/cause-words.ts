@@ -45,7 +45,7 @@ const WORDS: Readonly<Record<ReasonCode, (it: SentenceParts) => string>> = {
   RELIEF_FOUND: () => '',
   NO_RELIEF_FOUND: () => 'No single change was found that alone would serve it on time.',
   NO_RELIEF_IN_TRIES: () => 'No single change that alone would serve it on time was found in the tries that were made.',
-  RELIEFS_NOT_SOUGHT: () => 'No single relief was looked for: there are too many lines to try one for each.',
+  RELIEFS_NOT_SOUGHT: () => 'No single relief was looked for: the tries and the time for them went to other lines.',
 
   VESSEL_GONE: (it) => `Vessel ${it.name} is no longer there.`,
   BEER_GONE: (it) => `Beer ${it.name} is no longer brewed.`,

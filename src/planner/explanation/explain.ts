@@ -19,11 +19,16 @@ import { beyondLimits, noDayToFill, noDispatch } from './beyond-limits.ts'
 import { type Effort, findReliefs } from './find-reliefs.ts'
 import { onTimeVariant, servesOnTime, withLineLifted } from './on-time.ts'
 
-/** How much trying the reliefs may cost: trial placements for all lines together, and for one line. */
+/** How much explaining may cost: trial placements of reliefs for all lines together, and for one line, and what a clock says. */
 export interface ReliefEffort {
   trials: number
   perLine: number
+  /** Share of the time for explaining that has passed, asked before each line. Nothing is explained from 1 on. Always 0 unless given. */
+  passed?: () => number
 }
+
+/** Share of the time for explaining after which limits alone are looked for: most lines have them, in a fraction of the time. */
+const RELIEFS_UP_TO = 0.5
 
 /** For a whole plan: about half a second on a full plan of 5,000 lines; the most important lines come first. */
 export const PLAN_RELIEFS: ReliefEffort = { trials: 5000, perLine: 300 }
@@ -34,12 +39,14 @@ export const TRIAL_RELIEFS: ReliefEffort = { trials: 600, perLine: 300 }
 export function explainer(state: State, effort: ReliefEffort): Explain {
   const known = new Map<LineModel, Reason[]>()
   let left = effort.trials
+  let passed = 0
   return (line) => {
     let reasons = known.get(line)
     if (!reasons) {
-      const given = Math.min(left, effort.perLine)
+      passed = passed < 1 ? (effort.passed?.() ?? 0) : 1
+      const given = passed < RELIEFS_UP_TO ? Math.min(left, effort.perLine) : 0
       const mine = { trials: given }
-      reasons = explainLine(state, line, mine)
+      reasons = passed < 1 ? explainLine(state, line, mine) : [notSought()]
       left -= given - Math.max(0, mine.trials)
       known.set(line, reasons)
     }
@@ -67,10 +74,14 @@ function explainLine(state: State, line: LineModel, effort: Effort): Reason[] {
     const { limits, alone, helpless } = limitsOf(state, line)
     if (helpless) {
       if (effort.trials > 0) addReliefs(state, line, limits, alone, effort)
-      else limits.push({ rule: 'E1', code: 'RELIEFS_NOT_SOUGHT' })
+      else limits.push(notSought())
     }
     return limits
   })
+}
+
+function notSought(): Reason {
+  return { rule: 'E1', code: 'RELIEFS_NOT_SOUGHT' }
 }
 
 /** Puts each relief to the limit that it lifts, or beside them; says so where there is none. */

@@ -16,9 +16,14 @@ interface Fared {
 
 /**
  * The plan with the reasons of what is late or not served, found in the plan as opened from its document, and of what is
- * moved of the plan in force.
+ * moved of the plan in force. `passed` says how much of the time for the former has gone, where a clock limits it (`ReliefEffort`).
  */
-export function explained(problem: Problem, state: State, fared: Fared | undefined): Omit<Plan, 'cost'> {
+export function explained(
+  problem: Problem,
+  state: State,
+  fared: Fared | undefined,
+  passed?: () => number,
+): Omit<Plan, 'cost'> {
   const bare = currentChanges(
     problem,
     exportPlan(state, fared?.moved ?? [], () => []),
@@ -26,7 +31,7 @@ export function explained(problem: Problem, state: State, fared: Fared | undefin
   const moved = fared ? [...(bare.moved ?? []), ...freeChanges(problem, bare, fared.dropped)] : []
   if (bare.unserved.length === 0 && bare.late?.length === 0) return { ...bare, moved }
   const opened = reopenAsMade(problem, { ...bare, cost: NO_COST }, state.model)
-  const explain = explainerByPriority(opened, PLAN_RELIEFS)
+  const explain = explainerByPriority(opened, passed ? { ...PLAN_RELIEFS, passed } : PLAN_RELIEFS)
   const verdicts = state.model.lines.map((line) =>
     verdictsOf(state, line, ({ index }) => opened.model.lines.slice(index, index + 1).flatMap((each) => explain(each))),
   )

@@ -24,6 +24,8 @@ export interface PlanOptions {
   steps?: number
   /** How far the search is by a clock outside, from 0 to 1; the search ends at 1. Asked before every step. */
   elapsed?: () => number
+  /** Share of the time for reasons that has passed by a clock outside, from 0 to 1: they end at 1. Asked before each line that needs some. */
+  explaining?: () => number
   /** Asked before every step; the search ends when it says false. */
   keepGoing?: (progress: Progress) => boolean
   /** Called with every better plan. */
@@ -43,7 +45,8 @@ export const DEFAULT_STEPS = 2000
 
 /**
  * Plans a parsed problem. The plan has passed the independent checker; a violation would be a fault of the planner and
- * throws. Pure and deterministic, but for what `elapsed` and `keepGoing` decide.
+ * throws. Pure and deterministic, but for what `elapsed`, `explaining` and `keepGoing`
+ * decide.
  */
 export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutcome {
   const model = compile(problem)
@@ -74,7 +77,7 @@ export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutco
       options.onProgress?.({ steps: done, bestCost })
     },
   })
-  const decided = explained(problem, state, loaded)
+  const decided = explained(problem, state, loaded, options.explaining)
   return { plan: verifyPlan(problem, decided), statistics: { steps, firstCost, bestCost: state.cost, overdrawn } }
 }
 

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest'
 import { PROBLEM_KINDS, randomProblem } from '../../../seeds/random-problem.ts'
 import { sizedProblem } from '../../../seeds/sized-problem.ts'
-import { explainer, explainerByPriority } from '../../../src/planner/explanation/explain.ts'
+import { explainer, explainerByPriority, PLAN_RELIEFS } from '../../../src/planner/explanation/explain.ts'
 import { compile } from '../../../src/planner/model/compile.ts'
 import type { State } from '../../../src/planner/model/state.ts'
 import { exportPlan } from '../../../src/planner/opening/export.ts'
@@ -92,5 +92,18 @@ describe('the effort for reliefs', () => {
     expect(skipped.length).toBeGreaterThan(0)
     const rank = (line: (typeof lines)[number]) => (line.promised ? 0 : line.priority)
     expect(Math.max(...sought.map(rank))).toBeLessThanOrEqual(Math.min(...skipped.map(rank)))
+  })
+
+  it('ends with the time for it, limits after reliefs, and each line has a reason still', () => {
+    const state = openState(compile(sizedProblem({ lines: 40, vessels: 5, days: 35, seed: 2, tightness: 1.2 })))
+    construct(state, 0)
+    const unserved = state.model.lines.filter((line) => !state.placements[line.index])
+    let asked = 0
+    const explain = explainer(state, { ...PLAN_RELIEFS, passed: () => (asked++ < 4 ? 0 : asked < 9 ? 0.6 : 1) })
+    const reasons = unserved.slice(0, 12).map((line) => explain(line))
+    const unsought = reasons.map((each) => each.some(({ code }) => code === 'RELIEFS_NOT_SOUGHT'))
+    expect(unsought.slice(0, 4)).toEqual([false, false, false, false])
+    for (const each of reasons.slice(4, 8)) expect(each[0]?.code).not.toBe('RELIEFS_NOT_SOUGHT')
+    for (const each of reasons.slice(8)) expect(each).toEqual([{ rule: 'E1', code: 'RELIEFS_NOT_SOUGHT' }])
   })
 })
