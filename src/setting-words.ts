@@ -23,11 +23,11 @@ export const SETTING_WORDS = {
     usual: 'none: it listens nowhere',
   },
   PLANNING_THREADS: {
-    is: 'searches at once in a process, and a short one beside them; 0 leaves planning to workers',
+    is: 'plans made at once in a process, and a short one beside them; one whose effort is in seconds is made by as many searches as are free of these, 8 at most; 0 leaves planning to workers',
     usual: 'the processors less one',
   },
   PLANNING_PER_DISTRIBUTOR: {
-    is: 'searches at once for one distributor, over all processes; one of several is a short one',
+    is: 'plans made at once for one distributor, over all processes; one of several is a short one',
     usual: '2',
   },
   QUERY_COST: {

@@ -1,5 +1,4 @@
 // All kinds of job, and the runner that each process has for them. It alone leads from the jobs to the use-cases.
-import { availableParallelism } from 'node:os'
 import { type LogServices, THIN_LOG } from '../resolvers/changes/thin-log.ts'
 import { ROLL_DAYS } from '../resolvers/floor/roll-nightly.ts'
 import { ADOPT_BETTER } from '../resolvers/plans/adopt-better.ts'
@@ -12,6 +11,7 @@ import { SOLVE_DRAFT } from '../resolvers/plans/solve-draft.ts'
 import { SEARCH_NEW_PLAN } from '../resolvers/promise/search-new-plan.ts'
 import { SEND_WEBHOOKS, type WebhookServices } from '../resolvers/webhooks/send-webhooks.ts'
 import { planWithBound } from '../solver/plan-with-bound.ts'
+import { spareProcessors } from '../solver/spare-processors.ts'
 import type { JobKind, JobServices } from './job-kind.ts'
 import { JobRunner } from './runner.ts'
 
@@ -32,7 +32,7 @@ const KINDS: readonly JobKind<never, KindServices>[] = [
 ]
 
 export interface JobSettings {
-  /** Searches at once in this process, and a short one beside them; 0: it plans nothing. Absent: the processors less one. */
+  /** Plans made at once in this process, and a short one beside them, and the most searches of theirs; 0: it plans nothing. Absent: the processors less one. */
   planningThreads?: number
   /** Searches at once for one distributor, over all processes. 2 unless given. */
   planningPerDistributor?: number
@@ -47,9 +47,9 @@ export function jobsOf(
   services: JobServices & Partial<KindServices>,
   { planningThreads, planningPerDistributor = 2, changeDays, webhookPrivateAddresses = false }: JobSettings = {},
 ): JobRunner<KindServices> {
-  const planning = planningThreads ?? Math.max(1, availableParallelism() - 1)
+  const planning = planningThreads ?? spareProcessors()
   const all: KindServices = {
-    plan: planWithBound,
+    plan: (problem, effort, options) => planWithBound(problem, effort, { atOnce: planning, ...options }),
     webhookPrivateAddresses,
     ...(changeDays === undefined ? {} : { changeDays }),
     ...services,

@@ -7,6 +7,7 @@ import { boundOnThread } from './bound-on-thread.ts'
 import { makePlanOnThread } from './make-plan-on-thread.ts'
 import type { PlanProgress } from './progress.ts'
 import { instant, type PlanEffort, type Searched, type SearchProgress } from './search-here.ts'
+import { searchesFor, spareProcessors, whileSearching } from './spare-processors.ts'
 
 /** Seconds for bounds where the effort is given in steps, and the most of an effort in seconds that they take. */
 const BOUND_SECONDS = 2
@@ -26,8 +27,10 @@ export interface BoundedPlan {
 }
 
 export interface PlanOptions {
-  /** Searches side by side, with the seeds from `seed` on; 1 unless given. */
+  /** Searches side by side, with the seeds from `seed` on; unless given, those that are free, and 1 where the effort is not in seconds. */
   threads?: number
+  /** Searches that may run in this process at once, where `threads` is not given: the processors less one unless given. */
+  atOnce?: number
   /** Seconds for bounds that need the solver; 0 for the instant one alone. Never more than the effort has, which is the default. */
   boundSeconds?: number
   onProgress?: (progress: PlanProgress) => void
@@ -41,7 +44,16 @@ export interface PlanOptions {
 export async function planWithBound(
   problem: Problem,
   effort: PlanEffort,
-  { threads = 1, boundSeconds, onProgress, signal }: PlanOptions = {},
+  { atOnce = spareProcessors(), threads = searchesFor(effort, atOnce), ...options }: PlanOptions = {},
+): Promise<BoundedPlan> {
+  return whileSearching(threads, () => planOnThreads(problem, effort, threads, options))
+}
+
+async function planOnThreads(
+  problem: Problem,
+  effort: PlanEffort,
+  threads: number,
+  { boundSeconds, onProgress, signal }: Omit<PlanOptions, 'threads' | 'atOnce'>,
 ): Promise<BoundedPlan> {
   const stop = new AbortController()
   const whileWanted = signal ? AbortSignal.any([signal, stop.signal]) : stop.signal
