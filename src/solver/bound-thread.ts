@@ -17,22 +17,26 @@ const started = performance.now()
 const left = () => seconds - (performance.now() - started) / 1000
 const isSmall = exact && mayBeProven(problem)
 
-let bound = instantBound(problem)
-say({ kind: 'BOUND', bound })
-for (const wholeBrews of problem.orderLines.length <= WHOLE_BREWS_UP_TO ? [false, true] : [false]) {
-  if (left() <= 0) break
-  const most = isSmall ? BEFORE_THE_EXACT * seconds : left()
-  bound = await relaxedBound(problem, { seconds: Math.min(left(), most), wholeBrews, known: bound })
+void find()
+
+async function find(): Promise<void> {
+  let bound = instantBound(problem)
   say({ kind: 'BOUND', bound })
-}
-if (isSmall) {
-  const proof = await prove(problem, left(), (better) => say({ kind: 'BOUND', bound: better }))
-  if (proof) {
-    say({ kind: 'BOUND', bound: proof.bound })
-    say({ kind: 'PLAN', searched: proof.searched })
+  for (const wholeBrews of problem.orderLines.length <= WHOLE_BREWS_UP_TO ? [false, true] : [false]) {
+    if (left() <= 0) break
+    const most = isSmall ? BEFORE_THE_EXACT * seconds : left()
+    bound = await relaxedBound(problem, { seconds: Math.min(left(), most), wholeBrews, known: bound })
+    say({ kind: 'BOUND', bound })
   }
+  if (isSmall) {
+    const proof = await prove(problem, left(), (better) => say({ kind: 'BOUND', bound: better }))
+    if (proof) {
+      say({ kind: 'BOUND', bound: proof.bound })
+      say({ kind: 'PLAN', searched: proof.searched })
+    }
+  }
+  say({ kind: 'DONE' })
 }
-say({ kind: 'DONE' })
 
 function say(message: BoundThreadMessage): void {
   parentPort?.postMessage(message)

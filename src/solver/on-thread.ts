@@ -1,7 +1,8 @@
 // Work on a thread of its own: one task in, messages out.
 import { Worker } from 'node:worker_threads'
+import { threadCode } from './thread-code.ts'
 
-/** The modules that run on such threads. */
+/** The modules that run on such threads (`src/solver/thread.ts`). */
 export type ThreadModule = './plan-thread.ts' | './bound-thread.ts' | './share-thread.ts'
 
 /** What a thread finds in its `workerData`. */
@@ -14,16 +15,17 @@ export interface ThreadData<Task> {
  * Runs `module` on a thread with `task`. `hear` gets what it says, and answers the result once it has it (undefined: go on).
  * Aborting ends the thread. Rejects with what the thread or `hear` threw, or with the signal's reason.
  */
-export function runOnThread<Task, Message, Result>(
+export async function runOnThread<Task, Message, Result>(
   module: ThreadModule,
   task: Task,
   hear: (message: Message) => Result | undefined,
   signal?: AbortSignal,
 ): Promise<Result> {
+  const code = await threadCode()
   return new Promise((resolve, reject) => {
     signal?.throwIfAborted()
     const workerData: ThreadData<Task> = { module, task }
-    const worker = new Worker(new URL('./thread.mjs', import.meta.url), { workerData, execArgv: [] })
+    const worker = new Worker(code, { eval: true, workerData, execArgv: [] })
     const settle = (finish: () => void) => {
       signal?.removeEventListener('abort', abort)
       finish()
