@@ -1,6 +1,7 @@
 // The parts of the benchmark, in the order in which they run.
 import type { Part } from './part.ts'
 import { againstSolver } from './parts/against-solver.ts'
+import { bounds } from './parts/bounds.ts'
 import { exporting } from './parts/exporting.ts'
 import { facts } from './parts/facts.ts'
 import { growth } from './parts/growth.ts'
@@ -28,6 +29,7 @@ export const PARTS: readonly Part[] = [
   growth,
   worst,
   inTime,
+  bounds,
   trial,
   published,
   reliefs,

@@ -3,40 +3,56 @@ import { spawnSync } from 'node:child_process'
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { demoScenario } from '../../../seeds/demo.ts'
 import { sizedProblem } from '../../../seeds/sized-problem.ts'
 import type { Problem } from '../../../src/planner/documents/index.ts'
 import { parsePlan } from '../../../src/planner/index.ts'
 import { planWithBound } from '../../../src/solver/plan-with-bound.ts'
 import type { Part, Report } from '../part.ts'
 
-const SIZES = [
-  { lines: 60, vessels: 6, days: 40 },
-  { lines: 1000, vessels: 40, days: 60 },
-  { lines: 5000, vessels: 100, days: 60 },
+const DEMO_DAY = '2027-03-01'
+/** The demo, and problems of so many lines. */
+const PROBLEMS: readonly { name: string; make: () => Problem }[] = [
+  { name: 'the demo', make: () => demoScenario(DEMO_DAY).problem },
+  ...[
+    { lines: 200, vessels: 10, days: 60 },
+    { lines: 1000, vessels: 40, days: 60 },
+    { lines: 5000, vessels: 100, days: 60 },
+  ].map((size) => ({ name: `${size.lines} lines`, make: () => sizedProblem({ ...size, seed: 1, tightness: 0.85 }) })),
 ]
+
+/** How often each is planned. */
+const TIMES = 3
 /** How much longer than what it allows a planner waits at most, in seconds. */
 const OVER = 0.5
 
 export const inTime: Part = {
   name: 'in-time',
   about:
-    'seconds until the answer, where five are allowed: reading, first plans, explaining and checking are part of them',
+    'seconds until the answer, where five are allowed: reading, starting, first plans, explaining and checking are part of them',
   async run(report) {
     const seconds = report.quick ? 1 : 5
     const rows = []
     const took: number[] = []
-    for (const size of report.quick ? SIZES.slice(0, 1) : SIZES) {
-      const problem = sizedProblem({ ...size, seed: 1, tightness: 0.85 })
-      const name = `${size.lines} lines`
-      const started = performance.now()
-      const { plan, statistics } = await planWithBound(problem, { seconds })
-      const called = (performance.now() - started) / 1000
-      report.check(name, problem, plan)
-      const asCommand = commanded(report, name, problem, seconds)
-      took.push(called, asCommand)
-      rows.push([size.lines, called.toFixed(2), asCommand.toFixed(2), statistics.steps])
+    for (const { name, make } of report.quick ? PROBLEMS.slice(0, 1) : PROBLEMS) {
+      const problem = make()
+      const called: number[] = []
+      const commands: number[] = []
+      const steps: number[] = []
+      for (let time = 0; time < (report.quick ? 1 : TIMES); time++) {
+        const started = performance.now()
+        const { plan, statistics } = await planWithBound(problem, { seconds })
+        called.push((performance.now() - started) / 1000)
+        steps.push(statistics.steps)
+        report.check(name, problem, plan)
+        commands.push(commanded(report, name, problem, seconds))
+      }
+      took.push(...called, ...commands)
+      const range = (all: number[], digits: number) =>
+        `${Math.min(...all).toFixed(digits)} to ${Math.max(...all).toFixed(digits)}`
+      rows.push([name, range(called, 2), range(commands, 2), range(steps, 0)])
     }
-    report.table(['lines', 'called, s', 'as a command, s', 'steps of the call'], rows)
+    report.table(['problem', 'called, s', 'as a command, s', 'steps of the call'], rows)
     report.goal('the longest', Math.max(...took), seconds + OVER, (value) => `${value.toFixed(2)} s`)
   },
 }
