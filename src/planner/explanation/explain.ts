@@ -23,7 +23,7 @@ import { onTimeVariant, servesOnTime, withLineLifted } from './on-time.ts'
 export interface ReliefEffort {
   trials: number
   perLine: number
-  /** Share of the time for explaining that has passed, asked before each line. Nothing is explained from 1 on. Always 0 unless given. */
+  /** Share of the time for explaining that has passed, asked before each line. From 1 on nothing is tried any more. Always 0 unless given. */
   passed?: () => number
 }
 
@@ -46,7 +46,7 @@ export function explainer(state: State, effort: ReliefEffort): Explain {
       passed = passed < 1 ? (effort.passed?.() ?? 0) : 1
       const given = passed < RELIEFS_UP_TO ? Math.min(left, effort.perLine) : 0
       const mine = { trials: given }
-      reasons = passed < 1 ? explainLine(state, line, mine) : [notSought()]
+      reasons = passed < 1 ? explainLine(state, line, mine) : withLineLifted(state, line, () => atOnce(state, line))
       left -= given - Math.max(0, mine.trials)
       known.set(line, reasons)
     }
@@ -82,6 +82,15 @@ function explainLine(state: State, line: LineModel, effort: Effort): Reason[] {
 
 function notSought(): Reason {
   return { rule: 'E1', code: 'RELIEFS_NOT_SOUGHT' }
+}
+
+/** What is said of a line for which no time is left: what calendars and spans alone rule out (B5), and that no more was looked for. */
+function atOnce(state: State, line: LineModel): Reason[] {
+  const reach = withoutCutOffs(state.model, line)
+  if (onTimeVariant(reach).options.length === 0) return [noDispatch(state, line), notSought()]
+  if (usableWindows(state, reach).length === 0) return [noDayToFill(state, line), notSought()]
+  const byCutOff = reach !== line && usableWindows(state, line).length === 0
+  return byCutOff ? [cutOffs.reason(state, line), notSought()] : [notSought()]
 }
 
 /** Puts each relief to the limit that it lifts, or beside them; says so where there is none. */
