@@ -62,8 +62,10 @@ function mostAtHand(
     if (standing.siteId !== siteId || standing.beer !== beer) continue
     const first = firstDay(standingWindow(standing, instance.at, pack))
     if (first > to) continue
-    beerFor += Math.floor((standing.batch.litres + BATCH_TOLERANCE_LITRES) / drawn + 1e-9)
-    from = Math.min(from, first)
+    const containers = Math.floor((standing.batch.litres + BATCH_TOLERANCE_LITRES) / drawn + 1e-9)
+    // Too little for one container makes none earlier.
+    if (containers > 0) from = Math.min(from, first)
+    beerFor += containers
   }
   for (const brewable of supply.brewable) {
     if (brewable.siteId !== siteId || brewable.beer !== beer) continue

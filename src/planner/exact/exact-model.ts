@@ -7,9 +7,12 @@
 // worse. Beers without orders or decisions in force are not brewed, and nothing is filled past the horizon. Litres are kept
 // a little more strictly than the rules compare them (LITRE_SLACK), so a plan that lives of their whole tolerance may cost a
 // hair less than the optimum. It reads calendars, ready days and dispatch options with the same code as the bounds
-// (src/planner/bound/instance.ts): a fault there would show in both; the checker, which shares nothing with either, judges
-// every plan of the tests.
+// (src/planner/bound/instance.ts), and leaves out the same ways to deliver that no line could take even if it were alone
+// (src/planner/bound/possible.ts): a fault there would show in both; the checker, which shares nothing with either, judges
+// every plan of the tests, and every plan of the search is a point of the model (tests/planner/exact/start-from.test.ts).
 import { readInstance } from '../bound/instance.ts'
+import { withPossibleWays } from '../bound/possible.ts'
+import { readSupply } from '../bound/supply.ts'
 import type { Problem } from '../documents/problem.ts'
 import { addBalances, addCellar } from './cellar.ts'
 import { addFilling } from './filling.ts'
@@ -25,7 +28,8 @@ import { addServing } from './serving.ts'
  */
 export function exactModel(problem: Problem): ModelParts {
   const model = new PricedModel()
-  const instance = readInstance(problem)
+  const known = readInstance(problem)
+  const instance = withPossibleWays(known, readSupply(known))
   const inForce = readInForce(instance)
   const cellar = addCellar(model, instance, inForce)
   const filling = addFilling(model, instance, cellar)

@@ -104,6 +104,14 @@ describe('bounds worked out by hand', () => {
     expect(instantBound(problem).value).toBeCloseTo(400 + 1600 + 80 + 4 + 5, 0)
   })
 
+  it('knows that too little beer for one cask lets nothing be filled before the next brew is ready', () => {
+    // Brewed tomorrow, ready on day 6; two casks a day, so that the last is fit on day 8 and settled on 9: a day late.
+    const problem = oneVesselBrewery({ orderLines: [order('a', 4, 8)] })
+    problem.batches[0]!.litres = 30
+    problem.fillers[0]!.minutesPerDay = 10
+    expect(instantBound(problem).value).toBeGreaterThan(160 * 2 + 30 * 2)
+  })
+
   it('knows that a line which may not be split is not served from half of what it needs', () => {
     const bound = (splittable: boolean) => {
       const problem = oneVesselBrewery({ orderLines: [order('a', 4, 3, { splittable })] })
