@@ -15,6 +15,7 @@ import { withPossibleWays } from '../bound/possible.ts'
 import { readSupply } from '../bound/supply.ts'
 import type { Problem } from '../documents/problem.ts'
 import { addBalances, addCellar } from './cellar.ts'
+import { addCuts } from './cuts.ts'
 import { addFilling } from './filling.ts'
 import { readInForce } from './in-force.ts'
 import { addKeeping } from './keeping.ts'
@@ -35,6 +36,7 @@ export function exactModel(problem: Problem): ModelParts {
   const filling = addFilling(model, instance, cellar)
   addBalances(model, instance, cellar, filling.draws)
   const deliveries = addServing(model, instance, filling.fills)
+  addCuts({ model, instance, cellar, fills: filling.fills, deliveries })
   const keeping = addKeeping({ model, instance, inForce, cellar, fills: filling.fills })
   return { model, instance, cellar, filling, deliveries, keeping }
 }

@@ -7,6 +7,7 @@ import type { Fleet, StockLot, Store } from '../documents/problem.ts'
 import type { Fill } from './filling.ts'
 import { grouped } from './grouped.ts'
 import { LITRE_SLACK, type PricedModel } from './priced-model.ts'
+import { mostOfWhole } from './whole-sums.ts'
 
 /** Containers that are alike in all that matters after the fill: those of one lot, or of one site, pack and fill day. */
 export interface ContainerGroup {
@@ -128,26 +129,11 @@ function addLine(
     return [{ line, option, chosen, takes }]
   })
   model.rows.atMost(each(deliveries.map(({ chosen }) => chosen)), splittable ? 2 : 1)
-  addSetupsOf(model, deliveries, quantity)
   if (splittable) {
     const all = deliveries.flatMap(({ takes }) => takes.map(({ column }) => column))
     model.rows.atMost(each(all), quantity)
   }
   return deliveries
-}
-
-/**
- * What a line takes of a day's fills has a set-up of that day. This follows from the rows of the fills, but only in whole numbers:
- * in fractions it makes each line bear its share of a set-up, so that less is left to try.
- */
-function addSetupsOf(model: PricedModel, deliveries: readonly Delivery[], quantity: number): void {
-  const taken = new Map<ContainerGroup, number[]>()
-  for (const { source, column } of deliveries.flatMap(({ takes }) => takes))
-    if (source.fills.length > 0) taken.set(source, [...(taken.get(source) ?? []), column])
-  for (const [{ fills }, columns] of taken) {
-    const setups = new Set(fills.flatMap((fill) => fill.setups))
-    model.rows.atMost([...each(columns), ...each(setups, -quantity)], 0)
-  }
 }
 
 /** A drop for each account and dispatch day with a delivery. */
@@ -178,8 +164,13 @@ function addRoutes(model: PricedModel, instance: Instance, deliveries: readonly 
     const { route, dispatchOn } = group[0]!.option
     const most = mostLitres(route, instance.dateOf(dispatchOn))
     if (!Number.isFinite(most)) continue
+    const lines = grouped(group, ({ line }) => [line.line.id]).map(([way]) => way!.line)
+    // What whole lines cannot take up of a route is of no use; of lines that are split, whole containers.
+    const whole = lines.every(({ line }) => !line.splittable)
+    const sizes = lines.map(({ facts, line }) => facts.nominal * (whole ? line.quantity : 1))
+    const limit = mostOfWhole(most + LITRE_SLACK, sizes, whole ? 'ONCE' : 'OFTEN')
     const litres = group.flatMap(({ takes, line }) => takes.map(({ column }): Term => [column, line.facts.nominal]))
-    model.rows.atMost(litres, most + LITRE_SLACK)
+    model.rows.atMost(litres, limit)
   }
 }
 
@@ -243,7 +234,13 @@ function addStoreDay(model: PricedModel, { store, day, sources, takes }: StoreDa
       (source.lot ? stock : planned).push([column, source.facts.nominal])
   const capacity = store.capacityLitres + LITRE_SLACK
   if (mostStock <= capacity) {
-    model.rows.atMost([...planned, ...stock], capacity)
+    const all = [...planned, ...stock]
+    const most = mostOfWhole(
+      capacity,
+      all.map(([, nominal]) => nominal),
+      'OFTEN',
+    )
+    model.rows.atMost(all, most)
     return
   }
   // The stock of today may be too much for the store; while it is, nothing that the plan fills stands there.
