@@ -1,9 +1,10 @@
 // The planner's door: a problem in, a checked plan out; a plan that is kept open for trial placements and changes; bounds.
 // The rest of src imports from here and from documents/index.ts alone.
 export { BOUND_KINDS, type Bound, type BoundKind, betterBound, boundOfCost, cautious, gapOf } from './bound/bound.ts'
-export { instantBound } from './bound/instant-bound.ts'
+export { instantBound, instantValue, priceOfShared } from './bound/instant-bound.ts'
 export type { LinearModel } from './bound/linear-model.ts'
-export { buildRelaxation } from './bound/relaxation.ts'
+export { siteParts, wholePart } from './bound/parts.ts'
+export { buildRelaxation, relaxationOf } from './bound/relaxation.ts'
 export { safeDualBound } from './bound/safe-dual-bound.ts'
 export { currentChanges } from './checker/baseline-changes.ts'
 export { checkPlan, costIfValid } from './checker/check-plan.ts'

@@ -1,7 +1,19 @@
 // Lower bounds that need the solver: the aggregated relaxation, on a worker thread and within a time limit.
 
 import type { Problem } from '../planner/documents/index.ts'
-import { type Bound, betterBound, buildRelaxation, cautious, instantBound, safeDualBound } from '../planner/index.ts'
+import {
+  type Bound,
+  betterBound,
+  buildRelaxation,
+  cautious,
+  instantBound,
+  instantValue,
+  priceOfShared,
+  relaxationOf,
+  safeDualBound,
+  siteParts,
+  wholePart,
+} from '../planner/index.ts'
 import { solveLinear } from './solve-linear.ts'
 
 export interface RelaxedOptions {
@@ -24,4 +36,36 @@ export async function relaxedBound(problem: Problem, { seconds, wholeBrews, know
   // Of a linear model the multipliers are taken, not the solver's word; they count even if it was stopped.
   const value = result.rowDuals ? safeDualBound(model, result.rowDuals) : result.bound
   return betterBound(before, { value: cautious(value), kind: wholeBrews ? 'AGGREGATED_WHOLE_BREWS' : 'AGGREGATED' })
+}
+
+/** How much longer than its time the solver may take of a part: a thread that is busy looks at no clock. */
+const OVERRUN_SECONDS = 0.5
+
+/**
+ * Lower bounds on the cost of every valid plan of a large problem, within about `seconds`: the sum over its sites of what each costs at
+ * least, by the aggregated relaxation where there was time for it, else with each line alone. `onBound` hears of each that is better.
+ */
+export async function boundBySite(
+  problem: Problem,
+  { seconds, known, onBound }: { seconds: number; known: Bound; onBound: (bound: Bound) => void },
+): Promise<Bound> {
+  const started = performance.now()
+  const left = () => seconds - (performance.now() - started) / 1000
+  const whole = wholePart(problem)
+  const parts = siteParts(whole, priceOfShared(whole))
+    .map((part) => ({ part, value: instantValue(part) }))
+    .sort((a, b) => a.part.instance.lines.length - b.part.instance.lines.length)
+  let best = known
+  for (const each of parts) {
+    if (left() <= 0) break
+    const model = relaxationOf(each.part, { wholeBrews: false })
+    if (left() <= 0) break
+    const { rowDuals } = await solveLinear(model, { seconds: left(), overrunSeconds: OVERRUN_SECONDS })
+    if (rowDuals) each.value = Math.max(each.value, safeDualBound(model, rowDuals))
+    const value = cautious(parts.reduce((sum, one) => sum + one.value, 0))
+    const better = betterBound(best, { value, kind: 'AGGREGATED' })
+    if (better !== best) onBound(better)
+    best = better
+  }
+  return best
 }

@@ -1,7 +1,7 @@
 // What a bound is, and how it is chosen and reported.
 
 /**
- * How a bound was found: each line alone, the aggregated linear relaxation, the same with whole brews, or the exact model day by
+ * How a bound was found: each line alone, the aggregated linear relaxation (of some sites of a large problem, with the others' lines alone), the same with whole brews, or the exact model day by
  * day, as far as it came. EXACT: it is the cost of the plan that it is a bound of, and no plan costs less.
  */
 export const BOUND_KINDS = ['PER_LINE', 'AGGREGATED', 'AGGREGATED_WHOLE_BREWS', 'DAY_BY_DAY', 'EXACT'] as const

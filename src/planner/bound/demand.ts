@@ -33,8 +33,11 @@ export interface Demand {
  * The demands of a problem. With buckets of one day, lines are only put together where nothing is lost but drop shares;
  * with `wholeLines`, each line stays by itself.
  */
-export function readDemands(instance: Instance, buckets: Buckets, wholeLines: boolean): Demand[] {
-  const sharing = linesSharingDrops(instance)
+export function readDemands(
+  instance: Instance,
+  buckets: Buckets,
+  { sharing, wholeLines }: { sharing: (line: LineFacts, dispatchOn: number) => number; wholeLines: boolean },
+): Demand[] {
   const demands = new Map<string, { demand: Demand; ways: Map<string, DeliveryWay> }>()
   for (const line of instance.lines) {
     const key = wholeLines ? line.line.id : demandKey(instance, buckets, line)

@@ -2,14 +2,14 @@
 import type { Problem } from '../documents/problem.ts'
 import { makeBuckets } from './buckets.ts'
 import { readDemands } from './demand.ts'
-import { type Instance, readInstance } from './instance.ts'
+import type { Instance } from './instance.ts'
 import { type LinearModel, ModelBuilder } from './linear-model.ts'
-import { withPossibleWays } from './possible.ts'
+import { type BoundPart, wholePart } from './parts.ts'
 import { addCellar } from './relaxed-cellar.ts'
 import { addPacking } from './relaxed-packing.ts'
 import { addSources } from './relaxed-sources.ts'
 import { addSpace } from './relaxed-space.ts'
-import { readPools, readSupply } from './supply.ts'
+import { readPools } from './supply.ts'
 
 export interface RelaxationOptions {
   /** Batches and brews as whole numbers, and lines that are served as a whole or not: says more and takes longer. */
@@ -19,14 +19,20 @@ export interface RelaxationOptions {
 }
 
 /** The relaxation as a model for a solver: linear, or with whole batches and brews. Pure. */
-export function buildRelaxation(problem: Problem, { wholeBrews, bucketDays }: RelaxationOptions): LinearModel {
-  const known = readInstance(problem)
-  const supply = readSupply(known)
-  const instance = withPossibleWays(known, supply)
+export function buildRelaxation(problem: Problem, options: RelaxationOptions): LinearModel {
+  return relaxationOf(wholePart(problem), options)
+}
+
+/** The relaxation of a part. */
+export function relaxationOf(
+  { instance, supply, sharing, constant }: BoundPart,
+  { wholeBrews, bucketDays }: RelaxationOptions,
+): LinearModel {
   const rows = new ModelBuilder()
+  rows.addOffset(constant)
   const buckets = makeBuckets(instance.horizon, bucketDays ?? bucketDaysFor(instance))
   const context = { rows, instance, buckets }
-  const demands = readDemands(instance, buckets, wholeBrews)
+  const demands = readDemands(instance, buckets, { sharing, wholeLines: wholeBrews })
   const { packs, served, draws } = addPacking(context, readPools(instance, supply), { demands, wholeBrews })
   addSpace(context, packs)
   const beers = addCellar(context, supply, draws, wholeBrews)

@@ -1,7 +1,9 @@
 // The relaxation's bounds with buckets of any width, for tests.
 import { expect } from 'vitest'
 import { cautious } from '../../../src/planner/bound/bound.ts'
-import { buildRelaxation } from '../../../src/planner/bound/relaxation.ts'
+import { instantValue, priceOfShared } from '../../../src/planner/bound/instant-bound.ts'
+import { siteParts, wholePart } from '../../../src/planner/bound/parts.ts'
+import { buildRelaxation, relaxationOf } from '../../../src/planner/bound/relaxation.ts'
 import { safeDualBound } from '../../../src/planner/bound/safe-dual-bound.ts'
 import type { Problem } from '../../../src/planner/documents/index.ts'
 import { solveLinear } from '../../../src/solver/solve-linear.ts'
@@ -15,6 +17,31 @@ export async function aggregatedBound(problem: Problem, bucketDays: number): Pro
   const { rowDuals, status } = await solveLinear(model, { seconds: 30 })
   expect(status).toBe('OPTIMAL')
   return cautious(safeDualBound(model, rowDuals!))
+}
+
+/** What lines that several sites can serve are priced at. */
+export type SharedPrice = 'AS_ALWAYS' | 'NOTHING' | 'UNSERVED'
+
+/** The sum over the sites: of their linear relaxations' bounds, and of what each line costs alone. */
+export async function boundsBySite(
+  problem: Problem,
+  bucketDays: number,
+  price: SharedPrice = 'AS_ALWAYS',
+): Promise<{ aggregated: number; perLine: number }> {
+  const whole = wholePart(problem)
+  const fixed = price === 'NOTHING' ? 0 : Number.POSITIVE_INFINITY
+  const parts = siteParts(whole, price === 'AS_ALWAYS' ? priceOfShared(whole) : () => fixed)
+  let aggregated = 0
+  for (const part of parts) {
+    const model = relaxationOf(part, { wholeBrews: false, bucketDays })
+    const { rowDuals, status } = await solveLinear(model, { seconds: 30 })
+    expect(status).toBe('OPTIMAL')
+    aggregated += safeDualBound(model, rowDuals!)
+  }
+  return {
+    aggregated: cautious(aggregated),
+    perLine: cautious(parts.reduce((sum, part) => sum + instantValue(part), 0)),
+  }
 }
 
 /** The bound with whole brews and lines, as far as HiGHS comes in time. */

@@ -1,0 +1,58 @@
+// The bounds of a problem's sites add up to a bound of the problem: never above a plan that is known, nor above the relaxation of all
+// sites together, whatever lines are priced at that several sites can serve.
+import { expect, it } from 'vitest'
+import { PROBLEM_KINDS, randomProblem } from '../../../seeds/random-problem.ts'
+import { sizedProblem } from '../../../seeds/sized-problem.ts'
+import type { Problem } from '../../../src/planner/documents/index.ts'
+import { instantBound, makePlan } from '../../../src/planner/index.ts'
+import { boundBySite } from '../../../src/solver/relaxed-bound.ts'
+import { LONG, sampled } from '../../support/sampled.ts'
+import { above, aggregatedBound, boundsBySite } from './relaxed-bounds.ts'
+
+/** Random problems of a kind whose lines several sites can serve; few of them have several sites. */
+function withSites(kind: (typeof PROBLEM_KINDS)[number], most: number): Problem[] {
+  const found: Problem[] = []
+  for (let seed = 2000; seed < 2400 && found.length < most; seed++) {
+    const problem = randomProblem(seed, kind)
+    if (problem.sites.length > 1 && problem.orderLines.length <= 60) found.push(problem)
+  }
+  return found
+}
+
+async function holdTo(problem: Problem, steps: number): Promise<void> {
+  const cost = above(makePlan(problem, { steps }).plan.cost.total)
+  const bucketDays = problem.orderLines.length > 60 ? 3 : 1
+  const together = await aggregatedBound(problem, bucketDays)
+  for (const price of ['AS_ALWAYS', 'NOTHING', 'UNSERVED'] as const) {
+    const { aggregated, perLine } = await boundsBySite(problem, bucketDays, price)
+    expect(perLine, price).toBeLessThanOrEqual(cost)
+    expect(aggregated, price).toBeLessThanOrEqual(cost)
+    expect(aggregated, price).toBeLessThanOrEqual(above(together))
+  }
+}
+
+it.each(sampled(PROBLEM_KINDS, 3))('of problems of the kind %s', { timeout: 120_000 }, async (kind) => {
+  for (const problem of withSites(kind, LONG ? 5 : 1)) await holdTo(problem, 150)
+})
+
+it('and reaches most of what all sites together do', { timeout: 120_000 }, async () => {
+  const problem = sizedProblem({ lines: 61, vessels: 24, days: 24, seed: 1, tightness: 0.85 })
+  expect(problem.sites).toHaveLength(2)
+  await holdTo(problem, 150)
+  const { aggregated } = await boundsBySite(problem, 3)
+  expect(aggregated).toBeGreaterThan(0.9 * (await aggregatedBound(problem, 3)))
+})
+
+it('rises site by site, and without time the lines count alone', { timeout: 120_000 }, async () => {
+  const problem = sizedProblem({ lines: 30, vessels: 24, days: 24, seed: 2, tightness: 0.6 })
+  const known = instantBound(problem)
+  const heard: number[] = []
+  const onBound = ({ value }: { value: number }) => heard.push(value)
+  expect(await boundBySite(problem, { seconds: 0, known, onBound })).toEqual(known)
+  expect(heard).toEqual([])
+  const { value, kind } = await boundBySite(problem, { seconds: 60, known, onBound })
+  expect(kind).toBe('AGGREGATED')
+  expect(heard.at(-1)).toBe(value)
+  expect(heard).toEqual(heard.toSorted((a, b) => a - b))
+  expect(value).toBeLessThanOrEqual(above(makePlan(problem, { steps: 100 }).plan.cost.total))
+})
