@@ -60,7 +60,11 @@ export async function boundBySite(
     if (left() <= 0) break
     const model = relaxationOf(each.part, { wholeBrews: false })
     if (left() <= 0) break
-    const { rowDuals } = await solveLinear(model, { seconds: left(), overrunSeconds: OVERRUN_SECONDS })
+    // A site at which nothing can be done has a model without rows, which HiGHS does not solve.
+    const { rowDuals } =
+      model.rowCount === 0
+        ? { rowDuals: new Float64Array() }
+        : await solveLinear(model, { seconds: left(), overrunSeconds: OVERRUN_SECONDS })
     if (rowDuals) each.value = Math.max(each.value, safeDualBound(model, rowDuals))
     const value = cautious(parts.reduce((sum, one) => sum + one.value, 0))
     const better = betterBound(best, { value, kind: 'AGGREGATED' })

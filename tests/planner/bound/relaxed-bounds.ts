@@ -34,6 +34,10 @@ export async function boundsBySite(
   let aggregated = 0
   for (const part of parts) {
     const model = relaxationOf(part, { wholeBrews: false, bucketDays })
+    if (model.rowCount === 0) {
+      aggregated += safeDualBound(model, new Float64Array())
+      continue
+    }
     const { rowDuals, status } = await solveLinear(model, { seconds: 30 })
     expect(status).toBe('OPTIMAL')
     aggregated += safeDualBound(model, rowDuals!)
