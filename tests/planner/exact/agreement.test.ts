@@ -13,16 +13,19 @@ const EFFORT = { steps: 60, seconds: 0.3, mostEntries: 8000 }
 const ALL = Array.from({ length: 2000 }, (_, index) => ({
   seed: index,
   kind: PROBLEM_KINDS[index % PROBLEM_KINDS.length]!,
-  event: Math.floor(index / PROBLEM_KINDS.length) % 2 === 1 ? ', after an event' : '',
+  befallen: Math.floor(index / PROBLEM_KINDS.length) % 2 === 1,
 }))
 
-function problemOf({ seed, kind, event }: { seed: number; kind: ProblemKind; event: string }): Problem {
+function problemOf({ seed, kind, befallen }: { seed: number; kind: ProblemKind; befallen: boolean }): Problem {
   const problem = randomProblem(seed, kind)
-  if (event === '') return problem
+  if (!befallen) return problem
   return randomBaselineEvent(problem, makePlan(problem, { steps: 30 }).plan, seed)
 }
 
-it.each(sampled(ALL, 8))('nothing disagrees about the cost of plans: $kind $seed$event', async (one) => {
-  const { faults } = await disagreements(problemOf(one), EFFORT)
-  expect(faults).toEqual([])
-})
+it.each(sampled(ALL, 6))(
+  'nothing disagrees about the cost of plans: $kind $seed (after an event: $befallen)',
+  async (one) => {
+    const { faults } = await disagreements(problemOf(one), EFFORT)
+    expect(faults).toEqual([])
+  },
+)
