@@ -19,6 +19,7 @@ import { type RateLimits, sayRateLimits } from './http/rate-limit.ts'
 import { fillEmptyRefusals, nameFaultsOfQueries, shownError } from './http/refusals.ts'
 import { runOnce } from './http/run-once.ts'
 import { keyOfBrowser, sheets } from './http/sheets.ts'
+import { takeTurns } from './http/take-turns.ts'
 import { type TrustedDocuments, trustedDocuments } from './http/trusted-documents.ts'
 import { ublDocuments } from './http/ubl.ts'
 import type { Jobs } from './jobs/jobs.ts'
@@ -34,7 +35,6 @@ import { CommandExecutor } from './resolvers/commands/executor.ts'
 import { type Stream, Streams } from './resolvers/listening/streams.ts'
 import { PlannerTurns, type TurnLimits } from './resolvers/planner-turns.ts'
 import { readPlanDocuments } from './resolvers/plans/plan-documents.ts'
-import { RequestTurns } from './resolvers/request-turns.ts'
 import { readPlanCalendar } from './resolvers/sheets/plan-calendar.ts'
 import { inputOf, PRINTED } from './resolvers/sheets/printed.ts'
 import { WaitingWriters } from './resolvers/waiting-writers.ts'
@@ -97,7 +97,6 @@ export function createApp(options: AppOptions) {
     executor: new CommandExecutor(),
     newPlanEffort: options.newPlanEffort,
     turns: new PlannerTurns(options.plannerTurns),
-    requests: new RequestTurns(),
     writers: new WaitingWriters(options.waitingWriters),
     queryCost: options.queryCost,
     onPromise: (seconds) => observed.metrics?.promiseSeconds.observe(seconds),
@@ -140,6 +139,7 @@ export function createApp(options: AppOptions) {
       guardAnswers,
       closeUnread,
       observeRequests(observed),
+      takeTurns(),
     ],
   })
 }

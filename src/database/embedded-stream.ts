@@ -6,8 +6,8 @@ import type { PGlite } from '@electric-sql/pglite'
 /** The first byte of the message that ends a connection ("X", PostgreSQL's frontend protocol). */
 const TERMINATE = 0x58
 
-/** Milliseconds for which work on the database may keep the process from looking at what has come from outside. Turns (request-turns.ts) come sooner. */
-const UNSEEN = 500
+/** Milliseconds for which work on the database may keep the process from looking at what has come from outside. Between transactions the turns (thread-turns.ts) see to it. */
+const UNSEEN = 20
 
 /**
  * What node-postgres writes goes to the database as it is, the messages of a statement in one call, and what the database

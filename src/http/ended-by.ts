@@ -1,5 +1,6 @@
 // What subscribers listen to ends when the server stops, and when their key is revoked: an answer that has no end would keep the
 // server from ending, and the key good.
+import { AsyncLocalStorage } from 'node:async_hooks'
 
 /**
  * The same values, until there are no more or `ended` is aborted; then the source is asked to stop, and the last value is what
@@ -38,7 +39,8 @@ export function endedBy<Value>(
   else ended.addEventListener('abort', stop, { once: true })
 
   const iterator: AsyncIterableIterator<Value> = {
-    next: async () => {
+    // The socket asks for it, which knows nothing of the request for which it is heard.
+    next: AsyncLocalStorage.bind(async () => {
       try {
         const next = isOver ? undefined : await Promise.race([source.next(), over])
         // A source that is asked to stop may say so before the race is decided.
@@ -49,7 +51,7 @@ export function endedBy<Value>(
         leave()
         throw error
       }
-    },
+    }),
     return: async () => {
       last = () => done
       await stop()

@@ -1,5 +1,6 @@
 // Tables beside GraphQL, read by GET or HEAD: /export/<name>.csv. They are sent as they are read, a page at a time and no faster than the
 // client takes them; nothing is read any more for a client that went away.
+import { AsyncLocalStorage } from 'node:async_hooks'
 import { randomUUID } from 'node:crypto'
 import { ServerResponse } from 'node:http'
 import type { Plugin } from 'graphql-yoga'
@@ -65,7 +66,8 @@ function streamOf(
   signal.addEventListener('abort', () => void text.return(), { once: true })
   return new ReadableStream<Uint8Array>(
     {
-      async pull(controller) {
+      // The socket asks for it, which knows nothing of the request for which it is read.
+      pull: AsyncLocalStorage.bind(async (controller: ReadableStreamDefaultController<Uint8Array>) => {
         try {
           const next = known ?? (await text.next())
           known = undefined
@@ -75,7 +77,7 @@ function streamOf(
           if (broken(error)) controller.close()
           else controller.error(error)
         }
-      },
+      }),
       async cancel() {
         await text.return()
       },

@@ -15,8 +15,6 @@ export interface PlanningActor extends Actor {
   newPlanEffort?: { seconds: number } | { steps: number; seconds?: undefined }
   /** The distributor as the request found it, for questions that are answered once. Absent: it is read. */
   found?: DistributorNow
-  /** Lets others have their turn within an answer that takes long, and resolves when this one goes on. Absent: it goes on at once. */
-  nextTurn?: () => Promise<void>
   /** Gets faults of ours after a request was answered, with an id by which they can be found. */
   onFault: (error: unknown, id: string) => void
 }

@@ -15,19 +15,15 @@ import type { EndTurn, PlannerTurns } from '../resolvers/planner-turns.ts'
 import type { PlanningActor } from '../resolvers/planning-actor.ts'
 import { type PlanBound, planBound } from '../resolvers/plans/plan-bound.ts'
 import { type PlanView, readPlanView } from '../resolvers/plans/plan-view.ts'
-import type { RequestTurns } from '../resolvers/request-turns.ts'
 import type { WaitingWriters } from '../resolvers/waiting-writers.ts'
 import type { Scope } from '../scopes.ts'
 import { MAX_COMPLEXITY } from './limits.ts'
 import { Rows } from './rows.ts'
 
 /** What the server has for all requests. */
-export interface Services
-  extends Omit<PlanningActor, 'distributorId' | 'keyId' | 'found' | 'mayRead' | 'once' | 'nextTurn'> {
+export interface Services extends Omit<PlanningActor, 'distributorId' | 'keyId' | 'found' | 'mayRead' | 'once'> {
   /** Who may ask the planner when. */
   turns: PlannerTurns
-  /** Whose query begins next. */
-  requests: RequestTurns
   /** Hears how long the question of a promise took, in seconds. */
   onPromise?: (seconds: number) => void
   /** Who writes, and who waits to. */
@@ -94,7 +90,7 @@ export class Context {
 
   /** The same for use-cases that ask the planner. */
   get planning(): PlanningActor {
-    return { ...this.services, ...this.actor, nextTurn: () => this.services.requests.take(this.distributorId) }
+    return { ...this.services, ...this.actor }
   }
 
   /** The same for root fields of queries, which are answered from the records as the request found them. */
@@ -103,11 +99,10 @@ export class Context {
   }
 
   /**
-   * Does what only reads: it begins when it is the distributor's turn, and where it asks the planner it waits for another one, which
-   * ends with it. Writers are gathered behind the lock, many at a time (executor.ts): they begin when they come.
+   * Does what only reads: where it asks the planner it waits for its distributor's turn there, which ends with it. Writers are
+   * gathered behind the lock, many at a time (executor.ts).
    */
   async reading<Answer>(read: () => Answer | Promise<Answer>): Promise<Answer> {
-    if (this.#caller) await this.services.requests.take(this.distributorId)
     this.#isReading = true
     try {
       return await read()

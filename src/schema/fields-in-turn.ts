@@ -1,7 +1,7 @@
 // The root fields of a query are answered a few at a time, with the turns of others in between: a query may name hundreds, each of
 // which reads a page, and all of them at once would keep every other request waiting for the last.
 import { defaultFieldResolver, type GraphQLField, type GraphQLSchema } from 'graphql'
-import { slices } from '../resolvers/request-turns.ts'
+import { nextTurn } from '../thread-turns.ts'
 import { Context } from './context.ts'
 
 /** Root fields of one query that are answered at once: more than a page of a client asks for. */
@@ -24,21 +24,15 @@ function waitInTurn(field: GraphQLField<unknown, unknown>): void {
 const lines = new WeakMap<Context, FieldLine>()
 
 function lineOf(context: Context): FieldLine {
-  const line = lines.get(context) ?? new FieldLine(context.hasKey ? context.planning.nextTurn : undefined)
+  const line = lines.get(context) ?? new FieldLine()
   lines.set(context, line)
   return line
 }
 
 /** The root fields of one query, in their order. */
 export class FieldLine {
-  readonly #sliceEnds: () => Promise<void>
   readonly #waiting: (() => void)[] = []
   #running = 0
-
-  /** `nextTurn` resolves at the turn of the distributor. Absent: none waits for one. */
-  constructor(nextTurn?: () => Promise<void>) {
-    this.#sliceEnds = slices(nextTurn)
-  }
 
   /** Answers as the field does, once it is its turn. */
   run(answer: () => unknown): unknown {
@@ -62,6 +56,6 @@ export class FieldLine {
   #next(): void {
     this.#running -= 1
     const next = this.#waiting.shift()
-    if (next) void this.#sliceEnds().then(next)
+    if (next) void nextTurn().then(next)
   }
 }

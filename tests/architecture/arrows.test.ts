@@ -13,7 +13,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
   floor: ['planner'],
   print: ['planner/documents/index.ts', 'floor', 'sheets', 'words'],
   ubl: ['planner/documents/index.ts'],
-  database: ['planner', 'clock.ts', 'errors.ts'],
+  database: ['planner', 'clock.ts', 'errors.ts', 'thread-turns.ts'],
   records: ['planner', 'floor', 'sheets', 'database', 'errors.ts'],
   // The list of kinds alone leads to the use-cases: see below.
   jobs: ['resolvers', 'solver', 'database', 'clock.ts', 'errors.ts'],
@@ -33,6 +33,7 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
     'clock.ts',
     'errors.ts',
     'scopes.ts',
+    'thread-turns.ts',
     'tables',
     'webhooks',
   ],
@@ -48,9 +49,10 @@ const MAY_IMPORT: Record<string, readonly string[]> = {
     'errors.ts',
     'error-catalogue.ts',
     'scopes.ts',
+    'thread-turns.ts',
   ],
   operations: [],
-  http: ['database', 'operations', 'errors.ts', 'error-catalogue.ts'],
+  http: ['database', 'operations', 'errors.ts', 'error-catalogue.ts', 'thread-turns.ts'],
   'command-line': ['planner', 'solver', 'words'],
   start: [
     'jobs',

@@ -1,8 +1,9 @@
 // Many things of set-up in one call: some are written in one transaction, with one repair of the plan in force, and others get their turn
 // between the transactions.
+
 import { Refusal } from '../../errors.ts'
+import { nextTurn } from '../../thread-turns.ts'
 import type { PlanningActor } from '../planning-actor.ts'
-import { slices } from '../request-turns.ts'
 import { enterAccount } from '../setup/account.ts'
 import { enterBeer } from '../setup/beer.ts'
 import { enterFleet } from '../setup/fleet.ts'
@@ -29,9 +30,8 @@ async function enterAll(
   enter: NounUseCases['enter'],
 ): Promise<(Entered | Refusal)[]> {
   const became: (Entered | Refusal)[] = []
-  const sliceEnds = slices(actor.nextTurn)
   for (let from = 0; from < things.length; from += TOGETHER) {
-    await sliceEnds()
+    await nextTurn()
     const works = things.slice(from, from + TOGETHER).map((thing) => workOf(actor, thing, enter))
     became.push(...(await writeSetupTogether(actor, works).catch((error: unknown) => refusedAll(works, error))))
   }

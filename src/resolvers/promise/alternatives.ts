@@ -1,10 +1,11 @@
 // What else could be had where an answer is no, or late. Each alternative was placed like the question itself, and can be
 // taken up by a token of its own.
+
 import type { OrderLine } from '../../planner/documents/index.ts'
 import { addDays, dayWords } from '../../planner/documents/index.ts'
+import { nextTurn } from '../../thread-turns.ts'
 import { MOST_LINES } from '../orders/shapes.ts'
 import type { PlanningActor } from '../planning-actor.ts'
-import { slices } from '../request-turns.ts'
 import type { Alternative } from './alternative.ts'
 import { askedLinesOf } from './asked-line.ts'
 import { linesInWords } from './line-words.ts'
@@ -25,7 +26,7 @@ const MOST_LATE = 20
 
 /** The alternatives to an answer, the closest to what was asked for first; none where all is on time. */
 export async function alternativesTo(
-  { client, distributorId, nextTurn }: PlanningActor,
+  { client, distributorId }: PlanningActor,
   session: PromiseSession,
   lines: readonly OrderLine[],
   offered: Offered,
@@ -47,9 +48,8 @@ export async function alternativesTo(
     .filter(({ lines }) => lines.length <= MOST_LINES)
     .sort((a, b) => a.distance - b.distance)
   const found: Alternative[] = []
-  const sliceEnds = slices(nextTurn)
   for (const candidate of candidates) {
-    await sliceEnds()
+    await nextTurn()
     if (found.length === MOST_ALTERNATIVES) break
     const placed = candidate.lines.map(({ of: _, ...line }, index) => ({ ...line, id: `asked-${index}` }))
     // How long it is wanted stays as it was asked, though it was looked for by a day of its own.

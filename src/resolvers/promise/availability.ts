@@ -1,4 +1,5 @@
 // What can be offered when: for an account, by serve day and pack, the greatest quantity. All from one snapshot.
+
 import { LRUCache } from 'lru-cache'
 import { z } from 'zod'
 import { issue } from '../../errors.ts'
@@ -10,9 +11,9 @@ import {
   localDate,
 } from '../../planner/documents/index.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
+import { nextTurn } from '../../thread-turns.ts'
 import type { PlanningActor } from '../planning-actor.ts'
 import { readInput } from '../read-input.ts'
-import { slices } from '../request-turns.ts'
 import { thingRef } from '../thing-ref.ts'
 import { openPromiseSession, type PromiseSession } from './promise-session.ts'
 
@@ -75,11 +76,10 @@ export async function availability(actor: PlanningActor, input: unknown): Promis
   if (packIds.length > MOST_PACKS)
     refs.note(issue('packs', 'TOO_MANY', `there are ${packIds.length} packs; name at most ${MOST_PACKS} of them`))
   refs.settle()
-  const sliceEnds = slices(actor.nextTurn)
   const found: { packId: string; quantities: readonly number[] }[] = []
   for (const packId of new Set(packIds)) {
     found.push({ packId, quantities: quantitiesOf(session, accountId, packId, given.from, given.to) })
-    await sliceEnds()
+    await nextTurn()
   }
   return {
     revision: snapshot.revision,

@@ -1,9 +1,11 @@
 // A table that is sent line by line: its columns, and its rows in pages, each behind the last row of the page before.
+
 import { z } from 'zod'
 import { dayOf } from '../../database/calendar-day.ts'
 import type { PrismaClient } from '../../database/client.ts'
 import type { Scope } from '../../scopes.ts'
 import { type Cell, csvLine, refText } from '../../tables/cells.ts'
+import { nextTurn } from '../../thread-turns.ts'
 import { encodeGlobalId } from '../global-id.ts'
 import { parseInput } from '../parse-input.ts'
 import type { PlanningActor } from '../planning-actor.ts'
@@ -55,21 +57,17 @@ export function tableOf<Row>(
     names: columns.map(({ name }) => name),
     open: async (actor, parameters) => {
       const { count, page } = await read(actor, parameters)
-      return { values: (count + 1) * columns.length, text: () => linesOf(columns, page, actor.nextTurn) }
+      return { values: (count + 1) * columns.length, text: () => linesOf(columns, page) }
     },
   }
 }
 
-async function* linesOf<Row>(
-  columns: readonly Column<Row>[],
-  page: Found<Row>['page'],
-  nextTurn: PlanningActor['nextTurn'],
-): AsyncGenerator<string, void> {
+async function* linesOf<Row>(columns: readonly Column<Row>[], page: Found<Row>['page']): AsyncGenerator<string, void> {
   const textOf = (rows: readonly Row[]) => rows.map((row) => csvLine(columns.map(({ of }) => of(row)))).join('')
   let rows = await page(undefined)
   yield csvLine(columns.map(({ name }) => name)) + textOf(rows)
   while (rows.length > 0) {
-    await nextTurn?.()
+    await nextTurn()
     rows = await page(rows.at(-1))
     if (rows.length > 0) yield textOf(rows)
   }

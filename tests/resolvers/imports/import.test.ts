@@ -1,4 +1,5 @@
 // Many things in one call: each whole or not at all, in their order, and others get their turn meanwhile.
+
 import { expect, test } from 'vitest'
 import { InvalidInput, Refusal } from '../../../src/errors.ts'
 import { addDays } from '../../../src/planner/documents/index.ts'
@@ -13,6 +14,7 @@ import {
 } from '../../../src/resolvers/imports/import-setup.ts'
 import type { Imported } from '../../../src/resolvers/imports/imported.ts'
 import { placeOrder } from '../../../src/resolvers/orders/place-order.ts'
+import { workFor } from '../../../src/thread-turns.ts'
 import { openPlannedDemo } from '../../support/planned-demo.ts'
 import { processorTime } from '../../support/processor-time.ts'
 import { LONG } from '../../support/sampled.ts'
@@ -152,14 +154,18 @@ test('what the ledger refuses after a row was written is undone, and no other th
 })
 
 test('others get their turn between the transactions of an import of set-up', async () => {
-  let turns = 0
-  const nextTurn = async () => {
-    turns += 1
-  }
   const routes = [{ id: encodeGlobalId('Route', scenario.problem.routes[0]?.id ?? '') }]
   const accounts = Array.from({ length: 60 }, (_, n) => ({ externalRef: `TURN-${n}`, name: `Turn ${n}`, routes }))
-  expect((await importAccounts({ ...actor, nextTurn }, { accounts })).results).toHaveLength(60)
-  expect(turns).toBe(2)
+  let isImporting = true
+  const others = workFor({ line: 'others' }, async () => {
+    let answered = 0
+    for (; isImporting; answered += 1) await client.account.count({ where: { distributorId } })
+    return answered
+  })
+  const { results } = await importAccounts(actor, { accounts })
+  isImporting = false
+  expect(results).toHaveLength(60)
+  expect(await others).toBeGreaterThanOrEqual(2)
 })
 
 /** Milliseconds of the processor that it takes to import so many orders of beer that is in short supply, all of them new. */
