@@ -10,12 +10,14 @@ import { oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 import { LONG, sampled } from '../../support/sampled.ts'
 import { above, aggregatedBound, boundsBySite } from './relaxed-bounds.ts'
 
-/** Random problems of a kind whose lines several sites can serve; few of them have several sites. */
+/** Random problems of a kind that have several sites, each of which can serve every account. */
 function withSites(kind: (typeof PROBLEM_KINDS)[number], most: number): Problem[] {
   const found: Problem[] = []
   for (let seed = 2000; seed < 2400 && found.length < most; seed++) {
     const problem = randomProblem(seed, kind)
-    if (problem.sites.length > 1 && problem.orderLines.length <= 60) found.push(problem)
+    if (problem.sites.length < 2 || problem.orderLines.length > 25) continue
+    const routeIds = problem.routes.map(({ id }) => id)
+    found.push({ ...problem, accounts: problem.accounts.map((account) => ({ ...account, routeIds })) })
   }
   return found
 }
