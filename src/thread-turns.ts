@@ -6,6 +6,12 @@ import { AsyncLocalStorage } from 'node:async_hooks'
 /** Milliseconds of a turn after which another line that waits has its own. */
 const TURN = 10
 
+/** The same for a line that has asked for nothing for a round: most of what is asked for now and then is done by then. */
+const FIRST_TURN = 30
+
+/** Looks outside for which work may wait for something else, such as a file, and keeps its turn. */
+const MOST_RESTS = 3
+
 /** Milliseconds of work after which the process looks at what has come from outside: it cannot know before who waits. */
 const UNSEEN = 5
 
@@ -30,7 +36,7 @@ export class ThreadTurns {
   readonly #waiting = new Map<string, Waiting[]>()
   /** Lines that have had a turn, the one whose last turn is longest ago first. One that asked for nothing for a round is not among them. */
   readonly #served = new Set<string>()
-  #turn: { asker: Asker; began: number; hasRested: boolean } | undefined
+  #turn: { asker: Asker; ends: number; rests: number } | undefined
   /** When work began since the process last looked outside; undefined: none has. */
   #unseenSince: number | undefined
   #isLooking = false
@@ -78,9 +84,9 @@ export class ThreadTurns {
     }
     if (now - this.#unseenSince >= UNSEEN) return false
     const turn = this.#turn
-    const isOver = !turn || this.#isOver(turn, now)
+    const isOver = !turn || now >= turn.ends
     if (!isOver && turn.asker === asker) {
-      turn.hasRested = false
+      turn.rests = 0
       return true
     }
     if (!isOver || this.#waiting.size > 0) return false
@@ -88,28 +94,23 @@ export class ThreadTurns {
     return true
   }
 
-  #isOver({ began }: { began: number }, now: number): boolean {
-    return now - began >= TURN
-  }
-
   #begin(asker: Asker, line: string, now: number): void {
-    this.#served.delete(line)
+    const isServed = this.#served.delete(line)
     this.#served.add(line)
-    this.#turn = { asker, began: now, hasRested: false }
+    this.#turn = { asker, ends: now + (isServed ? TURN : FIRST_TURN), rests: 0 }
   }
 
   #beginNext(): void {
     const now = this.#now()
     const turn = this.#turn
-    if (turn && !this.#isOver(turn, now)) {
+    if (turn && now < turn.ends) {
       const next = (this.#waiting.get(turn.asker.line) ?? []).find(
         ({ asker, isFree }) => asker === turn.asker && isFree(),
       )
-      // Its work may wait for something that comes with the next look; it does not keep others waiting for longer.
-      turn.hasRested = next === undefined && !turn.hasRested
+      turn.rests = next ? 0 : turn.rests + 1
       if (next) this.#go(next)
-      else if (turn.hasRested) this.lookAgain()
-      if (next || turn.hasRested) return
+      else this.lookAgain()
+      if (turn.rests <= MOST_RESTS) return
     }
     for (const line of this.#inOrder()) {
       const next = this.#waiting.get(line)?.find(({ isFree }) => isFree())

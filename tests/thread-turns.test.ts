@@ -34,8 +34,8 @@ test('work that rests or ends gives its turn away, though its time is not over',
   await turns.take(a)
   let looks = 0
   const taken = turns.take(b).then(() => looks)
-  for (; looks < 5; looks += 1) await nextLook()
-  expect(await taken).toBeLessThanOrEqual(2)
+  for (; looks < 9; looks += 1) await nextLook()
+  expect(await taken).toBeLessThanOrEqual(5)
   turns.end(b)
   const begun: string[] = []
   void turns.take(a).then(() => begun.push('a'))
@@ -49,21 +49,22 @@ test('of lines that wait each has a turn before any has its next', async () => {
   expect(begun).toEqual(['a1', 'b1', 'c1', 'a2', 'b2', 'a3', 'a4'])
 })
 
-test('what has the turn goes on with its own work until the turn is over', async () => {
+test('what has the turn goes on with its own work until the turn is over, for longer where its line had none', async () => {
   let now = 0
   const turns = new ThreadTurns(() => now)
   const begun: string[] = []
   const again = async (line: string) => {
     const asker = { line }
-    for (let n = 1; n <= 4; n += 1) {
+    for (let n = 1; n <= 12; n += 1) {
       await turns.take(asker)
-      begun.push(`${line}${n}`)
+      begun.push(line)
       now += 4
     }
   }
   await Promise.all([again('a'), again('b')])
-  // A turn lasts for ten milliseconds: three times four use it up.
-  expect(begun).toEqual(['a1', 'a2', 'a3', 'b1', 'b2', 'b3', 'a4', 'b4'])
+  // Thirty milliseconds, then ten: eight times four use up the one, three times four the other.
+  const each = (count: number) => `${'a'.repeat(count)}${'b'.repeat(count)}`
+  expect(begun.join('')).toBe(`${each(8)}${each(3)}${each(1)}`)
 })
 
 test('one that had no turn in this round comes before those that had', async () => {

@@ -23,17 +23,18 @@ export function takeTurns(): Plugin {
         const before = new URL(request.url).pathname.startsWith(HEALTH)
           ? 'health'
           : `of ${(key && known.get(key)) ?? 'strangers'}`
+        // Its line is asked for within the work of others too.
+        const scope = currentRequest()
         const asker = {
           get line() {
-            const id = currentRequest()?.caller?.distributorId
+            const id = scope?.caller?.distributorId
             return id === undefined ? before : `of ${id}`
           },
         }
         await threadTurns.take(asker)
         await workFor(asker, answer)
         threadTurns.end(asker)
-        const caller = currentRequest()?.caller
-        if (key !== undefined && caller) remember(known, key, caller.distributorId)
+        if (key !== undefined && scope?.caller) remember(known, key, scope.caller.distributorId)
       },
     },
   }

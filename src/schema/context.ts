@@ -17,6 +17,7 @@ import { type PlanBound, planBound } from '../resolvers/plans/plan-bound.ts'
 import { type PlanView, readPlanView } from '../resolvers/plans/plan-view.ts'
 import type { WaitingWriters } from '../resolvers/waiting-writers.ts'
 import type { Scope } from '../scopes.ts'
+import { nextTurn } from '../thread-turns.ts'
 import { MAX_COMPLEXITY } from './limits.ts'
 import { Rows } from './rows.ts'
 
@@ -124,6 +125,7 @@ export class Context {
     if (this.#isReading) {
       this.#turn ??= this.services.turns.take(this.distributorId)
       await this.#turn
+      await nextTurn()
     }
     return this.planningOnRead
   }

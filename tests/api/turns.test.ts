@@ -1,12 +1,13 @@
 // Requests stand in the line of their distributor, from the first byte that is read of them to the last row that is sent.
 import { beforeEach, expect, test, vi } from 'vitest'
-import { ThreadTurns, threadTurns } from '../../src/thread-turns.ts'
+import { type Asker, ThreadTurns, threadTurns } from '../../src/thread-turns.ts'
 import { openTestApi } from '../support/api.ts'
 
 const { app, keys, ask } = await openTestApi()
 
 vi.spyOn(threadTurns, 'take').mockImplementation((asker, isFree) => {
   taken.push(asker.line)
+  last = asker
   return ThreadTurns.prototype.take.call(threadTurns, asker, isFree)
 })
 beforeEach(() => {
@@ -15,6 +16,7 @@ beforeEach(() => {
 
 /** The lines in which turns were taken, in their order, each as long as it goes on. */
 let taken: string[] = []
+let last: Asker | undefined
 const lines = () => taken.filter((line, index, all) => line !== all[index - 1])
 
 test('a key is known once it has been good: then its requests stand with those of its distributor', async () => {
@@ -48,4 +50,9 @@ test('a table is read in the line of who asked for it until its last row', async
   expect(text.split('\r\n').length).toBeGreaterThan(3)
   expect(taken.length).toBeGreaterThan(3)
   expect(lines()).toEqual(['of demo'])
+})
+
+test('whose request it is can be seen from outside of it, where others are given their turns', async () => {
+  await ask('{ distributor { name } }', {}, 'sales')
+  expect(last?.line).toBe('of demo')
 })
