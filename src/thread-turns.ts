@@ -2,6 +2,7 @@
 // requests it sends, so that no other waits for all of them. Work is not stopped: it asks for its turn where it begins and where it
 // takes the database, and goes on at once while its line has the turn, or no other line waits.
 import { AsyncLocalStorage } from 'node:async_hooks'
+import { setImmediate as nextLook } from 'node:timers/promises'
 
 /** Milliseconds of a turn after which another line that waits has its own. */
 const TURN = 10
@@ -153,4 +154,11 @@ export function workFor<Result>(asker: Asker, work: () => Result): Result {
 /** Resolves when it is the turn of what is being done. */
 export function nextTurn(isFree?: () => boolean): Promise<void> {
   return threadTurns.take(askers.getStore() ?? OURSELVES, isFree)
+}
+
+/** Gives the turn away, and resolves at a later one: what has come by now and waits in the same line begins before. */
+export async function letOthersBegin(): Promise<void> {
+  threadTurns.end(askers.getStore() ?? OURSELVES)
+  await nextLook()
+  await nextTurn()
 }

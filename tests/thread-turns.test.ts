@@ -1,7 +1,7 @@
 // Lines take turns on the thread: one that sends much keeps no other waiting for all of it.
 import { setImmediate as nextLook } from 'node:timers/promises'
 import { expect, test, vi } from 'vitest'
-import { nextTurn, ThreadTurns, threadTurns, workFor } from '../src/thread-turns.ts'
+import { letOthersBegin, nextTurn, ThreadTurns, threadTurns, workFor } from '../src/thread-turns.ts'
 
 /** Takes turns for these in their order at one instant, and answers in which order they go on. */
 async function order(turns: ThreadTurns, asked: readonly string[]): Promise<string[]> {
@@ -133,4 +133,16 @@ test('what is done for an asker stands in its line, however deep, and what is do
   await nextTurn()
   expect(take.mock.calls.map(([{ line }]) => line)).toEqual(['other', 'ourselves'])
   take.mockRestore()
+})
+
+test('work that lets others begin goes on after those that wait in its line', async () => {
+  const [first, ...others] = ['a1', 'a2', 'a3']
+  const begun: string[] = []
+  const leading = workFor({ line: 'a' }, async () => {
+    await nextTurn()
+    await letOthersBegin()
+    begun.push(first ?? '')
+  })
+  await Promise.all([leading, ...others.map((name) => threadTurns.take({ line: 'a' }).then(() => begun.push(name)))])
+  expect(begun).toEqual(['a2', 'a3', 'a1'])
 })

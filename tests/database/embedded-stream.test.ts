@@ -1,7 +1,5 @@
 // The embedded database answers the driver as a server does: what is refused, and answers longer than any buffer.
-
 import { expect, test } from 'vitest'
-import { workFor } from '../../src/thread-turns.ts'
 import { openTestDatabase } from '../support/database.ts'
 
 const { pool } = await openTestDatabase()
@@ -73,14 +71,4 @@ test('many statements one after the other leave the process time to hear of othe
     clearInterval(listening)
   }
   expect(heard).toBeGreaterThan(1)
-})
-
-test('the connection goes to the lines in turns: one that asks for it once does not wait for all that another asks', async () => {
-  const holder = await pool.connect()
-  const answered: string[] = []
-  const ask = (line: string) => workFor({ line }, () => pool.query('SELECT 1')).then(() => answered.push(line))
-  const all = [...Array.from({ length: 6 }, () => ask('many')), ask('one')]
-  holder.release()
-  await Promise.all(all)
-  expect(answered.indexOf('one')).toBeLessThanOrEqual(1)
 })

@@ -1,6 +1,5 @@
 // The one way to write an order or a reservation: each command is prepared without the lock, decided behind it together with
 // others that wait, written in one transaction, and published once that is committed.
-import { setImmediate as letIn } from 'node:timers/promises'
 import { todayIn } from '../../clock.ts'
 import { Prisma } from '../../database/client.ts'
 import { type Committed, withDistributorLock } from '../../database/distributor-lock.ts'
@@ -8,6 +7,7 @@ import { refusedByDatabase } from '../../database/refused-by-database.ts'
 import { isAway } from '../../database/unavailable.ts'
 import { Refusal } from '../../errors.ts'
 import type { Snapshot } from '../../records/snapshots.ts'
+import { letOthersBegin } from '../../thread-turns.ts'
 import type { CommandActor, Envelope } from './command.ts'
 import { type Pending, PendingCommand } from './pending-command.ts'
 import { CommandFailed, WriteBatch } from './write-batch.ts'
@@ -99,8 +99,8 @@ export class CommandExecutor {
   async #drain(actor: CommandActor, queue: Queue): Promise<void> {
     queue.draining = true
     while (queue.pending.length > 0) {
-      // The embedded database answers without waiting for the outside: others that have come meanwhile are let in on purpose.
-      await letIn()
+      // Others that have come meanwhile are written with it: they begin first.
+      await letOthersBegin()
       await writeNext(actor, queue.pending)
     }
     queue.draining = false

@@ -28,8 +28,7 @@ const OVER = 0.5
 
 export const inTime: Part = {
   name: 'in-time',
-  about:
-    'seconds until the answer, where five are allowed: reading, starting, first plans, explaining and checking are part of them',
+  about: 'seconds until the answer, from reading the problem to checking the plan, where five are allowed',
   async run(report) {
     const seconds = report.quick ? 1 : 5
     const rows = []
