@@ -5,7 +5,7 @@ import { AsyncLocalStorage } from 'node:async_hooks'
 import { setImmediate as nextLook } from 'node:timers/promises'
 
 /** Milliseconds of a turn after which another line that waits has its own. */
-const TURN = 10
+const TURN = 5
 
 /** The same for a line that has asked for nothing for a round: most of what is asked for now and then is done by then. */
 const FIRST_TURN = 30

@@ -62,9 +62,9 @@ test('what has the turn goes on with its own work until the turn is over, for lo
     }
   }
   await Promise.all([again('a'), again('b')])
-  // Thirty milliseconds, then ten: eight times four use up the one, three times four the other.
+  // Thirty milliseconds, then five: eight times four use up the one, twice four the other.
   const each = (count: number) => `${'a'.repeat(count)}${'b'.repeat(count)}`
-  expect(begun.join('')).toBe(`${each(8)}${each(3)}${each(1)}`)
+  expect(begun.join('')).toBe(`${each(8)}${each(2)}${each(2)}`)
 })
 
 test('one that had no turn in this round comes before those that had', async () => {
