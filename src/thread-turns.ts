@@ -1,10 +1,10 @@
 // One thread answers everyone. Work takes turns on it, by lines: what is done for one distributor stands in one line, however many
 // requests it sends, so that no other waits for all of them. Work is not stopped: it asks for its turn where it begins and where it
-// takes the database, and goes on at once while its line has the turn, or no other line waits.
+// takes the database, and goes on at once while it has the turn, or where nothing else waits.
 import { AsyncLocalStorage } from 'node:async_hooks'
 import { setImmediate as nextLook } from 'node:timers/promises'
 
-/** Milliseconds of a turn after which another line that waits has its own. */
+/** Milliseconds after which a turn is over: another line that waits has its own. */
 const TURN = 5
 
 /** The same for a line that has asked for nothing for a round: most of what is asked for now and then is done by then. */
@@ -31,6 +31,22 @@ interface Waiting {
   isFree: () => boolean
 }
 
+/** Work since the process last looked at what has come from outside. */
+export class Unseen {
+  #since: number | undefined
+
+  /** For how long there has been work, in the units of `now`; 0 at the first call after a look. */
+  lasts(now: number): number {
+    if (this.#since === undefined) {
+      this.#since = now
+      setImmediate(() => {
+        this.#since = undefined
+      })
+    }
+    return now - this.#since
+  }
+}
+
 export class ThreadTurns {
   readonly #now: () => number
   /** What waits in each line, in the order in which it came. */
@@ -38,8 +54,7 @@ export class ThreadTurns {
   /** Lines that have had a turn, the one whose last turn is longest ago first. One that asked for nothing for a round is not among them. */
   readonly #served = new Set<string>()
   #turn: { asker: Asker; ends: number; rests: number } | undefined
-  /** When work began since the process last looked outside; undefined: none has. */
-  #unseenSince: number | undefined
+  readonly #unseen = new Unseen()
   #isLooking = false
 
   /** @param now Milliseconds since any instant. */
@@ -77,13 +92,7 @@ export class ThreadTurns {
   /** Whether work for the asker need not wait. */
   #goesOn(asker: Asker): boolean {
     const now = this.#now()
-    if (this.#unseenSince === undefined) {
-      this.#unseenSince = now
-      setImmediate(() => {
-        this.#unseenSince = undefined
-      })
-    }
-    if (now - this.#unseenSince >= UNSEEN) return false
+    if (this.#unseen.lasts(now) >= UNSEEN) return false
     const turn = this.#turn
     const isOver = !turn || now >= turn.ends
     if (!isOver && turn.asker === asker) {
@@ -108,10 +117,16 @@ export class ThreadTurns {
       const next = (this.#waiting.get(turn.asker.line) ?? []).find(
         ({ asker, isFree }) => asker === turn.asker && isFree(),
       )
-      turn.rests = next ? 0 : turn.rests + 1
-      if (next) this.#go(next)
-      else this.lookAgain()
-      if (turn.rests <= MOST_RESTS) return
+      if (next) {
+        turn.rests = 0
+        this.#go(next)
+        return
+      }
+      turn.rests += 1
+      if (turn.rests <= MOST_RESTS) {
+        this.lookAgain()
+        return
+      }
     }
     for (const line of this.#inOrder()) {
       const next = this.#waiting.get(line)?.find(({ isFree }) => isFree())

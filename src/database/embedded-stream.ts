@@ -2,6 +2,7 @@
 import { Duplex } from 'node:stream'
 import { setImmediate as nextLook } from 'node:timers/promises'
 import type { PGlite } from '@electric-sql/pglite'
+import { Unseen } from '../thread-turns.ts'
 
 /** The first byte of the message that ends a connection ("X", PostgreSQL's frontend protocol). */
 const TERMINATE = 0x58
@@ -16,8 +17,7 @@ const UNSEEN = 20
  */
 export class EmbeddedStream extends Duplex {
   readonly #database: PGlite
-  /** When the first statement began since the process last looked outside; undefined: none has. */
-  #began: number | undefined
+  readonly #unseen = new Unseen()
 
   constructor(database: PGlite) {
     super()
@@ -83,11 +83,6 @@ export class EmbeddedStream extends Duplex {
    * keep the process from hearing of any other request until its end.
    */
   async #lookOutside(): Promise<void> {
-    if (this.#began === undefined) {
-      this.#began = performance.now()
-      setImmediate(() => {
-        this.#began = undefined
-      })
-    } else if (performance.now() - this.#began >= UNSEEN) await nextLook()
+    if (this.#unseen.lasts(performance.now()) >= UNSEEN) await nextLook()
   }
 }
