@@ -2,6 +2,7 @@
 import { expect } from 'vitest'
 import { cautious } from '../../../src/planner/bound/bound.ts'
 import { instantValue, priceOfShared } from '../../../src/planner/bound/instant-bound.ts'
+import type { LinearModel } from '../../../src/planner/bound/linear-model.ts'
 import { siteParts, wholePart } from '../../../src/planner/bound/parts.ts'
 import { buildRelaxation, relaxationOf } from '../../../src/planner/bound/relaxation.ts'
 import { safeDualBound } from '../../../src/planner/bound/safe-dual-bound.ts'
@@ -13,10 +14,15 @@ export const above = (cost: number) => cost + 0.01 + 1e-6 * cost
 
 /** The linear relaxation's bound, from its multipliers. */
 export async function aggregatedBound(problem: Problem, bucketDays: number): Promise<number> {
-  const model = buildRelaxation(problem, { wholeBrews: false, bucketDays })
+  return cautious(await dualBoundOf(buildRelaxation(problem, { wholeBrews: false, bucketDays })))
+}
+
+/** A bound on the optimum of a linear model. HiGHS takes none without rows. */
+async function dualBoundOf(model: LinearModel): Promise<number> {
+  if (model.rowCount === 0) return safeDualBound(model, new Float64Array())
   const { rowDuals, status } = await solveLinear(model, { seconds: 30 })
   expect(status).toBe('OPTIMAL')
-  return cautious(safeDualBound(model, rowDuals!))
+  return safeDualBound(model, rowDuals!)
 }
 
 /** What lines that several sites can serve are priced at. */
@@ -32,16 +38,7 @@ export async function boundsBySite(
   const fixed = price === 'NOTHING' ? 0 : Number.POSITIVE_INFINITY
   const parts = siteParts(whole, price === 'AS_ALWAYS' ? priceOfShared(whole) : () => fixed)
   let aggregated = 0
-  for (const part of parts) {
-    const model = relaxationOf(part, { wholeBrews: false, bucketDays })
-    if (model.rowCount === 0) {
-      aggregated += safeDualBound(model, new Float64Array())
-      continue
-    }
-    const { rowDuals, status } = await solveLinear(model, { seconds: 30 })
-    expect(status).toBe('OPTIMAL')
-    aggregated += safeDualBound(model, rowDuals!)
-  }
+  for (const part of parts) aggregated += await dualBoundOf(relaxationOf(part, { wholeBrews: false, bucketDays }))
   return {
     aggregated: cautious(aggregated),
     perLine: cautious(parts.reduce((sum, part) => sum + instantValue(part), 0)),

@@ -7,7 +7,7 @@ import { COST_TERMS, type Plan, type Problem } from '../../../src/planner/docume
 import { checkPlan, exactModel, makePlan, startFrom } from '../../../src/planner/index.ts'
 import { solveModel } from '../../../src/solver/solve-exactly.ts'
 import { solveLinear } from '../../../src/solver/solve-linear.ts'
-import { above } from './../bound/relaxed-bounds.ts'
+import { above } from '../bound/relaxed-bounds.ts'
 
 type Model = ReturnType<typeof exactModel>
 
