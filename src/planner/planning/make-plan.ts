@@ -45,8 +45,7 @@ export const DEFAULT_STEPS = 2000
 
 /**
  * Plans a parsed problem. The plan has passed the independent checker; a violation would be a fault of the planner and
- * throws. Pure and deterministic, but for what `elapsed`, `explaining` and `keepGoing`
- * decide.
+ * throws. Pure and deterministic, but for what `elapsed`, `explaining` and `keepGoing` decide.
  */
 export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutcome {
   const model = compile(problem)

@@ -1,6 +1,5 @@
 // Many things of set-up in one call: some are written in one transaction, with one repair of the plan in force, and others get their turn
 // between the transactions.
-
 import { Refusal } from '../../errors.ts'
 import { nextTurn } from '../../thread-turns.ts'
 import type { PlanningActor } from '../planning-actor.ts'

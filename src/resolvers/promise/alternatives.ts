@@ -1,6 +1,5 @@
 // What else could be had where an answer is no, or late. Each alternative was placed like the question itself, and can be
 // taken up by a token of its own.
-
 import type { OrderLine } from '../../planner/documents/index.ts'
 import { addDays, dayWords } from '../../planner/documents/index.ts'
 import { nextTurn } from '../../thread-turns.ts'

@@ -1,5 +1,4 @@
 // What can be offered when: for an account, by serve day and pack, the greatest quantity. All from one snapshot.
-
 import { LRUCache } from 'lru-cache'
 import { z } from 'zod'
 import { issue } from '../../errors.ts'

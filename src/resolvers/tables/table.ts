@@ -1,5 +1,4 @@
 // A table that is sent line by line: its columns, and its rows in pages, each behind the last row of the page before.
-
 import { z } from 'zod'
 import { dayOf } from '../../database/calendar-day.ts'
 import type { PrismaClient } from '../../database/client.ts'

@@ -1,5 +1,4 @@
 // Many things in one call: each whole or not at all, in their order, and others get their turn meanwhile.
-
 import { expect, test } from 'vitest'
 import { InvalidInput, Refusal } from '../../../src/errors.ts'
 import { addDays } from '../../../src/planner/documents/index.ts'
