@@ -4,29 +4,20 @@ import { emptyBy, type Instance, readyAfterBrew, readyDayOfBatch } from '../boun
 import { each, type Term } from '../bound/linear-model.ts'
 import { mostBrews } from '../documents/day-limits.ts'
 import type { Batch, Vessel } from '../documents/problem.ts'
+import { addDumped } from './balances.ts'
 import { grouped } from './grouped.ts'
 import type { InForce } from './in-force.ts'
 import { addRange, LITRE_SLACK, type PricedModel } from './priced-model.ts'
 import { type Cellar, columnsOf, mayStand, type Span } from './stays.ts'
 import { addTransfers } from './transfers.ts'
 
-/** Adds the vessels to the model. Draws are subtracted later: see `addBalances`. */
+/** Adds the vessels to the model. What becomes of their beer follows when the fills are known: `addBalances`. */
 export function addCellar(model: PricedModel, instance: Instance, inForce: InForce): Cellar {
   const cellar: Cellar = {
     spans: new Map(instance.problem.vessels.map((vessel) => [vessel, []])),
     brews: [],
     moves: [],
-    flows: (vessel, day) => [
-      ...cellar.brews
-        .filter((brew) => brew.vessel === vessel && brew.day === day)
-        .map((brew): Term => [brew.litres, 1 - brew.beer.lossFraction]),
-      ...cellar.moves.filter((move) => move.to === vessel && move.day === day).map((move): Term => [move.litres, 1]),
-      ...cellar.moves
-        .filter((move) => move.source.vessel === vessel && move.day === day)
-        .map((move): Term => [move.litres, -1]),
-    ],
-    dumped: new Map(),
-    held: new Map(),
+    arrivals: [],
   }
   for (const batch of instance.problem.batches) addStanding(model, instance, cellar, batch)
   for (const vessel of instance.problem.vessels)
@@ -42,39 +33,6 @@ export function addCellar(model: PricedModel, instance: Instance, inForce: InFor
   }
   addBrewhouses(model, instance, cellar)
   return cellar
-}
-
-/** Adds the litres in each vessel day by day (V9), with what is drawn as negative terms of `draws`. */
-export function addBalances(
-  model: PricedModel,
-  instance: Instance,
-  cellar: Cellar,
-  draws: (vessel: Vessel, day: number) => Term[],
-): void {
-  const { horizon, costs, problem } = instance
-  for (const [vessel, spans] of cellar.spans) {
-    const standing = problem.batches.find((batch) => batch.vesselId === vessel.id)
-    const held: number[] = []
-    const dumped: number[] = []
-    for (let day = 0; day < horizon; day++) {
-      held.push(model.rows.column({ lower: -LITRE_SLACK }))
-      dumped.push(model.rows.column())
-      model.charge(dumped[day]!, 'dumped', costs.dumped)
-      const inside = spans.filter((span) => span.from <= day && day < span.to)
-      model.rows.atMost([[held[day]!, 1], ...inside.map((span): Term => [span.column, -span.most])], 0)
-      const before: Term[] = day > 0 ? [[held[day - 1]!, -1]] : []
-      const balance: Term[] = [[held[day]!, 1], ...before, [dumped[day]!, 1]]
-      for (const [column, litres] of [...cellar.flows(vessel, day), ...draws(vessel, day)])
-        balance.push([column, -litres])
-      const start = day === 0 ? (standing?.litres ?? 0) : 0
-      model.rows.equal(balance, start)
-      // T4: dumping comes before a transfer and before the draws from a bright vessel.
-      if (vessel.kind === 'BRIGHT') model.rows.atMost([[dumped[day]!, 1], ...before], start)
-    }
-    model.charge(held[horizon - 1]!, 'unsold', costs.unsold)
-    cellar.held.set(vessel, held)
-    cellar.dumped.set(vessel, dumped)
-  }
 }
 
 function addStanding(model: PricedModel, instance: Instance, cellar: Cellar, batch: Batch): void {
@@ -106,6 +64,7 @@ function addStanding(model: PricedModel, instance: Instance, cellar: Cellar, bat
   )
   model.rows.equal(each(columnsOf(spans)), 1)
   cellar.spans.get(vessel)!.push(...spans)
+  cellar.arrivals.push({ spans, brought: [], standing: batch.litres, dumped: addDumped(model, instance) })
 }
 
 function addBrews(model: PricedModel, instance: Instance, cellar: Cellar, vessel: Vessel, inForce: InForce): void {
@@ -140,6 +99,8 @@ function addBrews(model: PricedModel, instance: Instance, cellar: Cellar, vessel
       addRange(model, litres, columnsOf(spans), vessel.minFillLitres, vessel.capacityLitres)
       cellar.brews.push({ vessel, beer, day, spans, litres })
       cellar.spans.get(vessel)!.push(...spans)
+      const brought: Term[] = [[litres, 1 - beer.lossFraction]]
+      cellar.arrivals.push({ spans, brought, standing: 0, dumped: addDumped(model, instance) })
     }
   }
 }

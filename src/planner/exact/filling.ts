@@ -4,6 +4,7 @@ import { each, type Term } from '../bound/linear-model.ts'
 import { mostMinutes } from '../documents/day-limits.ts'
 import { minutesEach, setupMinutes } from '../documents/filling-minutes.ts'
 import type { Beer, ContainerType, Filler, Vessel } from '../documents/problem.ts'
+import type { Draws } from './balances.ts'
 import { grouped } from './grouped.ts'
 import { LITRE_SLACK, type PricedModel } from './priced-model.ts'
 import { type Cellar, columnsOf, type Span } from './stays.ts'
@@ -35,8 +36,7 @@ interface Setup {
 export interface Filling {
   fills: Fill[]
   setups: Setup[]
-  /** Litres that leave a vessel on a day through fills and set-up losses, as negative terms. */
-  draws: (vessel: Vessel, day: number) => Term[]
+  draws: Draws
 }
 
 /** Adds fills and set-ups, the fillers' minutes, and the limits on when a vessel may be drawn from. */
@@ -64,15 +64,13 @@ export function addFilling(model: PricedModel, instance: Instance, cellar: Cella
     }
   }
   addOpenings(model, instance, cellar, setups)
-  const perVesselDay = new Map<string, Term[]>()
-  const draw = (vessel: Vessel, day: number, term: Term) => {
-    const key = JSON.stringify([vessel.id, day])
-    perVesselDay.set(key, [...(perVesselDay.get(key) ?? []), term])
-  }
-  for (const { vessel, day, column, facts } of fills) draw(vessel, day, [column, -facts.drawn])
-  for (const { vessel, day, column, filler, shared } of setups)
-    if (!shared) draw(vessel, day, [column, -filler.setupLossLitres])
-  return { fills, setups, draws: (vessel, day) => perVesselDay.get(JSON.stringify([vessel.id, day])) ?? [] }
+  const drawn = new Map<string, Term[]>()
+  const keyOf = (vessel: Vessel, beer: Beer, day: number) => JSON.stringify([vessel.id, beer.id, day])
+  const draw = (key: string, term: Term) => drawn.set(key, [...(drawn.get(key) ?? []), term])
+  for (const { vessel, day, column, facts } of fills) draw(keyOf(vessel, facts.beer, day), [column, facts.drawn])
+  for (const { vessel, beer, day, column, filler, shared } of setups)
+    if (!shared) draw(keyOf(vessel, beer, day), [column, filler.setupLossLitres])
+  return { fills, setups, draws: (vessel, beer, day) => drawn.get(keyOf(vessel, beer, day)) ?? [] }
 }
 
 /** L4: minutes of washing between the groups that a filler draws on a day, from its set-ups. */

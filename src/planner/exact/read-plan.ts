@@ -132,24 +132,15 @@ function emptyVessels(
     let left = stay.litres
     for (const { fill, quantity } of mine) left -= fill.facts.drawn * quantity
     for (const [run] of setups) left -= run!.fill.filler.setupLossLitres
-    const last = Math.min(span.to, instance.horizon - 1)
-    const columns = cellar.dumped.get(span.vessel)!
-    const dumps = new Map<number, number>()
-    for (let day = span.from; day <= last; day++) {
-      const litres = value(columns[day]!)
-      if (litres <= TRACE_LITRES) continue
-      dumps.set(day, litres)
-      left -= litres
-    }
     const move = cellar.moves.find(
       ({ source, day, chosen }) => source.vessel === span.vessel && day === span.to && value(chosen) > 0.5,
     )
-    if (move) transferred.push({ move, stay, litres: left })
-    else if (span.to < instance.horizon && left > TRACE_LITRES) {
-      const day = Math.max(...dumps.keys(), dumps.size === 0 ? span.to : 0)
-      dumps.set(day, (dumps.get(day) ?? 0) + left)
-    }
-    for (const [day, litres] of dumps) dumped.push({ batchId, on: date(day), litres })
+    const stays = move || span.to === instance.horizon
+    const litres = stays ? value(cellar.arrivals.find(({ spans }) => spans.includes(span))!.dumped) : left
+    // As late as can be: that is always after the transfer that brought it (T4).
+    if (litres > TRACE_LITRES)
+      dumped.push({ batchId, on: date(Math.min(span.to, instance.horizon - 1)), litres: Math.min(litres, left) })
+    if (move) transferred.push({ move, stay, litres: left - (litres > TRACE_LITRES ? litres : 0) })
   }
   return { dumped, transferred }
 }

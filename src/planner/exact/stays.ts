@@ -44,15 +44,23 @@ export interface Move {
   litres: number
 }
 
+/** Beer that enters a vessel on one day, or stands there today: the stays that it may begin, and its litres. */
+export interface Arrival {
+  /** Not empty; alike in all but their ends. */
+  spans: readonly Span[]
+  /** Drawable litres that come in. */
+  brought: readonly Term[]
+  /** Drawable litres that are there today. */
+  standing: number
+  /** Litres dumped in the course of the stay, as a column. */
+  dumped: number
+}
+
 export interface Cellar {
   spans: Map<Vessel, Span[]>
   brews: BrewStart[]
   moves: Move[]
-  /** Drawable litres that a day's brews and transfers bring (positive) and take (negative), without draws and dumping. */
-  flows: (vessel: Vessel, day: number) => Term[]
-  /** Dumped litres and litres left at the end of the day, one column a day. */
-  dumped: Map<Vessel, number[]>
-  held: Map<Vessel, number[]>
+  arrivals: Arrival[]
 }
 
 /** V3: nothing planned enters a vessel before it is available, or stands in it while it is out of service. */

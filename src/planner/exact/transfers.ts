@@ -1,8 +1,9 @@
 // The exact model's transfers into bright vessels (V6, V11), and the stays that they begin.
 import type { Instance } from '../bound/instance.ts'
-import { each } from '../bound/linear-model.ts'
+import { each, type Term } from '../bound/linear-model.ts'
 import { mostTransfers } from '../documents/day-limits.ts'
 import type { Beer, Vessel } from '../documents/problem.ts'
+import { addDumped } from './balances.ts'
 import { grouped } from './grouped.ts'
 import type { InForce } from './in-force.ts'
 import { addRange, LITRE_SLACK, type PricedModel } from './priced-model.ts'
@@ -67,6 +68,9 @@ export function addTransfers(model: PricedModel, instance: Instance, cellar: Cel
     const chosen = moves.map((move) => move.chosen)
     model.rows.equal([...each(columnsOf(spans)), ...each(chosen, -1)], 0)
     cellar.spans.get(vessel)!.push(...spans)
+    if (spans.length === 0) continue
+    const brought = moves.map((move): Term => [move.litres, 1])
+    cellar.arrivals.push({ spans, brought, standing: 0, dumped: addDumped(model, instance) })
   }
 }
 

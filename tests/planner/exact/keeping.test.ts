@@ -86,7 +86,8 @@ describe('a plan in force', () => {
     const transfer = { id: 'over', batchId: 'next', toVesselId: 'bright', on: day(8), litres: 240, fixed: true }
     const plan = await optimum(brightVesselBrewery({ baseline: inForce({ brews: [brew], transfers: [transfer] }) }))
     expect(plan.brews).toMatchObject([{ id: 'next', fixed: true }])
-    expect(plan.transfers).toMatchObject([{ id: 'over', batchId: 'next', fixed: true }])
+    // Another transfer costs nothing.
+    expect(plan.transfers).toContainEqual(expect.objectContaining({ id: 'over', batchId: 'next', fixed: true }))
   })
 
   it('lets nothing be added on a frozen day', async () => {
