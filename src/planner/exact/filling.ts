@@ -4,6 +4,7 @@ import { each, type Term } from '../bound/linear-model.ts'
 import { mostMinutes } from '../documents/day-limits.ts'
 import { minutesEach, setupMinutes } from '../documents/filling-minutes.ts'
 import type { Beer, ContainerType, Filler, Vessel } from '../documents/problem.ts'
+import { MINUTE_TOLERANCE } from '../documents/tolerances.ts'
 import type { Draws } from './balances.ts'
 import { grouped } from './grouped.ts'
 import { LITRE_SLACK, type PricedModel } from './priced-model.ts'
@@ -61,6 +62,7 @@ export function addFilling(model: PricedModel, instance: Instance, cellar: Cella
         ],
         minutes,
       )
+      addMostSetups(model, filler, { minutes, setups: used, fills: here })
     }
   }
   addOpenings(model, instance, cellar, setups)
@@ -71,6 +73,27 @@ export function addFilling(model: PricedModel, instance: Instance, cellar: Cella
   for (const { vessel, beer, day, column, filler, shared } of setups)
     if (!shared) draw(keyOf(vessel, beer, day), [column, filler.setupLossLitres])
   return { fills, setups, draws: (vessel, beer, day) => drawn.get(keyOf(vessel, beer, day)) ?? [] }
+}
+
+/** Set-ups for which a day has minutes, with a container each at least: in fractions it has some for all of them. */
+function addMostSetups(
+  model: PricedModel,
+  filler: Filler,
+  { minutes, setups, fills }: { minutes: number; setups: readonly Setup[]; fills: readonly Fill[] },
+): void {
+  const needed = setups.map(({ beer }) => {
+    const own = fills.filter(({ facts }) => facts.beer === beer)
+    const least = Math.min(...own.map(({ facts }) => minutesEach(filler, facts.type.id) ?? 0))
+    return setupMinutes(filler, beer.id) + least
+  })
+  needed.sort((a, b) => a - b)
+  let most = 0
+  let left = minutes + MINUTE_TOLERANCE
+  for (const one of needed) {
+    left -= one
+    if (left >= 0) most++
+  }
+  if (most < setups.length) model.rows.atMost(each(setups.map(({ column }) => column)), most)
 }
 
 /** L4: minutes of washing between the groups that a filler draws on a day, from its set-ups. */

@@ -52,3 +52,20 @@ it('a store that is short holds whole casks, and a route takes whole lines', asy
   routed.routes[0]!.capacityLitres = 150
   expect((await inFractions(routed)).terms.unserved).toBeCloseTo(2 * 80 * 20, 1)
 })
+
+it('a day has no half of a set-up', async () => {
+  // Twenty minutes for each line, of 25 a day, though there are minutes for five eighths of both: one is a day late.
+  const latest = { latestServeOn: day(4) }
+  const problem = oneVesselBrewery({
+    orderLines: [order('a', 2, 2, latest), order('b', 2, 2, { ...latest, packId: 'other' })],
+  })
+  const [beer] = problem.beers
+  problem.containerTypes.push({ id: 'keg', kind: 'KEG', nominalLitres: 40, overfillFraction: 0 })
+  beer!.packs.push({ ...beer!.packs[0]!, id: 'other', containerTypeId: 'keg' })
+  const filler = problem.fillers[0]!
+  filler.minutesPerDay = 25
+  filler.setupMinutes = 10
+  filler.minutesEach = { forty: 5, keg: 5 }
+  const { terms } = await inFractions(problem)
+  expect(terms.late).toBeCloseTo(2 * 80, 1)
+})
