@@ -5,10 +5,11 @@ import { each, type Term } from '../bound/linear-model.ts'
 import { mostBrews } from '../documents/day-limits.ts'
 import type { Batch, Vessel } from '../documents/problem.ts'
 import { addDumped } from './balances.ts'
+import { brewDaysOf } from './brew-days.ts'
 import { grouped } from './grouped.ts'
 import type { InForce } from './in-force.ts'
 import { addRange, LITRE_SLACK, type PricedModel } from './priced-model.ts'
-import { type Cellar, columnsOf, mayStand, type Span } from './stays.ts'
+import { addThere, type Cellar, columnsOf, mayStand, type Span } from './stays.ts'
 import { addTransfers } from './transfers.ts'
 
 /** Adds the vessels to the model. What becomes of their beer follows when the fills are known: `addBalances`. */
@@ -69,7 +70,7 @@ function addStanding(model: PricedModel, instance: Instance, cellar: Cellar, bat
 
 function addBrews(model: PricedModel, instance: Instance, cellar: Cellar, vessel: Vessel, inForce: InForce): void {
   const { horizon, problem } = instance
-  const { site, brewDays, fillDays } = instance.site(vessel.siteId)
+  const { site, fillDays } = instance.site(vessel.siteId)
   const wanted = new Set(instance.lines.map(({ facts }) => facts.beer.id))
   for (const { decision } of inForce.brews) wanted.add(decision.beerId)
   for (const { decision } of inForce.runs) wanted.add(instance.pack(decision.packId).beer.id)
@@ -78,7 +79,7 @@ function addBrews(model: PricedModel, instance: Instance, cellar: Cellar, vessel
     // A brew of a beer without orders can be left out of any plan, and the plan gets better; unless that is churn.
     if (!wanted.has(beer.id)) continue
     const readyAfter = readyAfterBrew(site, beer)
-    for (const day of brewDays) {
+    for (const day of brewDaysOf(instance, site.id, beer)) {
       const ready = day + readyAfter
       const limit = ready + beer.maxTankDays
       const ends = fillDays.filter((to) => to >= ready && to <= limit)
@@ -96,8 +97,9 @@ function addBrews(model: PricedModel, instance: Instance, cellar: Cellar, vessel
         return { column, vessel, beer, from: day, to, drawFrom: ready, ready, primable: true, most }
       })
       const litres = model.rows.column()
-      addRange(model, litres, columnsOf(spans), vessel.minFillLitres, vessel.capacityLitres)
-      cellar.brews.push({ vessel, beer, day, spans, litres })
+      const there = addThere(model, spans)
+      addRange(model, litres, [there], vessel.minFillLitres, vessel.capacityLitres)
+      cellar.brews.push({ vessel, beer, day, spans, there, litres })
       cellar.spans.get(vessel)!.push(...spans)
       const brought: Term[] = [[litres, 1 - beer.lossFraction]]
       cellar.arrivals.push({ spans, brought, standing: 0, dumped: addDumped(model, instance) })
@@ -109,7 +111,7 @@ function addBrews(model: PricedModel, instance: Instance, cellar: Cellar, vessel
 function addCounts(model: PricedModel, cellar: Cellar): void {
   for (const starts of grouped(cellar.brews, ({ beer, vessel }) => [beer.id, vessel.siteId])) {
     const count = model.rows.column({ whole: true })
-    model.rows.equal([...each(starts.flatMap(({ spans }) => columnsOf(spans))), [count, -1]], 0)
+    model.rows.equal([...each(starts.map(({ there }) => there)), [count, -1]], 0)
   }
 }
 
@@ -119,10 +121,10 @@ function addBrewhouses(model: PricedModel, instance: Instance, cellar: Cellar): 
   for (const starts of days) {
     const { vessel, day } = starts[0]!
     const { site } = instance.site(vessel.siteId)
-    const counts = starts.map(({ spans, litres }) => {
+    const counts = starts.map(({ there, litres }) => {
       const brews = model.rows.column({ whole: true })
       model.charge(brews, 'brew', instance.costs.brew)
-      model.rows.atMost([[brews, -1], ...each(columnsOf(spans))], 0)
+      model.rows.atMost([...each([there]), ...each([brews], -1)], 0)
       if (site.brewLitres !== undefined)
         model.rows.atMost(
           [

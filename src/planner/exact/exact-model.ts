@@ -4,12 +4,13 @@
 // Its limits. Size: up to about 15 lines, 4 vessels and 28 days are proved within a minute; beyond that a time limit leaves
 // a plan and a bound far apart. What has to stay of a plan in force (F1) stays: where it cannot, the model has no solution,
 // and does not look for the least that could change. A line is served as early as its dispatch allows, as that is never
-// worse. Beers without orders or decisions in force are not brewed, and nothing is filled past the horizon. Litres are kept
-// a little more strictly than the rules compare them (LITRE_SLACK), so a plan that lives of their whole tolerance may cost a
-// hair less than the optimum. It reads calendars, ready days and dispatch options with the same code as the bounds
+// worse, and a batch is brewed as late as its first fill day and the brewhouse allow (src/planner/exact/brew-days.ts). Beers
+// without orders or decisions in force are not brewed, and nothing is filled past the horizon. Litres are kept a little more
+// strictly than the rules compare them (LITRE_SLACK), so a plan that lives of their whole tolerance may cost a hair less than
+// the optimum. It reads calendars, ready days and dispatch options with the same code as the bounds
 // (src/planner/bound/instance.ts), and leaves out the same ways to deliver that no line could take even if it were alone
 // (src/planner/bound/possible.ts): a fault there would show in both; the checker, which shares nothing with either, judges
-// every plan of the tests, and every plan of the search is a point of the model (tests/planner/exact/start-from.test.ts).
+// every plan of the tests, and every plan of the search, brewed so late, is a point of the model (tests/planner/exact/start-from.test.ts).
 import { readInstance } from '../bound/instance.ts'
 import { withPossibleWays } from '../bound/possible.ts'
 import { readSupply } from '../bound/supply.ts'

@@ -5,7 +5,7 @@ import type { Plan } from '../documents/problem.ts'
 import type { BatchFacts, Stay } from '../facts/cellar.ts'
 import { deriveFacts } from '../facts/facts.ts'
 import type { ModelParts } from './read-plan.ts'
-import { columnsOf, type Span } from './stays.ts'
+import { columnsOf } from './stays.ts'
 
 /** Values of columns. */
 type Point = Map<number, number>
@@ -49,9 +49,13 @@ function add(point: Point, column: number, amount: number): void {
 function chooseStay({ instance, cellar }: ModelParts, point: Point, batch: BatchFacts, stay: Stay): void {
   const all = cellar.spans.get(instance.vessel(stay.vessel.id)) ?? []
   const to = stay.emptiedOn ?? instance.horizon
-  const isBegun = (span: Span) =>
-    stay.planned ? !span.standing && span.from === stay.enters : span.standing?.id === batch.id
-  const [span, ...others] = all.filter((one) => isBegun(one) && one.beer.id === batch.beer.id && one.to === to)
+  const ending = all.filter(({ beer, to: end }) => beer.id === batch.beer.id && end === to)
+  // Of brew days that are as good as each other the model has the last.
+  const begins = ending.flatMap(({ standing, from }) => (standing || from < stay.enters ? [] : [from]))
+  const from = Math.min(...begins)
+  const [span, ...others] = ending.filter(({ standing, from: begin }) =>
+    stay.planned ? !standing && begin === from : standing?.id === batch.id,
+  )
   if (span && others.length === 0) point.set(span.column, 1)
   else for (const column of columnsOf(all)) point.delete(column)
 }

@@ -1,7 +1,8 @@
 // What stands where in the exact model: stays of batches in vessels, and the brews and transfers that begin them.
 import type { Instance } from '../bound/instance.ts'
-import type { Term } from '../bound/linear-model.ts'
+import { each, type Term } from '../bound/linear-model.ts'
 import type { Batch, Beer, Vessel } from '../documents/problem.ts'
+import type { PricedModel } from './priced-model.ts'
 
 /** A stay of one batch in one vessel, both days included; 1 in the model where it is in the plan. */
 export interface Span {
@@ -29,6 +30,8 @@ export interface BrewStart {
   beer: Beer
   day: number
   spans: Span[]
+  /** 1 where one of them is in the plan. */
+  there: number
   litres: number
 }
 
@@ -68,6 +71,13 @@ export function mayStand(instance: Instance, vessel: Vessel, from: number, to: n
   if (vessel.availableFrom !== undefined && from < instance.at(vessel.availableFrom)) return false
   const last = Math.min(to, instance.horizon - 1)
   return !vessel.outOfService.some((out) => instance.at(out.from) <= last && from <= instance.at(out.to))
+}
+
+/** A column that is 1 where one of these stays is in the plan, and 0 where none is: the solver decides on it sooner than on their ends. */
+export function addThere(model: PricedModel, spans: readonly Span[]): number {
+  const there = model.rows.binary()
+  model.rows.equal([...each(columnsOf(spans)), [there, -1]], 0)
+  return there
 }
 
 /** The columns of stays. */

@@ -7,7 +7,7 @@ import { addDumped } from './balances.ts'
 import { grouped } from './grouped.ts'
 import type { InForce } from './in-force.ts'
 import { addRange, LITRE_SLACK, type PricedModel } from './priced-model.ts'
-import { type Cellar, columnsOf, type Move, mayStand, type Span } from './stays.ts'
+import { addThere, type Cellar, columnsOf, type Move, mayStand, type Span } from './stays.ts'
 
 /** V6: transfers, and the stays in bright vessels that they begin. */
 export function addTransfers(model: PricedModel, instance: Instance, cellar: Cellar, inForce: InForce): void {
@@ -65,8 +65,9 @@ export function addTransfers(model: PricedModel, instance: Instance, cellar: Cel
         most: vessel.capacityLitres + LITRE_SLACK,
       }),
     )
+    const there = addThere(model, spans)
     const chosen = moves.map((move) => move.chosen)
-    model.rows.equal([...each(columnsOf(spans)), ...each(chosen, -1)], 0)
+    model.rows.equal([...each([there]), ...each(chosen, -1)], 0)
     cellar.spans.get(vessel)!.push(...spans)
     if (spans.length === 0) continue
     const brought = moves.map((move): Term => [move.litres, 1])
