@@ -6,6 +6,17 @@ export type { LinearModel } from './bound/linear-model.ts'
 export { siteParts, wholePart } from './bound/parts.ts'
 export { buildRelaxation, relaxationOf } from './bound/relaxation.ts'
 export { safeDualBound } from './bound/safe-dual-bound.ts'
+export {
+  type BoundedBeer,
+  beersAlone,
+  type CostInParts,
+  costInParts,
+  MOST_LINES_NAMED,
+  type Unavoidable,
+  type UnavoidableBeer,
+  type UnavoidableLine,
+  unavoidableOf,
+} from './bound/unavoidable.ts'
 export { currentChanges } from './checker/baseline-changes.ts'
 export { checkPlan, costIfValid } from './checker/check-plan.ts'
 export { type PlanCost, planCost } from './checker/cost.ts'

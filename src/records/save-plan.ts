@@ -1,9 +1,9 @@
 // A plan to rows, set by set.
 
-import type { TransactionClient } from '../database/client.ts'
+import { Prisma, type TransactionClient } from '../database/client.ts'
 import { insertRows } from '../database/insert-rows.ts'
 import type { Plan } from '../planner/documents/index.ts'
-import { type Bound, gapOf } from '../planner/index.ts'
+import { type Bound, gapOf, type Unavoidable } from '../planner/index.ts'
 import { type PlanRows, planRows, readSites, siteIn } from './plan-rows.ts'
 
 /**
@@ -47,6 +47,8 @@ export interface SolvedPlan {
   plan: Plan
   /** Absent: no lower bound could be found. */
   bound?: Bound
+  /** What is certain of its cost, part by part. */
+  unavoidable?: Unavoidable
   statistics: { steps: number; seconds: number }
 }
 
@@ -55,7 +57,7 @@ export async function saveSolved(
   tx: TransactionClient,
   distributorId: string,
   planId: string,
-  { plan, bound, statistics }: SolvedPlan,
+  { plan, bound, unavoidable, statistics }: SolvedPlan,
 ): Promise<void> {
   const { total } = plan.cost
   const { steps, seconds } = statistics
@@ -71,6 +73,7 @@ export async function saveSolved(
       lowerBound,
       boundKind,
       gap: lowerBound === null ? null : gapOf(total, lowerBound),
+      unavoidable: unavoidable ?? Prisma.DbNull,
     },
   })
 }

@@ -20,6 +20,7 @@ interface Rounding {
 
 const THOUSANDTH: Rounding = { digits: 3, words: 'Rounded to 0.001.' }
 const HUNDREDTH: Rounding = { digits: 2, words: 'Rounded to 0.01.' }
+const PROVEN: Rounding = { digits: 2, down: true, words: 'Rounded down to 0.01.' }
 const AS_GIVEN: Rounding = { digits: 6, words: 'Rounded to 0.000001.' }
 
 /**
@@ -48,7 +49,15 @@ const ROUNDINGS: Readonly<Record<string, Rounding>> = {
   costTotal: HUNDREDTH,
   costDifference: HUNDREDTH,
   'CostAmount.amount': HUNDREDTH,
-  lowerBound: { digits: 2, down: true, words: 'Rounded down to 0.01.' },
+  lowerBound: PROVEN,
+  'UnavoidableLine.cost': PROVEN,
+  'UnavoidableBeer.cost': PROVEN,
+  'UnavoidableBeer.lines': PROVEN,
+  'UnavoidableBeer.left': PROVEN,
+  'UnavoidableBeer.rest': PROVEN,
+  ofBeers: PROVEN,
+  together: PROVEN,
+  open: HUNDREDTH,
   // Amounts of litres, minutes, days or containers.
   'Relief.amount': THOUSANDTH,
   'DecisionSummary.amount': THOUSANDTH,

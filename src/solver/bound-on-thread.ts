@@ -2,7 +2,7 @@
 // a plan, too.
 
 import type { Problem } from '../planner/documents/index.ts'
-import type { Bound } from '../planner/index.ts'
+import type { Bound, Unavoidable } from '../planner/index.ts'
 import { runOnThread } from './on-thread.ts'
 import type { Searched } from './search-here.ts'
 
@@ -19,11 +19,14 @@ export interface BoundTask {
 /** What the bounding thread says. */
 export type BoundThreadMessage =
   | { kind: 'BOUND'; bound: Bound }
+  | { kind: 'UNAVOIDABLE'; unavoidable: Unavoidable }
   | { kind: 'PLAN'; searched: Searched }
   | { kind: 'DONE' }
 
 export interface BoundOptions {
   onBound?: (bound: Bound) => void
+  /** Hears what is certain of each line and beer, ever more; at once and as often as more is known. */
+  onUnavoidable?: (unavoidable: Unavoidable) => void
   /** Whether the exact model of a small problem is solved, too. */
   exact?: boolean
   /** Hears of the plan that the exact model came to. */
@@ -39,12 +42,13 @@ export interface BoundOptions {
 export function boundOnThread(
   problem: Problem,
   seconds: number,
-  { onBound, onPlan, exact = false, signal }: BoundOptions = {},
+  { onBound, onUnavoidable, onPlan, exact = false, signal }: BoundOptions = {},
 ): Promise<Bound[]> {
   const found: Bound[] = []
   const hear = (message: BoundThreadMessage): Bound[] | undefined => {
     if (message.kind === 'DONE') return found
     if (message.kind === 'PLAN') onPlan?.(message.searched)
+    else if (message.kind === 'UNAVOIDABLE') onUnavoidable?.(message.unavoidable)
     else {
       found.push(message.bound)
       onBound?.(message.bound)

@@ -1,15 +1,16 @@
 // What runs on the bounding thread: one problem in, ever better lower bounds out, and a plan where the exact model came to one.
 import { parentPort, workerData } from 'node:worker_threads'
-import { instantBound } from '../planner/index.ts'
+import { type Bound, type BoundedBeer, beersAlone, instantBound, unavoidableOf, wholePart } from '../planner/index.ts'
 import type { BoundTask, BoundThreadMessage } from './bound-on-thread.ts'
 import type { ThreadData } from './on-thread.ts'
 import { mayBeProven, prove } from './prove.ts'
-import { boundBySite, relaxedBound } from './relaxed-bound.ts'
+import { boundByBeer, boundBySite, relaxedBound } from './relaxed-bound.ts'
+import { SolverThread } from './solve-linear.ts'
 
-/** Order lines up to which whole brews are worth their time. */
-const WHOLE_BREWS_UP_TO = 100
-/** Order lines up to which all sites are bounded together. */
+/** Order lines up to which all sites are bounded together, and whole brews are worth their time. */
 const TOGETHER_UP_TO = 500
+/** Most of the time that the beers by themselves take; all of them together follow. */
+const SHARE_OF_BEERS = 0.6
 /** Share of the time that they take where the exact model follows. */
 const BEFORE_THE_EXACT = 0.2
 
@@ -17,35 +18,55 @@ const { task }: ThreadData<BoundTask> = workerData
 const { problem, seconds, exact } = task
 const started = performance.now()
 const left = () => seconds - (performance.now() - started) / 1000
+/** One for all models: where they are small, most of the time is taken by its start. */
+const solver = new SolverThread()
 const isSmall = exact && mayBeProven(problem)
 
-void find()
+void find().finally(() => solver.close())
 
 async function find(): Promise<void> {
-  let bound = instantBound(problem)
-  say({ kind: 'BOUND', bound })
-  if (problem.orderLines.length > TOGETHER_UP_TO && problem.sites.length > 1) {
-    await boundBySite(problem, {
-      seconds: left(),
-      known: bound,
-      onBound: (better) => say({ kind: 'BOUND', bound: better }),
-    })
-    return say({ kind: 'DONE' })
-  }
-  for (const wholeBrews of problem.orderLines.length <= WHOLE_BREWS_UP_TO ? [false, true] : [false]) {
-    if (left() <= 0) break
-    const most = isSmall ? BEFORE_THE_EXACT * seconds : left()
-    bound = await relaxedBound(problem, { seconds: Math.min(left(), most), wholeBrews, known: bound })
-    say({ kind: 'BOUND', bound })
-  }
-  if (isSmall) {
-    const proof = await prove(problem, left(), (better) => say({ kind: 'BOUND', bound: better }))
-    if (proof) {
-      say({ kind: 'BOUND', bound: proof.bound })
-      say({ kind: 'PLAN', searched: proof.searched })
-    }
-  }
+  const instant = instantBound(problem)
+  say({ kind: 'BOUND', bound: instant })
+  const beers = beersAlone(wholePart(problem))
+  const explain = () => say({ kind: 'UNAVOIDABLE', unavoidable: unavoidableOf(beers) })
+  explain()
+  if (seconds > 0) await withSolver(instant, beers)
+  explain()
   say({ kind: 'DONE' })
+}
+
+/** Bounds that need the solver, the quickest first. */
+async function withSolver(instant: Bound, beers: readonly BoundedBeer[]): Promise<void> {
+  const onBound = (bound: Bound) => say({ kind: 'BOUND', bound })
+  if (problem.orderLines.length > TOGETHER_UP_TO) {
+    if (problem.sites.length > 1) await boundBySite(problem, { seconds: left(), known: instant, onBound })
+    else await together(instant, false)
+    return
+  }
+  const linear = await together(instant, false)
+  if (isSmall) {
+    await together(linear, true)
+    await proveIt()
+  } else {
+    const best = await boundByBeer(beers, { seconds: SHARE_OF_BEERS * left(), before: linear, solver, onBound })
+    await together(best, true)
+  }
+}
+
+/** All beers and sites together, in what is left of the time. */
+async function together(known: Bound, wholeBrews: boolean): Promise<Bound> {
+  const most = isSmall ? BEFORE_THE_EXACT * seconds : left()
+  if (left() <= 0) return known
+  const bound = await relaxedBound(problem, { seconds: Math.min(left(), most), wholeBrews, known, solver })
+  say({ kind: 'BOUND', bound })
+  return bound
+}
+
+async function proveIt(): Promise<void> {
+  const proof = await prove(problem, left(), (better) => say({ kind: 'BOUND', bound: better }))
+  if (!proof) return
+  say({ kind: 'BOUND', bound: proof.bound })
+  say({ kind: 'PLAN', searched: proof.searched })
 }
 
 function say(message: BoundThreadMessage): void {

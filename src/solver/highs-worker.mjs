@@ -1,12 +1,10 @@
-// The thread on which HiGHS runs: HiGHS is synchronous, so it must not run where requests are answered. Plain JavaScript,
-// so that the thread starts in any environment (tsx, vitest, a compiled build) without a loader of its own.
-import { parentPort, workerData } from 'node:worker_threads'
+// The thread on which HiGHS runs, one model after another: HiGHS is synchronous, so it must not run where requests are answered. Plain
+// JavaScript, so that the thread starts in any environment (tsx, vitest, a compiled build) without a loader of its own.
+import { parentPort } from 'node:worker_threads'
 import loadHighs from 'highs'
 
-const { model, options, start } = workerData
 const highs = await loadHighs()
 const { modelStatus, callbackType } = highs.constants
-const isMip = model.whole.includes(1)
 
 const names = new Map([
   [modelStatus.optimal, 'OPTIMAL'],
@@ -16,51 +14,57 @@ const names = new Map([
   [modelStatus.interrupted, 'LIMIT'],
 ])
 
-const instance = highs.createModel({
-  numCols: model.columnCount,
-  numRows: model.rowCount,
-  offset: model.offset,
-  colCost: model.cost,
-  colLower: model.lower,
-  colUpper: model.upper,
-  rowLower: model.rowLower,
-  rowUpper: model.rowUpper,
-  matrix: {
-    format: 'csr',
-    numRows: model.rowCount,
+/** Solves a model and posts what it finds on the way and in the end. */
+function solve({ model, options, start }) {
+  const isMip = model.whole.includes(1)
+  const instance = highs.createModel({
     numCols: model.columnCount,
-    starts: model.starts,
-    indices: model.columns,
-    values: model.values,
-  },
-  ...(isMip ? { integrality: model.whole } : {}),
-})
-try {
-  instance.options.set({ output_flag: false, ...options })
-  if (start) instance.setSolution({ indices: [...start.keys()], values: [...start.values()] })
-  const report = (event) => {
-    parentPort.postMessage({ kind: 'PROGRESS', bound: event.data.mip_dual_bound ?? Number.NEGATIVE_INFINITY })
-  }
-  const better = ({ data }) => {
-    const { objective_function_value: objective, mip_solution: values } = data
-    parentPort.postMessage({ kind: 'BETTER', objective, values })
-  }
-  const heard = { [callbackType.mipLogging]: report, [callbackType.mipImprovingSolution]: better }
-  const run = instance.run(isMip ? heard : {})
-  const status = names.get(run.modelStatus) ?? 'FAILED'
-  // 2 is "feasible" in HiGHS's solution statuses.
-  const found = instance.info.get('primal_solution_status') === 2
-  const solution = instance.getSolution()
-  const objective = instance.getObjectiveValue()
-  const optimal = status === 'OPTIMAL'
-  const bound = isMip ? instance.info.get('mip_dual_bound') : optimal ? objective : Number.NEGATIVE_INFINITY
-  parentPort.postMessage({
-    kind: 'RESULT',
-    status,
-    bound,
-    ...(found ? { objective, values: solution.colValue } : {}),
-    ...(isMip ? {} : { rowDuals: solution.rowDual }),
+    numRows: model.rowCount,
+    offset: model.offset,
+    colCost: model.cost,
+    colLower: model.lower,
+    colUpper: model.upper,
+    rowLower: model.rowLower,
+    rowUpper: model.rowUpper,
+    matrix: {
+      format: 'csr',
+      numRows: model.rowCount,
+      numCols: model.columnCount,
+      starts: model.starts,
+      indices: model.columns,
+      values: model.values,
+    },
+    ...(isMip ? { integrality: model.whole } : {}),
   })
-} finally {
-  instance.dispose()
+  try {
+    instance.options.set({ output_flag: false, ...options })
+    if (start) instance.setSolution({ indices: [...start.keys()], values: [...start.values()] })
+    const report = (event) => {
+      parentPort.postMessage({ kind: 'PROGRESS', bound: event.data.mip_dual_bound ?? Number.NEGATIVE_INFINITY })
+    }
+    const better = ({ data }) => {
+      const { objective_function_value: objective, mip_solution: values } = data
+      parentPort.postMessage({ kind: 'BETTER', objective, values })
+    }
+    const heard = { [callbackType.mipLogging]: report, [callbackType.mipImprovingSolution]: better }
+    const run = instance.run(isMip ? heard : {})
+    const status = names.get(run.modelStatus) ?? 'FAILED'
+    // 2 is "feasible" in HiGHS's solution statuses.
+    const found = instance.info.get('primal_solution_status') === 2
+    const solution = instance.getSolution()
+    const objective = instance.getObjectiveValue()
+    const optimal = status === 'OPTIMAL'
+    const bound = isMip ? instance.info.get('mip_dual_bound') : optimal ? objective : Number.NEGATIVE_INFINITY
+    parentPort.postMessage({
+      kind: 'RESULT',
+      status,
+      bound,
+      ...(found ? { objective, values: solution.colValue } : {}),
+      ...(isMip ? {} : { rowDuals: solution.rowDual }),
+    })
+  } finally {
+    instance.dispose()
+  }
 }
+
+parentPort.on('message', solve)

@@ -2,7 +2,7 @@
 // small problem the bounding thread finds a plan, too, which counts where the effort is in seconds: a clock decides it.
 
 import type { Plan, Problem } from '../planner/documents/index.ts'
-import { type Bound, boundOfCost } from '../planner/index.ts'
+import { type Bound, boundOfCost, type Unavoidable } from '../planner/index.ts'
 import { boundOnThread } from './bound-on-thread.ts'
 import { makePlanOnThread } from './make-plan-on-thread.ts'
 import type { PlanProgress } from './progress.ts'
@@ -21,6 +21,8 @@ export interface BoundedPlan {
   plan: Plan
   /** No valid plan of the problem costs less. Absent: `boundFault` says why. */
   bound?: Bound
+  /** What is certain of its cost, line by line and beer by beer. Absent where the bound is. */
+  unavoidable?: Unavoidable
   statistics: Searched['statistics']
   /** What went wrong on the bounding thread; the bound reported before, where there is one, still holds. */
   boundFault?: unknown
@@ -62,9 +64,13 @@ async function planOnThreads(
   const passed = () => (instant() - since) / 1000
   const seconds = secondsForBounds(effort.seconds, passed(), boundSeconds)
   let boundFault: unknown
+  let unavoidable: Unavoidable | undefined
   const bounding = boundOnThread(problem, seconds, {
     signal: whileWanted,
     onBound: (bound) => merged.takeBound(bound),
+    onUnavoidable: (certain) => {
+      unavoidable = certain
+    },
     exact: effort.seconds !== undefined,
     onPlan: (searched) => merged.takePlan(searched),
   })
@@ -90,7 +96,7 @@ async function planOnThreads(
     const best = found.reduce((least, each) => (each.plan.cost.total < least.plan.cost.total ? each : least))
     const steps = found.reduce((sum, { statistics }) => sum + statistics.steps, 0)
     const bound = merged.boundOf(best.plan.cost.total)
-    return { plan: best.plan, bound, statistics: { ...best.statistics, steps }, boundFault }
+    return { plan: best.plan, bound, unavoidable, statistics: { ...best.statistics, steps }, boundFault }
   } finally {
     stop.abort()
     await bounding

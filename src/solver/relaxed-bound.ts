@@ -3,6 +3,7 @@
 import type { Problem } from '../planner/documents/index.ts'
 import {
   type Bound,
+  type BoundedBeer,
   betterBound,
   buildRelaxation,
   cautious,
@@ -14,7 +15,7 @@ import {
   siteParts,
   wholePart,
 } from '../planner/index.ts'
-import { solveLinear } from './solve-linear.ts'
+import { type SolverThread, solveLinear } from './solve-linear.ts'
 
 export interface RelaxedOptions {
   /** Seconds that the solver may take. */
@@ -23,16 +24,21 @@ export interface RelaxedOptions {
   wholeBrews: boolean
   /** A bound that is known; the bound per line unless given. */
   known?: Bound
+  /** The solver's thread; one for this model alone unless given. */
+  solver?: Pick<SolverThread, 'solve'>
 }
 
 /**
  * A lower bound on the cost of every valid plan, found within about `seconds`: by the aggregated relaxation, with whole
  * brews where asked for. Never worse than the one that is known, which it falls back to.
  */
-export async function relaxedBound(problem: Problem, { seconds, wholeBrews, known }: RelaxedOptions): Promise<Bound> {
+export async function relaxedBound(
+  problem: Problem,
+  { seconds, wholeBrews, known, solver = { solve: solveLinear } }: RelaxedOptions,
+): Promise<Bound> {
   const before = known ?? instantBound(problem)
   const model = buildRelaxation(problem, { wholeBrews })
-  const result = await solveLinear(model, { seconds })
+  const result = await solver.solve(model, { seconds })
   // Of a linear model the multipliers are taken, not the solver's word; they count even if it was stopped.
   const value = result.rowDuals ? safeDualBound(model, result.rowDuals) : result.bound
   return betterBound(before, { value: cautious(value), kind: wholeBrews ? 'AGGREGATED_WHOLE_BREWS' : 'AGGREGATED' })
@@ -40,6 +46,10 @@ export async function relaxedBound(problem: Problem, { seconds, wholeBrews, know
 
 /** How much longer than its time the solver may take of a part: a thread that is busy looks at no clock. */
 const OVERRUN_SECONDS = 0.5
+/** Most of what is left of the time that one beer takes; one that is solved sooner leaves it to the others. */
+const MOST_SHARE = 0.5
+/** Seconds of a beer below which its model is not begun: the solver takes as long to start. */
+const LEAST_SHARE_SECONDS = 0.3
 
 /**
  * Lower bounds on the cost of every valid plan of a large problem, within about `seconds`: the sum over its sites of what each costs at
@@ -68,6 +78,45 @@ export async function boundBySite(
     if (rowDuals) each.value = Math.max(each.value, safeDualBound(model, rowDuals))
     const value = cautious(parts.reduce((sum, one) => sum + one.value, 0))
     const better = betterBound(best, { value, kind: 'AGGREGATED' })
+    if (better !== best) onBound(better)
+    best = better
+  }
+  return best
+}
+
+/** Relative gap at which a beer's model counts as solved. */
+const BEER_GAP = 0.002
+
+export interface BeersOptions {
+  seconds: number
+  before: Bound
+  solver: SolverThread
+  onBound: (bound: Bound) => void
+}
+
+/**
+ * A lower bound on the cost of every valid plan, within about `seconds`: the sum over the beers of what each costs at least as if there
+ * were no other, with whole brews and lines. Those of few lines come first; what is found of each goes into `known` of the beers. Never
+ * worse than `before`. `onBound` hears of each better sum.
+ */
+export async function boundByBeer(
+  beers: readonly BoundedBeer[],
+  { seconds, before, solver, onBound }: BeersOptions,
+): Promise<Bound> {
+  const started = performance.now()
+  const left = () => seconds - (performance.now() - started) / 1000
+  const inTurn = beers.toSorted((a, b) => a.part.instance.lines.length - b.part.instance.lines.length)
+  let best = before
+  for (const [index, { part, known }] of inTurn.entries()) {
+    const isLast = index === inTurn.length - 1
+    const share = isLast ? left() : MOST_SHARE * left()
+    if (share <= LEAST_SHARE_SECONDS) break
+    const model = relaxationOf(part, { wholeBrews: true })
+    if (model.rowCount === 0) continue
+    const { bound } = await solver.solve(model, { seconds: share, overrunSeconds: OVERRUN_SECONDS, gap: BEER_GAP })
+    known.cost = Math.max(known.cost, cautious(bound))
+    const value = beers.reduce((sum, one) => sum + one.known.cost, 0)
+    const better = betterBound(best, { value, kind: 'PER_BEER' })
     if (better !== best) onBound(better)
     best = better
   }

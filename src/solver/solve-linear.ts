@@ -35,47 +35,77 @@ type WorkerMessage =
   | { kind: 'PROGRESS'; bound: number }
   | { kind: 'BETTER'; objective: number; values: Float64Array }
 
-/**
- * Solves the model on a worker thread. HiGHS looks at its clock only between its steps: one that overruns its time is ended, and
- * the answer has the best bound and the best point that it had reported.
- */
-export function solveLinear(
-  model: LinearModel,
-  { seconds, overrunSeconds = seconds / 4 + 2, gap = 0, method, start, onBound }: SolveOptions,
-): Promise<SolveResult> {
-  const options = {
-    time_limit: seconds,
-    mip_rel_gap: gap,
-    mip_abs_gap: 1e-6,
-    ...(method ? { solver: method } : {}),
+/** Solves one model on a thread of its own. */
+export async function solveLinear(model: LinearModel, options: SolveOptions): Promise<SolveResult> {
+  const thread = new SolverThread()
+  try {
+    return await thread.solve(model, options)
+  } finally {
+    thread.close()
   }
-  return new Promise((resolve, reject) => {
-    let bound = Number.NEGATIVE_INFINITY
-    let found: Pick<SolveResult, 'objective' | 'values'> = {}
-    // The worker is plain JavaScript: loaders of this thread (tsx) are not wanted in it.
-    const worker = new Worker(new URL('./highs-worker.mjs', import.meta.url), {
-      workerData: { model, options, start },
-      execArgv: [],
-    })
-    const end = (result: SolveResult) => {
-      clearTimeout(overrun)
-      resolve(result)
-      void worker.terminate()
+}
+
+/**
+ * A thread on which HiGHS solves one model after another: that its code is compiled takes longer than many a model. Close it in the
+ * end. HiGHS looks at its clock only between its steps: a solve that overruns its time is ended with its thread, and the answer has the
+ * best bound and the best point that it had reported; the next model gets a new thread.
+ */
+export class SolverThread {
+  #worker: Worker | undefined
+
+  /** Solves the model; one at a time. Rejects with what the thread threw. */
+  solve(
+    model: LinearModel,
+    { seconds, overrunSeconds = seconds / 4 + 2, gap = 0, method, start, onBound }: SolveOptions,
+  ): Promise<SolveResult> {
+    const options = {
+      time_limit: seconds,
+      mip_rel_gap: gap,
+      mip_abs_gap: 1e-6,
+      ...(method ? { solver: method } : {}),
     }
-    const overrun = setTimeout(() => end({ status: 'LIMIT', bound, ...found }), (seconds + overrunSeconds) * 1000)
-    worker.on('message', (message: WorkerMessage) => {
-      if (message.kind === 'BETTER') found = { objective: message.objective, values: message.values }
-      else if (message.kind === 'RESULT') {
-        const { kind: _, ...result } = message
-        end({ ...result, bound: Math.max(bound, result.bound) })
-      } else if (message.bound > bound) {
-        bound = message.bound
-        onBound?.(bound)
+    // The worker is plain JavaScript: loaders of this thread (tsx) are not wanted in it.
+    this.#worker ??= new Worker(new URL('./highs-worker.mjs', import.meta.url), { execArgv: [] })
+    const worker = this.#worker
+    return new Promise((resolve, reject) => {
+      let bound = Number.NEGATIVE_INFINITY
+      let found: Pick<SolveResult, 'objective' | 'values'> = {}
+      const end = (result: SolveResult) => {
+        clearTimeout(overrun)
+        worker.off('message', hear)
+        worker.off('error', fail)
+        resolve(result)
       }
+      const overrun = setTimeout(
+        () => {
+          end({ status: 'LIMIT', bound, ...found })
+          this.close()
+        },
+        (seconds + overrunSeconds) * 1000,
+      )
+      const hear = (message: WorkerMessage) => {
+        if (message.kind === 'BETTER') found = { objective: message.objective, values: message.values }
+        else if (message.kind === 'RESULT') {
+          const { kind: _, ...result } = message
+          end({ ...result, bound: Math.max(bound, result.bound) })
+        } else if (message.bound > bound) {
+          bound = message.bound
+          onBound?.(bound)
+        }
+      }
+      const fail = (error: unknown) => {
+        clearTimeout(overrun)
+        this.#worker = undefined
+        reject(error)
+      }
+      worker.on('message', hear)
+      worker.on('error', fail)
+      worker.postMessage({ model, options, start })
     })
-    worker.on('error', (error) => {
-      clearTimeout(overrun)
-      reject(error)
-    })
-  })
+  }
+
+  close(): void {
+    void this.#worker?.terminate()
+    this.#worker = undefined
+  }
 }

@@ -75,7 +75,16 @@ test('a subscription to what is not there, is of another kind, or is not allowed
   const plan = await client.plan.findFirstOrThrow(query)
   const hidden = { ...plan, distributorId: other, id: 'hidden', baselineId: null }
   await client.plan.create({
-    data: { ...hidden, costs: {}, costTerms: {}, without: [], progress: {}, statistics: {}, failure: undefined },
+    data: {
+      ...hidden,
+      costs: {},
+      costTerms: {},
+      without: [],
+      progress: {},
+      statistics: {},
+      failure: undefined,
+      unavoidable: {},
+    },
   })
   for (const id of ['nonsense', encodeGlobalId('Plan', 'none'), encodeGlobalId('Plan', 'hidden')])
     expect(await listen(WATCH, { plan: id })).toMatchObject([

@@ -1,6 +1,6 @@
 // A plan of a few steps made on this thread, with the bound per line: threads, one of them a solver's for a bound, take longer
 // to start than such a search, and would stop the clock of no one. For tests and seasons.
-import { instantBound, parseProblem } from '../../src/planner/index.ts'
+import { beersAlone, instantBound, parseProblem, unavoidableOf, wholePart } from '../../src/planner/index.ts'
 import { FaultyProblem } from '../../src/solver/make-plan-on-thread.ts'
 import { type BoundedPlan, planWithBound } from '../../src/solver/plan-with-bound.ts'
 import { searchHere } from '../../src/solver/search-here.ts'
@@ -18,5 +18,5 @@ export const planHere: typeof planWithBound = async (problem, effort, options = 
   const searched = searchHere(parsed.problem, effort, (progress) =>
     options.onProgress?.({ ...progress, lowerBound: bound.value, boundKind: bound.kind }),
   )
-  return { ...searched, bound }
+  return { ...searched, bound, unavoidable: unavoidableOf(beersAlone(wholePart(parsed.problem))) }
 }

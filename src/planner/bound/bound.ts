@@ -1,12 +1,14 @@
 // What a bound is, and how it is chosen and reported.
 
 /**
- * How a bound was found: each line alone, the aggregated linear relaxation (of some sites of a large problem, with the others' lines alone), the same with whole brews, or the exact model day by
- * day, as far as it came. EXACT: it is the cost of the plan that it is a bound of, and no plan costs less.
+ * How a bound was found: each line alone, the aggregated linear relaxation (of some sites of a large problem, with the others' lines alone), each beer as if there were no other, with whole brews,
+ * all beers together with whole brews, or the exact model day by day, as far as it came. EXACT: it is the cost of the plan that it is a bound of, and no plan costs less.
  */
-export const BOUND_KINDS = ['PER_LINE', 'AGGREGATED', 'AGGREGATED_WHOLE_BREWS', 'DAY_BY_DAY', 'EXACT'] as const
+const KINDS = ['PER_LINE', 'AGGREGATED', 'PER_BEER', 'AGGREGATED_WHOLE_BREWS', 'DAY_BY_DAY', 'EXACT'] as const
 
-export type BoundKind = (typeof BOUND_KINDS)[number]
+export { KINDS as BOUND_KINDS }
+
+export type BoundKind = (typeof KINDS)[number]
 
 /** No valid plan of the problem costs less than `value`. */
 export interface Bound {

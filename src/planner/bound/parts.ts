@@ -1,6 +1,6 @@
-// What is bounded at once: a whole problem, or what lies at one of its sites. The bounds of the parts of a problem add up to one of
-// the problem, so that each site has a model of its own, which is solved much sooner than that of all.
-import type { Problem } from '../documents/problem.ts'
+// What is bounded at once: a whole problem, what lies at one of its sites, or one of its beers. The bounds of the parts of a problem add
+// up to one of the problem, so that each part has a model of its own, which is solved much sooner than that of all.
+import type { Beer, Problem } from '../documents/problem.ts'
 import { linesSharingDrops } from './demand.ts'
 import { type Instance, type LineFacts, readInstance } from './instance.ts'
 import { withPossibleWays } from './possible.ts'
@@ -50,6 +50,29 @@ export function siteParts(whole: BoundPart, priceOf: (line: LineFacts) => number
   return [...linesOf].map(([siteId, lines], index) => {
     const here = atSite(instance, siteId, lines)
     return { instance: here, supply: readSupply(here), sharing, constant: index === 0 ? constant : 0 }
+  })
+}
+
+/**
+ * The parts of a problem, by beer: each as if there were no other. A plan without what it does of other beers is one of the part, and
+ * every term of its cost is of one beer, but for drops, of which each line bears its share.
+ */
+export function beerParts({ instance, sharing }: BoundPart): { beer: Beer; part: BoundPart }[] {
+  const { problem } = instance
+  return problem.beers.map((beer) => {
+    const lines = instance.lines.filter(({ facts }) => facts.beer === beer)
+    const here: Instance = {
+      ...instance,
+      problem: {
+        ...problem,
+        beers: [beer],
+        batches: problem.batches.filter(({ beerId }) => beerId === beer.id),
+        stock: problem.stock.filter(({ packId }) => instance.pack(packId).beer === beer),
+        orderLines: lines.map(({ line }) => line),
+      },
+      lines,
+    }
+    return { beer, part: { instance: here, supply: readSupply(here), sharing, constant: 0 } }
   })
 }
 

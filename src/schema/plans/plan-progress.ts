@@ -8,7 +8,8 @@ export const BoundKindType = builder.enumType('BoundKind', {
   values: {
     PER_LINE: { description: 'Each order line alone, at what it must cost at least; instant.' },
     AGGREGATED: { description: 'All lines together over days and vessels taken together, by linear programming.' },
-    AGGREGATED_WHOLE_BREWS: { description: 'The same with whole brews.' },
+    PER_BEER: { description: 'Each beer as if there were no other, with whole brews and lines.' },
+    AGGREGATED_WHOLE_BREWS: { description: 'All lines together with whole brews and lines.' },
     DAY_BY_DAY: {
       description: 'Every decision of every day, in whole numbers, as far as time allowed; small problems alone.',
     },

@@ -20,6 +20,7 @@ import { recorded } from '../setup/setup-inputs.ts'
 import { BoundKindType, PlanProgressType } from './plan-progress.ts'
 import { LeftOutType } from './plan-without.ts'
 import { ServiceType } from './service.ts'
+import { UnavoidableCostType } from './unavoidable.ts'
 
 export type Cost = { term: string; amount: number }
 /** One term of a cost. */
@@ -119,6 +120,14 @@ builder.prismaObjectFields('Plan', (t) => ({
     description: `${recorded('Plan', 'gap')} Absent: there is no lower bound.`,
     select: { id: true },
     resolve: async ({ id }, _args, context) => (await context.planBound(id))?.gap,
+  }),
+  unavoidable: t.field({
+    type: UnavoidableCostType,
+    nullable: true,
+    description:
+      'What explains the lower bound: what no plan avoids, line by line and beer by beer. Absent: there is no lower bound, or it was stored before bounds were explained.',
+    select: { id: true },
+    resolve: async ({ id }, _args, context) => (await context.planBound(id))?.unavoidable,
   }),
   service: t.field({
     type: ServiceType,

@@ -12,9 +12,16 @@ const { actor, client } = await openPlannedBrewery(problem, makePlan(problem, { 
 
 test('of the plan in force of a small brewery a job finds that no plan costs less', async () => {
   const { id, costTotal } = await client.plan.findFirstOrThrow({ where: { status: 'IN_FORCE' } })
-  expect(await planBound(actor, id)).toEqual({ lowerBound: null, boundKind: 'PENDING', gap: null })
+  expect(await planBound(actor, id)).toEqual({
+    ...{ lowerBound: null, boundKind: 'PENDING', gap: null },
+    unavoidable: null,
+  })
   await actor.jobs.settled()
-  expect(await planBound(actor, id)).toEqual({ lowerBound: costTotal, boundKind: 'EXACT', gap: 0 })
+  const bound = await planBound(actor, id)
+  expect(bound).toMatchObject({ lowerBound: costTotal, boundKind: 'EXACT', gap: 0 })
+  const { ofBeers, together, open } = bound!.unavoidable!
+  expect(ofBeers).toBeGreaterThan(0)
+  expect([ofBeers + together, open]).toEqual([expect.closeTo(costTotal!, 6), 0])
 })
 
 test('a draft that is allowed seconds is stored with the proof, before they are over', {
