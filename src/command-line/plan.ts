@@ -2,17 +2,18 @@
 // else does; the error output has progress (on a terminal) and at last the cost and how cheap any plan can be at best.
 // Exit code 2 for a document with faults. The seconds are counted from the start of the process.
 import { writeFileSync } from 'node:fs'
-import { gapOf } from '../planner/index.ts'
+import { costInParts, gapOf, type Unavoidable } from '../planner/index.ts'
 import { type BoundedPlan, planWithBound } from '../solver/plan-with-bound.ts'
 import { NO_PLAN_COSTS_LESS, progressWords } from '../solver/progress.ts'
 import { mayBeProven } from '../solver/prove.ts'
 import { instant } from '../solver/search-here.ts'
+import { unavoidableInWords } from '../words/unavoidable-words.ts'
 import { numberOption, readArguments } from './arguments.ts'
 import { type Command, refuse, runAsProgram } from './command.ts'
 import { readProblem } from './documents.ts'
 
 /** Seconds given to lower bounds that need the solver, where they are asked for. */
-const BOUND_SECONDS = 10
+const BOUND_SECONDS = 30
 /** Most searches side by side. */
 const MOST_THREADS = 64
 /** Clears the line of a terminal. */
@@ -65,7 +66,7 @@ function write(path: string, text: string): void {
 }
 
 /** What the plan costs, and how cheap any plan can be at best. */
-function boundLines({ plan, bound, boundFault }: BoundedPlan): string {
+function boundLines({ plan, bound, unavoidable, boundFault }: BoundedPlan): string {
   const { total } = plan.cost
   const best =
     bound?.kind === 'EXACT'
@@ -74,5 +75,12 @@ function boundLines({ plan, bound, boundFault }: BoundedPlan): string {
         ? `lower bound ${bound.value.toFixed(2)} (${bound.kind}), gap ${(gapOf(total, bound.value) * 100).toFixed(2)} %`
         : 'no lower bound'
   const fault = boundFault === undefined ? '' : `A better lower bound could not be found: ${String(boundFault)}\n`
-  return `Cost ${total.toFixed(2)}, ${best}\n${fault}`
+  const why = bound && unavoidable ? explained(unavoidable, total, bound.value) : []
+  return `${[`Cost ${total.toFixed(2)}, ${best}`, ...why].join('\n')}\n${fault}`
+}
+
+/** What explains the bound; things are called by their ids, for a file has no names. */
+function explained(unavoidable: Unavoidable, cost: number, lowerBound: number): string[] {
+  const names = { beer: (id: string) => `beer ${id}`, orderLine: (id: string) => `line ${id}` }
+  return unavoidableInWords(unavoidable, costInParts(unavoidable, cost, lowerBound), names)
 }
