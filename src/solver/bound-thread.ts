@@ -11,8 +11,8 @@ import { SolverThread } from './solve-linear.ts'
 const TOGETHER_UP_TO = 500
 /** Most of the time that the beers by themselves take; all of them together follow. */
 const SHARE_OF_BEERS = 0.6
-/** Share of the time that they take where the exact model follows. */
-const BEFORE_THE_EXACT = 0.2
+/** Share of the time that they take beside the exact model: as much as the search before it. */
+const BESIDE_THE_EXACT = 0.2
 
 const { task }: ThreadData<BoundTask> = workerData
 const { problem, seconds, exact } = task
@@ -43,30 +43,31 @@ async function withSolver(instant: Bound, beers: readonly BoundedBeer[]): Promis
     else await together(instant, false)
     return
   }
-  const linear = await together(instant, false)
   if (isSmall) {
-    await together(linear, true)
-    await proveIt()
-  } else {
-    const best = await boundByBeer(beers, { seconds: SHARE_OF_BEERS * left(), before: linear, solver, onBound })
-    await together(best, true)
+    // The relaxation is solved while the search before the exact model keeps this thread busy.
+    const [, isBounded] = await Promise.all([together(instant, true, BESIDE_THE_EXACT * seconds), proveIt()])
+    if (isBounded) return
   }
+  const linear = await together(instant, false)
+  const best = await boundByBeer(beers, { seconds: SHARE_OF_BEERS * left(), before: linear, solver, onBound })
+  await together(best, true)
 }
 
-/** All beers and sites together, in what is left of the time. */
-async function together(known: Bound, wholeBrews: boolean): Promise<Bound> {
-  const most = isSmall ? BEFORE_THE_EXACT * seconds : left()
+/** All beers and sites together, within so many seconds: those that are left unless given. */
+async function together(known: Bound, wholeBrews: boolean, most = left()): Promise<Bound> {
   if (left() <= 0) return known
   const bound = await relaxedBound(problem, { seconds: Math.min(left(), most), wholeBrews, known, solver })
   say({ kind: 'BOUND', bound })
   return bound
 }
 
-async function proveIt(): Promise<void> {
+/** Whether the exact model had anything to say. */
+async function proveIt(): Promise<boolean> {
   const proof = await prove(problem, left(), (better) => say({ kind: 'BOUND', bound: better }))
-  if (!proof) return
+  if (!proof) return false
   say({ kind: 'BOUND', bound: proof.bound })
   say({ kind: 'PLAN', searched: proof.searched })
+  return true
 }
 
 function say(message: BoundThreadMessage): void {
