@@ -49,6 +49,8 @@ export async function solveModel(
     overrunSeconds,
     gap,
     start: from,
+    // What was learned at the root is worth more than a smaller model: cuts take most of the time.
+    restart: false,
     onBound,
   })
   if (result.status === 'INFEASIBLE' && parts.instance.problem.baseline) return { status: 'HELD', ...NOTHING }

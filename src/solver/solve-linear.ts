@@ -13,6 +13,8 @@ export interface SolveOptions {
   method?: 'simplex' | 'ipm'
   /** Values of some columns, from which a mixed-integer solve starts: HiGHS completes them to a first point, if it can. */
   start?: ReadonlyMap<number, number> | undefined
+  /** Whether a mixed-integer solve may begin again once many columns are decided; true unless given. */
+  restart?: boolean
   /** Hears of each better bound of a mixed-integer solve. */
   onBound?: ((bound: number) => void) | undefined
 }
@@ -56,12 +58,13 @@ export class SolverThread {
   /** Solves the model; one at a time. Rejects with what the thread threw. */
   solve(
     model: LinearModel,
-    { seconds, overrunSeconds = seconds / 4 + 2, gap = 0, method, start, onBound }: SolveOptions,
+    { seconds, overrunSeconds = seconds / 4 + 2, gap = 0, method, start, restart = true, onBound }: SolveOptions,
   ): Promise<SolveResult> {
     const options = {
       time_limit: seconds,
       mip_rel_gap: gap,
       mip_abs_gap: 1e-6,
+      mip_allow_restart: restart,
       ...(method ? { solver: method } : {}),
     }
     // The worker is plain JavaScript: loaders of this thread (tsx) are not wanted in it.
