@@ -1,27 +1,29 @@
 // Serving one line from several sources: for a dispatch option, the cheapest sources by the container until there are
 // enough. Works on the plan itself, container group by group, and takes everything back before it answers.
-import type { Batch, Delivery } from '../model/batch.ts'
+import type { Delivery } from '../model/batch.ts'
 import { type LineModel, type Model, TERM } from '../model/model.ts'
 import { firstFillFor, OPTION_SIZE } from '../model/options.ts'
 import { below } from '../model/random.ts'
 import type { State } from '../model/state.ts'
+import { routeRoom } from '../model/stores-fleets.ts'
 import { UndoLog } from '../model/undo-log.ts'
 import { SLACK } from '../model/units.ts'
-import { mostUnits } from './draws.ts'
 import { emptyDelivery, type Found, optionCost, optionRoom, servesOption, standingCost, takeFrom } from './option.ts'
 import type { InsertionPolicy } from './policy.ts'
+import { couldSuffice, type Reach, reachOf, together } from './reach.ts'
 import type { LineSource, Window } from './source.ts'
 import { collectAgain, collectSources } from './sources.ts'
 
-/** How much trying one split is worth: options filled to see what they cost, and sources chosen anew after each take. */
+/** How much trying one split is worth: options filled to see what they cost, looks at options on which nothing is left, and sources chosen anew after each take. */
 interface Care {
   options: number
+  inVain: number
   sources: number
 }
 
 /** Where the answer is asked for, and inside the search, which asks again and again. */
-const ASKED: Care = { options: 5, sources: 6 }
-const SEARCHING: Care = { options: 2, sources: 2 }
+const ASKED: Care = { options: 5, inVain: 12, sources: 6 }
+const SEARCHING: Care = { options: 2, inVain: 4, sources: 2 }
 
 /** How often the search ranks sources as if each were cheaper by chance, and by how much: the cheapest one by one are not always best together. */
 const RANKING_NOISE = { often: 0.5, most: 0.5 }
@@ -41,74 +43,28 @@ export function cheapestMultiSource(
   const care = policy.random ? SEARCHING : ASKED
   let best: Found | undefined
   let tries = 0
+  let inVain = 0
   let limit = bound
-  const reaches = new Map<LineSource[], { day: number; sum: number }[]>()
+  const reaches = new Map<LineSource[], Reach>()
   if (!line.splittable) {
     for (const list of sources.values()) if (together(state, line, list)) reaches.set(list, reachOf(state, line, list))
     if (reaches.size === 0) return undefined
   }
-  for (let at = 0; at < options.length && tries < care.options; at += OPTION_SIZE) {
+  for (let at = 0; at < options.length && tries < care.options && inVain < care.inVain; at += OPTION_SIZE) {
     const late = optionCost(state, line, at, line.splittable ? 1 : line.quantity)
     if (late >= limit && line.lateRate > 0 && !line.splittable) break
     const list = sources.get(state.model.routes[options[at]].site)
     if (!list || (!line.splittable && !couldSuffice(reaches.get(list) ?? [], line.quantity, options[at + 1]))) continue
-    tries++
-    const found = fillOption(state, line, list, at, policy, limit)
+    if (isFull(state, line, at)) continue
+    const { taken, found } = fillOption(state, line, list, at, policy, limit)
+    if (taken === 0) inVain++
+    else tries++
     if (found) {
       best = found
       limit = found.searchCost
     }
   }
   return best
-}
-
-/** Could the sources of a site give the whole line between them, whatever their days? */
-function together(state: State, line: LineModel, list: LineSource[]): boolean {
-  const give = giver(state, line)
-  let missing = line.quantity
-  return list.some((source) => {
-    missing -= give(source)
-    return missing <= 0
-  })
-}
-
-/** Containers that the sources could give at most, by the day on which they are fit to leave. */
-function reachOf(state: State, line: LineModel, list: LineSource[]): { day: number; sum: number }[] {
-  const { conditioning } = state.model.packs[line.pack]
-  const give = giver(state, line)
-  let sum = 0
-  return [...list]
-    .sort((a, b) => a.day - b.day)
-    .map((source) => {
-      sum += give(source)
-      return { day: source.day + conditioning, sum }
-    })
-}
-
-/** Most containers of a line that each source in turn could give: a batch no more than its beer allows, on however many days. */
-function giver(state: State, line: LineModel): (source: LineSource) => number {
-  const { draw, bright } = state.model.packs[line.pack]
-  const left = new Map<Batch, number>()
-  return ({ batch, most, surplus, transfer }) => {
-    const wanted = Math.min(most, line.quantity)
-    if (!batch || surplus || draw <= 0) return wanted
-    const room = left.get(batch) ?? Math.floor((mostUnits(state, batch, bright, transfer) + SLACK) / draw)
-    const given = Math.min(wanted, room)
-    left.set(batch, room - given)
-    return given
-  }
-}
-
-/** Could enough be fit to leave by a day? A quick look before the careful one. */
-function couldSuffice(reach: { day: number; sum: number }[], quantity: number, dispatch: number): boolean {
-  let low = 0
-  let high = reach.length
-  while (low < high) {
-    const middle = (low + high) >> 1
-    if (reach[middle].day <= dispatch) low = middle + 1
-    else high = middle
-  }
-  return low > 0 && reach[low - 1].sum >= quantity
 }
 
 /** What was taken for a line so far, and is in the plan until the log takes it back. */
@@ -122,7 +78,12 @@ interface Filling {
   spent: LineSource[]
 }
 
-/** The line served with an option, and where it may be split with a second one; undefined unless below `limit`. */
+/** Does the route of an option carry no more containers of the line that day (D1)? */
+function isFull(state: State, line: LineModel, at: number): boolean {
+  return routeRoom(state, line.options[at], line.options[at + 1]) + SLACK < state.model.packs[line.pack].nominal
+}
+
+/** The line served with an option, and where it may be split with a second one, if below `limit`; and how many containers could be taken. */
 function fillOption(
   state: State,
   line: LineModel,
@@ -130,27 +91,44 @@ function fillOption(
   at: number,
   policy: InsertionPolicy,
   limit: number,
-): Found | undefined {
+): { taken: number; found: Found | undefined } {
   const before = state.cost
   const filling: Filling = { missing: line.quantity, shares: 0, log: new UndoLog(state), deliveries: [], spent: [] }
   let cost: number
   try {
     fill(state, line, list, at, policy, filling)
-    if (filling.missing > 0 && filling.missing < line.quantity && line.splittable) {
-      const second = secondOption(state, line, at)
-      if (second >= 0) fill(state, line, list, second, policy, filling)
-    }
+    if (filling.missing > 0 && filling.missing < line.quantity && line.splittable)
+      fillSecond(state, line, list, at, policy, filling)
     cost = state.cost - before
   } finally {
     filling.log.undo()
   }
   const delivered = line.quantity - filling.missing
-  if (delivered === 0 || (filling.missing > 0 && !line.splittable)) return undefined
+  const nothing = { taken: delivered, found: undefined }
+  if (delivered === 0 || (filling.missing > 0 && !line.splittable)) return nothing
   // The ledger counts what is served; the bound does not.
   const saved = line.unservedRate * state.model.packs[line.pack].nominal * line.quantity
   const searchCost = cost - filling.shares + saved
-  if (searchCost >= limit) return undefined
-  return { placement: { line, deliveries: filling.deliveries, delivered }, searchCost }
+  if (searchCost >= limit) return nothing
+  return { taken: delivered, found: { placement: { line, deliveries: filling.deliveries, delivered }, searchCost } }
+}
+
+/** Takes what is missing on the best later day on which anything is left. */
+function fillSecond(
+  state: State,
+  line: LineModel,
+  list: LineSource[],
+  first: number,
+  policy: InsertionPolicy,
+  filling: Filling,
+): void {
+  const { missing } = filling
+  let { inVain } = policy.random ? SEARCHING : ASKED
+  for (const at of laterOptions(state, line, first)) {
+    if (isFull(state, line, at)) continue
+    fill(state, line, list, at, policy, filling)
+    if (filling.missing < missing || --inVain === 0) return
+  }
 }
 
 /** Takes what is missing for one delivery, the cheapest containers first; the first few sources are chosen one by one. */
@@ -258,8 +236,8 @@ function optionWindow(model: Model, line: LineModel, at: number): Window {
   return { from: Math.max(model.frozenUntil, firstFillFor(model, line, line.options[at + 2])), to, onTimeTo: to }
 }
 
-/** The next best dispatch option on a later day, from the same site. */
-function secondOption(state: State, line: LineModel, at: number): number {
+/** Dispatch options on later days, from the same site, the best first. */
+function* laterOptions(state: State, line: LineModel, at: number): Generator<number> {
   const { routes } = state.model
   for (let other = 0; other < line.options.length; other += OPTION_SIZE) {
     if (other === at) continue
@@ -267,9 +245,8 @@ function secondOption(state: State, line: LineModel, at: number): number {
     if (late * line.lateRate >= line.unservedRate + state.model.rates[TERM.unsold]) break
     // A1: the sources at hand are those of one site.
     if (routes[line.options[other]].site !== routes[line.options[at]].site) continue
-    if (line.options[other + 1] > line.options[at + 1]) return other
+    if (line.options[other + 1] > line.options[at + 1]) yield other
   }
-  return -1
 }
 
 /** Takes of the same run or lot, counted together. */

@@ -39,3 +39,34 @@ describe('a line of six, where stock and the least that a brew makes are five ea
     expect(quantities(plan)).toEqual({ filled: [5], fromStock: [1] })
   })
 })
+
+/** Five casks of stock for a line of five that may be split, served on day 3 at best, on a route that carries so many casks on some days and none on others. */
+function scarceRoute(casks: Record<number, number>): Problem {
+  const problem = oneVesselBrewery({ batches: [], orderLines: [order('a', 5, 3, { splittable: true })] })
+  const lot = { siteId: 'yard', packId: 'cask', quantity: 5, quarantined: false }
+  problem.stock.push({ id: 'lot', ...lot, filledOn: day(-3), readyOn: day(-2), bestBefore: day(60) })
+  for (let on = 0; on < problem.horizonDays; on++) problem.routes[0]!.capacityLitresOn[day(on)] = 40 * (casks[on] ?? 0)
+  return problem
+}
+
+describe('a line that may be split, where the route is full on most days', () => {
+  const firstPlan = (problem: Problem) => makePlan(problem, { steps: 0 }).plan.deliveries.map(quantityByDay).sort()
+  const quantityByDay = ({ dispatchOn, from }: Plan['deliveries'][number]) => [
+    dispatchOn,
+    from.reduce((sum, { quantity }) => sum + quantity, 0),
+  ]
+
+  it('takes the rest of it on the first later day that has room', () => {
+    expect(firstPlan(scarceRoute({ 2: 3, 8: 2 }))).toEqual([
+      [day(2), 3],
+      [day(8), 2],
+    ])
+  })
+
+  it('looks past any number of days on which nothing is left', () => {
+    expect(firstPlan(scarceRoute({ 8: 3, 9: 2 }))).toEqual([
+      [day(8), 3],
+      [day(9), 2],
+    ])
+  })
+})
