@@ -28,10 +28,8 @@ async function find(): Promise<void> {
   const instant = instantBound(problem)
   say({ kind: 'BOUND', bound: instant })
   const beers = beersAlone(wholePart(problem))
-  const explain = () => say({ kind: 'UNAVOIDABLE', unavoidable: unavoidableOf(beers) })
-  explain()
+  explain(beers)
   if (seconds > 0) await withSolver(instant, beers)
-  explain()
   say({ kind: 'DONE' })
 }
 
@@ -49,7 +47,14 @@ async function withSolver(instant: Bound, beers: readonly BoundedBeer[]): Promis
     if (isBounded) return
   }
   const linear = await together(instant, false)
-  const best = await boundByBeer(beers, { seconds: SHARE_OF_BEERS * left(), before: linear, solver, onBound })
+  const best = await boundByBeer(beers, {
+    ...{ seconds: SHARE_OF_BEERS * left(), before: linear, solver },
+    // What explains a bound is there before it is.
+    onBound: (bound) => {
+      explain(beers)
+      onBound(bound)
+    },
+  })
   await together(best, true)
 }
 
@@ -68,6 +73,10 @@ async function proveIt(): Promise<boolean> {
   say({ kind: 'BOUND', bound: proof.bound })
   say({ kind: 'PLAN', searched: proof.searched })
   return true
+}
+
+function explain(beers: readonly BoundedBeer[]): void {
+  say({ kind: 'UNAVOIDABLE', unavoidable: unavoidableOf(beers) })
 }
 
 function say(message: BoundThreadMessage): void {

@@ -97,7 +97,7 @@ export interface BeersOptions {
 /**
  * A lower bound on the cost of every valid plan, within about `seconds`: the sum over the beers of what each costs at least as if there
  * were no other, with whole brews and lines. Those of few lines come first; what is found of each goes into `known` of the beers. Never
- * worse than `before`. `onBound` hears of each better sum.
+ * worse than `before`. `onBound` hears the best after each beer.
  */
 export async function boundByBeer(
   beers: readonly BoundedBeer[],
@@ -116,9 +116,8 @@ export async function boundByBeer(
     const { bound } = await solver.solve(model, { seconds: share, overrunSeconds: OVERRUN_SECONDS, gap: BEER_GAP })
     known.cost = Math.max(known.cost, cautious(bound))
     const value = beers.reduce((sum, one) => sum + one.known.cost, 0)
-    const better = betterBound(best, { value, kind: 'PER_BEER' })
-    if (better !== best) onBound(better)
-    best = better
+    best = betterBound(best, { value, kind: 'PER_BEER' })
+    onBound(best)
   }
   return best
 }
