@@ -2,6 +2,7 @@
 import type { Part } from './part.ts'
 import { againstSolver } from './parts/against-solver.ts'
 import { bounds } from './parts/bounds.ts'
+import { demo } from './parts/demo.ts'
 import { exporting } from './parts/exporting.ts'
 import { facts } from './parts/facts.ts'
 import { growth } from './parts/growth.ts'
@@ -30,6 +31,7 @@ export const PARTS: readonly Part[] = [
   worst,
   inTime,
   bounds,
+  demo,
   trial,
   published,
   reliefs,
