@@ -9,7 +9,7 @@ import { routeRoom } from '../model/stores-fleets.ts'
 import { UndoLog } from '../model/undo-log.ts'
 import { SLACK } from '../model/units.ts'
 import { emptyDelivery, type Found, optionCost, optionRoom, servesOption, standingCost, takeFrom } from './option.ts'
-import type { InsertionPolicy } from './policy.ts'
+import { type InsertionPolicy, overlooksOption } from './policy.ts'
 import { couldSuffice, type Reach, reachOf, together } from './reach.ts'
 import type { LineSource, Window } from './source.ts'
 import { collectAgain, collectSources } from './sources.ts'
@@ -55,7 +55,7 @@ export function cheapestMultiSource(
     if (late >= limit && line.lateRate > 0 && !line.splittable) break
     const list = sources.get(state.model.routes[options[at]].site)
     if (!list || (!line.splittable && !couldSuffice(reaches.get(list) ?? [], line.quantity, options[at + 1]))) continue
-    if (isFull(state, line, at)) continue
+    if (isFull(state, line, at) || (policy.optionBlinkRate && overlooksOption(policy))) continue
     const { taken, found } = fillOption(state, line, list, at, policy, limit)
     if (taken === 0) inVain++
     else tries++

@@ -6,6 +6,8 @@ export interface InsertionPolicy {
   random?: Random
   /** Chance of overlooking a source. */
   blinkRate: number
+  /** Chance of overlooking a dispatch option; that of a source unless given. */
+  optionBlinkRate?: number
   /** 1: a line pays a new brew whole. Towards 0: only its share of it. */
   brewShare: number
   /** Keep new brews out of it. */
@@ -25,4 +27,9 @@ export const EXACT: InsertionPolicy = { blinkRate: 0, brewShare: 1, brewTries: 6
 /** Now and then a source is overlooked. */
 export function blinks(policy: InsertionPolicy): boolean {
   return policy.blinkRate > 0 && policy.random !== undefined && policy.random() < policy.blinkRate
+}
+
+/** Now and then a dispatch option is overlooked: the cheapest day of one line may be the only one of another. */
+export function overlooksOption({ random, blinkRate, optionBlinkRate = blinkRate }: InsertionPolicy): boolean {
+  return optionBlinkRate > 0 && random !== undefined && random() < optionBlinkRate
 }

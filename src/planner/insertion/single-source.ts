@@ -19,7 +19,7 @@ import {
   standingCost,
   takeFrom,
 } from './option.ts'
-import { blinks, type InsertionPolicy } from './policy.ts'
+import { blinks, type InsertionPolicy, overlooksOption } from './policy.ts'
 import { emptySource, type LineSource } from './source.ts'
 
 /** The cheapest way found to serve the line whole from one source below `limit`, or undefined. Looks only. */
@@ -87,7 +87,7 @@ class SingleSource {
       const late = Math.max(0, options[at + 2] - line.dueOn) * this.units * line.lateRate
       if (late + least >= this.best) break
       if (model.routes[options[at]].site !== site) continue
-      if (blinks(policy)) continue
+      if (overlooksOption(policy)) continue
       const base = optionCost(state, line, at, line.quantity)
       for (const source of ready) this.judge(source, at, base)
       for (const candidate of candidates) this.searchBatch(candidate, at, base)
@@ -239,7 +239,7 @@ class SingleSource {
     for (let at = 0; at < options.length; at += OPTION_SIZE) {
       const late = Math.max(0, options[at + 2] - line.dueOn) * this.units * line.lateRate
       if (late + least >= this.best) break
-      if (model.routes[options[at]].site !== site || blinks(policy)) continue
+      if (model.routes[options[at]].site !== site || overlooksOption(policy)) continue
       const base = optionCost(state, line, at, line.quantity)
       for (const source of found) if (source.amount >= line.quantity) this.judge(source, at, base)
     }

@@ -22,6 +22,10 @@ const START_WHEN_FREE = 0.4
 const FEW = 5
 /** How often sources may then give a part of what they could: what fits best may be less than all that is missing. */
 const IN_PARTS = 0.35
+/** So many lines are few: each is placed so often that it pays to try more ways. */
+export const FEW_LINES = 100
+/** How often, where lines are few, dispatch options are overlooked, and with what chance each at most: then lines leave on days that are a little dearer for them. */
+const OVERLOOK = { often: 0.3, most: 0.6 } as const
 /** How often, where few lines are lifted, stock runs of their beers stay, each with an even chance: a few that are free are enough. */
 const SOME_STOCK_STAYS = 0.5
 
@@ -38,7 +42,7 @@ function removeTargetedAndRecreate(log: UndoLog, random: Random, held: ReadonlyS
   const { first, others } = removal
   takeOut(log, [...first, ...others], random, held)
   addUnserved(state, others, random, first)
-  const policy = policyOf(random, first.length + others.length)
+  const policy = policyOf(state, random, first.length + others.length)
   placeAll(log, first, policy)
   placeAll(log, arrange(others, random), policy)
   return true
@@ -60,7 +64,7 @@ function ruinAndRecreate(log: UndoLog, random: Random, held: ReadonlySet<Surplus
   if (removed.length === 0) return false
   takeOut(log, removed, random, held)
   addUnserved(state, removed, random)
-  placeAll(log, arrange(removed, random), policyOf(random, removed.length))
+  placeAll(log, arrange(removed, random), policyOf(state, random, removed.length))
   return true
 }
 
@@ -97,10 +101,12 @@ function addUnserved(state: State, removed: LineModel[], random: Random, besides
   }
 }
 
-function policyOf(random: Random, placing: number): InsertionPolicy {
+function policyOf({ model }: State, random: Random, placing: number): InsertionPolicy {
   const mood = random()
+  const overlooks = model.lines.length <= FEW_LINES && random() < OVERLOOK.often
   return {
     random,
+    ...(overlooks ? { optionBlinkRate: OVERLOOK.most * random() } : {}),
     blinkRate: random() < 0.3 ? 0 : 0.08 * random(),
     brewShare: mood < 0.35 ? 1 : mood < 0.6 ? 0.3 : 0,
     brewTries: 2 + below(random, 5),
