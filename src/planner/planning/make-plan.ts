@@ -8,7 +8,8 @@ import type { State } from '../model/state.ts'
 import { loadBaseline } from '../opening/load-baseline.ts'
 import { openState } from '../opening/standing.ts'
 import { CONSTRUCTIONS, constructBest } from '../search/construct.ts'
-import { improve, type Schedule } from '../search/improve.ts'
+import type { Schedule } from '../search/improve.ts'
+import { improveFromStarts, startsFor } from '../search/several-starts.ts'
 import { explained } from './explained.ts'
 
 /** How far a search is. Costs as in section 8; `bestCost` is the best plan's. */
@@ -64,18 +65,19 @@ export function makePlan(problem: Problem, options: PlanOptions = {}): PlanOutco
     const byClock = options.elapsed?.() ?? 0
     return Math.max(byClock, limit === Number.POSITIVE_INFINITY ? 0 : steps / limit)
   }
-  const steps = improve(state, {
+  const improvement = {
     random: seeded(options.seed ?? 1),
     schedule,
     held: loaded?.held ?? new Set(),
     keeps,
     onAccepted: options.onAccepted,
     onOverdrawn: () => overdrawn++,
-    onBest: (done, cost) => {
+    onBest: (done: number, cost: number) => {
       bestCost = cost
       options.onProgress?.({ steps: done, bestCost })
     },
-  })
+  }
+  const steps = improveFromStarts(state, improvement, startsFor(model.lines.length, limit))
   const decided = explained(problem, state, loaded, options.explaining)
   return { plan: verifyPlan(problem, decided), statistics: { steps, firstCost, bestCost: state.cost, overdrawn } }
 }

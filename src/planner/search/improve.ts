@@ -42,6 +42,8 @@ export type Schedule = (steps: number) => number
 export interface Improvement {
   random: Random
   schedule: Schedule
+  /** How fast the temperature falls: it goes with this power of what is left of the schedule. */
+  cooling: number
   /** Called after every accepted step (tests compare the cost here). */
   onAccepted?: (state: State) => void
   /** Called with every better plan's cost. */
@@ -55,16 +57,15 @@ export interface Improvement {
 }
 
 /**
- * Starting temperature as a share of the cost, per line, what is left of it at the end, and how fast it falls. Hot at first: to
- * give a vessel's days to other brews, a few lines must go unserved for a while. The small savings need most of the steps.
+ * Starting temperature as a share of the cost, per line, and what is left of it at the end. Hot at first: to give a vessel's
+ * days to other brews, a few lines must go unserved for a while. The small savings need most of the steps.
  */
 const WARMTH = 30
 const COLDEST = 1e-6
-const COOLING = 4
 
 /** Improves the plan in `state` until the schedule ends; leaves the best plan found in it. Answers the steps done. */
 export function improve(state: State, improvement: Improvement): number {
-  const { random, schedule, onAccepted, onBest, onOverdrawn, held, keeps } = improvement
+  const { random, schedule, cooling, onAccepted, onBest, onOverdrawn, held, keeps } = improvement
   const { lines } = state.model
   let best = snapshot(state)
   if (lines.length === 0) return 0
@@ -73,7 +74,7 @@ export function improve(state: State, improvement: Improvement): number {
   let steps = 0
   for (let progress = schedule(0); progress < 1; progress = schedule(steps)) {
     steps++
-    const warm = (best.cost / lines.length) * WARMTH * Math.max(COLDEST, (1 - progress) ** COOLING)
+    const warm = (best.cost / lines.length) * WARMTH * Math.max(COLDEST, (1 - progress) ** cooling)
     const log = new UndoLog(state)
     state.touched.clear()
     const sequencing = random() < orders.share
