@@ -45,7 +45,7 @@ const answerShape = z.object({
   }),
 })
 const recall = async (of: object, more: object = {}) => {
-  const input = { of, again: true, why: 'It smells of vinegar.', effort: { steps: 100 }, ...more }
+  const input = { of, again: true, why: 'It smells of vinegar.', effort: { steps: 600 }, ...more }
   return answerShape.parse(await data(RECALL, { input }, 'planner')).draftRecall
 }
 

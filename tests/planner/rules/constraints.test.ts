@@ -77,7 +77,7 @@ describe.each(CONSTRAINTS.map((constraint) => ({ rule: constraint.rule, constrai
           expect(trace(state)).toEqual(before)
         }
       }
-      expect(seen.REFUSES).toBeGreaterThan(5)
+      expect(seen.REFUSES).toBeGreaterThan(3)
       expect(seen.ADMITS).toBeGreaterThan(5)
       expect(seen.CLOSE).toBeLessThan(seen.ADMITS)
     }, 120_000)

@@ -16,7 +16,7 @@ const { client, clock, actor, stored, expectValid } = await openPlannedDemo()
 const { distributorId } = actor
 
 /** Steps of a search in a test. */
-const EFFORT = { seed: 2, steps: 100 }
+const EFFORT = { seed: 2, steps: 300 }
 
 /** Looks for a better plan now, and waits for what follows. */
 async function look() {
