@@ -11,7 +11,7 @@ import { SolverThread } from './solve-linear.ts'
 const TOGETHER_UP_TO = 500
 /** Most of the time that the beers by themselves take; all of them together follow. */
 const SHARE_OF_BEERS = 0.6
-/** Share of the time that they take beside the exact model: as much as the search before it. */
+/** Share of the time that all of them together take beside the exact model, most of it beside the search before that. */
 const BESIDE_THE_EXACT = 0.2
 
 const { task }: ThreadData<BoundTask> = workerData

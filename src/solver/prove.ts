@@ -10,7 +10,7 @@ const MOST_VESSEL_DAYS = 400
 /** Entries of the largest model that is solved: of those of 15 lines and four weeks the largest has 37,000. */
 const MOST_ENTRIES = 50_000
 /** Share of the seconds that the search before it takes, and the most of them. */
-const SEARCH_SHARE = 0.2
+const SEARCH_SHARE = 0.06
 const MOST_SEARCH_SECONDS = 2
 /** Seconds for what comes after the solver: the plan is opened, explained and checked. */
 const END_SECONDS = 0.4
