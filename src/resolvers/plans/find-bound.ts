@@ -12,7 +12,7 @@ import type { PlannerServices } from './planner-services.ts'
 import { loadProblemOfPlan } from './problem-of-plan.ts'
 
 /** Seconds for bounds that need the solver, and so about how long the job takes where no bound is proven to be the highest. */
-export const BOUND_SECONDS = 60
+export const BOUND_SECONDS = 30
 /** Seconds in which the exact model may prove a small problem's plan. */
 const PROOF_SECONDS = 10
 
