@@ -65,6 +65,8 @@ export function readExactPlan(parts: ModelParts, values: Float64Array): Plan {
   const fermenters = emptyVessels(solution, brewed.stays, runs)
   const brights = readTransfers(solution, fermenters.transferred)
   const brightRuns = readRuns(solution, brights.stays)
+  for (const stay of brights.stays)
+    giveWhatIsDrawn(stay, -leftIn(stay, brightRuns, runs), brewed.brews, brights.transfers)
   const served = readDeliveries(solution, [...runs, ...brightRuns])
   const plan = {
     brews: brewed.brews,
@@ -112,9 +114,34 @@ function readRuns({ filling, value, names }: Solution, stays: readonly Stay[]): 
 }
 
 /**
- * What happens to the beer that the runs do not draw: transferred, dumped, or still there. A set-up that an earlier run
- * of the same batch, kind, filler and day has had in the fermenter costs no beer again in the bright vessel.
+ * Litres that the runs of a stay leave. A set-up that an earlier run of the same batch, kind, filler and day has had in the
+ * fermenter costs no beer again in the bright vessel.
  */
+function leftIn(stay: Stay, runs: readonly Run[], earlier: readonly Run[]): number {
+  const mine = runs.filter((run) => run.stay === stay)
+  const setups = grouped(mine, setupKey).filter(
+    ([run]) => !earlier.some((other) => JSON.stringify(setupKey(other)) === JSON.stringify(setupKey(run!))),
+  )
+  let left = stay.litres
+  for (const { fill, quantity } of mine) left -= fill.facts.drawn * quantity
+  for (const [run] of setups) left -= run!.fill.filler.setupLossLitres
+  return left
+}
+
+/**
+ * Brews and transfers the hair more that a bright vessel is short of: the solver takes a stay that is there to a millionth for one that
+ * is there, and a millionth of its litres may be more than the rules overlook (V9).
+ */
+function giveWhatIsDrawn(stay: Stay, missing: number, brews: Plan['brews'], transfers: Plan['transfers']): void {
+  const brew = brews.find(({ id }) => id === stay.batchId)
+  const transfer = transfers.find(({ batchId }) => batchId === stay.batchId)
+  if (missing <= 0 || !brew || brew.fixed || !transfer || transfer.fixed) return
+  stay.litres += missing
+  transfer.litres += missing
+  brew.litres += missing / (1 - stay.span.beer.lossFraction)
+}
+
+/** What happens to the beer that the runs do not draw: transferred, dumped, or still there. */
 function emptyVessels(
   { cellar, instance, value, date }: Solution,
   stays: readonly Stay[],
@@ -125,13 +152,7 @@ function emptyVessels(
   const transferred: { move: Move; stay: Stay; litres: number }[] = []
   for (const stay of stays) {
     const { span, batchId } = stay
-    const mine = runs.filter((run) => run.stay === stay)
-    const setups = grouped(mine, setupKey).filter(
-      ([run]) => !earlier.some((other) => JSON.stringify(setupKey(other)) === JSON.stringify(setupKey(run!))),
-    )
-    let left = stay.litres
-    for (const { fill, quantity } of mine) left -= fill.facts.drawn * quantity
-    for (const [run] of setups) left -= run!.fill.filler.setupLossLitres
+    const left = leftIn(stay, runs, earlier)
     const move = cellar.moves.find(
       ({ source, day, chosen }) => source.vessel === span.vessel && day === span.to && value(chosen) > 0.5,
     )
