@@ -124,7 +124,13 @@ function addBrewhouses(model: PricedModel, instance: Instance, cellar: Cellar): 
     const counts = starts.map(({ there, litres }) => {
       const brews = model.rows.column({ whole: true })
       model.charge(brews, 'brew', instance.costs.brew)
-      model.rows.atMost([...each([there]), ...each([brews], -1)], 0)
+      model.rows.atMost(
+        [
+          [there, 1],
+          [brews, -1],
+        ],
+        0,
+      )
       if (site.brewLitres !== undefined)
         model.rows.atMost(
           [
