@@ -2,7 +2,7 @@
 // from the best of them. One search alone may end far from the best plan, and where depends on its first steps.
 
 import type { State } from '../model/state.ts'
-import { type Improvement, improve, restore, type Snapshot, snapshot } from './improve.ts'
+import { type Improvement, improve, restore, snapshot } from './improve.ts'
 import { FEW_LINES } from './moves.ts'
 
 /** Searches that begin from the same plan, the share of all steps that they take between them, and how cold the last search begins, from 0 to 1. */
@@ -28,9 +28,10 @@ export function improveFromStarts(
   { starts, cooling }: { starts: number; cooling: number },
 ): number {
   if (starts === 1) return improve(state, { ...improvement, cooling })
-  let best = state.cost
+  const first = snapshot(state)
+  let found = first
   let done = 0
-  /** The search's own share of the schedule, from where it is not yet cold to where it is. */
+  /** One search, on its share of the schedule. Only plans that are better than all searches before it found are heard of. */
   const search = (until: { from: number; to: number; cold: number }): void => {
     const before = done
     done += improve(state, {
@@ -38,14 +39,10 @@ export function improveFromStarts(
       cooling,
       schedule: (steps) => withinShare(improvement.schedule(before + steps), until),
       onBest: (steps, cost) => {
-        if (cost >= best - 1e-7) return
-        best = cost
-        improvement.onBest?.(before + steps, cost)
+        if (cost < found.cost - 1e-7) improvement.onBest?.(before + steps, cost)
       },
     })
   }
-  const first = snapshot(state)
-  let found: Snapshot = first
   for (let start = 0; start < starts; start++) {
     restore(state, first)
     search({ from: (start * SHARE_OF_STARTS) / starts, to: ((start + 1) * SHARE_OF_STARTS) / starts, cold: 0 })
