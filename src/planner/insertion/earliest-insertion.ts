@@ -19,6 +19,9 @@ import { collectSources } from './sources.ts'
 /** Sources that are there already, none that would have to be brewed. */
 const NO_BREWS: InsertionPolicy = { ...EXACT, noBrews: true }
 
+/** All of the line or nothing of it. */
+const WHOLE: InsertionPolicy = { ...EXACT, whole: true }
+
 /**
  * The cheapest way found to serve the line, which is not in the plan, on the first day on which all of it can be served;
  * where there is no such day, what can be served of it if it is splittable. Looks only: the caller applies the placement.
@@ -31,22 +34,28 @@ export function placeEarliest(state: State, line: LineModel): Placement | undefi
       most ??= supply(state, line)
       if (most(options) < line.quantity) continue
     }
-    const placement = placeOn(state, line, options, serve)
+    const placement = placeOn(state, line, options, serve, WHOLE)
     if (placement?.delivered === line.quantity) return placement
   }
-  return line.splittable ? placeOn(state, line, line.options, line.latestServeOn) : undefined
+  return line.splittable ? placeOn(state, line, line.options, line.latestServeOn, EXACT) : undefined
 }
 
 /** The cheapest way found to serve all of the line, which is not in the plan, on its serve day. Looks only. */
 export function placeOnTime(state: State, line: LineModel): Placement | undefined {
   const [first] = serveDays(line)
   if (!first || first.serve > Math.max(line.serveOn, 0)) return undefined
-  const placement = placeOn(state, line, first.options, first.serve)
+  const placement = placeOn(state, line, first.options, first.serve, WHOLE)
   return placement?.delivered === line.quantity ? placement : undefined
 }
 
-function placeOn(state: State, line: LineModel, options: Options, dueOn: number): Placement | undefined {
-  const found = place(state, { ...line, options, dueOn }, EXACT, true)
+function placeOn(
+  state: State,
+  line: LineModel,
+  options: Options,
+  dueOn: number,
+  policy: InsertionPolicy,
+): Placement | undefined {
+  const found = place(state, { ...line, options, dueOn }, policy, true)
   return found && { ...found.placement, line }
 }
 

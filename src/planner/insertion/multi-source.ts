@@ -46,10 +46,10 @@ export function cheapestMultiSource(
   let inVain = 0
   let limit = bound
   const reaches = new Map<LineSource[], Reach>()
-  if (!line.splittable) {
+  if (!mayServeInPart(line, policy) && ![...sources.values()].some((list) => together(state, line, list)))
+    return undefined
+  if (!line.splittable)
     for (const list of sources.values()) if (together(state, line, list)) reaches.set(list, reachOf(state, line, list))
-    if (reaches.size === 0) return undefined
-  }
   for (let at = 0; at < options.length && tries < care.options && inVain < care.inVain; at += OPTION_SIZE) {
     const late = optionCost(state, line, at, line.splittable ? 1 : line.quantity)
     if (late >= limit && line.lateRate > 0 && !line.splittable) break
@@ -65,6 +65,10 @@ export function cheapestMultiSource(
     }
   }
   return best
+}
+
+function mayServeInPart(line: LineModel, policy: InsertionPolicy): boolean {
+  return line.splittable && !policy.whole
 }
 
 /** What was taken for a line so far, and is in the plan until the log takes it back. */
@@ -105,7 +109,7 @@ function fillOption(
   }
   const delivered = line.quantity - filling.missing
   const nothing = { taken: delivered, found: undefined }
-  if (delivered === 0 || (filling.missing > 0 && !line.splittable)) return nothing
+  if (delivered === 0 || (filling.missing > 0 && !mayServeInPart(line, policy))) return nothing
   // The ledger counts what is served; the bound does not.
   const saved = line.unservedRate * state.model.packs[line.pack].nominal * line.quantity
   const searchCost = cost - filling.shares + saved

@@ -20,6 +20,8 @@ export interface InsertionPolicy {
   inTurn?: boolean
   /** Split lines more often, and let a source now and then give only a part of what it could. */
   inParts?: boolean
+  /** A line that can be served in part only is not served at all, also where it may be split. */
+  whole?: boolean
 }
 
 export const EXACT: InsertionPolicy = { blinkRate: 0, brewShare: 1, brewTries: 6 }
