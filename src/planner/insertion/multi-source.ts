@@ -8,11 +8,12 @@ import type { State } from '../model/state.ts'
 import { routeRoom } from '../model/stores-fleets.ts'
 import { UndoLog } from '../model/undo-log.ts'
 import { SLACK } from '../model/units.ts'
-import { emptyDelivery, type Found, optionCost, optionRoom, servesOption, standingCost, takeFrom } from './option.ts'
+import { FreshLook, sameSource } from './fresh-look.ts'
+import { emptyDelivery, type Found, optionCost, servesOption, standingCost, takeFrom } from './option.ts'
 import { type InsertionPolicy, overlooksOption } from './policy.ts'
 import { couldSuffice, type Reach, reachOf, together } from './reach.ts'
 import type { LineSource, Window } from './source.ts'
-import { collectAgain, collectSources } from './sources.ts'
+import { collectSources } from './sources.ts'
 
 /** How much trying one split is worth: options filled to see what they cost, looks at options on which nothing is left, and sources chosen anew after each take. */
 interface Care {
@@ -45,9 +46,10 @@ export function cheapestMultiSource(
   let tries = 0
   let inVain = 0
   let limit = bound
-  const reaches = new Map<LineSource[], Reach>()
   if (!mayServeInPart(line, policy) && ![...sources.values()].some((list) => together(state, line, list)))
     return undefined
+  const untouched = new FreshLook(state, line, line.quantity, true)
+  const reaches = new Map<LineSource[], Reach>()
   if (!line.splittable)
     for (const list of sources.values()) if (together(state, line, list)) reaches.set(list, reachOf(state, line, list))
   for (let at = 0; at < options.length && tries < care.options && inVain < care.inVain; at += OPTION_SIZE) {
@@ -56,7 +58,7 @@ export function cheapestMultiSource(
     const list = sources.get(state.model.routes[options[at]].site)
     if (!list || (!line.splittable && !couldSuffice(reaches.get(list) ?? [], line.quantity, options[at + 1]))) continue
     if (isFull(state, line, at) || (policy.optionBlinkRate && overlooksOption(policy))) continue
-    const { taken, found } = fillOption(state, line, list, at, policy, limit)
+    const { taken, found } = fillOption(state, line, list, at, policy, limit, untouched)
     if (taken === 0) inVain++
     else tries++
     if (found) {
@@ -67,6 +69,7 @@ export function cheapestMultiSource(
   return best
 }
 
+/** May less than all of the line be served (A3)? */
 function mayServeInPart(line: LineModel, policy: InsertionPolicy): boolean {
   return line.splittable && !policy.whole
 }
@@ -80,6 +83,8 @@ interface Filling {
   deliveries: Delivery[]
   /** Sources that gave a part of what they could: they would give the rest at once. */
   spent: LineSource[]
+  /** What sources can give as the plan stands. */
+  look: FreshLook
 }
 
 /** Does the route of an option carry no more containers of the line that day (D1)? */
@@ -95,9 +100,17 @@ function fillOption(
   at: number,
   policy: InsertionPolicy,
   limit: number,
+  untouched: FreshLook,
 ): { taken: number; found: Found | undefined } {
   const before = state.cost
-  const filling: Filling = { missing: line.quantity, shares: 0, log: new UndoLog(state), deliveries: [], spent: [] }
+  const filling: Filling = {
+    missing: line.quantity,
+    shares: 0,
+    log: new UndoLog(state),
+    deliveries: [],
+    spent: [],
+    look: untouched,
+  }
   let cost: number
   try {
     fill(state, line, list, at, policy, filling)
@@ -127,6 +140,7 @@ function fillSecond(
   filling: Filling,
 ): void {
   const { missing } = filling
+  filling.look = new FreshLook(state, line, missing, false)
   let { inVain } = policy.random ? SEARCHING : ASKED
   for (const at of laterOptions(state, line, first)) {
     if (isFull(state, line, at)) continue
@@ -145,13 +159,15 @@ function fill(
   filling: Filling,
 ): void {
   const delivery = emptyDelivery(line, at)
-  let ranked = rank(state, line, list, at, filling.missing, policy)
+  let ranked = rank(state, line, list, at, filling.missing, policy, filling.look)
   let taken = 0
   for (let next = 0; filling.missing > 0 && next < ranked.length; ) {
-    const source = ranked[next++]
-    if (filling.spent.some((each) => sameSource(each, source))) continue
-    const most = Math.min(filling.missing, fresh(state, line, source, at, filling.missing))
+    const offered = ranked[next++]
+    if (filling.spent.some((each) => sameSource(each, offered))) continue
+    const most = Math.min(filling.missing, filling.look.most(offered, at))
     if (most <= 0) continue
+    // A new brew becomes a batch of this try alone.
+    const source = { ...offered }
     const quantity = partOf(state, line, source, most, policy)
     const part = emptyDelivery(line, at)
     takeFrom(state, line, part, source, quantity)
@@ -160,12 +176,14 @@ function fill(
     filling.log.place({ line, deliveries: [part], delivered: quantity })
     filling.shares += source.cost - source.searchCost
     filling.missing -= quantity
+    filling.look = new FreshLook(state, line, filling.missing, false)
     delivery.runs.push(...part.runs)
     delivery.lots.push(...part.lots)
     taken++
     if (filling.missing > 0 && taken < (policy.random ? SEARCHING : ASKED).sources) {
       const { site } = state.model.routes[line.options[at]]
       const window = optionWindow(state.model, line, at)
+      filling.look = new FreshLook(state, line, filling.missing, true)
       ranked = rank(
         state,
         line,
@@ -173,6 +191,7 @@ function fill(
         at,
         filling.missing,
         policy,
+        filling.look,
       )
       next = 0
     }
@@ -203,35 +222,18 @@ function rank(
   at: number,
   quantity: number,
   policy: InsertionPolicy,
+  look: FreshLook,
 ): LineSource[] {
   const { random } = policy
   const noisy = random && random() < RANKING_NOISE.often ? random : undefined
   const priced: { source: LineSource; each: number }[] = []
   for (const source of list) {
-    if (source.amount <= 0 || !servesOption(state, line, source, at)) continue
+    if (source.amount <= 0 || look.isEmpty(source) || !servesOption(state, line, source, at)) continue
     const amount = Math.min(source.amount, quantity)
     const each = source.searchCost / source.amount + standingCost(state, line, source, at, amount) / amount
     priced.push({ source, each: noisy ? each * (1 - RANKING_NOISE.most * noisy()) : each })
   }
   return priced.sort((a, b) => a.each - b.each).map(({ source }) => source)
-}
-
-/** What a source can give in the plan as it stands now; earlier takes of the same line may have used it up. */
-function fresh(state: State, line: LineModel, source: LineSource, at: number, missing: number): number {
-  if (source.lot >= 0) return Math.min(state.lotLeft[source.lot], optionRoom(state, line, source, at))
-  const { site } = state.model.routes[line.options[at]]
-  const again = collectAgain(state, line, missing, site, source.day, source.batch).find((each) =>
-    sameSource(each, source),
-  )
-  return again ? Math.min(again.most, optionRoom(state, line, again, at)) : 0
-}
-
-function sameSource(a: LineSource, b: LineSource): boolean {
-  if (a.lot !== b.lot || a.day !== b.day || a.filler !== b.filler || a.surplus !== b.surplus) return false
-  if (a.batch !== b.batch) return false
-  if (a.transfer && b.transfer && (a.transfer.on !== b.transfer.on || a.transfer.bright !== b.transfer.bright))
-    return false
-  return a.brew?.vessel === b.brew?.vessel && a.brew?.brewOn === b.brew?.brewOn
 }
 
 /** Fill days that can serve the line with one option (B3, B4, F1). */

@@ -32,11 +32,15 @@ export function reachOf(state: State, line: LineModel, list: LineSource[]): Reac
     })
 }
 
-/** Most containers of a line that each source in turn could give: a batch no more than its beer allows, on however many days. */
+/**
+ * Most containers of a line that each source in turn could give: a batch no more than its beer allows, on however many days; a new
+ * brew any number, since it stands for the brews of other vessels that could follow it.
+ */
 function giver(state: State, line: LineModel): (source: LineSource) => number {
   const { draw, bright } = state.model.packs[line.pack]
   const left = new Map<Batch, number>()
-  return ({ batch, most, surplus, transfer }) => {
+  return ({ batch, brew, most, surplus, transfer }) => {
+    if (brew) return line.quantity
     const wanted = Math.min(most, line.quantity)
     if (!batch || surplus || draw <= 0) return wanted
     const room = left.get(batch) ?? Math.floor((mostUnits(state, batch, bright, transfer) + SLACK) / draw)

@@ -70,3 +70,22 @@ describe('a line that may be split, where the route is full on most days', () =>
     ])
   })
 })
+
+/** New brews of five casks in two vessels for a line of ten, filled on one day only; the route carries three of them on the first day after, ten on the next. */
+function twoNewBrews(): Problem {
+  const problem = oneVesselBrewery({ batches: [], orderLines: [order('a', 10, 9, { latestServeOn: day(11) })] })
+  problem.vessels[0]!.capacityLitres = 250 // 200 litres after the yeast: five casks
+  problem.vessels.push({ ...problem.vessels[0]!, id: 'other tank' })
+  problem.sites[0]!.fillWeekdays = [1] // days 0 and 7
+  problem.routes[0]!.capacityLitresOn[day(8)] = 3 * 40
+  return problem
+}
+
+describe('a line of ten for which two new brews are wanted', () => {
+  it('still takes both on another day, after one was tried in vain for a day that carries too few', () => {
+    const { plan } = makePlan(twoNewBrews(), { steps: 0 })
+    expect(plan.unserved).toEqual([])
+    expect(quantities(plan)).toEqual({ filled: [5, 5], fromStock: [] })
+    expect(plan.deliveries.map(({ dispatchOn }) => dispatchOn)).toEqual([day(9)])
+  })
+})
