@@ -12,15 +12,15 @@ import { brewSlot } from './brews.ts'
 import { latestFillDay } from './days.ts'
 import { fillWindows } from './option.ts'
 import { place } from './place.ts'
-import { EXACT, type InsertionPolicy } from './policy.ts'
+import { EXACT, type InsertionPolicy, insertionPolicy } from './policy.ts'
 import type { Window } from './source.ts'
 import { collectSources } from './sources.ts'
 
 /** Sources that are there already, none that would have to be brewed. */
-const NO_BREWS: InsertionPolicy = { ...EXACT, noBrews: true }
+const NO_BREWS = insertionPolicy({ noBrews: true })
 
 /** All of the line or nothing of it. */
-const WHOLE: InsertionPolicy = { ...EXACT, whole: true }
+const ALL_OR_NOTHING = insertionPolicy({ allOrNothing: true })
 
 /**
  * The cheapest way found to serve the line, which is not in the plan, on the first day on which all of it can be served;
@@ -34,7 +34,7 @@ export function placeEarliest(state: State, line: LineModel): Placement | undefi
       most ??= supply(state, line)
       if (most(options) < line.quantity) continue
     }
-    const placement = placeOn(state, line, options, serve, WHOLE)
+    const placement = placeOn(state, line, options, serve, ALL_OR_NOTHING)
     if (placement?.delivered === line.quantity) return placement
   }
   return line.splittable ? placeOn(state, line, line.options, line.latestServeOn, EXACT) : undefined
@@ -44,7 +44,7 @@ export function placeEarliest(state: State, line: LineModel): Placement | undefi
 export function placeOnTime(state: State, line: LineModel): Placement | undefined {
   const [first] = serveDays(line)
   if (!first || first.serve > Math.max(line.serveOn, 0)) return undefined
-  const placement = placeOn(state, line, first.options, first.serve, WHOLE)
+  const placement = placeOn(state, line, first.options, first.serve, ALL_OR_NOTHING)
   return placement?.delivered === line.quantity ? placement : undefined
 }
 

@@ -71,7 +71,7 @@ export function cheapestMultiSource(
 
 /** May less than all of the line be served (A3)? */
 function mayServeInPart(line: LineModel, policy: InsertionPolicy): boolean {
-  return line.splittable && !policy.whole
+  return line.splittable && !policy.allOrNothing
 }
 
 /** What was taken for a line so far, and is in the plan until the log takes it back. */

@@ -7,7 +7,7 @@ import { addBrews } from './brew-sources.ts'
 import { findDrawDays, latestFillDay, mayDraw } from './days.ts'
 import { addDraw, transferFor } from './draw-sources.ts'
 import { mostUnits } from './draws.ts'
-import { blinks, type InsertionPolicy } from './policy.ts'
+import { blinks, type InsertionPolicy, insertionPolicy } from './policy.ts'
 import { type LineSource, source, type Window } from './source.ts'
 
 /** Collects the sources of `quantity` containers for a line at a site. */
@@ -32,7 +32,7 @@ export function collectSources(
 }
 
 /** A way of looking that overlooks nothing and offers one new brew. */
-const ONE_BREW: InsertionPolicy = { blinkRate: 0, brewShare: 1, brewTries: 1 }
+const ONE_BREW = insertionPolicy({ brewTries: 1 })
 
 /**
  * What `collectSources` would find of one batch or, where none is given, of new brews alone on one fill day: most of a plan is

@@ -1,7 +1,7 @@
 // First plans: every line placed once, from several orders; brews that do not pay are dropped again.
 
 import { place } from '../insertion/place.ts'
-import type { InsertionPolicy } from '../insertion/policy.ts'
+import { insertionPolicy } from '../insertion/policy.ts'
 import type { Batch } from '../model/batch.ts'
 import type { State } from '../model/state.ts'
 import { holds } from '../model/stores-fleets.ts'
@@ -10,8 +10,8 @@ import { restore, type Snapshot, snapshot } from './improve.ts'
 import { ORDERS, placeAll, stockTouched } from './recreate.ts'
 
 /** A line pays its share of a new brew: the others of its beer come after it. */
-const SHARED: InsertionPolicy = { blinkRate: 0, brewShare: 0, brewTries: 3 }
-const WHOLE: InsertionPolicy = { blinkRate: 0, brewShare: 1, brewTries: 3 }
+const SHARED = insertionPolicy({ brewShare: 0, brewTries: 3 })
+const WHOLE = insertionPolicy({ brewTries: 3 })
 
 /** Places every line that is not placed, in the order of that number, then drops brews that do not pay. */
 export function construct(state: State, order: number): void {

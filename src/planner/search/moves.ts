@@ -1,7 +1,7 @@
 // The moves of the improvement: take related lines out and place them again, or take out what stands in the way of a brew.
 // Each works through an undo log; the caller judges whether it was worth it.
 
-import type { InsertionPolicy } from '../insertion/policy.ts'
+import { type InsertionPolicy, insertionPolicy } from '../insertion/policy.ts'
 import { isUnallocated } from '../insertion/surplus.ts'
 import type { Surplus } from '../model/batch.ts'
 import type { LineModel } from '../model/model.ts'
@@ -104,14 +104,14 @@ function addUnserved(state: State, removed: LineModel[], random: Random, besides
 function policyOf({ model }: State, random: Random, placing: number): InsertionPolicy {
   const mood = random()
   const overlooks = model.lines.length <= FEW_LINES && random() < OVERLOOK.often
-  return {
+  return insertionPolicy({
     random,
-    ...(overlooks ? { optionBlinkRate: OVERLOOK.most * random() } : {}),
+    optionBlinkRate: overlooks ? OVERLOOK.most * random() : undefined,
     blinkRate: random() < 0.3 ? 0 : 0.08 * random(),
     brewShare: mood < 0.35 ? 1 : mood < 0.6 ? 0.3 : 0,
     brewTries: 2 + below(random, 5),
     startWhenVesselFree: random() < START_WHEN_FREE,
     inTurn: random() < IN_TURN,
     inParts: placing <= FEW && random() < IN_PARTS,
-  }
+  })
 }
