@@ -1,8 +1,7 @@
 // What runs on the bounding thread: one problem in, ever better lower bounds out, and a plan where the exact model came to one.
-import { parentPort, workerData } from 'node:worker_threads'
+import type { Problem } from '../planner/documents/index.ts'
 import { type Bound, type BoundedBeer, beersAlone, instantBound, unavoidableOf, wholePart } from '../planner/index.ts'
 import type { BoundTask, BoundThreadMessage } from './bound-on-thread.ts'
-import type { ThreadData } from './on-thread.ts'
 import { mayBeProven, prove } from './prove.ts'
 import { boundByBeer, boundBySite, relaxedBound } from './relaxed-bound.ts'
 import { SolverThread } from './solve-linear.ts'
@@ -14,71 +13,87 @@ const SHARE_OF_BEERS = 0.6
 /** Share of the time that all of them together take beside the exact model, most of it beside the search before that. */
 const BESIDE_THE_EXACT = 0.2
 
-const { task }: ThreadData<BoundTask> = workerData
-const { problem, seconds, exact } = task
-const started = performance.now()
-const left = () => seconds - (performance.now() - started) / 1000
-/** One for all models: where they are small, most of the time is taken by its start. */
+/** One for all models and tasks: where they are small, most of the time is taken by its start. */
 const solver = new SolverThread()
-const isSmall = exact && mayBeProven(problem)
 
-void find().finally(() => solver.close())
-
-async function find(): Promise<void> {
-  const instant = instantBound(problem)
-  say({ kind: 'BOUND', bound: instant })
-  const beers = beersAlone(wholePart(problem))
-  explain(beers)
-  if (seconds > 0) await withSolver(instant, beers)
+/** Finds the bounds. */
+export async function run(task: BoundTask, say: (message: BoundThreadMessage) => void): Promise<void> {
+  await new Bounding(task, say).find()
   say({ kind: 'DONE' })
 }
 
-/** Bounds that need the solver, the quickest first. */
-async function withSolver(instant: Bound, beers: readonly BoundedBeer[]): Promise<void> {
-  const onBound = (bound: Bound) => say({ kind: 'BOUND', bound })
-  if (problem.orderLines.length > TOGETHER_UP_TO) {
-    if (problem.sites.length > 1) await boundBySite(problem, { seconds: left(), known: instant, onBound })
-    else await together(instant, false)
-    return
+class Bounding {
+  readonly #problem: Problem
+  readonly #seconds: number
+  readonly #isSmall: boolean
+  readonly #say: (message: BoundThreadMessage) => void
+  readonly #started = performance.now()
+
+  constructor({ problem, seconds, exact }: BoundTask, say: (message: BoundThreadMessage) => void) {
+    this.#problem = problem
+    this.#seconds = seconds
+    this.#isSmall = exact && mayBeProven(problem)
+    this.#say = say
   }
-  if (isSmall) {
-    // The relaxation is solved while the search before the exact model keeps this thread busy.
-    const [, isBounded] = await Promise.all([together(instant, true, BESIDE_THE_EXACT * seconds), proveIt()])
-    if (isBounded) return
+
+  async find(): Promise<void> {
+    const instant = instantBound(this.#problem)
+    this.#say({ kind: 'BOUND', bound: instant })
+    const beers = beersAlone(wholePart(this.#problem))
+    this.#explain(beers)
+    if (this.#seconds > 0) await this.#withSolver(instant, beers)
   }
-  const linear = await together(instant, false)
-  const best = await boundByBeer(beers, {
-    ...{ seconds: SHARE_OF_BEERS * left(), before: linear, solver },
-    // What explains a bound is there before it is.
-    onBound: (bound) => {
-      explain(beers)
-      onBound(bound)
-    },
-  })
-  await together(best, true)
-}
 
-/** All beers and sites together, within so many seconds: those that are left unless given. */
-async function together(known: Bound, wholeBrews: boolean, most = left()): Promise<Bound> {
-  if (left() <= 0) return known
-  const bound = await relaxedBound(problem, { seconds: Math.min(left(), most), wholeBrews, known, solver })
-  say({ kind: 'BOUND', bound })
-  return bound
-}
+  #left(): number {
+    return this.#seconds - (performance.now() - this.#started) / 1000
+  }
 
-/** Whether the exact model had anything to say. */
-async function proveIt(): Promise<boolean> {
-  const proof = await prove(problem, left(), (better) => say({ kind: 'BOUND', bound: better }))
-  if (!proof) return false
-  say({ kind: 'BOUND', bound: proof.bound })
-  say({ kind: 'PLAN', searched: proof.searched })
-  return true
-}
+  /** Bounds that need the solver, the quickest first. */
+  async #withSolver(instant: Bound, beers: readonly BoundedBeer[]): Promise<void> {
+    const problem = this.#problem
+    const onBound = (bound: Bound) => this.#say({ kind: 'BOUND', bound })
+    if (problem.orderLines.length > TOGETHER_UP_TO) {
+      if (problem.sites.length > 1) await boundBySite(problem, { seconds: this.#left(), known: instant, onBound })
+      else await this.#together(instant, false)
+      return
+    }
+    if (this.#isSmall) {
+      // The relaxation is solved while the search before the exact model keeps this thread busy.
+      const beside = this.#together(instant, true, BESIDE_THE_EXACT * this.#seconds)
+      const [, isBounded] = await Promise.all([beside, this.#prove()])
+      if (isBounded) return
+    }
+    const linear = await this.#together(instant, false)
+    const best = await boundByBeer(beers, {
+      ...{ seconds: SHARE_OF_BEERS * this.#left(), before: linear, solver },
+      // What explains a bound is there before it is.
+      onBound: (bound) => {
+        this.#explain(beers)
+        onBound(bound)
+      },
+    })
+    await this.#together(best, true)
+  }
 
-function explain(beers: readonly BoundedBeer[]): void {
-  say({ kind: 'UNAVOIDABLE', unavoidable: unavoidableOf(beers) })
-}
+  /** All beers and sites together, within so many seconds: those that are left unless given. */
+  async #together(known: Bound, wholeBrews: boolean, most = this.#left()): Promise<Bound> {
+    const seconds = Math.min(this.#left(), most)
+    if (seconds <= 0) return known
+    const bound = await relaxedBound(this.#problem, { seconds, wholeBrews, known, solver })
+    this.#say({ kind: 'BOUND', bound })
+    return bound
+  }
 
-function say(message: BoundThreadMessage): void {
-  parentPort?.postMessage(message)
+  /** Whether the exact model had anything to say. */
+  async #prove(): Promise<boolean> {
+    const proof = await prove(this.#problem, this.#left(), (bound) => this.#say({ kind: 'BOUND', bound }))
+    if (!proof) return false
+    this.#say({ kind: 'BOUND', bound: proof.bound })
+    this.#say({ kind: 'PLAN', searched: proof.searched })
+    return true
+  }
+
+  #explain(beers: readonly BoundedBeer[]): void {
+    this.#say({ kind: 'UNAVOIDABLE', unavoidable: unavoidableOf(beers) })
+  }
 }

@@ -1,9 +1,9 @@
 // The thread on which HiGHS runs, one model after another: HiGHS is synchronous, so it must not run where requests are answered. Plain
 // JavaScript, so that the thread starts in any environment (tsx, vitest, a compiled build) without a loader of its own.
-import { parentPort } from 'node:worker_threads'
+import { parentPort, workerData } from 'node:worker_threads'
 import loadHighs from 'highs'
 
-const highs = await loadHighs()
+const highs = await loadHighs({ wasmModule: workerData.solverCode })
 const { modelStatus, callbackType } = highs.constants
 
 const names = new Map([

@@ -1,6 +1,7 @@
 // Solves a linear or mixed-integer model with HiGHS on a thread of its own.
 import { Worker } from 'node:worker_threads'
 import type { LinearModel } from '../planner/index.ts'
+import { solverCode, type WithSolverCode } from './solver-code.ts'
 
 export interface SolveOptions {
   /** Wall-clock seconds that the solver may take. */
@@ -37,6 +38,11 @@ type WorkerMessage =
   | { kind: 'PROGRESS'; bound: number }
   | { kind: 'BETTER'; objective: number; values: Float64Array }
 
+async function beginSolver(): Promise<Worker> {
+  const workerData: WithSolverCode = { solverCode: await solverCode() }
+  return new Worker(new URL('./highs-worker.mjs', import.meta.url), { workerData, execArgv: [] })
+}
+
 /** Solves one model on a thread of its own. */
 export async function solveLinear(model: LinearModel, options: SolveOptions): Promise<SolveResult> {
   const thread = new SolverThread()
@@ -48,15 +54,15 @@ export async function solveLinear(model: LinearModel, options: SolveOptions): Pr
 }
 
 /**
- * A thread on which HiGHS solves one model after another: that its code is compiled takes longer than many a model. Close it in the
+ * A thread on which HiGHS solves one model after another: its start takes longer than many a model. Close it in the
  * end. HiGHS looks at its clock only between its steps: a solve that overruns its time is ended with its thread, and the answer has the
  * best bound and the best point that it had reported; the next model gets a new thread.
  */
 export class SolverThread {
-  #worker: Worker | undefined
+  #worker: Promise<Worker> | undefined
 
   /** Solves the model; one at a time. Rejects with what the thread threw. */
-  solve(
+  async solve(
     model: LinearModel,
     { seconds, overrunSeconds = seconds / 4 + 2, gap = 0, method, start, restart = true, onBound }: SolveOptions,
   ): Promise<SolveResult> {
@@ -68,8 +74,8 @@ export class SolverThread {
       ...(method ? { solver: method } : {}),
     }
     // The worker is plain JavaScript: loaders of this thread (tsx) are not wanted in it.
-    this.#worker ??= new Worker(new URL('./highs-worker.mjs', import.meta.url), { execArgv: [] })
-    const worker = this.#worker
+    this.#worker ??= beginSolver()
+    const worker = await this.#worker
     return new Promise((resolve, reject) => {
       let bound = Number.NEGATIVE_INFINITY
       let found: Pick<SolveResult, 'objective' | 'values'> = {}
@@ -108,7 +114,7 @@ export class SolverThread {
   }
 
   close(): void {
-    void this.#worker?.terminate()
+    void this.#worker?.then((worker) => worker.terminate())
     this.#worker = undefined
   }
 }

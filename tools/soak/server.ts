@@ -19,6 +19,7 @@ import { newKey } from '../../src/resolvers/access/keys.ts'
 import { ALL_SCOPES } from '../../src/scopes.ts'
 import { listen } from '../../src/server.ts'
 import { parseSettings } from '../../src/settings.ts'
+import { endWaitingThreads } from '../../src/solver/on-thread.ts'
 import { planWithBound } from '../../src/solver/plan-with-bound.ts'
 import type { Asked, Measured, Opened, RevisionRows } from './messages.ts'
 
@@ -96,6 +97,7 @@ async function made(): Promise<Opened['breweries']> {
 async function measured(): Promise<Measured> {
   const { client, pool } = database
   const inUse: number[] = []
+  await endWaitingThreads()
   // A thread that has answered ends a moment later, a connection is closed when its other end is, and jobs are looked for meanwhile.
   for (let round = 1; round <= 3; round += 1) {
     await wait(100)
