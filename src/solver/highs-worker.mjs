@@ -16,6 +16,13 @@ const names = new Map([
 
 /** Solves a model and posts what it finds on the way and in the end. */
 function solve({ model, options, start }) {
+  // HiGHS refuses to say anything of a model in which there is nothing to decide.
+  if (model.columnCount === 0) {
+    const rowDuals = new Float64Array(model.rowCount)
+    const solution = { bound: model.offset, objective: model.offset, values: new Float64Array(0), rowDuals }
+    parentPort.postMessage({ kind: 'RESULT', status: 'OPTIMAL', ...solution })
+    return
+  }
   const isMip = model.whole.includes(1)
   const instance = highs.createModel({
     numCols: model.columnCount,

@@ -76,3 +76,10 @@ it('stops in time with a bound, and leaves this thread free meanwhile', async ()
   expect(ticks).toBeGreaterThan(5)
   expect(result.bound).toBeLessThanOrEqual(result.objective ?? Number.POSITIVE_INFINITY)
 })
+
+it('of a model in which there is nothing to decide, the cost is what is certain', async () => {
+  const rows = new ModelBuilder()
+  rows.addOffset(7)
+  const result = await solveLinear(rows.build(), { seconds: 5 })
+  expect(result).toMatchObject({ status: 'OPTIMAL', bound: 7, objective: 7 })
+})
