@@ -4,7 +4,7 @@ import { type Model, TERM } from '../model/model.ts'
 import { deadline, size } from '../model/sizing.ts'
 import type { State } from '../model/state.ts'
 import { SLACK } from '../model/units.ts'
-import { inService, mayKeep, successor } from '../model/vessels.ts'
+import { inService, keepingPays, mayKeep, successor } from '../model/vessels.ts'
 import { mayBrew } from './days.ts'
 
 /** Cost of a batch in the ledger as it stands: brews, beer dumped, beer left. */
@@ -81,10 +81,10 @@ export function drawCost(
   return after - batchCost(model, batch) + displaced
 }
 
-/** May beer that enters a vessel on a day stand there to the end of the horizon? */
+/** May beer that enters a vessel on a day stand there to the end of the horizon, and is it worth it? */
 export function mayStand(model: Model, batch: Batch, transferOn: number, vessel: number, stays: Occupant[]): boolean {
   const from = transferOn >= 0 ? transferOn : batch.brewOn
-  if (deadline(model, batch, transferOn) < model.horizon) return false
+  if (!keepingPays(model) || deadline(model, batch, transferOn) < model.horizon) return false
   const last = stays[stays.length - 1]
   return (!last || last.start < from) && inService(model, vessel, from, model.horizon - 1)
 }

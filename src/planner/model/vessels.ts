@@ -1,7 +1,7 @@
 // Which batch stands in which vessel when (V3): sorted stays per vessel, gaps between them, and what is done with beer that is
-// left over. Left-over beer stays to the end of the horizon where it may and no batch needs the vessel, else it is dumped.
+// left over. Left-over beer stays to the end of the horizon where it may, no batch needs the vessel, and that costs no more, else it is dumped.
 import type { Batch, Occupant } from './batch.ts'
-import type { Model, VesselModel } from './model.ts'
+import { type Model, TERM, type VesselModel } from './model.ts'
 import { deadline, earliestEnd } from './sizing.ts'
 
 /** Puts a stay in its place among those of its vessel. */
@@ -89,7 +89,12 @@ export function lastsTo(model: Model, stays: Occupant[], stay: Occupant): number
   return stay.batch.kept ? to : Math.max(to, stay.end)
 }
 
-/** May beer left in the vessel of a stay stand there to the end of the horizon, given the stay that follows? */
+/** Does a litre that is kept to the end of the horizon cost no more than one that is dumped? So it is at the usual prices. */
+export function keepingPays({ rates }: Model): boolean {
+  return rates[TERM.unsold] <= rates[TERM.dumped]
+}
+
+/** May beer left in the vessel of a stay stand there to the end of the horizon, given the stay that follows, and is it worth it? */
 export function mayKeep(
   model: Model,
   batch: Batch,
@@ -97,6 +102,6 @@ export function mayKeep(
   stay: Occupant,
   next: Occupant | undefined,
 ): boolean {
-  if (next || deadline(model, batch, transferOn) < model.horizon) return false
+  if (next || !keepingPays(model) || deadline(model, batch, transferOn) < model.horizon) return false
   return stay.start < 0 || inService(model, stay.vessel, stay.start, model.horizon - 1)
 }
