@@ -3,13 +3,13 @@
 import * as fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { openTestDatabase } from '../support/database.ts'
-import { LONG } from '../support/sampled.ts'
+import { LONG, WHOLE } from '../support/sampled.ts'
 import { Brewery } from './brewery.ts'
 import { sequencesOf } from './commands.ts'
 import { Model } from './model.ts'
 
 const MOST_COMMANDS = LONG ? 30 : 8
-const SEQUENCES = LONG ? 2000 : 100
+const SEQUENCES = LONG ? 2000 : WHOLE ? 100 : 30
 /** In milliseconds. It is to take a minute at most in the short run; a shared machine may take several times as long. */
 const HOUR = 3_600_000
 const database = await openTestDatabase()

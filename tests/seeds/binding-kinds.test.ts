@@ -52,6 +52,7 @@ const LIFTED: readonly [kind: ProblemKind, lift: (problem: Problem) => Problem][
 ]
 const SEEDS = sampled(
   Array.from({ length: 12 }, (_, index) => index * 17 + 3),
+  4,
   6,
 )
 

@@ -13,7 +13,7 @@ const IN_A_ROW = Array.from({ length: 14 }, (_, offset) => addDays('2027-03-21',
 /** All 366 days of a leap year, which the long run looks at. */
 const LEAP_YEAR = Array.from({ length: 366 }, (_, offset) => addDays('2028-01-01', offset))
 
-const TODAYS = [...sampled(IN_A_ROW, 2), ...NEAR_HOLIDAYS, ...(LONG ? LEAP_YEAR : [])]
+const TODAYS = [...sampled(IN_A_ROW, 2), ...sampled(NEAR_HOLIDAYS, 2, 8), ...(LONG ? LEAP_YEAR : [])]
 
 type BeerOrigin = 'STOCK' | 'READY_BATCH' | 'FERMENTING_BATCH' | 'NEW_BREW'
 

@@ -11,9 +11,9 @@ export function sampledUnlessOnServer<Item>(all: readonly Item[], count: number)
   return WHOLE ? [...all] : spread(all, count)
 }
 
-/** All of them in the long run, else `count` of them, spread evenly from the first to the last. */
-export function sampled<Item>(all: readonly Item[], count: number): Item[] {
-  return LONG ? [...all] : spread(all, count)
+/** All of them in the long run, else `count` of them, or `onServer` on a server, spread evenly from the first to the last. */
+export function sampled<Item>(all: readonly Item[], count: number, onServer = count): Item[] {
+  return LONG ? [...all] : spread(all, WHOLE ? onServer : count)
 }
 
 /** `count` of the list, in its order and spread evenly from the first to the last; all where there are no more. */
@@ -23,10 +23,11 @@ export function spread<Item>(all: readonly Item[], count: number): Item[] {
   return all.filter((_, index) => chosen.has(index))
 }
 
-/** The numbers from `first` on: all `length` of them in the long run, else `count`. */
-export function sampledNumbers(first: number, length: number, count: number): number[] {
+/** The numbers from `first` on: all `length` of them in the long run, else `count`, or `onServer` on a server. */
+export function sampledNumbers(first: number, length: number, count: number, onServer = count): number[] {
   return sampled(
     Array.from({ length }, (_, index) => first + index),
     count,
+    onServer,
   )
 }

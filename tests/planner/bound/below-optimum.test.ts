@@ -35,7 +35,7 @@ const ALL = [
     usualCosts: false,
   })),
 ]
-const PROBLEMS = sampled(ALL, 10)
+const PROBLEMS = sampled(ALL, 5, 10)
 
 /** Shares of the optimum that the three bounds reach at the usual costs, problem by problem. */
 const reached: { perLine: number; aggregated: number; whole: number }[] = []
@@ -75,7 +75,7 @@ describe('no bound is above the optimum', () => {
   it('and on the whole each is near it', () => {
     const mean = (share: (one: (typeof reached)[number]) => number) =>
       reached.reduce((sum, one) => sum + share(one), 0) / reached.length
-    expect(reached.length).toBeGreaterThan(LONG ? 30 : 6)
+    expect(reached.length).toBeGreaterThan(LONG ? 30 : 2)
     expect(mean(({ perLine }) => perLine)).toBeGreaterThan(0.75)
     expect(mean(({ aggregated }) => aggregated)).toBeGreaterThan(0.82)
     expect(mean(({ whole }) => whole)).toBeGreaterThan(0.88)

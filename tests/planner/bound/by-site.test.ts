@@ -34,7 +34,7 @@ async function holdTo(problem: Problem, steps: number): Promise<void> {
   }
 }
 
-it.each(sampled(PROBLEM_KINDS, 3))('of problems of the kind %s', { timeout: 120_000 }, async (kind) => {
+it.each(sampled(PROBLEM_KINDS, 1, 3))('of problems of the kind %s', { timeout: 120_000 }, async (kind) => {
   for (const problem of withSites(kind, LONG ? 5 : 1)) await holdTo(problem, 150)
 })
 

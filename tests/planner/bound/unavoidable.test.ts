@@ -64,7 +64,7 @@ function holdToPlan(problem: Problem, plan: Plan, { lines, beers }: Unavoidable)
 }
 
 describe('no plan avoids what is unavoidable', () => {
-  it.each(sampled(PROBLEM_KINDS, 3))('of a random problem of the kind %s', { timeout: 120_000 }, async (kind) => {
+  it.each(sampled(PROBLEM_KINDS, 1, 3))('of a random problem of the kind %s', { timeout: 120_000 }, async (kind) => {
     for (const seed of LONG ? [700, 800] : [700]) {
       const problem = randomProblem(seed + PROBLEM_KINDS.indexOf(kind), kind)
       const { plan } = makePlan(problem, { steps: 100 })
@@ -73,7 +73,7 @@ describe('no plan avoids what is unavoidable', () => {
     }
   })
 
-  it.each(sampled([1, 2, 6, 9, 12], 2))('of the tiny problem %i, proven', { timeout: 120_000 }, async (seed) => {
+  it.each(sampled([1, 2, 6, 9, 12], 1, 2))('of the tiny problem %i, proven', { timeout: 120_000 }, async (seed) => {
     const problem = tinyProblem(seed)
     const { plan } = await solveExactly(problem, { timeLimitSeconds: 20 })
     const unavoidable = await solved(problem)

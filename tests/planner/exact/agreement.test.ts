@@ -22,7 +22,7 @@ function problemOf({ seed, kind, befallen }: { seed: number; kind: ProblemKind; 
   return randomBaselineEvent(problem, makePlan(problem, { steps: 30 }).plan, seed)
 }
 
-it.each(sampled(ALL, 6))(
+it.each(sampled(ALL, 3, 6))(
   'nothing disagrees about the cost of plans: $kind $seed (after an event: $befallen)',
   async (one) => {
     const { faults } = await disagreements(problemOf(one), EFFORT)

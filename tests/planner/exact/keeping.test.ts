@@ -8,7 +8,7 @@ import { checkPlan, makePlan } from '../../../src/planner/index.ts'
 import { solveExactly } from '../../../src/solver/solve-exactly.ts'
 import { EMPTY_PLAN } from '../../support/empty-plan.ts'
 import { brightVesselBrewery, day, oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
-import { LONG } from '../../support/sampled.ts'
+import { LONG, sampled } from '../../support/sampled.ts'
 
 const inTime = { timeLimitSeconds: 20 }
 
@@ -109,7 +109,7 @@ describe('a plan in force', () => {
 })
 
 describe('random plans in force', () => {
-  const seeds = LONG ? Array.from({ length: 60 }, (_, seed) => seed) : [0, 2, 7, 10, 14, 18]
+  const seeds = LONG ? Array.from({ length: 60 }, (_, seed) => seed) : sampled([0, 2, 7, 10, 14, 18], 2, 6)
   it.each(seeds)(
     'are changed into plans that the checker accepts, and none of the planner costs less: tiny %i',
     async (seed) => {

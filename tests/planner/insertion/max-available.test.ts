@@ -7,7 +7,7 @@ import { addDays, lineWithDefaults } from '../../../src/planner/documents/index.
 import { makePlan, openTrial } from '../../../src/planner/index.ts'
 import { sampledNumbers } from '../../support/sampled.ts'
 
-const SEEDS = sampledNumbers(201, 30, 10)
+const SEEDS = sampledNumbers(201, 30, 6, 10)
 const MOST = 60
 
 describe.each(SEEDS)('problem %i', (seed) => {

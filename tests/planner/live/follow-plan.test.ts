@@ -13,7 +13,7 @@ import { sampledNumbers } from '../../support/sampled.ts'
 import { somethingHappens } from '../../support/some-facts.ts'
 import { someLines } from '../../support/some-lines.ts'
 
-const SEEDS = sampledNumbers(301, 300, 14)
+const SEEDS = sampledNumbers(301, 300, 7, 14)
 const STEPS = 6
 
 /** What a version says of itself, and of lines that are asked for. */

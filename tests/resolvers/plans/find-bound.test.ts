@@ -1,8 +1,18 @@
 // Bounds that queries ask for are found in turn with all other work in the background, once for each plan and revision.
 import { expect, test } from 'vitest'
+import { demoScenario } from '../../../seeds/demo.ts'
+import { makePlan } from '../../../src/planner/index.ts'
+import type { Scenario } from '../../../src/records/scenario.ts'
 import { DEMO_ID, openTestApi } from '../../support/api.ts'
 
-const { client, data, jobs, faults } = await openTestApi({ planned: true })
+/** The demo's brewery with a few of its orders, so that their bound is found soon. */
+function fewOrders(today: string): Scenario {
+  const scenario = demoScenario(today)
+  const problem = { ...scenario.problem, orderLines: scenario.problem.orderLines.slice(0, 8) }
+  return { ...scenario, problem: { ...problem, baseline: makePlan(problem, { steps: 60 }).plan } }
+}
+
+const { client, data, jobs, faults } = await openTestApi({ scenarioOf: fewOrders })
 const QUERY = '{ planInForce { id costTotal lowerBound boundKind gap } }'
 const boundJobs = () => client.job.findMany({ where: { kind: 'FIND_BOUND' }, orderBy: { createdAt: 'asc' } })
 

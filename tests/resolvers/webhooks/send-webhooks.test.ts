@@ -2,7 +2,7 @@
 import { afterAll, beforeEach, expect, test } from 'vitest'
 import { openTestDatabase } from '../../support/database.ts'
 import { processorTime } from '../../support/processor-time.ts'
-import { LONG } from '../../support/sampled.ts'
+import { LONG, WHOLE } from '../../support/sampled.ts'
 import { openReceiver, outOfOrder } from './receiver.ts'
 
 const database = await openTestDatabase()
@@ -14,7 +14,7 @@ afterAll(async () => {
   expect(faults).toEqual([])
 })
 
-test('ten thousand messages that wait are sent at a rate that does not fall with their number', async () => {
+test('thousands of messages that wait are sent at a rate that does not fall with their number', async () => {
   /** Milliseconds of the processor until 200 of so many have come. */
   const took = async (count: number) => {
     await reset()
@@ -30,7 +30,7 @@ test('ten thousand messages that wait are sent at a rate that does not fall with
   }
   // What is compiled, is compiled before.
   await took(200)
-  expect((await took(10_000)) / (await took(500))).toBeLessThan(3)
+  expect((await took(WHOLE ? 10_000 : 2_000)) / (await took(500))).toBeLessThan(3)
 })
 
 test('messages about one thing are sent in order, those about others beside them', async () => {

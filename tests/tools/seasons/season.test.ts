@@ -3,7 +3,7 @@
 import { describe, expect, test } from 'vitest'
 import { Season, type SeasonOptions } from '../../../tools/seasons/season.ts'
 import { emptyDatabase, openTestDatabase } from '../../support/database.ts'
-import { LONG, sampled } from '../../support/sampled.ts'
+import { LONG, sampled, WHOLE } from '../../support/sampled.ts'
 
 const { client, clock, pool } = await openTestDatabase()
 
@@ -34,17 +34,19 @@ function expectTaken({ api }: Season): void {
   expect(api.refusals.filter(({ codes }) => !isDraft(codes))).toEqual([])
 }
 
-const SHORT = { brewery: 'HITHELOW', days: 20, everyMishap: true } as const
-const WHOLE = { brewery: 'BOTH_SITES', days: 200 } as const
+/** In twenty days everything has gone wrong that can. */
+const DAYS = WHOLE ? 20 : 9
+const SHORT = { brewery: 'HITHELOW', days: DAYS, everyMishap: true } as const
+const LARGE = { brewery: 'BOTH_SITES', days: 200 } as const
 
 const SETTINGS = ['ASSUMED', 'DUE_UNTIL_SAID'] as const
 
 describe.each(sampled(SETTINGS, 1))('with unsaid work %s', (unsaidWork) => {
-  test('in twenty days everything goes wrong that can, and the plan in force stays true', {
+  test(`for ${DAYS} days all kinds of things go wrong, and the plan in force stays true`, {
     timeout: 600_000,
   }, async () => {
     const season = await lived({ ...SHORT, unsaidWork, everyChange: LONG })
-    expect(season.mishaps.missing()).toEqual([])
+    if (WHOLE) expect(season.mishaps.missing()).toEqual([])
     const { said, promisesClosed, promisesKept, litresDelivered } = await season.figures()
     expect([said, promisesClosed, litresDelivered].every((figure) => figure > 0)).toBe(true)
     expect(promisesKept).toBeGreaterThan(promisesClosed / 2)
@@ -52,7 +54,7 @@ describe.each(sampled(SETTINGS, 1))('with unsaid work %s', (unsaidWork) => {
   })
 
   test.runIf(LONG)('the plan in force is still true on the two hundredth day', { timeout: 3_600_000 }, async () => {
-    const season = await lived({ ...WHOLE, unsaidWork })
+    const season = await lived({ ...LARGE, unsaidWork })
     expect(season.mishaps.missing()).toEqual([])
     expectTaken(season)
   })
