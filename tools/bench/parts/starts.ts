@@ -4,7 +4,7 @@ import { parsePlan, parseProblem } from '../../../src/planner/index.ts'
 import { HERE, runScript, withCheckout } from '../against/against.ts'
 import { type Part, percent, type Report } from '../part.ts'
 import { foundShape, type StartsWork, startsWork } from '../starts/work.ts'
-import { mean } from '../statistics.ts'
+import { costTolerance, mean } from '../statistics.ts'
 
 const SCRIPT = 'tools/bench/starts/search-starts.ts'
 
@@ -42,7 +42,7 @@ function searched(report: Report, work: StartsWork, root: string): Map<string, S
       const runs = found.filter((each) => each.name === name)
       const costs = runs.map(({ plan, seed }) => costOf(report, `${name}, seed ${seed}`, document, plan))
       const least = Math.min(...costs)
-      if (least < best - tolerance(best))
+      if (least < best - costTolerance(best))
         report.say(`${name}: ${least.toFixed(2)} is better than the best known, ${best}.`)
       const counts = runs.flatMap(({ overdrawn }) => overdrawn ?? [])
       return [
@@ -56,9 +56,6 @@ function searched(report: Report, work: StartsWork, root: string): Map<string, S
     }),
   )
 }
-
-/** Costs that differ by less count as equal (the tolerance of the planning rules). */
-const tolerance = (cost: number) => 0.01 + 1e-6 * cost
 
 function costOf(report: Report, name: string, document: unknown, plan: unknown): number {
   const problem = parseProblem(document)
