@@ -46,12 +46,13 @@ export function cheapestMultiSource(
   let tries = 0
   let inVain = 0
   let limit = bound
-  if (!mayServeInPart(line, policy) && ![...sources.values()].some((list) => together(state, line, list)))
-    return undefined
-  const untouched = new FreshLook(state, line, line.quantity, true)
   const reaches = new Map<LineSource[], Reach>()
-  if (!line.splittable)
-    for (const list of sources.values()) if (together(state, line, list)) reaches.set(list, reachOf(state, line, list))
+  if (!mayServeInPart(line, policy)) {
+    const enough = [...sources.values()].filter((list) => together(state, line, list))
+    if (enough.length === 0) return undefined
+    if (!line.splittable) for (const list of enough) reaches.set(list, reachOf(state, line, list))
+  }
+  const untouched = new FreshLook(state, line, line.quantity, true)
   for (let at = 0; at < options.length && tries < care.options && inVain < care.inVain; at += OPTION_SIZE) {
     const late = optionCost(state, line, at, line.splittable ? 1 : line.quantity)
     if (late >= limit && line.lateRate > 0 && !line.splittable) break
