@@ -142,6 +142,8 @@ function valuesFor(place: Place): [theirs: unknown, nowhere: unknown][] {
   })
 }
 
+// What was asked of the demo so far may have begun work, a search for a bound for one.
+await jobs.settled()
 const rowsBefore = await rowsOf(pool, DEMO_ID)
 
 describe("another distributor's things", () => {
