@@ -3,7 +3,6 @@ import { describe, expect, it } from 'vitest'
 import { type ProblemKind, randomProblem } from '../../seeds/random-problem.ts'
 import type { Problem } from '../../src/planner/documents/index.ts'
 import { makePlan } from '../../src/planner/index.ts'
-import { sampled } from '../support/sampled.ts'
 
 /** The problem without the limit that its kind is about. */
 const LIFTED: readonly [kind: ProblemKind, lift: (problem: Problem) => Problem][] = [
@@ -50,18 +49,14 @@ const LIFTED: readonly [kind: ProblemKind, lift: (problem: Problem) => Problem][
     }),
   ],
 ]
-const SEEDS = sampled(
-  Array.from({ length: 12 }, (_, index) => index * 17 + 3),
-  4,
-  6,
-)
+const SEEDS = Array.from({ length: 12 }, (_, index) => index * 17 + 3)
 
 describe('binding kinds', () => {
   it.each(LIFTED)('%s: lifting the limit makes the plan cheaper for many seeds', (kind, lift) => {
-    const cost = (problem: Problem) => makePlan(problem, { steps: 600 }).plan.cost.total
+    const cost = (problem: Problem) => makePlan(problem, { steps: 250 }).plan.cost.total
     const cheaper = SEEDS.filter((seed) => {
       const problem = randomProblem(seed, kind)
-      return cost(lift(problem)) < 0.99 * cost(problem)
+      return cost(lift(problem)) < 0.98 * cost(problem)
     })
     expect(cheaper.length).toBeGreaterThanOrEqual(SEEDS.length / 4)
   })
