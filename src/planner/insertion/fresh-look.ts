@@ -1,8 +1,7 @@
-// What sources can give in a plan as it stands, after earlier takes of the same line: each is asked at most once for as long as the plan
-// stays the same, however many dispatch options are tried.
+// What is left of sources in a plan as it stands, after earlier takes of the same line: each is sought at most once for as long as the
+// plan stays the same, however many dispatch options are tried.
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
-import { optionRoom } from './option.ts'
 import type { LineSource } from './source.ts'
 import { collectAgain } from './sources.ts'
 
@@ -11,41 +10,31 @@ export class FreshLook {
   readonly #state: State
   readonly #line: LineModel
   readonly #missing: number
-  readonly #justCollected: boolean
   /** The sources as they are found again; undefined for those that are gone. */
-  readonly #again = new Map<LineSource, LineSource | undefined>()
+  readonly #found = new Map<LineSource, LineSource | undefined>()
 
-  /** `justCollected`: the sources were collected from this very plan, so draws from its batches are what they were found to be. */
-  constructor(state: State, line: LineModel, missing: number, justCollected: boolean) {
+  constructor(state: State, line: LineModel, missing: number) {
     this.#state = state
     this.#line = line
     this.#missing = missing
-    this.#justCollected = justCollected
   }
 
-  /** Containers that a source gives at most with a dispatch option of its site. */
-  most(source: LineSource, at: number): number {
-    const state = this.#state
-    if (source.lot >= 0) return Math.min(state.lotLeft[source.lot], optionRoom(state, this.#line, source, at))
-    const again = this.#justCollected ? source : this.#found(source, at)
-    return again ? Math.min(again.most, optionRoom(state, this.#line, again, at)) : 0
-  }
-
-  /** Was the source asked before, and had nothing left to give with any option? */
-  isEmpty(source: LineSource): boolean {
-    return this.#again.has(source) && this.#again.get(source) === undefined
-  }
-
-  #found(source: LineSource, at: number): LineSource | undefined {
-    if (!this.#again.has(source)) {
+  /** A source of the site of a dispatch option, not a stock lot, as it is now; undefined where it gives nothing any more. */
+  again(source: LineSource, at: number): LineSource | undefined {
+    if (!this.#found.has(source)) {
       const { site } = this.#state.model.routes[this.#line.options[at]]
-      const found = collectAgain(this.#state, this.#line, this.#missing, site, source.day, source.batch)
-      this.#again.set(
+      const sources = collectAgain(this.#state, this.#line, this.#missing, site, source.day, source.batch)
+      this.#found.set(
         source,
-        found.find((each) => sameSource(each, source)),
+        sources.find((each) => sameSource(each, source)),
       )
     }
-    return this.#again.get(source)
+    return this.#found.get(source)
+  }
+
+  /** Was the source sought before, and is it gone? */
+  isEmpty(source: LineSource): boolean {
+    return this.#found.has(source) && this.#found.get(source) === undefined
   }
 }
 

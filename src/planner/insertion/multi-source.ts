@@ -9,7 +9,7 @@ import { routeRoom } from '../model/stores-fleets.ts'
 import { UndoLog } from '../model/undo-log.ts'
 import { SLACK } from '../model/units.ts'
 import { FreshLook, sameSource } from './fresh-look.ts'
-import { emptyDelivery, type Found, optionCost, servesOption, standingCost, takeFrom } from './option.ts'
+import { emptyDelivery, type Found, optionCost, optionRoom, servesOption, standingCost, takeFrom } from './option.ts'
 import { type InsertionPolicy, overlooksOption } from './policy.ts'
 import { couldSuffice, type Reach, reachOf, together } from './reach.ts'
 import type { LineSource, Window } from './source.ts'
@@ -52,14 +52,13 @@ export function cheapestMultiSource(
     if (enough.length === 0) return undefined
     if (!line.splittable) for (const list of enough) reaches.set(list, reachOf(state, line, list))
   }
-  const untouched = new FreshLook(state, line, line.quantity, true)
   for (let at = 0; at < options.length && tries < care.options && inVain < care.inVain; at += OPTION_SIZE) {
     const late = optionCost(state, line, at, line.splittable ? 1 : line.quantity)
     if (late >= limit && line.lateRate > 0 && !line.splittable) break
     const list = sources.get(state.model.routes[options[at]].site)
     if (!list || (!line.splittable && !couldSuffice(reaches.get(list) ?? [], line.quantity, options[at + 1]))) continue
     if (isFull(state, line, at) || (policy.optionBlinkRate && overlooksOption(policy))) continue
-    const { taken, found } = fillOption(state, line, list, at, policy, limit, untouched)
+    const { taken, found } = fillOption(state, line, list, at, policy, limit)
     if (taken === 0) inVain++
     else tries++
     if (found) {
@@ -84,8 +83,8 @@ interface Filling {
   deliveries: Delivery[]
   /** Sources that gave a part of what they could: they would give the rest at once. */
   spent: LineSource[]
-  /** What sources can give as the plan stands. */
-  look: FreshLook
+  /** What is left of sources that were collected before something was taken; undefined: they were collected since. */
+  look: FreshLook | undefined
 }
 
 /** Does the route of an option carry no more containers of the line that day (D1)? */
@@ -101,7 +100,6 @@ function fillOption(
   at: number,
   policy: InsertionPolicy,
   limit: number,
-  untouched: FreshLook,
 ): { taken: number; found: Found | undefined } {
   const before = state.cost
   const filling: Filling = {
@@ -110,7 +108,7 @@ function fillOption(
     log: new UndoLog(state),
     deliveries: [],
     spent: [],
-    look: untouched,
+    look: undefined,
   }
   let cost: number
   try {
@@ -141,7 +139,7 @@ function fillSecond(
   filling: Filling,
 ): void {
   const { missing } = filling
-  filling.look = new FreshLook(state, line, missing, false)
+  filling.look = new FreshLook(state, line, missing)
   let { inVain } = policy.random ? SEARCHING : ASKED
   for (const at of laterOptions(state, line, first)) {
     if (isFull(state, line, at)) continue
@@ -165,7 +163,7 @@ function fill(
   for (let next = 0; filling.missing > 0 && next < ranked.length; ) {
     const offered = ranked[next++]
     if (filling.spent.some((each) => sameSource(each, offered))) continue
-    const most = Math.min(filling.missing, filling.look.most(offered, at))
+    const most = Math.min(filling.missing, mostOf(state, line, offered, at, filling.look))
     if (most <= 0) continue
     // A new brew becomes a batch of this try alone.
     const source = { ...offered }
@@ -177,14 +175,13 @@ function fill(
     filling.log.place({ line, deliveries: [part], delivered: quantity })
     filling.shares += source.cost - source.searchCost
     filling.missing -= quantity
-    filling.look = new FreshLook(state, line, filling.missing, false)
     delivery.runs.push(...part.runs)
     delivery.lots.push(...part.lots)
     taken++
     if (filling.missing > 0 && taken < (policy.random ? SEARCHING : ASKED).sources) {
       const { site } = state.model.routes[line.options[at]]
       const window = optionWindow(state.model, line, at)
-      filling.look = new FreshLook(state, line, filling.missing, true)
+      filling.look = undefined
       ranked = rank(
         state,
         line,
@@ -195,9 +192,16 @@ function fill(
         filling.look,
       )
       next = 0
-    }
+    } else filling.look = new FreshLook(state, line, filling.missing)
   }
   if (taken > 0) filling.deliveries.push(merged(delivery))
+}
+
+/** Most containers that a source gives with an option in the plan as it stands. */
+function mostOf(state: State, line: LineModel, source: LineSource, at: number, look: FreshLook | undefined): number {
+  if (source.lot >= 0) return Math.min(state.lotLeft[source.lot], optionRoom(state, line, source, at))
+  const now = look ? look.again(source, at) : source
+  return now ? optionRoom(state, line, now, at) : 0
 }
 
 /** How many of the containers that a source could give are taken from it: in a search in parts, half of the time a part of them. */
@@ -223,13 +227,13 @@ function rank(
   at: number,
   quantity: number,
   policy: InsertionPolicy,
-  look: FreshLook,
+  look: FreshLook | undefined,
 ): LineSource[] {
   const { random } = policy
   const noisy = random && random() < RANKING_NOISE.often ? random : undefined
   const priced: { source: LineSource; each: number }[] = []
   for (const source of list) {
-    if (source.amount <= 0 || look.isEmpty(source) || !servesOption(state, line, source, at)) continue
+    if (source.amount <= 0 || look?.isEmpty(source) || !servesOption(state, line, source, at)) continue
     const amount = Math.min(source.amount, quantity)
     const each = source.searchCost / source.amount + standingCost(state, line, source, at, amount) / amount
     priced.push({ source, each: noisy ? each * (1 - RANKING_NOISE.most * noisy()) : each })
