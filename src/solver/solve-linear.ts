@@ -38,11 +38,6 @@ type WorkerMessage =
   | { kind: 'PROGRESS'; bound: number }
   | { kind: 'BETTER'; objective: number; values: Float64Array }
 
-async function beginSolver(): Promise<Worker> {
-  const workerData: WithSolverCode = { solverCode: await solverCode() }
-  return new Worker(new URL('./highs-worker.mjs', import.meta.url), { workerData, execArgv: [] })
-}
-
 /** Solves one model on a thread of its own. */
 export async function solveLinear(model: LinearModel, options: SolveOptions): Promise<SolveResult> {
   const thread = new SolverThread()
@@ -59,7 +54,7 @@ export async function solveLinear(model: LinearModel, options: SolveOptions): Pr
  * best bound and the best point that it had reported; the next model gets a new thread.
  */
 export class SolverThread {
-  #worker: Promise<Worker> | undefined
+  #worker: Worker | undefined
 
   /** Solves the model; one at a time. Rejects with what the thread threw. */
   async solve(
@@ -73,9 +68,10 @@ export class SolverThread {
       mip_allow_restart: restart,
       ...(method ? { solver: method } : {}),
     }
+    const workerData: WithSolverCode = { solverCode: await solverCode() }
     // The worker is plain JavaScript: loaders of this thread (tsx) are not wanted in it.
-    this.#worker ??= beginSolver()
-    const worker = await this.#worker
+    this.#worker ??= new Worker(new URL('./highs-worker.mjs', import.meta.url), { workerData, execArgv: [] })
+    const worker = this.#worker
     return new Promise((resolve, reject) => {
       let bound = Number.NEGATIVE_INFINITY
       let found: Pick<SolveResult, 'objective' | 'values'> = {}
@@ -114,7 +110,7 @@ export class SolverThread {
   }
 
   close(): void {
-    void this.#worker?.then((worker) => worker.terminate())
+    void this.#worker?.terminate()
     this.#worker = undefined
   }
 }
