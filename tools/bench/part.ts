@@ -1,6 +1,7 @@
 // What a part of the benchmark is, and what it reports to: tables, goals, and plans that must be valid.
 
 import type { Plan, Problem } from '../../src/planner/documents/index.ts'
+import { costTolerance } from '../../src/planner/documents/tolerances.ts'
 import { checkPlan } from '../../src/planner/index.ts'
 import type { PartOptions } from './options.ts'
 import { type Cell, table } from './table.ts'
@@ -54,7 +55,7 @@ export class Report {
     this.plans++
     const { violations, cost } = checkPlan(problem, plan)
     for (const { rule, message } of violations.slice(0, 3)) this.fault(`${name}: ${rule}: ${message}`)
-    if (Math.abs(cost.total - plan.cost.total) > 0.01 + 1e-6 * cost.total)
+    if (Math.abs(cost.total - plan.cost.total) > costTolerance(cost.total))
       this.fault(`${name}: the plan says that it costs ${plan.cost.total}, the checker says ${cost.total}`)
   }
 

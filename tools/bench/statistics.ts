@@ -1,8 +1,5 @@
 // The few statistics that the tables need.
 
-/** Costs that differ by less count as equal (the tolerance of the planning rules). */
-export const costTolerance = (cost: number): number => 0.01 + 1e-6 * cost
-
 export function mean(values: readonly number[]): number {
   return values.reduce((sum, value) => sum + value, 0) / values.length
 }

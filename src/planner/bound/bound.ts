@@ -1,4 +1,5 @@
 // What a bound is, and how it is chosen and reported.
+import { costTolerance } from '../documents/tolerances.ts'
 
 /**
  * How a bound was found: each line alone, the aggregated linear relaxation (of some sites of a large problem, with the others' lines alone), each beer as if there were no other, with whole brews,
@@ -20,9 +21,6 @@ export interface Bound {
 export function betterBound(first: Bound, second: Bound): Bound {
   return second.value > first.value ? second : first
 }
-
-/** What costs may differ by and still count as equal. */
-const costTolerance = (cost: number) => 0.01 + 1e-6 * Math.abs(cost)
 
 /**
  * What bounds say of a plan of that cost: the highest that is not above it, and that it is `EXACT` where it reaches the cost. One that

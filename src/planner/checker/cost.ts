@@ -2,6 +2,7 @@
 
 import { brewsOf } from '../documents/brews.ts'
 import { COST_TERMS, type Costs, DEFAULT_COSTS, type OrderLine, type Plan, type Problem } from '../documents/problem.ts'
+import { costTolerance } from '../documents/tolerances.ts'
 import { heldDecisions } from '../facts/decisions.ts'
 import { deriveFacts, type Facts } from '../facts/facts.ts'
 import type { DeliveryFacts, Parcel } from '../facts/packed.ts'
@@ -63,7 +64,7 @@ export function statedCost(facts: Facts): Violation[] {
     ['total', stated.total, total] as const,
   ]
   return sides
-    .filter(([, said, is]) => !(Math.abs(said - is) <= 0.01 + 1e-6 * Math.abs(is)))
+    .filter(([, said, is]) => !(Math.abs(said - is) <= costTolerance(is)))
     .map(([name, said, is]) =>
       violation('COST', `the plan states ${name} ${said}; it is ${Math.round(is * 1e4) / 1e4}`, name),
     )

@@ -1,5 +1,7 @@
 // Sixty lines: two seconds of search against what a general-purpose solver finds in a minute, in the same run.
+
 import { sizedProblem } from '../../../seeds/sized-problem.ts'
+import { costTolerance } from '../../../src/planner/documents/tolerances.ts'
 import { solveExactly } from '../../../src/solver/solve-exactly.ts'
 import { number, type Part, percent } from '../part.ts'
 import { timedPlan, warmUp } from '../timed-plan.ts'
@@ -19,7 +21,7 @@ export const againstSolver: Part = {
       const ours = timedPlan(report, `60 lines, seed ${seed}`, problem, seconds)
       const exact = await solveExactly(problem, { timeLimitSeconds: solverSeconds })
       if (exact.plan) report.check(`60 lines, seed ${seed}, HiGHS`, problem, exact.plan)
-      if (exact.bound > ours.cost + 0.01 + 1e-6 * ours.cost)
+      if (exact.bound > ours.cost + costTolerance(ours.cost))
         report.fault(`seed ${seed}: HiGHS claims a bound of ${exact.bound}, above a valid plan at ${ours.cost}`)
       const ratio = exact.plan ? ours.cost / exact.cost : 0
       worst = Math.max(worst, ratio)

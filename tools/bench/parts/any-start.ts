@@ -2,12 +2,13 @@
 // the best known cost do they end, and of how many is it proven that no plan costs less?
 import { smallProblem } from '../../../seeds/small-problem.ts'
 import type { Problem } from '../../../src/planner/documents/index.ts'
+import { costTolerance } from '../../../src/planner/documents/tolerances.ts'
 import { parseProblem } from '../../../src/planner/index.ts'
 import { type BoundedPlan, planWithBound } from '../../../src/solver/plan-with-bound.ts'
 import { number, type Part, percent, type Report } from '../part.ts'
 import bestKnown from '../starts/best-known.json' with { type: 'json' }
 import { hardProblems } from '../starts/work.ts'
-import { costTolerance, mean } from '../statistics.ts'
+import { mean } from '../statistics.ts'
 
 /** Generated problems, by their seeds: of 6 to 15 lines. */
 const GENERATED = Array.from({ length: 60 }, (_, index) => index + 1)

@@ -1,10 +1,11 @@
 // Any start: does the search end at the best plan whatever the seed? Twelve seeds of a fixed number of steps each, so that no clock
 // decides; beside another commit (--against) the same problems from the same seeds, compared in pairs.
+import { costTolerance } from '../../../src/planner/documents/tolerances.ts'
 import { parsePlan, parseProblem } from '../../../src/planner/index.ts'
 import { HERE, runScript, withCheckout } from '../against/against.ts'
 import { type Part, percent, type Report } from '../part.ts'
 import { foundShape, type StartsWork, startsWork } from '../starts/work.ts'
-import { costTolerance, mean } from '../statistics.ts'
+import { mean } from '../statistics.ts'
 
 const SCRIPT = 'tools/bench/starts/search-starts.ts'
 
