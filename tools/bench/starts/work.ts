@@ -55,9 +55,16 @@ export function hardProblems(named: string | undefined): StartsWork['problems'] 
   }))
 }
 
+/** Those of which the best cost is known that luck decides. */
+const LUCKY = [
+  ...['small 1', 'small 3', 'small 5', 'small 9', 'small 10', 'small 16', 'small 19', 'small 20', 'small 23'],
+  ...['small 24', 'small 26', 'tight 1', 'easy 2'],
+]
+
 /** Generated problems, named by their kind and seed. */
 function generated(): StartsWork['problems'] {
-  return Object.entries(bestKnown).map(([name, best]) => {
+  const known = Object.entries(bestKnown).filter(([name]) => LUCKY.includes(name))
+  return known.map(([name, best]) => {
     const [kind, number] = name.split(' ')
     const seed = Number(number)
     if (kind === 'small') return { name, steps: SMALL_STEPS, best, document: leaveOutDefaults(smallProblem(seed)) }
