@@ -171,7 +171,7 @@ function addBrew(
     const from = found.length
     const beer = mostUnits(state, batch, pack.bright, slot.transfer)
     for (const filler of siteModel.fillers)
-      addDraw(state, line, quantity, batch, filler, day, slot.transfer, slot, share, beer, found)
+      addDraw(state, line, quantity, batch, filler, day, slot.transfer, slot, share, beer, policy, found)
     // Too small a vessel for the line: a larger one as well.
     if (found.length === from || found.slice(from).some((each) => each.amount >= quantity)) break
     const { capacity } = model.vessels[slot.vessel]

@@ -1,16 +1,23 @@
 // Draws from one batch as a source: the transfer that it needs, how many containers it can give, and what they would cost.
 import { type Batch, runKey, setupKey, type Transfer } from '../model/batch.ts'
 import { fleetIndex, type LineModel, TERM } from '../model/model.ts'
+import { earliestEnd } from '../model/sizing.ts'
 import type { State } from '../model/state.ts'
 import { SLACK } from '../model/units.ts'
 import { fits, lastsTo } from '../model/vessels.ts'
 import { type BrewSlot, newBrewCost } from './brews.ts'
 import { fermenterLasts, latestTransferDay, narrowTransferDays } from './days.ts'
 import { drawCost } from './draws.ts'
+import type { InsertionPolicy } from './policy.ts'
 import { type LineSource, source } from './source.ts'
 
-/** The transfer that lets a batch be drawn from a bright vessel on a day: as late as may be, in the vessel that wastes least. */
-export function transferFor(state: State, batch: Batch, day: number): Transfer | undefined {
+/** The transfer that lets a batch be drawn from a bright vessel on a day: by the policy early or late, in the vessel that wastes least. */
+export function transferFor(
+  state: State,
+  batch: Batch,
+  day: number,
+  { earlyTransfers }: Pick<InsertionPolicy, 'earlyTransfers'>,
+): Transfer | undefined {
   const { model } = state
   const beer = model.beers[batch.beer]
   const stay = batch.fermenterStay
@@ -20,7 +27,9 @@ export function transferFor(state: State, batch: Batch, day: number): Transfer |
   days.from = Math.max(day - beer.brightDays - beer.maxBrightDays, model.frozenUntil, 0)
   days.to = Math.min(day - beer.brightDays, lasts)
   narrowTransferDays(state, batch, days)
-  const on = latestTransferDay(state, batch.site, days.to, days.from)
+  const soon = earlyTransfers && stay ? Math.max(days.from, earliestEnd(stay)) : days.to
+  let on = latestTransferDay(state, batch.site, Math.min(soon, days.to), days.from)
+  if (on < 0 && soon < days.to) on = latestTransferDay(state, batch.site, days.to, soon + 1)
   if (on < 0) return undefined
   if (!fermenterLasts(state, batch, on)) return undefined
   let best: Transfer | undefined
@@ -83,6 +92,7 @@ export function addDraw(
   brew: BrewSlot | undefined,
   share: number,
   beer: number,
+  policy: InsertionPolicy,
   found: LineSource[],
 ): void {
   const { model } = state
@@ -102,7 +112,15 @@ export function addDraw(
   const churn = drawn ? 0 : churnSaved(state, batch, filler, line.pack, day) * rates[TERM.churn]
   cost += extra - churn
   searchCost += extra - churn
+  if (policy.vesselDayPrice > 0) searchCost += policy.vesselDayPrice * staysLonger(batch, pack.bright, day)
   found.push(source(-1, brew ? undefined : batch, brew, filler, day, transfer, false, most, amount, cost, searchCost))
+}
+
+/** Days by which a draw makes a batch stay longer in the vessel that it is drawn from; of a brew that is not in the plan yet, those after its ready day. */
+export function staysLonger(batch: Batch, bright: boolean, day: number): number {
+  const { brightStay, fermenterStay } = batch
+  if (bright) return brightStay ? Math.max(0, day - earliestEnd(brightStay)) : 0
+  return Math.max(0, day - (fermenterStay ? earliestEnd(fermenterStay) : batch.ready))
 }
 
 /** Runs of the baseline that a draw would keep: one or none. */

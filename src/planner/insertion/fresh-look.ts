@@ -2,6 +2,7 @@
 // plan stays the same, however many dispatch options are tried.
 import type { LineModel } from '../model/model.ts'
 import type { State } from '../model/state.ts'
+import type { InsertionPolicy } from './policy.ts'
 import type { LineSource } from './source.ts'
 import { collectAgain } from './sources.ts'
 
@@ -10,20 +11,23 @@ export class FreshLook {
   readonly #state: State
   readonly #line: LineModel
   readonly #missing: number
+  readonly #policy: InsertionPolicy
   /** The sources as they are found again; undefined for those that are gone. */
   readonly #found = new Map<LineSource, LineSource | undefined>()
 
-  constructor(state: State, line: LineModel, missing: number) {
+  constructor(state: State, line: LineModel, missing: number, policy: InsertionPolicy) {
     this.#state = state
     this.#line = line
     this.#missing = missing
+    this.#policy = policy
   }
 
   /** A source of the site of a dispatch option, not a stock lot, as it is now; undefined where it gives nothing any more. */
   again(source: LineSource, at: number): LineSource | undefined {
     if (!this.#found.has(source)) {
       const { site } = this.#state.model.routes[this.#line.options[at]]
-      const sources = collectAgain(this.#state, this.#line, this.#missing, site, source.day, source.batch)
+      const { batch, day } = source
+      const sources = collectAgain(this.#state, this.#line, this.#missing, site, day, batch, this.#policy)
       this.#found.set(
         source,
         sources.find((each) => sameSource(each, source)),

@@ -139,7 +139,7 @@ function fillSecond(
   filling: Filling,
 ): void {
   const { missing } = filling
-  filling.look = new FreshLook(state, line, missing)
+  filling.look = new FreshLook(state, line, missing, policy)
   let { inVain } = policy.random ? SEARCHING : ASKED
   for (const at of laterOptions(state, line, first)) {
     if (isFull(state, line, at)) continue
@@ -192,7 +192,7 @@ function fill(
         filling.look,
       )
       next = 0
-    } else filling.look = new FreshLook(state, line, filling.missing)
+    } else filling.look = new FreshLook(state, line, filling.missing, policy)
   }
   if (taken > 0) filling.deliveries.push(merged(delivery))
 }

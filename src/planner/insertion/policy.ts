@@ -22,6 +22,10 @@ export interface InsertionPolicy {
   inParts: boolean
   /** A line that can be served in part only is not served at all, also where it may be split. */
   allOrNothing: boolean
+  /** What each day counts, beside its cost, by which a draw makes its batch stay longer in a vessel: where vessels are scarce, another brew could begin. */
+  vesselDayPrice: number
+  /** Transfers leave their fermenter as soon as nothing more is drawn from it, instead of as late as their fill allows. */
+  earlyTransfers: boolean
 }
 
 /**
@@ -39,6 +43,8 @@ export function insertionPolicy({
   inTurn = false,
   inParts = false,
   allOrNothing = false,
+  vesselDayPrice = 0,
+  earlyTransfers = false,
 }: Partial<InsertionPolicy>): InsertionPolicy {
   return {
     random,
@@ -51,6 +57,8 @@ export function insertionPolicy({
     inTurn,
     inParts,
     allOrNothing,
+    vesselDayPrice,
+    earlyTransfers,
   }
 }
 

@@ -7,7 +7,7 @@ import type { State } from '../model/state.ts'
 import { addBrews, leastBrewCost } from './brew-sources.ts'
 import { type Candidate, candidatesAt } from './candidates.ts'
 import { latestFillDay, mayDraw } from './days.ts'
-import { churnSaved, drawRoom, isSetUp, transferFor } from './draw-sources.ts'
+import { churnSaved, drawRoom, isSetUp, staysLonger, transferFor } from './draw-sources.ts'
 import { drawCost, mostUnits } from './draws.ts'
 import {
   emptyDelivery,
@@ -174,6 +174,7 @@ class SingleSource {
         const started = isSetUp(state, batch, filler, day, pack.kind)
         const loss = started ? 0 : model.fillers[filler].setupLoss
         let cost = started ? 0 : model.beers[batch.beer].setupWeight * rates[TERM.setup] + loss * rates[TERM.dumped]
+        if (policy.vesselDayPrice > 0) cost += policy.vesselDayPrice * staysLonger(batch, pack.bright, day)
         if (this.churn > 0) cost -= churnSaved(state, batch, filler, line.pack, day) * rates[TERM.churn]
         if (before + candidate.cost + cost >= this.best) {
           full = false
@@ -181,7 +182,7 @@ class SingleSource {
         }
         let transfer: Transfer | undefined
         if (untransferred) {
-          transfer = transferFor(state, batch, day)
+          transfer = transferFor(state, batch, day, policy)
           if (!transfer || !mayDraw(state, batch, line.pack, day, transfer)) break
         }
         const beer = candidate.units ?? mostUnits(state, batch, pack.bright, transfer)

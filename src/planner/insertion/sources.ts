@@ -31,8 +31,9 @@ export function collectSources(
   return found
 }
 
-/** A way of looking that overlooks nothing and offers one new brew. */
-const ONE_BREW = insertionPolicy({ brewTries: 1 })
+/** Ways of looking that overlook nothing and offer one new brew. */
+const AGAIN = insertionPolicy({ brewTries: 1 })
+const AGAIN_EARLY = insertionPolicy({ brewTries: 1, earlyTransfers: true })
 
 /**
  * What `collectSources` would find of one batch or, where none is given, of new brews alone on one fill day: most of a plan is
@@ -45,13 +46,15 @@ export function collectAgain(
   site: number,
   day: number,
   batch: Batch | undefined,
+  { earlyTransfers }: InsertionPolicy,
 ): LineSource[] {
   const found: LineSource[] = []
+  const again = earlyTransfers ? AGAIN_EARLY : AGAIN
   const window = { from: day, to: day, onTimeTo: day }
-  if (!batch) addBrews(state, line, quantity, site, window, ONE_BREW, found)
+  if (!batch) addBrews(state, line, quantity, site, window, again, found)
   else if (batch.active && !batch.quarantined) {
     addSurplus(state, line, quantity, batch, found)
-    addDraws(state, line, quantity, batch, window, found, ONE_BREW)
+    addDraws(state, line, quantity, batch, window, found, again)
   }
   return found
 }
@@ -114,13 +117,13 @@ function addDraws(
     day = latestFillDay(state, batch.site, day - 1, from)
   ) {
     if (untransferred) {
-      transfer = transferFor(state, batch, day)
+      transfer = transferFor(state, batch, day, policy)
       if (!transfer || !mayDraw(state, batch, line.pack, day, transfer)) continue
       beer = mostUnits(state, batch, pack.bright, transfer)
     }
     for (const filler of site.fillers) {
       if (blinks(policy)) continue
-      addDraw(state, line, quantity, batch, filler, day, transfer, undefined, 1, beer, found)
+      addDraw(state, line, quantity, batch, filler, day, transfer, undefined, 1, beer, policy, found)
     }
   }
 }

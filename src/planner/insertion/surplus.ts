@@ -14,6 +14,7 @@ import { nextOn } from '../model/work-days.ts'
 import { findDrawDays, mayDraw, mayTransferOn, narrowTransferDays } from './days.ts'
 import { drawRoom, isSetUp, transferFor } from './draw-sources.ts'
 import { drawCost, mostUnits } from './draws.ts'
+import { EXACT } from './policy.ts'
 
 /** Stock runs added for one batch at most. */
 const MOST_RUNS = 4
@@ -76,7 +77,7 @@ function runsToKeep(state: State, batch: Batch): KeepingRun[] {
       day >= 0 && day <= to;
       day = nextOn(site.fillOn, day + 1)
     ) {
-      const transfer = moves ? transferFor(state, batch, day) : undefined
+      const transfer = moves ? transferFor(state, batch, day, EXACT) : undefined
       if (moves && (!transfer || !mayDraw(state, batch, packIndex, day, transfer))) continue
       for (const filler of site.fillers) {
         const run = stockRun(state, batch, packIndex, filler, day, transfer)

@@ -4,7 +4,7 @@
 import { type InsertionPolicy, insertionPolicy } from '../insertion/policy.ts'
 import { isUnallocated } from '../insertion/surplus.ts'
 import type { Surplus } from '../model/batch.ts'
-import type { LineModel } from '../model/model.ts'
+import { type LineModel, TERM } from '../model/model.ts'
 import { below, type Random } from '../model/random.ts'
 import type { State } from '../model/state.ts'
 import type { UndoLog } from '../model/undo-log.ts'
@@ -26,6 +26,14 @@ const IN_PARTS = 0.35
 export const FEW_LINES = 100
 /** How often, where lines are few, dispatch options are overlooked, and with what chance each at most: then lines leave on days that are a little dearer for them. */
 const OVERLOOK = { often: 0.3, most: 0.6 } as const
+/** More lines than so many compete for vessels in earnest. */
+const VESSELS_ARE_SCARCE = 30
+/**
+ * How often a draw is then charged for the days by which its batch stays longer in a vessel, and how much a day, in brews: the logarithm is
+ * even between these. And how often transfers leave their fermenter early.
+ */
+const VESSEL_DAY = { often: 0.5, least: 1, most: 55 } as const
+const EARLY_TRANSFERS = 0.2
 /** How often, where few lines are lifted, stock runs of their beers stay, each with an even chance: a few that are free are enough. */
 const SOME_STOCK_STAYS = 0.5
 
@@ -101,9 +109,15 @@ function addUnserved(state: State, removed: LineModel[], random: Random, besides
   }
 }
 
+/** What a day in a vessel is charged, in brews. */
+function brewsADay(random: Random): number {
+  return VESSEL_DAY.least * (VESSEL_DAY.most / VESSEL_DAY.least) ** random()
+}
+
 function policyOf({ model }: State, random: Random, placing: number): InsertionPolicy {
   const mood = random()
   const overlooks = model.lines.length <= FEW_LINES && random() < OVERLOOK.often
+  const scarce = model.lines.length > VESSELS_ARE_SCARCE
   return insertionPolicy({
     random,
     optionBlinkRate: overlooks ? OVERLOOK.most * random() : undefined,
@@ -113,5 +127,7 @@ function policyOf({ model }: State, random: Random, placing: number): InsertionP
     startWhenVesselFree: random() < START_WHEN_FREE,
     inTurn: random() < IN_TURN,
     inParts: placing <= FEW && random() < IN_PARTS,
+    vesselDayPrice: scarce && random() < VESSEL_DAY.often ? model.rates[TERM.brew] * brewsADay(random) : 0,
+    earlyTransfers: scarce && random() < EARLY_TRANSFERS,
   })
 }
