@@ -3,8 +3,8 @@
 export { BOUND_KINDS, type Bound, type BoundKind, betterBound, boundOfCost, cautious, gapOf } from './bound/bound.ts'
 export { instantBound, instantValue, priceOfShared } from './bound/instant-bound.ts'
 export type { LinearModel } from './bound/linear-model.ts'
-export { siteParts, wholePart } from './bound/parts.ts'
-export { buildRelaxation, relaxationOf } from './bound/relaxation.ts'
+export { type BoundPart, siteParts, wholePart } from './bound/parts.ts'
+export { relaxationOf } from './bound/relaxation.ts'
 export { safeDualBound } from './bound/safe-dual-bound.ts'
 export {
   type BoundedBeer,

@@ -1,6 +1,14 @@
 // What runs on the bounding thread: one problem in, ever better lower bounds out, and a plan where the exact model came to one.
 import type { Problem } from '../planner/documents/index.ts'
-import { type Bound, type BoundedBeer, beersAlone, instantBound, unavoidableOf, wholePart } from '../planner/index.ts'
+import {
+  type Bound,
+  type BoundedBeer,
+  type BoundPart,
+  beersAlone,
+  instantBound,
+  unavoidableOf,
+  wholePart,
+} from '../planner/index.ts'
 import type { BoundTask, BoundThreadMessage } from './bound-on-thread.ts'
 import { mayBeProven, prove } from './prove.ts'
 import { boundByBeer, boundBySite, relaxedBound } from './relaxed-bound.ts'
@@ -24,6 +32,7 @@ export async function run(task: BoundTask, say: (message: BoundThreadMessage) =>
 
 class Bounding {
   readonly #problem: Problem
+  readonly #whole: BoundPart
   readonly #seconds: number
   readonly #isSmall: boolean
   readonly #say: (message: BoundThreadMessage) => void
@@ -31,15 +40,16 @@ class Bounding {
 
   constructor({ problem, seconds, exact }: BoundTask, say: (message: BoundThreadMessage) => void) {
     this.#problem = problem
+    this.#whole = wholePart(problem)
     this.#seconds = seconds
     this.#isSmall = exact && mayBeProven(problem)
     this.#say = say
   }
 
   async find(): Promise<void> {
-    const instant = instantBound(this.#problem)
+    const instant = instantBound(this.#whole)
     this.#say({ kind: 'BOUND', bound: instant })
-    const beers = beersAlone(wholePart(this.#problem))
+    const beers = beersAlone(this.#whole)
     this.#explain(beers)
     if (this.#seconds > 0) await this.#withSolver(instant, beers)
   }
@@ -50,10 +60,10 @@ class Bounding {
 
   /** Bounds that need the solver, the quickest first. */
   async #withSolver(instant: Bound, beers: readonly BoundedBeer[]): Promise<void> {
-    const problem = this.#problem
+    const { orderLines, sites } = this.#problem
     const onBound = (bound: Bound) => this.#say({ kind: 'BOUND', bound })
-    if (problem.orderLines.length > TOGETHER_UP_TO) {
-      if (problem.sites.length > 1) await boundBySite(problem, { seconds: this.#left(), known: instant, onBound })
+    if (orderLines.length > TOGETHER_UP_TO) {
+      if (sites.length > 1) await boundBySite(this.#whole, { seconds: this.#left(), known: instant, onBound })
       else await this.#together(instant, false)
       return
     }
@@ -79,7 +89,7 @@ class Bounding {
   async #together(known: Bound, wholeBrews: boolean, most = this.#left()): Promise<Bound> {
     const seconds = Math.min(this.#left(), most)
     if (seconds <= 0) return known
-    const bound = await relaxedBound(this.#problem, { seconds, wholeBrews, known, solver })
+    const bound = await relaxedBound(this.#whole, { seconds, wholeBrews, known, solver })
     this.#say({ kind: 'BOUND', bound })
     return bound
   }

@@ -1,11 +1,10 @@
 // Lower bounds that need the solver: the aggregated relaxation, on a worker thread and within a time limit.
 
-import type { Problem } from '../planner/documents/index.ts'
 import {
   type Bound,
   type BoundedBeer,
+  type BoundPart,
   betterBound,
-  buildRelaxation,
   cautious,
   instantBound,
   instantValue,
@@ -13,7 +12,6 @@ import {
   relaxationOf,
   safeDualBound,
   siteParts,
-  wholePart,
 } from '../planner/index.ts'
 import { type SolverThread, solveLinear } from './solve-linear.ts'
 
@@ -33,11 +31,11 @@ export interface RelaxedOptions {
  * brews where asked for. Never worse than the one that is known, which it falls back to.
  */
 export async function relaxedBound(
-  problem: Problem,
+  whole: BoundPart,
   { seconds, wholeBrews, known, solver = { solve: solveLinear } }: RelaxedOptions,
 ): Promise<Bound> {
-  const before = known ?? instantBound(problem)
-  const model = buildRelaxation(problem, { wholeBrews })
+  const before = known ?? instantBound(whole)
+  const model = relaxationOf(whole, { wholeBrews })
   const result = await solver.solve(model, { seconds })
   // Of a linear model the multipliers are taken, not the solver's word; they count even if it was stopped.
   const value = result.rowDuals ? safeDualBound(model, result.rowDuals) : result.bound
@@ -56,12 +54,11 @@ const LEAST_SHARE_SECONDS = 0.3
  * least, by the aggregated relaxation where there was time for it, else with each line alone. `onBound` hears of each that is better.
  */
 export async function boundBySite(
-  problem: Problem,
+  whole: BoundPart,
   { seconds, known, onBound }: { seconds: number; known: Bound; onBound: (bound: Bound) => void },
 ): Promise<Bound> {
   const started = performance.now()
   const left = () => seconds - (performance.now() - started) / 1000
-  const whole = wholePart(problem)
   const parts = siteParts(whole, priceOfShared(whole))
     .map((part) => ({ part, value: instantValue(part) }))
     .sort((a, b) => a.part.instance.lines.length - b.part.instance.lines.length)

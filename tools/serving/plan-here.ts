@@ -14,9 +14,10 @@ export const planHere: typeof planWithBound = async (problem, effort, options = 
   options.signal?.throwIfAborted()
   const parsed = parseProblem(problem)
   if (!parsed.ok) throw new FaultyProblem(parsed.faults)
-  const bound = instantBound(parsed.problem)
+  const whole = wholePart(parsed.problem)
+  const bound = instantBound(whole)
   const searched = searchHere(parsed.problem, effort, (progress) =>
     options.onProgress?.({ ...progress, lowerBound: bound.value, boundKind: bound.kind }),
   )
-  return { ...searched, bound, unavoidable: unavoidableOf(beersAlone(wholePart(parsed.problem))) }
+  return { ...searched, bound, unavoidable: unavoidableOf(beersAlone(whole)) }
 }

@@ -1,9 +1,8 @@
 // The bound that is there at once at every size: each order line alone takes the cheapest way that the rules leave it,
 // while stock and standing beer go to the lines that gain most by them.
-import type { Problem } from '../documents/problem.ts'
 import { type Bound, cautious } from './bound.ts'
 import type { DispatchOption, Instance, LineFacts } from './instance.ts'
-import { type BoundPart, wholePart } from './parts.ts'
+import type { BoundPart } from './parts.ts'
 import {
   BATCH_TOLERANCE_LITRES,
   brewWindow,
@@ -20,8 +19,8 @@ import { type BoundSource, transportBound, type Ways } from './transport-bound.t
  * be brewed, at the least cost of a litre) and the lines, each alone on its filler, route and tank, bounded from below by
  * prices on what there is. Pure, and linear in lines × ways to deliver.
  */
-export function instantBound(problem: Problem): Bound {
-  return { value: cautious(instantValue(wholePart(problem))), kind: 'PER_LINE' }
+export function instantBound(whole: BoundPart): Bound {
+  return { value: cautious(instantValue(whole)), kind: 'PER_LINE' }
 }
 
 /** The same of a part, before what tolerances may have added. */

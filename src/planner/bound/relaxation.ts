@@ -1,10 +1,9 @@
 // The aggregated relaxation of a problem: every valid plan is, bucket by bucket, a solution of it that costs no more.
-import type { Problem } from '../documents/problem.ts'
 import { makeBuckets } from './buckets.ts'
 import { readDemands } from './demand.ts'
 import type { Instance } from './instance.ts'
 import { type LinearModel, ModelBuilder } from './linear-model.ts'
-import { type BoundPart, wholePart } from './parts.ts'
+import type { BoundPart } from './parts.ts'
 import { addCellar } from './relaxed-cellar.ts'
 import { addPacking } from './relaxed-packing.ts'
 import { addSources } from './relaxed-sources.ts'
@@ -18,12 +17,7 @@ export interface RelaxationOptions {
   bucketDays?: number
 }
 
-/** The relaxation as a model for a solver: linear, or with whole batches and brews. Pure. */
-export function buildRelaxation(problem: Problem, options: RelaxationOptions): LinearModel {
-  return relaxationOf(wholePart(problem), options)
-}
-
-/** The relaxation of a part. */
+/** The relaxation of a part as a model for a solver: linear, or with whole batches and brews. Pure. */
 export function relaxationOf(
   { instance, supply, sharing, constant }: BoundPart,
   { wholeBrews, bucketDays }: RelaxationOptions,

@@ -4,6 +4,7 @@ import { randomFrom } from '../../../seeds/random.ts'
 import { randomProblem } from '../../../seeds/random-problem.ts'
 import { tinyProblem } from '../../../seeds/small-problem.ts'
 import { instantBound } from '../../../src/planner/bound/instant-bound.ts'
+import { wholePart } from '../../../src/planner/bound/parts.ts'
 import { COST_TERMS, DEFAULT_COSTS, type Problem } from '../../../src/planner/documents/index.ts'
 import { relaxedBound } from '../../../src/solver/relaxed-bound.ts'
 import { solveExactly } from '../../../src/solver/solve-exactly.ts'
@@ -41,7 +42,7 @@ const PROBLEMS = sampled(ALL, 5, 10)
 const reached: { perLine: number; aggregated: number; whole: number }[] = []
 
 async function holdToOptimum({ name, problem, usualCosts }: (typeof PROBLEMS)[number], index: number): Promise<void> {
-  const perLine = instantBound(problem).value
+  const perLine = instantBound(wholePart(problem)).value
   // The exact plan is valid, so that its cost is no less than the optimum, also where a slow machine leaves it unproved.
   const { cost } = await solveExactly(problem, { timeLimitSeconds: 20 })
   expect(cost, name).toBeLessThan(Number.POSITIVE_INFINITY)
@@ -86,13 +87,13 @@ describe('bounds worked out by hand', () => {
   it('counts the whole cost of a line that nothing else stands in the way of, but the share of its last brew', async () => {
     // 160 litres of a ready batch of 200: one set-up of at most 200 litres, one drop, 40 litres left.
     const problem = oneVesselBrewery({ orderLines: [order('a', 4, 3)] })
-    expect(instantBound(problem).value).toBeCloseTo(0.8 * 10 + 5 + 40 * 2, 2)
+    expect(instantBound(wholePart(problem)).value).toBeCloseTo(0.8 * 10 + 5 + 40 * 2, 2)
   })
 
   it('knows that a beer which must be brewed first is late', () => {
     // Ready on day 5, settled on day 7: a line for day 6 is a day late. 200 litres of the 200 that a brew gives.
     const problem = oneVesselBrewery({ batches: [], orderLines: [order('a', 5, 6)] })
-    expect(instantBound(problem).value).toBeCloseTo(100 + 200 * 2 + (10 * 200) / 400 + 5, 1)
+    expect(instantBound(wholePart(problem)).value).toBeCloseTo(100 + 200 * 2 + (10 * 200) / 400 + 5, 1)
   })
 
   it('draws nothing from a vessel that has been open for too long', () => {
@@ -101,7 +102,7 @@ describe('bounds worked out by hand', () => {
     const problem = oneVesselBrewery({ orderLines: [order('a', 4, 3)] })
     problem.beers[0]!.maxOpenDays = 1
     problem.batches[0]!.openedOn = day(-2)
-    expect(instantBound(problem).value).toBeCloseTo(400 + 1600 + 80 + 4 + 5, 0)
+    expect(instantBound(wholePart(problem)).value).toBeCloseTo(400 + 1600 + 80 + 4 + 5, 0)
   })
 
   it('knows that too little beer for one cask lets nothing be filled before the next brew is ready', () => {
@@ -109,7 +110,7 @@ describe('bounds worked out by hand', () => {
     const problem = oneVesselBrewery({ orderLines: [order('a', 4, 8)] })
     problem.batches[0]!.litres = 30
     problem.fillers[0]!.minutesPerDay = 10
-    expect(instantBound(problem).value).toBeGreaterThan(160 * 2 + 30 * 2)
+    expect(instantBound(wholePart(problem)).value).toBeGreaterThan(160 * 2 + 30 * 2)
   })
 
   it('knows that a line which may not be split is not served from half of what it needs', () => {
@@ -117,7 +118,7 @@ describe('bounds worked out by hand', () => {
       const problem = oneVesselBrewery({ orderLines: [order('a', 4, 3, { splittable })] })
       problem.batches[0]!.litres = 80
       problem.sites[0]!.brewsPerDay = 0
-      return instantBound(problem).value
+      return instantBound(wholePart(problem)).value
     }
     expect(bound(false)).toBeCloseTo(160 * 20 + 80 * 2, 0)
     expect(bound(true)).toBeLessThan(80 * 20 + 100)
@@ -152,8 +153,8 @@ describe('bounds worked out by hand', () => {
     })
     problem.fillers[0]!.minutesPerDay = 10 // two casks a day
     problem.today = '2027-06-08' // so that they can be filled on one day only in time
-    const perLine = instantBound(problem)
-    const relaxed = await relaxedBound(problem, { seconds: 20, wholeBrews: false })
+    const perLine = instantBound(wholePart(problem))
+    const relaxed = await relaxedBound(wholePart(problem), { seconds: 20, wholeBrews: false })
     expect(relaxed.kind).toBe('AGGREGATED')
     expect(relaxed.value - perLine.value).toBeGreaterThan(80 * 2 - 1)
   })
@@ -161,6 +162,6 @@ describe('bounds worked out by hand', () => {
 
 it('falls back to the bound per line where the solver has no time', async () => {
   const problem = tinyProblem(3)
-  const bound = await relaxedBound(problem, { seconds: 0, wholeBrews: true })
-  expect(bound).toEqual(instantBound(problem))
+  const bound = await relaxedBound(wholePart(problem), { seconds: 0, wholeBrews: true })
+  expect(bound).toEqual(instantBound(wholePart(problem)))
 })

@@ -4,7 +4,7 @@ import { expect, it } from 'vitest'
 import { PROBLEM_KINDS, randomProblem } from '../../../seeds/random-problem.ts'
 import { sizedProblem } from '../../../seeds/sized-problem.ts'
 import type { Problem } from '../../../src/planner/documents/index.ts'
-import { instantBound, makePlan } from '../../../src/planner/index.ts'
+import { instantBound, makePlan, wholePart } from '../../../src/planner/index.ts'
 import { boundBySite } from '../../../src/solver/relaxed-bound.ts'
 import { oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 import { LONG, sampled } from '../../support/sampled.ts'
@@ -52,18 +52,19 @@ it('a site at which nothing can be done adds nothing', async () => {
   const { aggregated } = await boundsBySite(problem, 1)
   expect(aggregated).toBeCloseTo(alone, 4)
   const known = { value: 0, kind: 'PER_LINE' } as const
-  const { value } = await boundBySite(problem, { seconds: 30, known, onBound: () => undefined })
+  const { value } = await boundBySite(wholePart(problem), { seconds: 30, known, onBound: () => undefined })
   expect(value).toBeCloseTo(alone, 4)
 })
 
 it('rises site by site, and without time the lines count alone', { timeout: 120_000 }, async () => {
   const problem = sizedProblem({ lines: 25, vessels: 24, days: 21, seed: 2, tightness: 0.6 })
-  const known = instantBound(problem)
+  const whole = wholePart(problem)
+  const known = instantBound(whole)
   const heard: number[] = []
   const onBound = ({ value }: { value: number }) => heard.push(value)
-  expect(await boundBySite(problem, { seconds: 0, known, onBound })).toEqual(known)
+  expect(await boundBySite(whole, { seconds: 0, known, onBound })).toEqual(known)
   expect(heard).toEqual([])
-  const { value, kind } = await boundBySite(problem, { seconds: 60, known, onBound })
+  const { value, kind } = await boundBySite(whole, { seconds: 60, known, onBound })
   expect(kind).toBe('AGGREGATED')
   expect(heard.at(-1)).toBe(value)
   expect(heard).toEqual(heard.toSorted((a, b) => a - b))

@@ -4,7 +4,7 @@ import { cautious } from '../../../src/planner/bound/bound.ts'
 import { instantValue, priceOfShared } from '../../../src/planner/bound/instant-bound.ts'
 import type { LinearModel } from '../../../src/planner/bound/linear-model.ts'
 import { siteParts, wholePart } from '../../../src/planner/bound/parts.ts'
-import { buildRelaxation, relaxationOf } from '../../../src/planner/bound/relaxation.ts'
+import { relaxationOf } from '../../../src/planner/bound/relaxation.ts'
 import { safeDualBound } from '../../../src/planner/bound/safe-dual-bound.ts'
 import type { Problem } from '../../../src/planner/documents/index.ts'
 import { solveLinear } from '../../../src/solver/solve-linear.ts'
@@ -14,7 +14,7 @@ export const above = (cost: number) => cost + 0.01 + 1e-6 * cost
 
 /** The linear relaxation's bound, from its multipliers. */
 export async function aggregatedBound(problem: Problem, bucketDays: number): Promise<number> {
-  return cautious(await dualBoundOf(buildRelaxation(problem, { wholeBrews: false, bucketDays })))
+  return cautious(await dualBoundOf(relaxationOf(wholePart(problem), { wholeBrews: false, bucketDays })))
 }
 
 /** A bound on the optimum of a linear model. HiGHS takes none without rows. */
@@ -47,7 +47,7 @@ export async function boundsBySite(
 
 /** The bound with whole brews and lines, as far as HiGHS comes in time. */
 export async function wholeBound(problem: Problem, bucketDays: number): Promise<number> {
-  const model = buildRelaxation(problem, { wholeBrews: true, bucketDays })
+  const model = relaxationOf(wholePart(problem), { wholeBrews: true, bucketDays })
   const { bound, status } = await solveLinear(model, { seconds: 10 })
   // A plan that does nothing is always one: a relaxation without a solution is wrong.
   expect(['OPTIMAL', 'LIMIT']).toContain(status)

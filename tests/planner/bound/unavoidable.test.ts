@@ -20,8 +20,9 @@ const sum = (parts: readonly { cost: number }[]) => parts.reduce((total, { cost 
 
 /** The same with what the solver finds of each beer. */
 async function solved(problem: Problem): Promise<Unavoidable> {
-  const beers = beersAlone(wholePart(problem))
-  const before = instantBound(problem)
+  const whole = wholePart(problem)
+  const beers = beersAlone(whole)
+  const before = instantBound(whole)
   const solver = new SolverThread()
   const options = { seconds: 20, before, solver, onBound: () => undefined }
   const { value } = await boundByBeer(beers, options).finally(() => solver.close())

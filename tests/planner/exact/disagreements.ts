@@ -1,7 +1,8 @@
 // One problem held against everything that says what its plans cost: the search, the checker, the exact model and the bounds.
 import { cautious } from '../../../src/planner/bound/bound.ts'
 import { instantBound } from '../../../src/planner/bound/instant-bound.ts'
-import { buildRelaxation } from '../../../src/planner/bound/relaxation.ts'
+import { wholePart } from '../../../src/planner/bound/parts.ts'
+import { relaxationOf } from '../../../src/planner/bound/relaxation.ts'
 import { safeDualBound } from '../../../src/planner/bound/safe-dual-bound.ts'
 import { COST_TERMS, type Plan, type Problem } from '../../../src/planner/documents/index.ts'
 import { checkPlan, exactModel, makePlan, startFrom } from '../../../src/planner/index.ts'
@@ -36,7 +37,7 @@ export async function disagreements(problem: Problem, effort: Effort): Promise<T
   const tried: Tried = { exact: 'NOT', pointed: false, faults }
   const { plan } = makePlan(problem, { steps: effort.steps })
   const plans = [{ name: 'the search', cost: plan.cost.total }]
-  const bounds = [{ name: 'per line', value: instantBound(problem).value }]
+  const bounds = [{ name: 'per line', value: instantBound(wholePart(problem)).value }]
   const movedHeld = plan.moved?.some(({ reasons }) => reasons.some(({ rule }) => rule !== 'COST')) ?? false
   const parts = exactModel(problem)
   if (parts.model.entries <= effort.mostEntries) {
@@ -94,10 +95,10 @@ async function faultsOfPoint(parts: Model, plan: Plan, tried: Tried): Promise<st
 
 async function relaxedBounds(problem: Problem, { seconds }: Effort): Promise<{ name: string; value: number }[]> {
   const bucketDays = problem.orderLines.length > 60 ? 3 : 1
-  const linear = buildRelaxation(problem, { wholeBrews: false, bucketDays })
+  const linear = relaxationOf(wholePart(problem), { wholeBrews: false, bucketDays })
   const { rowDuals } = await solveLinear(linear, { seconds })
   const aggregated = rowDuals ? [{ name: 'aggregated', value: cautious(safeDualBound(linear, rowDuals)) }] : []
   if (problem.orderLines.length > 15) return aggregated
-  const { bound } = await solveLinear(buildRelaxation(problem, { wholeBrews: true, bucketDays }), { seconds })
+  const { bound } = await solveLinear(relaxationOf(wholePart(problem), { wholeBrews: true, bucketDays }), { seconds })
   return [...aggregated, { name: 'with whole brews', value: cautious(bound) }]
 }
