@@ -1,5 +1,6 @@
-// Work on a thread of its own: one task in, messages out. A thread that has done its task waits a while for the next one: a new one
-// begins with code that is not compiled yet, and searches a small problem at a tenth of the pace.
+// Work on a thread of its own: one task in, messages out. A thread that has done its task waits for the next one: a new one begins with
+// code that is not compiled yet, and searches a small problem at a tenth of the pace. One of each module waits as long as the process lives,
+// since hours may lie between two plans; those beside it a while.
 import { Worker } from 'node:worker_threads'
 import { solverCode, type WithSolverCode } from './solver-code.ts'
 import { threadCode } from './thread-code.ts'
@@ -13,7 +14,7 @@ export interface ThreadTask<Task> {
   task: Task
 }
 
-/** How long a thread waits for its next task, in milliseconds, and how many of a module do. */
+/** How long a thread waits for its next task beside another of its module, in milliseconds, and how many of a module wait at most. */
 const PATIENCE = 30_000
 const MOST_WAITING = 4
 
@@ -120,7 +121,7 @@ function letWait(module: ThreadModule, worker: Worker): void {
     leave()
     worker.ref()
   }
-  const patience = setTimeout(end, PATIENCE).unref()
+  const patience = list.length > 0 ? setTimeout(end, PATIENCE).unref() : undefined
   const each: Waiting = { worker, wake, end }
   list.push(each)
   worker.on('error', end)

@@ -1,6 +1,6 @@
 // Threads do one task after the other, each as if it were the first; one that was ended or failed does none again.
 import type { Worker } from 'node:worker_threads'
-import { afterAll, beforeEach, expect, test } from 'vitest'
+import { afterAll, beforeEach, expect, test, vi } from 'vitest'
 import { tinyProblem } from '../../seeds/small-problem.ts'
 import { makePlan } from '../../src/planner/index.ts'
 import { boundOnThread } from '../../src/solver/bound-on-thread.ts'
@@ -60,6 +60,32 @@ test('bounds that are found one after the other are the same on one thread', asy
   begun = []
   expect(await bounds()).toEqual(first)
   expect(begun).toEqual([])
+})
+
+test('of threads that wait one is there whenever the next task comes, and the others go after a while', async () => {
+  await endWaitingThreads()
+  begun = []
+  vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] })
+  try {
+    await Promise.all([1, 2, 3].map(planned))
+    const exited: Worker[] = []
+    const exits = new Promise<void>((resolve) => {
+      for (const worker of begun)
+        worker.once('exit', () => {
+          exited.push(worker)
+          if (exited.length === 2) resolve()
+        })
+    })
+    expect(begun).toHaveLength(3)
+    vi.advanceTimersByTime(3_600_000)
+    await exits
+    begun = []
+    await planned(4)
+    expect(begun).toEqual([])
+    expect(exited).toHaveLength(2)
+  } finally {
+    vi.useRealTimers()
+  }
 })
 
 test('threads that wait are ended when that is asked for, and those who listen to them hear it', async () => {
