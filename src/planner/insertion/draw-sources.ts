@@ -27,8 +27,8 @@ export function transferFor(
   days.from = Math.max(day - beer.brightDays - beer.maxBrightDays, model.frozenUntil, 0)
   days.to = Math.min(day - beer.brightDays, lasts)
   narrowTransferDays(state, batch, days)
-  const soon = earlyTransfers && stay ? Math.max(days.from, earliestEnd(stay)) : days.to
-  let on = latestTransferDay(state, batch.site, Math.min(soon, days.to), days.from)
+  const soon = earlyTransfers && stay ? Math.min(days.to, Math.max(days.from, earliestEnd(stay))) : days.to
+  let on = latestTransferDay(state, batch.site, soon, days.from)
   if (on < 0 && soon < days.to) on = latestTransferDay(state, batch.site, days.to, soon + 1)
   if (on < 0) return undefined
   if (!fermenterLasts(state, batch, on)) return undefined

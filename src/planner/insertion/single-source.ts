@@ -165,6 +165,7 @@ class SingleSource {
       }
       const before = base + standingCost(state, line, probe, at, line.quantity)
       if (before + candidate.cost - this.churn >= this.best) return
+      const longer = policy.vesselDayPrice > 0 ? policy.vesselDayPrice * staysLonger(batch, pack.bright, day) : 0
       let full = !untransferred
       for (const filler of model.sites[site].fillers) {
         if (blinks(policy)) {
@@ -174,7 +175,7 @@ class SingleSource {
         const started = isSetUp(state, batch, filler, day, pack.kind)
         const loss = started ? 0 : model.fillers[filler].setupLoss
         let cost = started ? 0 : model.beers[batch.beer].setupWeight * rates[TERM.setup] + loss * rates[TERM.dumped]
-        if (policy.vesselDayPrice > 0) cost += policy.vesselDayPrice * staysLonger(batch, pack.bright, day)
+        cost += longer
         if (this.churn > 0) cost -= churnSaved(state, batch, filler, line.pack, day) * rates[TERM.churn]
         if (before + candidate.cost + cost >= this.best) {
           full = false

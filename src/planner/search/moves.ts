@@ -30,9 +30,10 @@ const OVERLOOK = { often: 0.3, most: 0.6 } as const
 const VESSELS_ARE_SCARCE = 30
 /**
  * How often a draw is then charged for the days by which its batch stays longer in a vessel, and how much a day, in brews: the logarithm is
- * even between these. And how often transfers leave their fermenter early.
+ * even between these.
  */
 const VESSEL_DAY = { often: 0.5, least: 1, most: 55 } as const
+/** How often transfers leave their fermenter early where vessels are scarce. */
 const EARLY_TRANSFERS = 0.2
 /** How often, where few lines are lifted, stock runs of their beers stay, each with an even chance: a few that are free are enough. */
 const SOME_STOCK_STAYS = 0.5

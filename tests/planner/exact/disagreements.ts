@@ -1,7 +1,7 @@
 // One problem held against everything that says what its plans cost: the search, the checker, the exact model and the bounds.
 import { cautious } from '../../../src/planner/bound/bound.ts'
 import { instantBound } from '../../../src/planner/bound/instant-bound.ts'
-import { wholePart } from '../../../src/planner/bound/parts.ts'
+import { type BoundPart, wholePart } from '../../../src/planner/bound/parts.ts'
 import { relaxationOf } from '../../../src/planner/bound/relaxation.ts'
 import { safeDualBound } from '../../../src/planner/bound/safe-dual-bound.ts'
 import { COST_TERMS, type Plan, type Problem } from '../../../src/planner/documents/index.ts'
@@ -37,7 +37,8 @@ export async function disagreements(problem: Problem, effort: Effort): Promise<T
   const tried: Tried = { exact: 'NOT', pointed: false, faults }
   const { plan } = makePlan(problem, { steps: effort.steps })
   const plans = [{ name: 'the search', cost: plan.cost.total }]
-  const bounds = [{ name: 'per line', value: instantBound(wholePart(problem)).value }]
+  const whole = wholePart(problem)
+  const bounds = [{ name: 'per line', value: instantBound(whole).value }]
   const movedHeld = plan.moved?.some(({ reasons }) => reasons.some(({ rule }) => rule !== 'COST')) ?? false
   const parts = exactModel(problem)
   if (parts.model.entries <= effort.mostEntries) {
@@ -57,7 +58,7 @@ export async function disagreements(problem: Problem, effort: Effort): Promise<T
     }
     if (!movedHeld && parts.keeping.holds) faults.push(...(await faultsOfPoint(parts, plan, tried)))
   }
-  bounds.push(...(await relaxedBounds(problem, effort)))
+  bounds.push(...(await relaxedBounds(whole, effort)))
   for (const bound of bounds)
     for (const { name, cost } of plans)
       if (bound.value > above(cost))
@@ -93,12 +94,13 @@ async function faultsOfPoint(parts: Model, plan: Plan, tried: Tried): Promise<st
   return [`the search's plan costs ${cost}, and ${objective} in the exact model`]
 }
 
-async function relaxedBounds(problem: Problem, { seconds }: Effort): Promise<{ name: string; value: number }[]> {
-  const bucketDays = problem.orderLines.length > 60 ? 3 : 1
-  const linear = relaxationOf(wholePart(problem), { wholeBrews: false, bucketDays })
+async function relaxedBounds(whole: BoundPart, { seconds }: Effort): Promise<{ name: string; value: number }[]> {
+  const { orderLines } = whole.instance.problem
+  const bucketDays = orderLines.length > 60 ? 3 : 1
+  const linear = relaxationOf(whole, { wholeBrews: false, bucketDays })
   const { rowDuals } = await solveLinear(linear, { seconds })
   const aggregated = rowDuals ? [{ name: 'aggregated', value: cautious(safeDualBound(linear, rowDuals)) }] : []
-  if (problem.orderLines.length > 15) return aggregated
-  const { bound } = await solveLinear(relaxationOf(wholePart(problem), { wholeBrews: true, bucketDays }), { seconds })
+  if (orderLines.length > 15) return aggregated
+  const { bound } = await solveLinear(relaxationOf(whole, { wholeBrews: true, bucketDays }), { seconds })
   return [...aggregated, { name: 'with whole brews', value: cautious(bound) }]
 }
