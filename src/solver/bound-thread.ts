@@ -17,7 +17,9 @@ import { SolverThread } from './solve-linear.ts'
 /** Order lines up to which all sites are bounded together, and whole brews are worth their time. */
 const TOGETHER_UP_TO = 500
 /** Most of the time that the beers by themselves take; all of them together follow. */
-const SHARE_OF_BEERS = 0.6
+const SHARE_OF_BEERS = 0.5
+/** Share of what is left that all of them together take then: the solver looks at its clock only between its steps, and of a solve that is cut off nothing is known. */
+const SHARE_OF_THE_LAST = 0.7
 /** Share of the time that all of them together take beside the exact model, most of it beside the search before that. */
 const BESIDE_THE_EXACT = 0.2
 
@@ -82,15 +84,16 @@ class Bounding {
         onBound(bound)
       },
     })
-    await this.#together(best, true)
+    await this.#together(best, true, SHARE_OF_THE_LAST * this.#left())
   }
 
   /** All beers and sites together, within so many seconds: those that are left unless given. */
   async #together(known: Bound, wholeBrews: boolean, most = this.#left()): Promise<Bound> {
     const seconds = Math.min(this.#left(), most)
     if (seconds <= 0) return known
-    const bound = await relaxedBound(this.#whole, { seconds, wholeBrews, known, solver })
-    this.#say({ kind: 'BOUND', bound })
+    const onBound = (better: Bound) => this.#say({ kind: 'BOUND', bound: better })
+    const bound = await relaxedBound(this.#whole, { seconds, wholeBrews, known, onBound, solver })
+    onBound(bound)
     return bound
   }
 

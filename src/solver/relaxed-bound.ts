@@ -22,6 +22,8 @@ export interface RelaxedOptions {
   wholeBrews: boolean
   /** A bound that is known; the bound per line unless given. */
   known?: Bound
+  /** Hears of better bounds while whole brews are solved. */
+  onBound?: (bound: Bound) => void
   /** The solver's thread; one for this model alone unless given. */
   solver?: Pick<SolverThread, 'solve'>
 }
@@ -32,14 +34,21 @@ export interface RelaxedOptions {
  */
 export async function relaxedBound(
   whole: BoundPart,
-  { seconds, wholeBrews, known, solver = { solve: solveLinear } }: RelaxedOptions,
+  { seconds, wholeBrews, known, onBound, solver = { solve: solveLinear } }: RelaxedOptions,
 ): Promise<Bound> {
   const before = known ?? instantBound(whole)
   const model = relaxationOf(whole, { wholeBrews })
-  const result = await solver.solve(model, { seconds })
+  const kind = wholeBrews ? 'AGGREGATED_WHOLE_BREWS' : 'AGGREGATED'
+  const result = await solver.solve(model, {
+    seconds,
+    onBound: (value) => {
+      const better = betterBound(before, { value: cautious(value), kind })
+      if (better !== before) onBound?.(better)
+    },
+  })
   // Of a linear model the multipliers are taken, not the solver's word; they count even if it was stopped.
   const value = result.rowDuals ? safeDualBound(model, result.rowDuals) : result.bound
-  return betterBound(before, { value: cautious(value), kind: wholeBrews ? 'AGGREGATED_WHOLE_BREWS' : 'AGGREGATED' })
+  return betterBound(before, { value: cautious(value), kind })
 }
 
 /** How much longer than its time the solver may take of a part: a thread that is busy looks at no clock. */
