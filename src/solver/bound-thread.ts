@@ -16,10 +16,11 @@ import { SolverThread } from './solve-linear.ts'
 
 /** Order lines up to which all sites are bounded together, and whole brews are worth their time. */
 const TOGETHER_UP_TO = 500
-/** Most of the time that the beers by themselves take; all of them together follow. */
-const SHARE_OF_BEERS = 0.5
-/** Share of what is left that all of them together take then: the solver looks at its clock only between its steps, and of a solve that is cut off nothing is known. */
-const SHARE_OF_THE_LAST = 0.7
+/**
+ * Share of the time that all beers together take with whole brews; each by itself follows. They come first since the solver looks at its
+ * clock only between its steps: of a solve that the answer does not wait for nothing is known, and each beer is heard of by itself.
+ */
+const SHARE_OF_WHOLE_BREWS = 0.4
 /** Share of the time that all of them together take beside the exact model, most of it beside the search before that. */
 const BESIDE_THE_EXACT = 0.2
 
@@ -76,15 +77,15 @@ class Bounding {
       if (isBounded) return
     }
     const linear = await this.#together(instant, false)
-    const best = await boundByBeer(beers, {
-      ...{ seconds: SHARE_OF_BEERS * this.#left(), before: linear, solver },
+    const before = await this.#together(linear, true, SHARE_OF_WHOLE_BREWS * this.#left())
+    await boundByBeer(beers, {
+      ...{ seconds: this.#left(), before, solver },
       // What explains a bound is there before it is.
       onBound: (bound) => {
         this.#explain(beers)
         onBound(bound)
       },
     })
-    await this.#together(best, true, SHARE_OF_THE_LAST * this.#left())
   }
 
   /** All beers and sites together, within so many seconds: those that are left unless given. */
