@@ -17,7 +17,7 @@ import { SolverThread } from './solve-linear.ts'
 /** Order lines up to which all sites are bounded together, and whole brews are worth their time. */
 const TOGETHER_UP_TO = 500
 /**
- * Share of the time that all beers together take with whole brews; each by itself follows. They come first since the solver looks at its
+ * Share of what is left that all beers together take with whole brews; each by itself follows. They come first since the solver looks at its
  * clock only between its steps: of a solve that the answer does not wait for nothing is known, and each beer is heard of by itself.
  */
 const SHARE_OF_WHOLE_BREWS = 0.4
@@ -39,6 +39,7 @@ class Bounding {
   readonly #seconds: number
   readonly #isSmall: boolean
   readonly #say: (message: BoundThreadMessage) => void
+  readonly #sayBound = (bound: Bound) => this.#say({ kind: 'BOUND', bound })
   readonly #started = performance.now()
 
   constructor({ problem, seconds, exact }: BoundTask, say: (message: BoundThreadMessage) => void) {
@@ -51,7 +52,7 @@ class Bounding {
 
   async find(): Promise<void> {
     const instant = instantBound(this.#whole)
-    this.#say({ kind: 'BOUND', bound: instant })
+    this.#sayBound(instant)
     const beers = beersAlone(this.#whole)
     this.#explain(beers)
     if (this.#seconds > 0) await this.#withSolver(instant, beers)
@@ -61,12 +62,12 @@ class Bounding {
     return this.#seconds - (performance.now() - this.#started) / 1000
   }
 
-  /** Bounds that need the solver, the quickest first. */
+  /** Bounds that need the solver: of all beers together, then with whole brews, then of each beer by itself. */
   async #withSolver(instant: Bound, beers: readonly BoundedBeer[]): Promise<void> {
     const { orderLines, sites } = this.#problem
-    const onBound = (bound: Bound) => this.#say({ kind: 'BOUND', bound })
     if (orderLines.length > TOGETHER_UP_TO) {
-      if (sites.length > 1) await boundBySite(this.#whole, { seconds: this.#left(), known: instant, onBound })
+      if (sites.length > 1)
+        await boundBySite(this.#whole, { seconds: this.#left(), known: instant, onBound: this.#sayBound })
       else await this.#together(instant, false)
       return
     }
@@ -79,11 +80,13 @@ class Bounding {
     const linear = await this.#together(instant, false)
     const before = await this.#together(linear, true, SHARE_OF_WHOLE_BREWS * this.#left())
     await boundByBeer(beers, {
-      ...{ seconds: this.#left(), before, solver },
+      seconds: this.#left(),
+      before,
+      solver,
       // What explains a bound is there before it is.
       onBound: (bound) => {
         this.#explain(beers)
-        onBound(bound)
+        this.#sayBound(bound)
       },
     })
   }
@@ -92,17 +95,16 @@ class Bounding {
   async #together(known: Bound, wholeBrews: boolean, most = this.#left()): Promise<Bound> {
     const seconds = Math.min(this.#left(), most)
     if (seconds <= 0) return known
-    const onBound = (better: Bound) => this.#say({ kind: 'BOUND', bound: better })
-    const bound = await relaxedBound(this.#whole, { seconds, wholeBrews, known, onBound, solver })
-    onBound(bound)
+    const bound = await relaxedBound(this.#whole, { seconds, wholeBrews, known, onBound: this.#sayBound, solver })
+    this.#sayBound(bound)
     return bound
   }
 
   /** Whether the exact model had anything to say. */
   async #prove(): Promise<boolean> {
-    const proof = await prove(this.#problem, this.#left(), (bound) => this.#say({ kind: 'BOUND', bound }))
+    const proof = await prove(this.#problem, this.#left(), this.#sayBound)
     if (!proof) return false
-    this.#say({ kind: 'BOUND', bound: proof.bound })
+    this.#sayBound(proof.bound)
     this.#say({ kind: 'PLAN', searched: proof.searched })
     return true
   }

@@ -39,16 +39,16 @@ export async function relaxedBound(
   const before = known ?? instantBound(whole)
   const model = relaxationOf(whole, { wholeBrews })
   const kind = wholeBrews ? 'AGGREGATED_WHOLE_BREWS' : 'AGGREGATED'
+  const atLeast = (value: number) => betterBound(before, { value: cautious(value), kind })
   const result = await solver.solve(model, {
     seconds,
     onBound: (value) => {
-      const better = betterBound(before, { value: cautious(value), kind })
+      const better = atLeast(value)
       if (better !== before) onBound?.(better)
     },
   })
   // Of a linear model the multipliers are taken, not the solver's word; they count even if it was stopped.
-  const value = result.rowDuals ? safeDualBound(model, result.rowDuals) : result.bound
-  return betterBound(before, { value: cautious(value), kind })
+  return atLeast(result.rowDuals ? safeDualBound(model, result.rowDuals) : result.bound)
 }
 
 /** How much longer than its time the solver may take of a part: a thread that is busy looks at no clock. */
