@@ -14,23 +14,15 @@ const names = new Map([
   [modelStatus.interrupted, 'LIMIT'],
 ])
 
-/** Solves a model and posts what it finds on the way and in the end. */
-function solve({ model, options, start }) {
-  // HiGHS refuses to say anything of a model in which there is nothing to decide.
-  if (model.columnCount === 0) {
-    const rowDuals = new Float64Array(model.rowCount)
-    const solution = { bound: model.offset, objective: model.offset, values: new Float64Array(0), rowDuals }
-    parentPort.postMessage({ kind: 'RESULT', status: 'OPTIMAL', ...solution })
-    return
-  }
-  const isMip = model.whole.includes(1)
-  const instance = highs.createModel({
+/** A model in HiGHS, with the limits of its columns or others. */
+function instanceOf(model, isMip, { lower, upper } = model) {
+  return highs.createModel({
     numCols: model.columnCount,
     numRows: model.rowCount,
     offset: model.offset,
     colCost: model.cost,
-    colLower: model.lower,
-    colUpper: model.upper,
+    colLower: lower,
+    colUpper: upper,
     rowLower: model.rowLower,
     rowUpper: model.rowUpper,
     matrix: {
@@ -43,9 +35,45 @@ function solve({ model, options, start }) {
     },
     ...(isMip ? { integrality: model.whole } : {}),
   })
+}
+
+/**
+ * The values of all columns at the best point that has the given ones; undefined where none has. HiGHS would find it itself, but would
+ * report the bounds of that on its way as if they were the model's.
+ */
+function completed(model, options, start) {
+  const lower = Float64Array.from(model.lower)
+  const upper = Float64Array.from(model.upper)
+  for (const [column, value] of start) {
+    lower[column] = value
+    upper[column] = value
+  }
+  const instance = instanceOf(model, true, { lower, upper })
   try {
     instance.options.set({ output_flag: false, ...options })
-    if (start) instance.setSolution({ indices: [...start.keys()], values: [...start.values()] })
+    instance.run()
+    return instance.info.get('primal_solution_status') === 2 ? instance.getSolution().colValue : undefined
+  } finally {
+    instance.dispose()
+  }
+}
+
+/** Solves a model and posts what it finds on the way and in the end. */
+function solve({ model, options, start }) {
+  // HiGHS refuses to say anything of a model in which there is nothing to decide.
+  if (model.columnCount === 0) {
+    const rowDuals = new Float64Array(model.rowCount)
+    const solution = { bound: model.offset, objective: model.offset, values: new Float64Array(0), rowDuals }
+    parentPort.postMessage({ kind: 'RESULT', status: 'OPTIMAL', ...solution })
+    return
+  }
+  const isMip = model.whole.includes(1)
+  const first = start && completed(model, options, start)
+  const instance = instanceOf(model, isMip)
+  try {
+    // Without its log, of which nothing is shown, HiGHS reports no bounds either.
+    instance.options.set({ output_flag: true, log_to_console: false, ...options })
+    if (first) instance.setSolution({ indices: [...first.keys()], values: [...first] })
     const report = (event) => {
       parentPort.postMessage({ kind: 'PROGRESS', bound: event.data.mip_dual_bound ?? Number.NEGATIVE_INFINITY })
     }

@@ -96,14 +96,14 @@ const BEER_GAP = 0.002
 export interface BeersOptions {
   seconds: number
   before: Bound
-  solver: SolverThread
+  solver: Pick<SolverThread, 'solve'>
   onBound: (bound: Bound) => void
 }
 
 /**
  * A lower bound on the cost of every valid plan, within about `seconds`: the sum over the beers of what each costs at least as if there
  * were no other, with whole brews and lines. Those of few lines come first; what is found of each goes into `known` of the beers. Never
- * worse than `before`. `onBound` hears the best after each beer.
+ * worse than `before`. `onBound` hears the best after each report of the solver.
  */
 export async function boundByBeer(
   beers: readonly BoundedBeer[],
@@ -119,11 +119,14 @@ export async function boundByBeer(
     if (share <= LEAST_SHARE_SECONDS) break
     const model = relaxationOf(part, { wholeBrews: true })
     if (model.rowCount === 0) continue
-    const { bound } = await solver.solve(model, { seconds: share, overrunSeconds: OVERRUN_SECONDS, gap: BEER_GAP })
-    known.cost = Math.max(known.cost, cautious(bound))
-    const value = beers.reduce((sum, one) => sum + one.known.cost, 0)
-    best = betterBound(best, { value, kind: 'PER_BEER' })
-    onBound(best)
+    const hear = (bound: number) => {
+      known.cost = Math.max(known.cost, cautious(bound))
+      const value = beers.reduce((sum, one) => sum + one.known.cost, 0)
+      best = betterBound(best, { value, kind: 'PER_BEER' })
+      onBound(best)
+    }
+    const options = { seconds: share, overrunSeconds: OVERRUN_SECONDS, gap: BEER_GAP, onBound: hear }
+    hear((await solver.solve(model, options)).bound)
   }
   return best
 }

@@ -69,11 +69,13 @@ it('stops in time with a bound, and leaves this thread free meanwhile', async ()
   let ticks = 0
   const ticking = setInterval(() => ticks++, 50)
   const start = performance.now()
-  const result = await solveLinear(rows.build(), { seconds: 1 })
+  const heard: number[] = []
+  const result = await solveLinear(rows.build(), { seconds: 1, onBound: (bound) => heard.push(bound) })
   clearInterval(ticking)
   expect(result.status).toBe('LIMIT')
   expect(performance.now() - start).toBeLessThan(10_000)
   expect(ticks).toBeGreaterThan(5)
+  expect(heard.length).toBeGreaterThan(0)
   expect(result.bound).toBeLessThanOrEqual(result.objective ?? Number.POSITIVE_INFINITY)
 })
 
