@@ -23,6 +23,7 @@ import { pictureOf } from './picture.ts'
 import { readPlanInForce } from './plan-in-force.ts'
 import type { ProgressLine } from './progress-line.ts'
 import { stopOnSignals } from './stop-on-signals.ts'
+import { warmPlanner } from './warm-planner.ts'
 
 /** Milliseconds for which a server that stops waits for requests that were begun. */
 const PATIENCE = 8000
@@ -81,10 +82,14 @@ export async function serve(opened: Opened): Promise<void> {
     (error) => onFault(error, 'not caught'),
   )
 
-  if ((await services.client.distributor.count({ where: { id: DEMO_ID } })) > 0) await showDemo()
+  const hasDemo = (await services.client.distributor.count({ where: { id: DEMO_ID } })) > 0
+  const hasPlanned = hasDemo && (await showDemo())
+  if (!hasPlanned && settings.planningThreads !== 0)
+    warmPlanner(stopping.signal).catch((error: unknown) => onFault(error, 'before the first plan'))
   console.log(`\nOpen ${server.address}/graphql in a browser to ask it something.`)
 
-  async function showDemo(): Promise<void> {
+  /** Answers whether it made the first plan. */
+  async function showDemo(): Promise<boolean> {
     const inForce = await services.client.plan.count({ where: { distributorId: DEMO_ID, status: 'IN_FORCE' } })
     if (inForce === 0) {
       progress.show('Planning ...')
@@ -99,6 +104,7 @@ export async function serve(opened: Opened): Promise<void> {
     console.log(
       `\nKeys of the demo's users (sales, planner, floor, integrator, admin): ${demoKeysFile(settings.folder)}`,
     )
+    return inForce === 0
   }
 }
 

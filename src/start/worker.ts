@@ -10,6 +10,7 @@ import { parseSettings } from '../settings.ts'
 import { depthsOf } from './depths.ts'
 import { observing } from './observing.ts'
 import { stopOnSignals } from './stop-on-signals.ts'
+import { warmPlanner } from './warm-planner.ts'
 
 /** A worker keeps no records in memory, so that none of them can be behind. */
 const KEEPS_NOTHING = { revisions: new Map<string, number>() }
@@ -52,5 +53,6 @@ async function work(): Promise<void> {
     (error) => onFault(error, 'not caught'),
   )
   jobs.start()
+  warmPlanner(stopping.signal).catch((error: unknown) => onFault(error, 'before the first plan'))
   console.log(`Fillwright works on jobs${server ? `, and says at ${server.address} how it is` : ''}.`)
 }
