@@ -12,6 +12,11 @@ import { arrange, placeAll } from './recreate.ts'
 import { RUINS } from './ruins/ruins.ts'
 import { targetedRemoval } from './targeted-removal.ts'
 
+/**
+ * Lines that a ruin lifts at most: a share of all, within limits. Of a dozen lines less than this leaves beers in each other's place, more
+ * is seldom put back as well.
+ */
+const LIFTED = { least: 3, share: 0.6, most: 12 } as const
 /** How often what stands in the way of a brew is taken out. */
 const TARGETED = 0.1
 /** How often lines that can be served in part only have their turn like any other, instead of after all that can be served whole. */
@@ -63,7 +68,7 @@ const TOTAL_WEIGHT = RUINS.reduce((sum, each) => sum + each.weight, 0)
 function ruinAndRecreate(log: UndoLog, random: Random, held: ReadonlySet<Surplus>): boolean {
   const { state } = log
   const { lines } = state.model
-  const most = Math.max(3, Math.min(12, Math.ceil(lines.length * 0.45)))
+  const most = Math.max(LIFTED.least, Math.min(LIFTED.most, Math.ceil(lines.length * LIFTED.share)))
   let ticket = random() * TOTAL_WEIGHT
   const chosen = RUINS.find((each) => {
     ticket -= each.weight
