@@ -18,7 +18,8 @@ import { SolverThread } from './solve-linear.ts'
 const TOGETHER_UP_TO = 500
 /**
  * Share of what is left that all beers together take with whole brews; each by itself follows. They come first since the solver looks at its
- * clock only between its steps: of a solve that the answer does not wait for nothing is known, and each beer is heard of by itself.
+ * clock only between its steps: of a solve that the answer does not wait for only what
+ * it reported is known, and each beer is heard of by itself.
  */
 const SHARE_OF_WHOLE_BREWS = 0.4
 /** Share of the time that all of them together take beside the exact model, most of it beside the search before that. */

@@ -68,11 +68,14 @@ function solve({ model, options, start }) {
     return
   }
   const isMip = model.whole.includes(1)
+  const began = performance.now()
   const first = start && completed(model, options, start)
+  // The start is part of the time that the solve may take.
+  const time_limit = Math.max(0, options.time_limit - (performance.now() - began) / 1000)
   const instance = instanceOf(model, isMip)
   try {
     // Without its log, of which nothing is shown, HiGHS reports no bounds either.
-    instance.options.set({ output_flag: true, log_to_console: false, ...options })
+    instance.options.set({ output_flag: true, log_to_console: false, ...options, time_limit })
     if (first) instance.setSolution({ indices: [...first.keys()], values: [...first] })
     const report = (event) => {
       parentPort.postMessage({ kind: 'PROGRESS', bound: event.data.mip_dual_bound ?? Number.NEGATIVE_INFINITY })
