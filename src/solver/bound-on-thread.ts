@@ -12,8 +12,10 @@ export interface BoundTask {
   problem: Problem
   /** Seconds for bounds that need the solver; 0 for the instant one alone. */
   seconds: number
-  /** Whether the exact model of a small problem is solved, too. */
+  /** Whether a small problem is searched and its exact model solved, too. */
   exact: boolean
+  /** Of that search. */
+  seed: number
 }
 
 /** What the bounding thread says. */
@@ -27,9 +29,11 @@ export interface BoundOptions {
   onBound?: (bound: Bound) => void
   /** Hears what is certain of each line and beer, ever more; at once and as often as more is known. */
   onUnavoidable?: (unavoidable: Unavoidable) => void
-  /** Whether the exact model of a small problem is solved, too. */
+  /** Whether a small problem is searched and its exact model solved, too. */
   exact?: boolean
-  /** Hears of the plan that the exact model came to. */
+  /** Of that search; 1 unless given. */
+  seed?: number
+  /** Hears of the plan that the two came to. */
   onPlan?: (searched: Searched) => void
   signal?: AbortSignal
 }
@@ -42,7 +46,7 @@ export interface BoundOptions {
 export function boundOnThread(
   problem: Problem,
   seconds: number,
-  { onBound, onUnavoidable, onPlan, exact = false, signal }: BoundOptions = {},
+  { onBound, onUnavoidable, onPlan, exact = false, seed = 1, signal }: BoundOptions = {},
 ): Promise<Bound[]> {
   const found: Bound[] = []
   const hear = (message: BoundThreadMessage): Bound[] | undefined => {
@@ -55,6 +59,6 @@ export function boundOnThread(
     }
     return undefined
   }
-  const task: BoundTask = { problem, seconds, exact }
+  const task: BoundTask = { problem, seconds, exact, seed }
   return runOnThread('./bound-thread.ts', task, hear, signal)
 }

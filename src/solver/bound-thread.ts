@@ -1,4 +1,5 @@
-// What runs on the bounding thread: one problem in, ever better lower bounds out, and a plan where the exact model came to one.
+// What runs on the bounding thread: one problem in, ever better lower bounds out, and of a small problem a plan: of the exact model or, where
+// the time is too short for it, of one more search.
 import type { Problem } from '../planner/documents/index.ts'
 import {
   type Bound,
@@ -10,8 +11,9 @@ import {
   wholePart,
 } from '../planner/index.ts'
 import type { BoundTask, BoundThreadMessage } from './bound-on-thread.ts'
-import { mayBeProven, prove } from './prove.ts'
+import { LEAST_SECONDS_OF_PROOF, mayBeProven, prove } from './prove.ts'
 import { boundByBeer, boundBySite, relaxedBound } from './relaxed-bound.ts'
+import { searchHere } from './search-here.ts'
 import { SolverThread } from './solve-linear.ts'
 
 /** Order lines up to which all sites are bounded together, and whole brews are worth their time. */
@@ -39,14 +41,16 @@ class Bounding {
   readonly #whole: BoundPart
   readonly #seconds: number
   readonly #isSmall: boolean
+  readonly #seed: number
   readonly #say: (message: BoundThreadMessage) => void
   readonly #sayBound = (bound: Bound) => this.#say({ kind: 'BOUND', bound })
   readonly #started = performance.now()
 
-  constructor({ problem, seconds, exact }: BoundTask, say: (message: BoundThreadMessage) => void) {
+  constructor({ problem, seconds, exact, seed }: BoundTask, say: (message: BoundThreadMessage) => void) {
     this.#problem = problem
     this.#whole = wholePart(problem)
     this.#seconds = seconds
+    this.#seed = seed
     this.#isSmall = exact && mayBeProven(problem)
     this.#say = say
   }
@@ -73,8 +77,13 @@ class Bounding {
       return
     }
     if (this.#isSmall) {
-      // The relaxation is solved while the search before the exact model keeps this thread busy.
       const beside = this.#together(instant, true, BESIDE_THE_EXACT * this.#seconds)
+      if (this.#seconds <= LEAST_SECONDS_OF_PROOF) {
+        await beside
+        this.#search()
+        return
+      }
+      // The relaxation is solved while the search before the exact model keeps this thread busy.
       const [, isBounded] = await Promise.all([beside, this.#prove()])
       if (isBounded) return
     }
@@ -103,11 +112,17 @@ class Bounding {
 
   /** Whether the exact model had anything to say. */
   async #prove(): Promise<boolean> {
-    const proof = await prove(this.#problem, this.#left(), this.#sayBound)
+    const proof = await prove(this.#problem, { seconds: this.#left(), seed: this.#seed, onBound: this.#sayBound })
     if (!proof) return false
     this.#sayBound(proof.bound)
     this.#say({ kind: 'PLAN', searched: proof.searched })
     return true
+  }
+
+  /** A plan from another seed: two seldom end far from the best both, and in so short a time other bounds say little more. */
+  #search(): void {
+    const searched = searchHere(this.#problem, { seed: this.#seed, seconds: this.#left() }, () => {})
+    this.#say({ kind: 'PLAN', searched })
   }
 
   #explain(beers: readonly BoundedBeer[]): void {

@@ -62,6 +62,7 @@ async function planOnThreads(
   const merged = new MergedProgress(threads, onProgress)
   const { since = instant() } = effort
   const passed = () => (instant() - since) / 1000
+  const { seed = 1 } = effort
   const seconds = secondsForBounds(effort.seconds, passed(), boundSeconds)
   let boundFault: unknown
   let unavoidable: Unavoidable | undefined
@@ -72,6 +73,7 @@ async function planOnThreads(
       unavoidable = certain
     },
     exact: effort.seconds !== undefined,
+    seed: seed + threads,
     onPlan: (searched) => merged.takePlan(searched),
   })
     .then(() => undefined)
@@ -79,7 +81,6 @@ async function planOnThreads(
       if (!whileWanted.aborted) boundFault = error
     })
   try {
-    const { seed = 1 } = effort
     const searches = Array.from({ length: threads }, (_, thread) =>
       makePlanOnThread(
         problem,

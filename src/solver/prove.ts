@@ -15,7 +15,7 @@ const MOST_SEARCH_SECONDS = 2
 /** Seconds for what comes after the solver: the plan is opened, explained and checked. */
 const END_SECONDS = 0.4
 /** Seconds below which nothing is begun. */
-const LEAST_SECONDS = 1
+export const LEAST_SECONDS_OF_PROOF = 1
 
 export interface Proof {
   bound: Bound
@@ -34,15 +34,18 @@ export function mayBeProven({ orderLines, vessels, horizonDays }: Problem): bool
  */
 export async function prove(
   problem: Problem,
-  seconds: number,
-  onBound: (bound: Bound) => void,
+  { seconds, seed, onBound }: { seconds: number; seed: number; onBound: (bound: Bound) => void },
 ): Promise<Proof | undefined> {
   const started = performance.now()
   const left = () => seconds - (performance.now() - started) / 1000
-  if (seconds < LEAST_SECONDS || !mayBeProven(problem)) return undefined
+  if (seconds < LEAST_SECONDS_OF_PROOF || !mayBeProven(problem)) return undefined
   const parts = exactModel(problem)
   if (!parts.keeping.holds || parts.model.entries > MOST_ENTRIES) return undefined
-  const searched = searchHere(problem, { seconds: Math.min(MOST_SEARCH_SECONDS, SEARCH_SHARE * seconds) }, () => {})
+  const searched = searchHere(
+    problem,
+    { seed, seconds: Math.min(MOST_SEARCH_SECONDS, SEARCH_SHARE * seconds) },
+    () => {},
+  )
   const timeLimitSeconds = left() - END_SECONDS
   if (timeLimitSeconds <= 0) return undefined
   const { status, plan, bound } = await solveModel(parts, {

@@ -1,8 +1,10 @@
 // What explains a bound is heard before the bound, and rises with it.
 import { expect, it } from 'vitest'
 import { sizedProblem } from '../../seeds/sized-problem.ts'
-import type { Bound } from '../../src/planner/index.ts'
+import { smallProblem } from '../../seeds/small-problem.ts'
+import { type Bound, checkPlan } from '../../src/planner/index.ts'
 import { boundOnThread } from '../../src/solver/bound-on-thread.ts'
+import type { Searched } from '../../src/solver/search-here.ts'
 
 it('explains each bound that is found beer by beer: what the beers cost adds up to it', {
   timeout: 120_000,
@@ -19,4 +21,29 @@ it('explains each bound that is found beer by beer: what the beers cost adds up 
   const byBeer = heard.filter(({ bound }) => bound.kind === 'PER_BEER')
   for (const { bound, sum } of byBeer) expect(sum).toBeCloseTo(bound.value, 6)
   for (const { bound, sum } of heard) expect(sum ?? 0).toBeLessThanOrEqual(bound.value + 1e-6)
+})
+
+it('searches a small problem once more where the time is too short for its exact model, and says bounds before', async () => {
+  const problem = smallProblem(13)
+  const heard: ('BOUND' | 'PLAN')[] = []
+  const plans: Searched[] = []
+  await boundOnThread(problem, 0.8, {
+    exact: true,
+    seed: 2,
+    onBound: () => heard.push('BOUND'),
+    onPlan: (searched) => {
+      heard.push('PLAN')
+      plans.push(searched)
+    },
+  })
+  expect(heard[0]).toBe('BOUND')
+  expect(heard.at(-1)).toBe('PLAN')
+  expect(plans).toHaveLength(1)
+  for (const { plan } of plans) expect(checkPlan(problem, plan).violations).toEqual([])
+})
+
+it('makes no plan where the effort is in steps', async () => {
+  const plans: Searched[] = []
+  await boundOnThread(smallProblem(13), 0.8, { onPlan: (searched) => plans.push(searched) })
+  expect(plans).toEqual([])
 })

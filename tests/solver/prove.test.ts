@@ -12,7 +12,7 @@ it.each(sampled([0, 2, 7], 1, 3))(
   async (seed) => {
     const problem = tinyProblem(seed)
     const heard: Bound[] = []
-    const proof = await prove(problem, 20, (bound) => heard.push(bound))
+    const proof = await prove(problem, { seconds: 20, seed: 1, onBound: (bound) => heard.push(bound) })
     if (!proof) throw new Error('a tiny problem is small enough')
     const { plan } = proof.searched
     expect(checkPlan(problem, plan).violations).toEqual([])
@@ -22,14 +22,14 @@ it.each(sampled([0, 2, 7], 1, 3))(
 )
 
 it('nothing is said without time, of a large problem, and where what is fixed cannot stay', async () => {
-  const ignored = () => undefined
-  expect(await prove(tinyProblem(0), 0.5, ignored)).toBeUndefined()
+  const of = (seconds: number) => ({ seconds, seed: 1, onBound: () => undefined })
+  expect(await prove(tinyProblem(0), of(0.5))).toBeUndefined()
   const large = { ...smallProblem(1), horizonDays: 400 }
-  expect(await prove(large, 20, ignored)).toBeUndefined()
+  expect(await prove(large, of(20))).toBeUndefined()
   const baseline = {
     ...EMPTY_PLAN,
     brews: [{ id: 'late', beerId: 'mild', vesselId: 'tank', brewOn: day(3), litres: 900, fixed: true }],
   }
   const held = oneVesselBrewery({ orderLines: [order('a', 4, 3)], baseline })
-  expect(await prove(held, 20, ignored)).toBeUndefined()
+  expect(await prove(held, of(20))).toBeUndefined()
 })
