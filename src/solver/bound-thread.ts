@@ -20,8 +20,8 @@ import { SolverThread } from './solve-linear.ts'
 const TOGETHER_UP_TO = 500
 /**
  * Share of what is left that all beers together take with whole brews; each by itself follows. They come first since the solver looks at its
- * clock only between its steps: of a solve that the answer does not wait for only what
- * it reported is known, and each beer is heard of by itself.
+ * clock only between its steps: of a solve that the answer does not wait for only what it reported is known, and each beer is heard of by
+ * itself.
  */
 const SHARE_OF_WHOLE_BREWS = 0.4
 /** Share of the time that all of them together take beside the exact model, most of it beside the search before that. */
@@ -78,7 +78,7 @@ class Bounding {
     }
     if (this.#isSmall) {
       const beside = this.#together(instant, true, BESIDE_THE_EXACT * this.#seconds)
-      if (this.#seconds <= LEAST_SECONDS_OF_PROOF) {
+      if (this.#left() < LEAST_SECONDS_OF_PROOF) {
         await beside
         this.#search()
         return
@@ -121,7 +121,9 @@ class Bounding {
 
   /** A plan from another seed: two seldom end far from the best both, and in so short a time other bounds say little more. */
   #search(): void {
-    const searched = searchHere(this.#problem, { seed: this.#seed, seconds: this.#left() }, () => {})
+    const seconds = this.#left()
+    if (seconds <= 0) return
+    const searched = searchHere(this.#problem, { seed: this.#seed, seconds }, () => {})
     this.#say({ kind: 'PLAN', searched })
   }
 

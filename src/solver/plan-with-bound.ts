@@ -60,9 +60,8 @@ async function planOnThreads(
   const stop = new AbortController()
   const whileWanted = signal ? AbortSignal.any([signal, stop.signal]) : stop.signal
   const merged = new MergedProgress(threads, onProgress)
-  const { since = instant() } = effort
+  const { seed = 1, since = instant() } = effort
   const passed = () => (instant() - since) / 1000
-  const { seed = 1 } = effort
   const seconds = secondsForBounds(effort.seconds, passed(), boundSeconds)
   let boundFault: unknown
   let unavoidable: Unavoidable | undefined

@@ -54,7 +54,10 @@ export interface Shares {
   explaining: () => number
 }
 
-/** The shares of a plan that shall have been answered `seconds` after `since`, on a clock in milliseconds; its beginning starts with this call. */
+/**
+ * The shares of a plan that shall have been answered `seconds` after `since`, on a clock in milliseconds; its beginning starts with this call.
+ * Without seconds there is the first plan alone.
+ */
 export function sharesOfTime(seconds: number, since: number, now: () => number): Shares {
   const began = now()
   const passed = () => (now() - since) / 1000
@@ -62,12 +65,12 @@ export function sharesOfTime(seconds: number, since: number, now: () => number):
   let searched: number | undefined
   return {
     elapsed: () => {
-      if (seconds === 0) return 1
+      if (seconds <= 0) return 1
       end ??= Math.min((END_OVER_BEGINNING * (now() - began)) / 1000, MOST_FOR_THE_END * seconds)
       return passed() / (seconds - end)
     },
     explaining: () => {
-      if (seconds === 0) return 0
+      if (seconds <= 0) return 0
       const at = passed()
       searched ??= at
       const until = seconds - AFTER_THE_REASONS * (end ?? 0)

@@ -66,3 +66,10 @@ test('on a clock that is slow everywhere the answer is there in its seconds and 
   expect(time).toBeLessThan(2500)
   expect(plan.unserved.flatMap(({ reasons }) => reasons).some(({ code }) => code === 'RELIEFS_NOT_SOUGHT')).toBe(true)
 })
+
+test('a search whose time is over before it begins ends at once', () => {
+  const { now, set } = clock(0)
+  const { elapsed } = sharesOfTime(-0.1, 0, now)
+  set(50)
+  expect(elapsed()).toBe(1)
+})
