@@ -123,7 +123,7 @@ test('saying all puts another in force; answer and subscribers have each line', 
   const { draftPlan } = z
     .object({ draftPlan: z.object({ plan: z.object({ id: z.string() }) }) })
     .parse(
-      await data('mutation { draftPlan(input: { effort: { steps: 10 } }) { ... on PlanPayload { plan { id } } } }'),
+      await data('mutation { draftPlan(input: { effort: { steps: 200 } }) { ... on PlanPayload { plan { id } } } }'),
     )
   await jobs.settled()
   await data(ADOPT, { input: { id: draftPlan.plan.id, acceptBrokenPromises: { all: true } } }, 'planner')

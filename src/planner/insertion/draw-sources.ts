@@ -112,7 +112,10 @@ export function addDraw(
   const churn = drawn ? 0 : churnSaved(state, batch, filler, line.pack, day) * rates[TERM.churn]
   cost += extra - churn
   searchCost += extra - churn
-  if (policy.vesselDayPrice > 0) searchCost += policy.vesselDayPrice * staysLonger(batch, pack.bright, day)
+  if (policy.vesselDayPrice > 0) {
+    const waits = brew ? daysFreeBefore(state, brew) : 0
+    searchCost += policy.vesselDayPrice * (waits + staysLonger(batch, pack.bright, day))
+  }
   found.push(source(-1, brew ? undefined : batch, brew, filler, day, transfer, false, most, amount, cost, searchCost))
 }
 
@@ -121,6 +124,14 @@ export function staysLonger(batch: Batch, bright: boolean, day: number): number 
   const { brightStay, fermenterStay } = batch
   if (bright) return brightStay ? Math.max(0, day - earliestEnd(brightStay)) : 0
   return Math.max(0, day - (fermenterStay ? earliestEnd(fermenterStay) : batch.ready))
+}
+
+/** Days on which the vessel of a new brew would stand empty before it. */
+function daysFreeBefore({ model, stays }: State, { vessel, brewOn }: BrewSlot): number {
+  const { turnaround, availableFrom } = model.vessels[vessel]
+  let from = Math.max(availableFrom, model.frozenUntil, 0)
+  for (const stay of stays[vessel]) if (stay.start < brewOn) from = Math.max(from, earliestEnd(stay) + turnaround + 1)
+  return Math.max(0, brewOn - from)
 }
 
 /** Runs of the baseline that a draw would keep: one or none. */

@@ -22,7 +22,7 @@ export interface InsertionPolicy {
   inParts: boolean
   /** A line that can be served in part only is not served at all, also where it may be split. */
   allOrNothing: boolean
-  /** What each day counts, beside its cost, by which a draw makes its batch stay longer in a vessel: where vessels are scarce, another brew could begin. */
+  /** What each day counts, beside its cost, by which a draw makes its batch stay longer in a vessel, or for which a new brew's vessel waits: where vessels are scarce, another brew could begin. */
   vesselDayPrice: number
   /** Transfers leave their fermenter as soon as nothing more is drawn from it, instead of as late as their fill allows. */
   earlyTransfers: boolean

@@ -9,6 +9,8 @@ import { below, type Random } from '../model/random.ts'
 import type { State } from '../model/state.ts'
 import type { UndoLog } from '../model/undo-log.ts'
 import { arrange, placeAll } from './recreate.ts'
+import { unsatisfiedLine } from './ruins/by-unsatisfied.ts'
+import type { Ruin } from './ruins/ruin.ts'
 import { RUINS } from './ruins/ruins.ts'
 import { targetedRemoval } from './targeted-removal.ts'
 
@@ -34,14 +36,19 @@ const OVERLOOK = { often: 0.3, most: 0.6 } as const
 /** More lines than so many compete for vessels in earnest. */
 const VESSELS_ARE_SCARCE = 30
 /**
- * How often a draw is then charged for the days by which its batch stays longer in a vessel, and how much a day, in brews: the logarithm is
- * even between these.
+ * How often a draw is then charged for the days by which its batch stays longer in a vessel, and a new brew for those that its vessel waits
+ * for it, and how much a day, in brews: the logarithm is even between these.
  */
-const VESSEL_DAY = { often: 0.5, least: 1, most: 55 } as const
+const VESSEL_DAY = { often: 0.8, least: 1, most: 55 } as const
 /** How often transfers leave their fermenter early where vessels are scarce. */
-const EARLY_TRANSFERS = 0.2
+const EARLY_TRANSFERS = 0.5
 /** How often, where few lines are lifted, stock runs of their beers stay, each with an even chance: a few that are free are enough. */
 const SOME_STOCK_STAYS = 0.5
+/**
+ * How often, where vessels are scarce, what is lifted has a line that is to be served within so many days of one that is late or short, and how
+ * often it is drawn for that at most: most of a long plan is good already.
+ */
+const NEAR_TROUBLE = { often: 0.8, days: 7, draws: 6 } as const
 
 /** Changes something of the plan; answers false where there was nothing to change. Stock runs of `held` stay (F1). */
 export function changeSome(log: UndoLog, random: Random, held: ReadonlySet<Surplus>): boolean {
@@ -66,20 +73,35 @@ const TOTAL_WEIGHT = RUINS.reduce((sum, each) => sum + each.weight, 0)
 
 /** Takes related lines out and places them again; answers false where there were none. */
 function ruinAndRecreate(log: UndoLog, random: Random, held: ReadonlySet<Surplus>): boolean {
-  const { state } = log
-  const { lines } = state.model
-  const most = Math.max(LIFTED.least, Math.min(LIFTED.most, Math.ceil(lines.length * LIFTED.share)))
+  const removed = linesToLift(log.state, random)
+  if (removed.length === 0) return false
+  takeOut(log, removed, random, held)
+  addUnserved(log.state, removed, random)
+  placeAll(log, arrange(removed, random), policyOf(log.state, random, removed.length))
+  return true
+}
+
+/** Related lines to take out; where vessels are scarce, most often some that are to be served about when an unsatisfied one is. */
+export function linesToLift(state: State, random: Random): LineModel[] {
+  const { length } = state.model.lines
+  const most = Math.max(LIFTED.least, Math.min(LIFTED.most, Math.ceil(length * LIFTED.share)))
+  const trouble =
+    length > VESSELS_ARE_SCARCE && random() < NEAR_TROUBLE.often ? unsatisfiedLine(state, random) : undefined
+  const isNear = (line: LineModel) => !trouble || Math.abs(line.serveOn - trouble.serveOn) <= NEAR_TROUBLE.days
+  let lines = drawRuin(random)(state, random, 1 + below(random, most))
+  for (let draws = 1; draws < NEAR_TROUBLE.draws && !lines.some(isNear); draws++)
+    lines = drawRuin(random)(state, random, 1 + below(random, most))
+  return lines
+}
+
+/** One of the ruins, by their weights. */
+function drawRuin(random: Random): Ruin {
   let ticket = random() * TOTAL_WEIGHT
   const chosen = RUINS.find((each) => {
     ticket -= each.weight
     return ticket < 0
   })
-  const removed = (chosen ?? RUINS[0]).ruin(state, random, 1 + below(random, most))
-  if (removed.length === 0) return false
-  takeOut(log, removed, random, held)
-  addUnserved(state, removed, random)
-  placeAll(log, arrange(removed, random), policyOf(state, random, removed.length))
-  return true
+  return (chosen ?? RUINS[0]).ruin
 }
 
 /** Lifts lines and, so that their beer is free, the stock runs of the same beers at hand, or some of them. */

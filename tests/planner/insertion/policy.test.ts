@@ -1,5 +1,5 @@
-// How a search may look for sources otherwise than a promise does, on the brewery of one fermenter: a day in a vessel that costs something, and
-// transfers that leave the fermenter early.
+// How a search may look for sources otherwise than a promise does, on the brewery of one fermenter: days in a vessel and
+// before a brew that cost something, and transfers that leave the fermenter early.
 import { expect, it } from 'vitest'
 import type { Problem } from '../../../src/planner/documents/index.ts'
 import { place } from '../../../src/planner/insertion/place.ts'
@@ -70,4 +70,15 @@ it('moves a batch on the last day of its draws from the fermenter, or as late as
     [3, 7],
     [7, 7],
   ])
+})
+
+it('brews sooner, for an earlier fill day, where days for which a vessel waits have a price', () => {
+  const problem = oneVesselBrewery({ orderLines: [order('far', 6, 38)], horizonDays: 42 })
+  problem.batches = []
+  const [late, soon] = [0, 10].map((vesselDayPrice) => {
+    const run = runOf(openState(compile(problem)), 0, insertionPolicy({ vesselDayPrice }))
+    return { filledOn: run.day, brewedOn: run.batch.brewOn }
+  })
+  expect(soon!.brewedOn).toBeLessThan(late!.brewedOn)
+  expect(soon!.filledOn).toBeLessThan(late!.filledOn)
 })

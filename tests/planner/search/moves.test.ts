@@ -8,8 +8,10 @@ import type { State } from '../../../src/planner/model/state.ts'
 import { UndoLog } from '../../../src/planner/model/undo-log.ts'
 import { openState } from '../../../src/planner/opening/standing.ts'
 import { construct } from '../../../src/planner/search/construct.ts'
-import { changeSome } from '../../../src/planner/search/moves.ts'
+import { changeSome, linesToLift } from '../../../src/planner/search/moves.ts'
+import { unsatisfiedLine } from '../../../src/planner/search/ruins/by-unsatisfied.ts'
 import { targetedRemoval } from '../../../src/planner/search/targeted-removal.ts'
+import { oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 import { trace } from '../model/trace.ts'
 
 function tightPlan(seed: number): State {
@@ -50,4 +52,23 @@ it('make removal for lines in trouble only, and take out no line that they place
     }
   }
   expect(asked).toBeGreaterThan(20)
+})
+
+it('lift, of many lines, most often some that are to be served about when a line in trouble is', () => {
+  const orderLines = Array.from({ length: 40 }, (_, each) => order(`line-${each}`, 1, 3 + 2 * each))
+  const state = openState(compile(oneVesselBrewery({ orderLines, horizonDays: 90 })))
+  construct(state, 0)
+  const random = seeded(1)
+  expect(unsatisfiedLine(state, random)).toBeUndefined()
+  const last = state.model.lines.reduce((latest, line) => (line.serveOn > latest.serveOn ? line : latest))
+  const shareNearLast = () => {
+    const lifted = Array.from({ length: 400 }, () => linesToLift(state, random))
+    return lifted.filter((lines) => lines.some((line) => last.serveOn - line.serveOn <= 7)).length / lifted.length
+  }
+  expect(shareNearLast()).toBeLessThan(0.6)
+  const placement = state.placements[last.index]
+  if (!placement) throw new Error('the line is served')
+  new UndoLog(state).lift(placement)
+  expect(unsatisfiedLine(state, random)).toBe(last)
+  expect(shareNearLast()).toBeGreaterThan(0.75)
 })

@@ -48,7 +48,9 @@ describe('days that pass without a word', () => {
     clock.set(new Date(clock.now().getTime() + 86_400_000))
     const { statements } = await recordStatements(() => Promise.all(Array.from({ length: 20 }, () => rollDays(actor))))
     expect(statements.filter((sql) => /UPDATE .*"rolledThrough"/.test(sql))).toHaveLength(1)
-    expect(statements.filter((sql) => /^SELECT .*"(DeliverySource|PlannedBrew|AccountRoute)"/s.test(sql))).toEqual([])
+    const reads = statements.filter((sql) => /^SELECT .*"(DeliverySource|PlannedBrew|AccountRoute)"/s.test(sql))
+    // A brew of the day is read by its id; nothing is read whole.
+    expect(reads.filter((sql) => !/"id" IN \(/.test(sql))).toEqual([])
     await holds()
   })
 

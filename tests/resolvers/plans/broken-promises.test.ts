@@ -17,17 +17,14 @@ const lineId = (id: string) => encodeGlobalId('OrderLine', id)
 const inForce = async () =>
   (await client.plan.findFirstOrThrow({ where: { distributorId, status: 'IN_FORCE' }, select: { id: true } })).id
 
-/** The batches that a plan serves promised lines from, the one that most containers come from first. */
-function batchesByPromises({ orderLines }: Problem, plan: Plan): string[] {
+/** The standing batches that a plan serves promised lines from. */
+function batchesOfPromises({ batches, orderLines }: Problem, plan: Plan): Problem['batches'] {
   const promised = new Set(orderLines.filter(({ promisedOn }) => promisedOn !== undefined).map(({ id }) => id))
   const batchOf = new Map(plan.fillRuns.map(({ id, batchId }) => [id, batchId]))
-  const served = new Map<string, number>()
-  for (const { from } of plan.deliveries.filter(({ orderLineId }) => promised.has(orderLineId)))
-    for (const { fillRunId, quantity } of from) {
-      const batch = batchOf.get(fillRunId ?? '')
-      if (batch !== undefined) served.set(batch, (served.get(batch) ?? 0) + quantity)
-    }
-  return [...served.keys()].sort((a, b) => (served.get(b) ?? 0) - (served.get(a) ?? 0))
+  const serving = plan.deliveries
+    .filter(({ orderLineId }) => promised.has(orderLineId))
+    .flatMap(({ from }) => from.map(({ fillRunId }) => batchOf.get(fillRunId ?? '')))
+  return batches.filter(({ id }) => serving.includes(id))
 }
 
 /** A draft that was made while a batch was late; the batch is right again. */
@@ -37,10 +34,15 @@ let broken: string[] = []
 
 beforeAll(async () => {
   const { problem, plan } = await stored()
-  const late = batchesByPromises(problem, plan).flatMap((id) => problem.batches.find((each) => each.id === id) ?? [])[0]
-  if (!late) throw new Error('promised lines are served from a batch that stands')
+  for (const late of batchesOfPromises(problem, plan)) {
+    await draftWhileLate(late, `${addDays(problem.today, 20)}T16:00:00Z`)
+    if (broken.length > 1) return
+  }
+})
+
+async function draftWhileLate(late: Problem['batches'][number], until: string): Promise<void> {
   const batch = { id: encodeGlobalId('Batch', late.id) }
-  await changeBatch(actor, { batch, readyAt: `${addDays(problem.today, 20)}T16:00:00Z` })
+  await changeBatch(actor, { batch, readyAt: until })
   const { id } = await draftPlan(actor, { effort: { steps: 60 } })
   await actor.jobs.settled()
   await changeBatch(actor, { batch, readyAt: late.readyAt })
@@ -51,7 +53,7 @@ beforeAll(async () => {
   })
   broken = rows.flatMap(({ orderLineId }) => (kept.has(orderLineId) ? [] : [orderLineId]))
   draft = encodeGlobalId('Plan', id)
-})
+}
 
 test('a draft that breaks promises which the plan in force keeps is refused with each line, its days and why', async () => {
   expect(broken.length).toBeGreaterThan(1)
