@@ -1,5 +1,5 @@
-// Finds lower bounds on a thread of its own: the instant one first, then better ones while there is time; of a small problem
-// a plan, too.
+// Finds lower bounds on a thread of its own: the instant one first, then better ones while there is time; of a problem that is small, or whose
+// bounds are far below the plan, a plan, too.
 
 import type { Problem } from '../planner/documents/index.ts'
 import type { Bound, Unavoidable } from '../planner/index.ts'
@@ -12,10 +12,12 @@ export interface BoundTask {
   problem: Problem
   /** Seconds for bounds that need the solver; 0 for the instant one alone. */
   seconds: number
-  /** Whether a small problem is searched and its exact model solved, too. */
+  /** Whether plans are looked for, too: by a small problem's exact model, or by one more search. */
   exact: boolean
   /** Of that search. */
   seed: number
+  /** In memory that threads share, one number: what the cheapest plan of the searches costs, infinity before the first. */
+  bestCost: Float64Array
 }
 
 /** What the bounding thread says. */
@@ -29,13 +31,20 @@ export interface BoundOptions {
   onBound?: (bound: Bound) => void
   /** Hears what is certain of each line and beer, ever more; at once and as often as more is known. */
   onUnavoidable?: (unavoidable: Unavoidable) => void
-  /** Whether a small problem is searched and its exact model solved, too. */
+  /** Whether plans are looked for, too: by a small problem's exact model, or by one more search. */
   exact?: boolean
   /** Of that search; 1 unless given. */
   seed?: number
-  /** Hears of the plan that the two came to. */
+  /** What the cheapest plan of the searches costs, of `sharedCost`, kept up by the caller; unless given it is not known. */
+  bestCost?: Float64Array
+  /** Hears of the plan that was found. */
   onPlan?: (searched: Searched) => void
   signal?: AbortSignal
+}
+
+/** A cost that all threads see that are given it; infinity until it is set. */
+export function sharedCost(): Float64Array {
+  return new Float64Array(new SharedArrayBuffer(Float64Array.BYTES_PER_ELEMENT)).fill(Number.POSITIVE_INFINITY)
 }
 
 /**
@@ -46,7 +55,7 @@ export interface BoundOptions {
 export function boundOnThread(
   problem: Problem,
   seconds: number,
-  { onBound, onUnavoidable, onPlan, exact = false, seed = 1, signal }: BoundOptions = {},
+  { onBound, onUnavoidable, onPlan, exact = false, seed = 1, bestCost = sharedCost(), signal }: BoundOptions = {},
 ): Promise<Bound[]> {
   const found: Bound[] = []
   const hear = (message: BoundThreadMessage): Bound[] | undefined => {
@@ -59,6 +68,6 @@ export function boundOnThread(
     }
     return undefined
   }
-  const task: BoundTask = { problem, seconds, exact, seed }
+  const task: BoundTask = { problem, seconds, exact, seed, bestCost }
   return runOnThread('./bound-thread.ts', task, hear, signal)
 }

@@ -1,11 +1,12 @@
-// What runs on the bounding thread: one problem in, ever better lower bounds out, and of a small problem a plan: of the exact model or, where
-// the time is too short for it, of one more search.
+// What runs on the bounding thread: one problem in, ever better lower bounds out, and of some a plan: of a small problem's exact model or, where
+// the time is too short for it or bounds say little, of one more search.
 import type { Problem } from '../planner/documents/index.ts'
 import {
   type Bound,
   type BoundedBeer,
   type BoundPart,
   beersAlone,
+  gapOf,
   instantBound,
   unavoidableOf,
   wholePart,
@@ -27,6 +28,12 @@ const SHARE_OF_WHOLE_BREWS = 0.4
 /** Share of the time that all of them together take beside the exact model, most of it beside the search before that. */
 const BESIDE_THE_EXACT = 0.2
 
+/**
+ * Where the bound of all beers together is further below the searches' best plan than this share of its cost, what each beer adds by itself
+ * says little more, and the plan is most often short of what could be: another seed finds a cheaper one.
+ */
+const WIDE_GAP = 0.2
+
 /** One for all models and tasks: where they are small, most of the time is taken by its start. */
 const solver = new SolverThread()
 
@@ -41,17 +48,21 @@ class Bounding {
   readonly #whole: BoundPart
   readonly #seconds: number
   readonly #isSmall: boolean
+  readonly #mayPlan: boolean
+  readonly #bestCost: Float64Array
   readonly #seed: number
   readonly #say: (message: BoundThreadMessage) => void
   readonly #sayBound = (bound: Bound) => this.#say({ kind: 'BOUND', bound })
   readonly #started = performance.now()
 
-  constructor({ problem, seconds, exact, seed }: BoundTask, say: (message: BoundThreadMessage) => void) {
+  constructor({ problem, seconds, exact, seed, bestCost }: BoundTask, say: (message: BoundThreadMessage) => void) {
     this.#problem = problem
     this.#whole = wholePart(problem)
     this.#seconds = seconds
     this.#seed = seed
+    this.#mayPlan = exact
     this.#isSmall = exact && mayBeProven(problem)
+    this.#bestCost = bestCost
     this.#say = say
   }
 
@@ -89,6 +100,10 @@ class Bounding {
     }
     const linear = await this.#together(instant, false)
     const before = await this.#together(linear, true, SHARE_OF_WHOLE_BREWS * this.#left())
+    if (this.#isFarFrom(before)) {
+      this.#search()
+      return
+    }
     await boundByBeer(beers, {
       seconds: this.#left(),
       before,
@@ -119,7 +134,13 @@ class Bounding {
     return true
   }
 
-  /** A plan from another seed: two seldom end far from the best both, and in so short a time other bounds say little more. */
+  /** Whether the searches have a plan and it costs much more than a bound says, so that one more search is worth more than other bounds. */
+  #isFarFrom({ value }: Bound): boolean {
+    const [cost = Number.POSITIVE_INFINITY] = this.#bestCost
+    return this.#mayPlan && cost < Number.POSITIVE_INFINITY && gapOf(cost, value) > WIDE_GAP
+  }
+
+  /** A plan from another seed: two seldom end far from the best both. */
   #search(): void {
     const seconds = this.#left()
     if (seconds <= 0) return

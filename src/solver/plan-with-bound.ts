@@ -1,9 +1,9 @@
-// A plan together with how cheap any plan can be at best: searches and bounds side by side, each on a thread of its own. Of a
-// small problem the bounding thread finds a plan, too, which counts where the effort is in seconds: a clock decides it.
+// A plan together with how cheap any plan can be at best: searches and bounds side by side, each on a thread of its own. The bounding thread
+// may find a plan, too, which counts where the effort is in seconds: a clock decides it.
 
 import type { Plan, Problem } from '../planner/documents/index.ts'
 import { type Bound, boundOfCost, type Unavoidable } from '../planner/index.ts'
-import { boundOnThread } from './bound-on-thread.ts'
+import { boundOnThread, sharedCost } from './bound-on-thread.ts'
 import { makePlanOnThread } from './make-plan-on-thread.ts'
 import type { PlanProgress } from './progress.ts'
 import { instant, type PlanEffort, type Searched, type SearchProgress } from './search-here.ts'
@@ -73,6 +73,7 @@ async function planOnThreads(
     },
     exact: effort.seconds !== undefined,
     seed: seed + threads,
+    bestCost: merged.bestCost,
     onPlan: (searched) => merged.takePlan(searched),
   })
     .then(() => undefined)
@@ -115,6 +116,8 @@ class MergedProgress {
   readonly #searches: (SearchProgress | undefined)[]
   readonly #bounds: Bound[] = []
   readonly #found: Searched[] = []
+  /** What the cheapest plan of the searches costs, for the bounding thread. */
+  readonly bestCost = sharedCost()
   #isBounded: () => void = () => undefined
   #isProven: (found: Searched[]) => void = () => undefined
   /** Once there is a bound. */
@@ -143,6 +146,7 @@ class MergedProgress {
 
   take(thread: number, progress: SearchProgress): void {
     this.#searches[thread] = progress
+    this.bestCost[0] = Math.min(this.bestCost[0] ?? Number.POSITIVE_INFINITY, progress.bestCost)
     this.#tell()
   }
 

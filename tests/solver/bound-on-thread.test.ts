@@ -1,9 +1,9 @@
-// What explains a bound is heard before the bound, and rises with it.
+// What explains a bound is heard before the bound, and rises with it; and when the bounding thread looks for a plan, too.
 import { expect, it } from 'vitest'
 import { sizedProblem } from '../../seeds/sized-problem.ts'
 import { smallProblem } from '../../seeds/small-problem.ts'
 import { type Bound, checkPlan } from '../../src/planner/index.ts'
-import { boundOnThread } from '../../src/solver/bound-on-thread.ts'
+import { boundOnThread, sharedCost } from '../../src/solver/bound-on-thread.ts'
 import type { Searched } from '../../src/solver/search-here.ts'
 
 it('explains each bound that is found beer by beer: what the beers cost adds up to it', {
@@ -40,6 +40,20 @@ it('searches a small problem once more where the time is too short for its exact
   expect(heard.at(-1)).toBe('PLAN')
   expect(plans).toHaveLength(1)
   for (const { plan } of plans) expect(checkPlan(problem, plan).violations).toEqual([])
+})
+
+it.each([
+  { cost: 1e6, plans: 1, what: 'searches once more where the plan costs far more than bounds say' },
+  { cost: 1, plans: 0, what: 'goes on with bounds where the plan is near them' },
+  { cost: Number.POSITIVE_INFINITY, plans: 0, what: 'goes on with bounds where there is no plan yet' },
+])('$what', async ({ cost, plans }) => {
+  const problem = sizedProblem({ lines: 40, vessels: 24, days: 21, seed: 1, tightness: 0.85 })
+  const bestCost = sharedCost()
+  bestCost[0] = cost
+  const found: Searched[] = []
+  await boundOnThread(problem, 1.5, { exact: true, bestCost, onPlan: (searched) => found.push(searched) })
+  expect(found).toHaveLength(plans)
+  for (const { plan } of found) expect(checkPlan(problem, plan).violations).toEqual([])
 })
 
 it('makes no plan where the effort is in steps', async () => {
