@@ -13,7 +13,7 @@ export interface BoundTask {
   /** Seconds for bounds that need the solver; 0 for the instant one alone. */
   seconds: number
   /** Whether plans are looked for, too: by a small problem's exact model, or by one more search. */
-  exact: boolean
+  mayPlan: boolean
   /** Of that search. */
   seed: number
   /** In memory that threads share, one number: what the cheapest plan of the searches costs, infinity before the first. */
@@ -32,7 +32,7 @@ export interface BoundOptions {
   /** Hears what is certain of each line and beer, ever more; at once and as often as more is known. */
   onUnavoidable?: (unavoidable: Unavoidable) => void
   /** Whether plans are looked for, too: by a small problem's exact model, or by one more search. */
-  exact?: boolean
+  mayPlan?: boolean
   /** Of that search; 1 unless given. */
   seed?: number
   /** What the cheapest plan of the searches costs, of `sharedCost`, kept up by the caller; unless given it is not known. */
@@ -55,7 +55,7 @@ export function sharedCost(): Float64Array {
 export function boundOnThread(
   problem: Problem,
   seconds: number,
-  { onBound, onUnavoidable, onPlan, exact = false, seed = 1, bestCost = sharedCost(), signal }: BoundOptions = {},
+  { onBound, onUnavoidable, onPlan, mayPlan = false, seed = 1, bestCost = sharedCost(), signal }: BoundOptions = {},
 ): Promise<Bound[]> {
   const found: Bound[] = []
   const hear = (message: BoundThreadMessage): Bound[] | undefined => {
@@ -68,6 +68,6 @@ export function boundOnThread(
     }
     return undefined
   }
-  const task: BoundTask = { problem, seconds, exact, seed, bestCost }
+  const task: BoundTask = { problem, seconds, mayPlan, seed, bestCost }
   return runOnThread('./bound-thread.ts', task, hear, signal)
 }

@@ -55,13 +55,13 @@ class Bounding {
   readonly #sayBound = (bound: Bound) => this.#say({ kind: 'BOUND', bound })
   readonly #started = performance.now()
 
-  constructor({ problem, seconds, exact, seed, bestCost }: BoundTask, say: (message: BoundThreadMessage) => void) {
+  constructor({ problem, seconds, mayPlan, seed, bestCost }: BoundTask, say: (message: BoundThreadMessage) => void) {
     this.#problem = problem
     this.#whole = wholePart(problem)
     this.#seconds = seconds
     this.#seed = seed
-    this.#mayPlan = exact
-    this.#isSmall = exact && mayBeProven(problem)
+    this.#mayPlan = mayPlan
+    this.#isSmall = mayPlan && mayBeProven(problem)
     this.#bestCost = bestCost
     this.#say = say
   }

@@ -71,7 +71,7 @@ async function planOnThreads(
     onUnavoidable: (certain) => {
       unavoidable = certain
     },
-    exact: effort.seconds !== undefined,
+    mayPlan: effort.seconds !== undefined,
     seed: seed + threads,
     bestCost: merged.bestCost,
     onPlan: (searched) => merged.takePlan(searched),

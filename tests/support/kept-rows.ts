@@ -36,13 +36,13 @@ export async function tablesOf(pool: pg.Pool): Promise<z.infer<typeof columnsSha
   return tables
 }
 
-/** All rows of a distributor. */
+/** All rows of a distributor, in one order, whatever the database stores them in. */
 export async function rowsOf(pool: pg.Pool, distributorId: string): Promise<Rows> {
   const tables = await tablesOf(pool)
   const name = pg.escapeIdentifier
   const reads = tables.map(
     ({ table, owner }) =>
-      `SELECT ${pg.escapeLiteral(table)} AS "table", array_agg(t)::text AS "rows" FROM ${name(table)} t WHERE ${name(owner)} = $1`,
+      `SELECT ${pg.escapeLiteral(table)} AS "table", array_agg(t ORDER BY t::text)::text AS "rows" FROM ${name(table)} t WHERE ${name(owner)} = $1`,
   )
   const { rows } = await pool.query(reads.join(' UNION ALL '), [distributorId])
   const texts = new Map(rowsShape.parse(rows).map(({ table, rows }) => [table, rows]))

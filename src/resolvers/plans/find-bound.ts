@@ -39,7 +39,7 @@ export const FIND_BOUND = jobKind<z.infer<typeof payload>, PlannerServices>({
     const { boundSeconds = mayBeProven(problem) ? PROOF_SECONDS : BOUND_SECONDS } = services
     let explained: Unavoidable | undefined
     const bounds = await boundOnThread(problem, boundSeconds, {
-      exact: true,
+      mayPlan: true,
       signal,
       onUnavoidable: (unavoidable) => {
         explained = unavoidable
