@@ -85,12 +85,12 @@ function ruinAndRecreate(log: UndoLog, random: Random, held: ReadonlySet<Surplus
 export function linesToLift(state: State, random: Random): LineModel[] {
   const { length } = state.model.lines
   const most = Math.max(LIFTED.least, Math.min(LIFTED.most, Math.ceil(length * LIFTED.share)))
-  const trouble =
-    length > VESSELS_ARE_SCARCE && random() < NEAR_TROUBLE.often ? unsatisfiedLine(state, random) : undefined
+  const draw = () => drawRuin(random)(state, random, 1 + below(random, most))
+  if (length <= VESSELS_ARE_SCARCE) return draw()
+  const trouble = random() < NEAR_TROUBLE.often ? unsatisfiedLine(state, random) : undefined
   const isNear = (line: LineModel) => !trouble || Math.abs(line.serveOn - trouble.serveOn) <= NEAR_TROUBLE.days
-  let lines = drawRuin(random)(state, random, 1 + below(random, most))
-  for (let draws = 1; draws < NEAR_TROUBLE.draws && !lines.some(isNear); draws++)
-    lines = drawRuin(random)(state, random, 1 + below(random, most))
+  let lines = draw()
+  for (let draws = 1; draws < NEAR_TROUBLE.draws && !lines.some(isNear); draws++) lines = draw()
   return lines
 }
 
