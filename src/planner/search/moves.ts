@@ -23,8 +23,11 @@ const LIFTED = { least: 3, share: 0.6, most: 12 } as const
 const TARGETED = 0.1
 /** How often lines that can be served in part only have their turn like any other, instead of after all that can be served whole. */
 const IN_TURN = 0.5
-/** How often new brews begin as soon as their vessel is free, instead of as late as their fill allows. */
-const START_WHEN_FREE = 0.4
+/**
+ * How often new brews begin as soon as their vessel is free, instead of as late as their fill allows: less often where so many lines at most
+ * are planned, since a price for days in vessels brings the same about there.
+ */
+const START_WHEN_FREE = { few: 0.2, upTo: 30, many: 0.4 } as const
 /** Quantities are tried where so few lines are placed: among many, what is not taken here is wanted elsewhere at once. */
 const FEW = 5
 /** How often sources may then give a part of what they could: what fits best may be less than all that is missing. */
@@ -33,20 +36,18 @@ const IN_PARTS = 0.35
 export const FEW_LINES = 100
 /** How often, where lines are few, dispatch options are overlooked, and with what chance each at most: then lines leave on days that are a little dearer for them. */
 const OVERLOOK = { often: 0.3, most: 0.6 } as const
-/** More lines than so many compete for vessels in earnest. */
-const VESSELS_ARE_SCARCE = 30
 /**
- * How often a draw is then charged for the days by which its batch stays longer in a vessel, and a new brew for those that its vessel waits
+ * How often a draw is charged for the days by which its batch stays longer in a vessel, and a new brew for those that its vessel waits
  * for it, and how much a day, in brews: the logarithm is even between these.
  */
 const VESSEL_DAY = { often: 0.8, least: 1, most: 55 } as const
-/** How often transfers leave their fermenter early where vessels are scarce. */
+/** How often transfers leave their fermenter early. */
 const EARLY_TRANSFERS = 0.5
 /** How often, where few lines are lifted, stock runs of their beers stay, each with an even chance: a few that are free are enough. */
 const SOME_STOCK_STAYS = 0.5
 /**
- * How often, where vessels are scarce, what is lifted has a line that is to be served within so many days of one that is late or short, and how
- * often it is drawn for that at most: most of a long plan is good already.
+ * How often what is lifted has a line that is to be served within so many days of one that is late or short, and how often it is drawn for
+ * that at most: most of a plan is good already.
  */
 const NEAR_TROUBLE = { often: 0.8, days: 7, draws: 6 } as const
 
@@ -81,12 +82,11 @@ function ruinAndRecreate(log: UndoLog, random: Random, held: ReadonlySet<Surplus
   return true
 }
 
-/** Related lines to take out; where vessels are scarce, most often some that are to be served about when an unsatisfied one is. */
+/** Related lines to take out, most often some that are to be served about when an unsatisfied one is. */
 export function linesToLift(state: State, random: Random): LineModel[] {
   const { length } = state.model.lines
   const most = Math.max(LIFTED.least, Math.min(LIFTED.most, Math.ceil(length * LIFTED.share)))
   const draw = () => drawRuin(random)(state, random, 1 + below(random, most))
-  if (length <= VESSELS_ARE_SCARCE) return draw()
   const trouble = random() < NEAR_TROUBLE.often ? unsatisfiedLine(state, random) : undefined
   const isNear = (line: LineModel) => !trouble || Math.abs(line.serveOn - trouble.serveOn) <= NEAR_TROUBLE.days
   let lines = draw()
@@ -144,18 +144,18 @@ function brewsADay(random: Random): number {
 
 function policyOf({ model }: State, random: Random, placing: number): InsertionPolicy {
   const mood = random()
+  const { few, upTo, many } = START_WHEN_FREE
   const overlooks = model.lines.length <= FEW_LINES && random() < OVERLOOK.often
-  const scarce = model.lines.length > VESSELS_ARE_SCARCE
   return insertionPolicy({
     random,
     optionBlinkRate: overlooks ? OVERLOOK.most * random() : undefined,
     blinkRate: random() < 0.3 ? 0 : 0.08 * random(),
     brewShare: mood < 0.35 ? 1 : mood < 0.6 ? 0.3 : 0,
     brewTries: 2 + below(random, 5),
-    startWhenVesselFree: random() < START_WHEN_FREE,
+    startWhenVesselFree: random() < (model.lines.length <= upTo ? few : many),
     inTurn: random() < IN_TURN,
     inParts: placing <= FEW && random() < IN_PARTS,
-    vesselDayPrice: scarce && random() < VESSEL_DAY.often ? model.rates[TERM.brew] * brewsADay(random) : 0,
-    earlyTransfers: scarce && random() < EARLY_TRANSFERS,
+    vesselDayPrice: random() < VESSEL_DAY.often ? model.rates[TERM.brew] * brewsADay(random) : 0,
+    earlyTransfers: random() < EARLY_TRANSFERS,
   })
 }
