@@ -24,8 +24,8 @@ const TARGETED = 0.1
 /** How often lines that can be served in part only have their turn like any other, instead of after all that can be served whole. */
 const IN_TURN = 0.5
 /**
- * How often new brews begin as soon as their vessel is free, instead of as late as their fill allows: less often where so many lines at most
- * are planned, since a price for days in vessels brings the same about there.
+ * How often new brews begin as soon as their vessel is free, instead of as late as their fill allows, with up to so many lines and with more. The
+ * price for days in vessels brings the same about: few lines are planned better with less of it, of many it was seen to make no difference.
  */
 const START_WHEN_FREE = { few: 0.2, upTo: 30, many: 0.4 } as const
 /** Quantities are tried where so few lines are placed: among many, what is not taken here is wanted elsewhere at once. */
@@ -84,8 +84,8 @@ function ruinAndRecreate(log: UndoLog, random: Random, held: ReadonlySet<Surplus
 
 /** Related lines to take out, most often some that are to be served about when an unsatisfied one is. */
 export function linesToLift(state: State, random: Random): LineModel[] {
-  const { length } = state.model.lines
-  const most = Math.max(LIFTED.least, Math.min(LIFTED.most, Math.ceil(length * LIFTED.share)))
+  const share = Math.ceil(state.model.lines.length * LIFTED.share)
+  const most = Math.max(LIFTED.least, Math.min(LIFTED.most, share))
   const draw = () => drawRuin(random)(state, random, 1 + below(random, most))
   const trouble = random() < NEAR_TROUBLE.often ? unsatisfiedLine(state, random) : undefined
   const isNear = (line: LineModel) => !trouble || Math.abs(line.serveOn - trouble.serveOn) <= NEAR_TROUBLE.days
