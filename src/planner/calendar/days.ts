@@ -26,7 +26,8 @@ export function localDateOf(day: number): LocalDate {
 
 function readDay(date: LocalDate): number {
   const [year, month, day] = [date.slice(0, 4), date.slice(5, 7), date.slice(8, 10)].map(Number)
-  return Date.UTC(year ?? 0, (month ?? 1) - 1, day ?? 1) / MILLISECONDS_PER_DAY
+  // A quotient is kept as a fraction, in a box of its own, and so is all that is reckoned from it, unless it is made an integer.
+  return (Date.UTC(year ?? 0, (month ?? 1) - 1, day ?? 1) / MILLISECONDS_PER_DAY) | 0
 }
 
 function writeDay(day: number): LocalDate {
@@ -65,7 +66,7 @@ export function minuteOfDay(time: string): number {
 /** Wall-clock day number and minute of an instant in a zone; seconds count as fractions of a minute. */
 export function wallClock(instant: string, timeZone: string): { day: number; minute: number } {
   const shown = new TZDate(instant, timeZone)
-  const day = Date.UTC(shown.getFullYear(), shown.getMonth(), shown.getDate()) / MILLISECONDS_PER_DAY
+  const day = (Date.UTC(shown.getFullYear(), shown.getMonth(), shown.getDate()) / MILLISECONDS_PER_DAY) | 0
   const seconds = shown.getSeconds() + shown.getMilliseconds() / 1000
   return { day, minute: shown.getHours() * 60 + shown.getMinutes() + seconds / 60 }
 }

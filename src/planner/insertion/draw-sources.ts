@@ -9,7 +9,7 @@ import { type BrewSlot, newBrewCost } from './brews.ts'
 import { fermenterLasts, latestTransferDay, narrowTransferDays } from './days.ts'
 import { drawCost } from './draws.ts'
 import type { InsertionPolicy } from './policy.ts'
-import { type LineSource, source } from './source.ts'
+import { type LineSource, MOST_CONTAINERS, source } from './source.ts'
 
 /** The transfer that lets a batch be drawn from a bright vessel on a day: by the policy early or late, in the vessel that wastes least. */
 export function transferFor(
@@ -73,7 +73,7 @@ export function drawRoom(
     fillerModel.minutes[day] - state.minutesUsed[filler][day] - (started ? 0 : state.setupWork(batch.beer, filler, day))
   if (minutes < each || batch.runAt.get(runKey(model, filler, day, packIndex))?.fixed) return 0
   const room = units - (started ? 0 : fillerModel.setupLoss)
-  let most = each > 0 ? Math.floor(minutes / each) : Number.MAX_SAFE_INTEGER
+  let most = each > 0 ? Math.min(MOST_CONTAINERS, Math.floor(minutes / each)) : MOST_CONTAINERS
   if (pack.draw > 0) most = Math.min(most, Math.floor((room + SLACK) / pack.draw))
   const clean = state.clean[fleetIndex(model, batch.site, pack.type)]
   if (clean) most = Math.min(most, clean[day])

@@ -85,14 +85,14 @@ export function drawCost(
 export function mayStand(model: Model, batch: Batch, transferOn: number, vessel: number, stays: Occupant[]): boolean {
   const from = transferOn >= 0 ? transferOn : batch.brewOn
   if (!keepingPays(model) || deadline(model, batch, transferOn) < model.horizon) return false
-  const last = stays[stays.length - 1]
+  const last = stays.at(-1)
   return (!last || last.start < from) && inService(model, vessel, from, model.horizon - 1)
 }
 
 /** Cost of dumping what stands to the end in a vessel, where a new stay begins on a day. */
 export function displacedCost(state: State, stays: Occupant[], from: number): number {
   const { rates } = state.model
-  const last = stays[stays.length - 1]
+  const last = stays.at(-1)
   if (!last || last.start >= from || !last.batch.kept) return 0
   return last.batch.left * (rates[TERM.dumped] - rates[TERM.unsold])
 }

@@ -101,27 +101,29 @@ class SingleSource {
     const { rates } = model
     const { conditioning, shelf } = model.packs[line.pack]
     const found: LineSource[] = []
-    const add = (rate: number) => {
-      const source = { ...this.probe }
-      source.cost = -this.units * rate
-      source.searchCost = source.cost
-      found.push(source)
-    }
     for (const index of model.lotsByPack[line.pack]) {
       const lot = model.lots[index]
       if (lot.site !== site || state.lotLeft[index] < line.quantity || lot.bestBefore < 0 || lot.quarantined) continue
       this.aim(index, undefined, -1, lot.readyOn - conditioning, undefined, false)
-      add(rates[lot.leaves < model.horizon ? TERM.dumped : TERM.unsold])
+      found.push(this.savingOf(rates[lot.leaves < model.horizon ? TERM.dumped : TERM.unsold]))
     }
     for (const batch of state.batches[line.beer * model.sites.length + site]) {
       if (batch.quarantined) continue
       for (const run of batch.runs) {
         if (run.pack !== line.pack || run.surplus < line.quantity || blinks(this.policy)) continue
         this.aim(-1, batch, run.filler, run.day, undefined, true)
-        add(rates[surplusLeaves(model, run.day + shelf) < model.horizon ? TERM.dumped : TERM.unsold])
+        found.push(
+          this.savingOf(rates[surplusLeaves(model, run.day + shelf) < model.horizon ? TERM.dumped : TERM.unsold]),
+        )
       }
     }
     return found
+  }
+
+  /** What is aimed at, as containers that are there already: each litre of them costs so much while no line takes it. */
+  private savingOf(rate: number): LineSource {
+    const saved = -this.units * rate
+    return { ...this.probe, cost: saved, searchCost: saved }
   }
 
   private aim(
@@ -136,7 +138,7 @@ class SingleSource {
     probe.lot = lot
     probe.batch = batch
     probe.filler = filler
-    probe.day = day
+    probe.day = day | 0
     probe.transfer = transfer
     probe.surplus = surplus
   }

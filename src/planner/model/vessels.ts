@@ -23,7 +23,9 @@ export function successor(stays: Occupant[], stay: Occupant): Occupant | undefin
 
 /** The stay before, if any. */
 export function predecessor(stays: Occupant[], stay: Occupant): Occupant | undefined {
-  return stays[stays.indexOf(stay) - 1]
+  const at = stays.indexOf(stay)
+  // A look before the first of a list is slow.
+  return at > 0 ? stays[at - 1] : undefined
 }
 
 /** Vessels by how little they must hold, of like ones the largest first. */
