@@ -11,7 +11,7 @@ import { SLACK } from '../model/units.ts'
 import { FreshLook, sameSource } from './fresh-look.ts'
 import { emptyDelivery, type Found, optionCost, optionRoom, servesOption, standingCost, takeFrom } from './option.ts'
 import { type InsertionPolicy, overlooksOption } from './policy.ts'
-import { couldSuffice, type Reach, reachOf, together } from './reach.ts'
+import { enoughBy, together } from './reach.ts'
 import type { LineSource, Window } from './source.ts'
 import { collectSources } from './sources.ts'
 
@@ -46,17 +46,17 @@ export function cheapestMultiSource(
   let tries = 0
   let inVain = 0
   let limit = bound
-  const reaches = new Map<LineSource[], Reach>()
+  const firstDays = new Map<LineSource[], number>()
   if (!mayServeInPart(line, policy)) {
     const enough = [...sources.values()].filter((list) => together(state, line, list))
     if (enough.length === 0) return undefined
-    if (!line.splittable) for (const list of enough) reaches.set(list, reachOf(state, line, list))
+    if (!line.splittable) for (const list of enough) firstDays.set(list, enoughBy(state, line, list))
   }
   for (let at = 0; at < options.length && tries < care.options && inVain < care.inVain; at += OPTION_SIZE) {
     const late = optionCost(state, line, at, line.splittable ? 1 : line.quantity)
     if (late >= limit && line.lateRate > 0 && !line.splittable) break
     const list = sources.get(state.model.routes[options[at]].site)
-    if (!list || (!line.splittable && !couldSuffice(reaches.get(list) ?? [], line.quantity, options[at + 1]))) continue
+    if (!list || (!line.splittable && (firstDays.get(list) ?? Number.POSITIVE_INFINITY) > options[at + 1])) continue
     if (isFull(state, line, at) || (policy.optionBlinkRate && overlooksOption(policy))) continue
     const { taken, found } = fillOption(state, line, list, at, policy, limit)
     if (taken === 0) inVain++

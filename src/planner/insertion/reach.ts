@@ -6,9 +6,6 @@ import { SLACK } from '../model/units.ts'
 import { mostUnits } from './draws.ts'
 import type { LineSource } from './source.ts'
 
-/** Containers at most, by the day on which they are fit to leave; the days go up. */
-export type Reach = readonly { day: number; sum: number }[]
-
 /** Could the sources of a site give the whole line between them, whatever their days? */
 export function together(state: State, line: LineModel, list: LineSource[]): boolean {
   const give = giver(state, line)
@@ -19,17 +16,27 @@ export function together(state: State, line: LineModel, list: LineSource[]): boo
   })
 }
 
-/** Containers that the sources could give at most, by the day on which they are fit to leave. */
-export function reachOf(state: State, line: LineModel, list: LineSource[]): Reach {
+/** First day by which the sources of a site could have enough for the whole line fit to leave; infinity where they never could. */
+export function enoughBy(state: State, line: LineModel, list: LineSource[]): number {
   const { conditioning } = state.model.packs[line.pack]
+  const { fitOn } = state.scratch
+  // The sources of each day in turn, in a chain of places in the list: to sort them would take longer than all the rest.
+  const next = new Int32Array(list.length)
+  fitOn.fill(-1)
+  for (let at = list.length - 1; at >= 0; at--) {
+    const day = Math.max(0, list[at].day + conditioning)
+    if (day >= fitOn.length) continue
+    next[at] = fitOn[day]
+    fitOn[day] = at
+  }
   const give = giver(state, line)
-  let sum = 0
-  return [...list]
-    .sort((a, b) => a.day - b.day)
-    .map((source) => {
-      sum += give(source)
-      return { day: source.day + conditioning, sum }
-    })
+  let missing = line.quantity
+  for (let day = 0; day < fitOn.length; day++)
+    for (let at = fitOn[day]; at >= 0; at = next[at]) {
+      missing -= give(list[at])
+      if (missing <= 0) return day
+    }
+  return Number.POSITIVE_INFINITY
 }
 
 /**
@@ -48,16 +55,4 @@ function giver(state: State, line: LineModel): (source: LineSource) => number {
     left.set(batch, room - given)
     return given
   }
-}
-
-/** Could enough be fit to leave by a day? A quick look before the careful one. */
-export function couldSuffice(reach: Reach, quantity: number, dispatch: number): boolean {
-  let low = 0
-  let high = reach.length
-  while (low < high) {
-    const middle = (low + high) >> 1
-    if (reach[middle].day <= dispatch) low = middle + 1
-    else high = middle
-  }
-  return low > 0 && reach[low - 1].sum >= quantity
 }

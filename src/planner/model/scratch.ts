@@ -30,9 +30,12 @@ export class Scratch {
   readonly fermented: Uint8Array
   /** First and last day of spans that follow each other within the horizon. */
   readonly spans: Int32Array
+  /** By day of the horizon: the first of a list that is fit to leave on it, by its place there; -1 where none is. */
+  readonly fitOn: Int32Array
 
   constructor(horizon: number) {
     this.fermented = new Uint8Array(horizon)
     this.spans = new Int32Array(2 * horizon)
+    this.fitOn = new Int32Array(horizon)
   }
 }
