@@ -129,8 +129,10 @@ function addUnserved(state: State, removed: LineModel[], random: Random, besides
   const start = below(random, lines.length)
   let added = 0
   for (let step = 0; step < Math.min(lines.length, 400) && added < room; step++) {
-    const line = lines[(start + step) % lines.length]
-    if (state.placements[line.index] || chosen.has(line) || !(beers.has(line.beer) || random() < 0.1)) continue
+    const at = (start + step) % lines.length
+    if (state.placements[at]) continue
+    const line = lines[at]
+    if (chosen.has(line) || !(beers.has(line.beer) || random() < 0.1)) continue
     removed.push(line)
     chosen.add(line)
     added++

@@ -10,8 +10,9 @@ export function unsatisfiedLine(state: State, random: Random): LineModel | undef
   const { lines } = state.model
   const start = below(random, lines.length)
   for (let step = 0; step < lines.length; step++) {
-    const line = lines[(start + step) % lines.length]
-    const placement = state.placements[line.index]
+    const at = (start + step) % lines.length
+    const placement = state.placements[at]
+    const line = lines[at]
     if (!placement || placement.delivered < line.quantity) return line
     if (placement.deliveries.some((each) => each.serve > line.dueOn)) return line
   }
@@ -24,6 +25,6 @@ export const byUnsatisfied: Ruin = (state, random, most) => {
   const centre = unsatisfiedLine(state, random)
   if (!centre) return []
   const { beer } = centre
-  const same = random() < 0.5 ? lines.filter((line) => line.beer === beer) : [...lines]
+  const same = random() < 0.5 ? lines.filter((line) => line.beer === beer) : lines
   return nearest(same, centre, most)
 }

@@ -15,6 +15,7 @@ export const byWindow: Ruin = (state, random, most) => {
   const found = new Set<LineModel>()
   for (let beer = 0; beer < model.beers.length; beer++) {
     for (const batch of state.batches[beer * model.sites.length + site]) {
+      if (!batch.runs.some(({ day }) => day >= from && day <= to)) continue
       for (const user of batch.users) {
         for (const delivery of user.deliveries) {
           for (const take of delivery.runs)

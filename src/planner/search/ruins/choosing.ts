@@ -10,10 +10,19 @@ export function usersOf(batches: Batch[], random: Random, most: number): LineMod
   return sample([...found], random, most)
 }
 
-/** The lines nearest to one in time; sorts what it is given. */
-export function nearest(lines: LineModel[], centre: LineModel, most: number): LineModel[] {
-  const distance = (line: LineModel) => Math.abs(line.serveOn - centre.serveOn)
-  return lines.sort((a, b) => distance(a) - distance(b) || a.index - b.index).slice(0, most)
+/** The lines nearest to one in time, the nearest first; of equals those that are earlier in the list, which goes by `index`. */
+export function nearest(lines: readonly LineModel[], centre: LineModel, most: number): LineModel[] {
+  const found: LineModel[] = []
+  // Few of many are wanted: each is put in its place among them, if it has one.
+  for (const line of lines) {
+    const distance = Math.abs(line.serveOn - centre.serveOn)
+    let at = found.length
+    while (at > 0 && Math.abs(found[at - 1].serveOn - centre.serveOn) > distance) at--
+    if (at >= most) continue
+    found.splice(at, 0, line)
+    if (found.length > most) found.pop()
+  }
+  return found
 }
 
 /** Some of a list, by chance; reorders it. */
