@@ -80,11 +80,8 @@ class Bounding {
 
   /** Bounds that need the solver: of all beers together, then with whole brews, then of each beer by itself. */
   async #withSolver(instant: Bound, beers: readonly BoundedBeer[]): Promise<void> {
-    const { orderLines, sites } = this.#problem
-    if (orderLines.length > TOGETHER_UP_TO) {
-      if (sites.length > 1)
-        await boundBySite(this.#whole, { seconds: this.#left(), known: instant, onBound: this.#sayBound })
-      else await this.#together(instant, false)
+    if (this.#problem.orderLines.length > TOGETHER_UP_TO) {
+      await boundBySite(this.#whole, { seconds: this.#left(), known: instant, onBound: this.#sayBound, solver })
       return
     }
     if (this.#isSmall) {

@@ -3,6 +3,7 @@
 import {
   type Bound,
   type BoundedBeer,
+  type BoundKind,
   type BoundPart,
   betterBound,
   cautious,
@@ -53,45 +54,82 @@ export async function relaxedBound(
 
 /** How much longer than its time the solver may take of a part: a thread that is busy looks at no clock. */
 const OVERRUN_SECONDS = 0.5
+/** Relative gap at which the model of a part with whole brews counts as solved. */
+const PART_GAP = 0.002
 /** Most of what is left of the time that one beer takes; one that is solved sooner leaves it to the others. */
 const MOST_SHARE = 0.5
 /** Seconds of a beer below which its model is not begun: the solver takes as long to start. */
 const LEAST_SHARE_SECONDS = 0.3
 
+/** Most of what is left of the time that one site takes with whole brews, and seconds of it below which its model is not begun. */
+const MOST_SHARE_OF_A_SITE = 0.75
+const LEAST_SECONDS_OF_A_SITE = 3
+/** Days of a bucket there: of two days most of what whole brews add is found in half the time that it takes day by day. */
+const BUCKET_DAYS_OF_A_SITE = 2
+
+/** A site of a large problem with what it costs at least, as far as that is known. */
+interface BoundedSite {
+  part: BoundPart
+  value: number
+}
+
+export interface SitesOptions {
+  seconds: number
+  known: Bound
+  onBound: (bound: Bound) => void
+  solver?: Pick<SolverThread, 'solve'>
+}
+
 /**
  * Lower bounds on the cost of every valid plan of a large problem, within about `seconds`: the sum over its sites of what each costs at
- * least, by the aggregated relaxation where there was time for it, else with each line alone. `onBound` hears of each that is better.
+ * least, by the aggregated relaxation where there was time for it, else with each line alone; then with whole brews, the site that costs most first.
+ * `onBound` hears of each that is better.
  */
 export async function boundBySite(
   whole: BoundPart,
-  { seconds, known, onBound }: { seconds: number; known: Bound; onBound: (bound: Bound) => void },
+  { seconds, known, onBound, solver = { solve: solveLinear } }: SitesOptions,
 ): Promise<Bound> {
   const started = performance.now()
   const left = () => seconds - (performance.now() - started) / 1000
-  const parts = siteParts(whole, priceOfShared(whole))
-    .map((part) => ({ part, value: instantValue(part) }))
-    .sort((a, b) => a.part.instance.lines.length - b.part.instance.lines.length)
+  const sites = siteParts(whole, priceOfShared(whole)).map((part): BoundedSite => ({ part, value: instantValue(part) }))
   let best = known
-  for (const each of parts) {
+  const hear = (site: BoundedSite, value: number, kind: BoundKind) => {
+    site.value = Math.max(site.value, value)
+    const sum = cautious(sites.reduce((total, each) => total + each.value, 0))
+    const better = betterBound(best, { value: sum, kind })
+    if (better !== best) onBound(better)
+    best = better
+  }
+  const bySize = sites.toSorted((a, b) => a.part.instance.lines.length - b.part.instance.lines.length)
+  for (const site of bySize) {
     if (left() <= 0) break
-    const model = relaxationOf(each.part, { wholeBrews: false })
+    const model = relaxationOf(site.part, { wholeBrews: false })
     if (left() <= 0) break
     // A site at which nothing can be done has a model without rows, which HiGHS does not solve.
     const { rowDuals } =
       model.rowCount === 0
         ? { rowDuals: new Float64Array() }
-        : await solveLinear(model, { seconds: left(), overrunSeconds: OVERRUN_SECONDS })
-    if (rowDuals) each.value = Math.max(each.value, safeDualBound(model, rowDuals))
-    const value = cautious(parts.reduce((sum, one) => sum + one.value, 0))
-    const better = betterBound(best, { value, kind: 'AGGREGATED' })
-    if (better !== best) onBound(better)
-    best = better
+        : await solver.solve(model, { seconds: left(), overrunSeconds: OVERRUN_SECONDS })
+    hear(site, rowDuals ? safeDualBound(model, rowDuals) : site.value, 'AGGREGATED')
+  }
+  const byCost = sites.toSorted((a, b) => b.value - a.value)
+  for (const [index, site] of byCost.entries()) {
+    const isLast = index === byCost.length - 1
+    const share = isLast ? left() : MOST_SHARE_OF_A_SITE * left()
+    if (share < LEAST_SECONDS_OF_A_SITE) break
+    const model = relaxationOf(site.part, { wholeBrews: true, leastBucketDays: BUCKET_DAYS_OF_A_SITE })
+    if (model.rowCount === 0) continue
+    const onBetter = (value: number) => hear(site, value, 'AGGREGATED_WHOLE_BREWS')
+    const options = {
+      seconds: Math.min(share, left()),
+      overrunSeconds: OVERRUN_SECONDS,
+      gap: PART_GAP,
+      onBound: onBetter,
+    }
+    onBetter((await solver.solve(model, options)).bound)
   }
   return best
 }
-
-/** Relative gap at which a beer's model counts as solved. */
-const BEER_GAP = 0.002
 
 export interface BeersOptions {
   seconds: number
@@ -125,7 +163,7 @@ export async function boundByBeer(
       best = betterBound(best, { value, kind: 'PER_BEER' })
       onBound(best)
     }
-    const options = { seconds: share, overrunSeconds: OVERRUN_SECONDS, gap: BEER_GAP, onBound: hear }
+    const options = { seconds: share, overrunSeconds: OVERRUN_SECONDS, gap: PART_GAP, onBound: hear }
     hear((await solver.solve(model, options)).bound)
   }
   return best

@@ -3,7 +3,7 @@ import { costTolerance } from '../documents/tolerances.ts'
 
 /**
  * How a bound was found: each line alone, the aggregated linear relaxation (of some sites of a large problem, with the others' lines alone), each beer as if there were no other, with whole brews,
- * all beers together with whole brews, or the exact model day by day, as far as it came. EXACT: it is the cost of the plan that it is a bound of, and no plan costs less.
+ * all beers together with whole brews (of a large problem at some sites alone), or the exact model day by day, as far as it came. EXACT: it is the cost of the plan that it is a bound of, and no plan costs less.
  */
 const KINDS = ['PER_LINE', 'AGGREGATED', 'PER_BEER', 'AGGREGATED_WHOLE_BREWS', 'DAY_BY_DAY', 'EXACT'] as const
 

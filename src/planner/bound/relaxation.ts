@@ -15,16 +15,18 @@ export interface RelaxationOptions {
   wholeBrews: boolean
   /** Days of a bucket; chosen by the size of the problem unless given. */
   bucketDays?: number
+  /** The least that are chosen: 1 unless given. */
+  leastBucketDays?: number
 }
 
 /** The relaxation of a part as a model for a solver: linear, or with whole batches and brews. Pure. */
 export function relaxationOf(
   { instance, supply, sharing, constant }: BoundPart,
-  { wholeBrews, bucketDays }: RelaxationOptions,
+  { wholeBrews, leastBucketDays = 1, bucketDays }: RelaxationOptions,
 ): LinearModel {
   const rows = new ModelBuilder()
   rows.addOffset(constant)
-  const buckets = makeBuckets(instance.horizon, bucketDays ?? bucketDaysFor(instance))
+  const buckets = makeBuckets(instance.horizon, bucketDays ?? bucketDaysFor(instance, leastBucketDays))
   const context = { rows, instance, buckets }
   const demands = readDemands(instance, buckets, { sharing, wholeLines: wholeBrews })
   const { packs, served, draws } = addPacking(context, readPools(instance, supply), { demands, wholeBrews })
@@ -35,8 +37,9 @@ export function relaxationOf(
 }
 
 /** The narrowest buckets with which the ways to deliver stay few enough to be solved in seconds. */
-function bucketDaysFor(instance: Instance): number {
+function bucketDaysFor(instance: Instance, least: number): number {
   for (const days of BUCKET_DAYS) {
+    if (days < least) continue
     let ways = 0
     for (const { options } of instance.lines)
       ways += new Set(options.map(({ route, dispatchOn }) => `${route.id} ${Math.floor(dispatchOn / days)}`)).size

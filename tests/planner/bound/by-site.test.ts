@@ -4,7 +4,7 @@ import { expect, it } from 'vitest'
 import { PROBLEM_KINDS, randomProblem } from '../../../seeds/random-problem.ts'
 import { sizedProblem } from '../../../seeds/sized-problem.ts'
 import type { Problem } from '../../../src/planner/documents/index.ts'
-import { instantBound, makePlan, wholePart } from '../../../src/planner/index.ts'
+import { type Bound, type BoundKind, instantBound, makePlan, wholePart } from '../../../src/planner/index.ts'
 import { boundBySite } from '../../../src/solver/relaxed-bound.ts'
 import { oneVesselBrewery, order } from '../../support/one-vessel-brewery.ts'
 import { LONG, sampled } from '../../support/sampled.ts'
@@ -56,16 +56,24 @@ it('a site at which nothing can be done adds nothing', async () => {
   expect(value).toBeCloseTo(alone, 4)
 })
 
-it('rises site by site, and without time the lines count alone', { timeout: 120_000 }, async () => {
+it('rises site by site, then with whole brews, and without time the lines count alone', {
+  timeout: 120_000,
+}, async () => {
   const problem = sizedProblem({ lines: 25, vessels: 24, days: 21, seed: 2, tightness: 0.6 })
   const whole = wholePart(problem)
   const known = instantBound(whole)
   const heard: number[] = []
-  const onBound = ({ value }: { value: number }) => heard.push(value)
+  const kinds = new Set<BoundKind>()
+  const onBound = ({ value, kind }: Bound) => {
+    heard.push(value)
+    kinds.add(kind)
+  }
   expect(await boundBySite(whole, { seconds: 0, known, onBound })).toEqual(known)
   expect(heard).toEqual([])
   const { value, kind } = await boundBySite(whole, { seconds: 60, known, onBound })
-  expect(kind).toBe('AGGREGATED')
+  expect([...kinds]).toEqual(['AGGREGATED', 'AGGREGATED_WHOLE_BREWS'])
+  expect(kind).toBe('AGGREGATED_WHOLE_BREWS')
+  expect(value).toBeGreaterThan((await boundsBySite(problem, 1)).aggregated)
   expect(heard.at(-1)).toBe(value)
   expect(heard).toEqual(heard.toSorted((a, b) => a - b))
   expect(value).toBeLessThanOrEqual(above(makePlan(problem, { steps: 100 }).plan.cost.total))
