@@ -113,22 +113,42 @@ export async function boundBySite(
     hear(site, rowDuals ? safeDualBound(model, rowDuals) : site.value, 'AGGREGATED')
   }
   const byCost = sites.toSorted((a, b) => b.value - a.value)
-  for (const [index, site] of byCost.entries()) {
-    const isLast = index === byCost.length - 1
-    const share = isLast ? left() : MOST_SHARE_OF_A_SITE * left()
-    if (share < LEAST_SECONDS_OF_A_SITE) break
-    const model = relaxationOf(site.part, { wholeBrews: true, leastBucketDays: BUCKET_DAYS_OF_A_SITE })
+  const each = { mostShare: MOST_SHARE_OF_A_SITE, leastSeconds: LEAST_SECONDS_OF_A_SITE }
+  await wholeBrewsInTurn(byCost, { left, ...each, leastBucketDays: BUCKET_DAYS_OF_A_SITE, solver }, (site, value) =>
+    hear(site, value, 'AGGREGATED_WHOLE_BREWS'),
+  )
+  return best
+}
+
+interface InTurn {
+  /** Seconds that are left of those of all parts. */
+  left: () => number
+  /** Most of what is left that one part takes, but for the last, and seconds of it below which its model is not begun. */
+  mostShare: number
+  leastSeconds: number
+  leastBucketDays?: number
+  solver: Pick<SolverThread, 'solve'>
+}
+
+/** Solves parts with whole brews one after the other, within the time that is left; `hear` gets each better bound of a part. */
+async function wholeBrewsInTurn<Bounded extends { part: BoundPart }>(
+  inTurn: readonly Bounded[],
+  { left, mostShare, leastSeconds, leastBucketDays, solver }: InTurn,
+  hear: (bounded: Bounded, bound: number) => void,
+): Promise<void> {
+  for (const [index, bounded] of inTurn.entries()) {
+    const share = index === inTurn.length - 1 ? left() : mostShare * left()
+    if (share <= leastSeconds) break
+    const model = relaxationOf(bounded.part, { wholeBrews: true, leastBucketDays })
     if (model.rowCount === 0) continue
-    const onBetter = (value: number) => hear(site, value, 'AGGREGATED_WHOLE_BREWS')
-    const options = {
+    const { bound } = await solver.solve(model, {
       seconds: Math.min(share, left()),
       overrunSeconds: OVERRUN_SECONDS,
       gap: PART_GAP,
-      onBound: onBetter,
-    }
-    onBetter((await solver.solve(model, options)).bound)
+      onBound: (better) => hear(bounded, better),
+    })
+    hear(bounded, bound)
   }
-  return best
 }
 
 export interface BeersOptions {
@@ -151,20 +171,12 @@ export async function boundByBeer(
   const left = () => seconds - (performance.now() - started) / 1000
   const inTurn = beers.toSorted((a, b) => a.part.instance.lines.length - b.part.instance.lines.length)
   let best = before
-  for (const [index, { part, known }] of inTurn.entries()) {
-    const isLast = index === inTurn.length - 1
-    const share = isLast ? left() : MOST_SHARE * left()
-    if (share <= LEAST_SHARE_SECONDS) break
-    const model = relaxationOf(part, { wholeBrews: true })
-    if (model.rowCount === 0) continue
-    const hear = (bound: number) => {
-      known.cost = Math.max(known.cost, cautious(bound))
-      const value = beers.reduce((sum, one) => sum + one.known.cost, 0)
-      best = betterBound(best, { value, kind: 'PER_BEER' })
-      onBound(best)
-    }
-    const options = { seconds: share, overrunSeconds: OVERRUN_SECONDS, gap: PART_GAP, onBound: hear }
-    hear((await solver.solve(model, options)).bound)
-  }
+  const each = { mostShare: MOST_SHARE, leastSeconds: LEAST_SHARE_SECONDS }
+  await wholeBrewsInTurn(inTurn, { left, ...each, solver }, ({ known }, bound) => {
+    known.cost = Math.max(known.cost, cautious(bound))
+    const value = beers.reduce((sum, one) => sum + one.known.cost, 0)
+    best = betterBound(best, { value, kind: 'PER_BEER' })
+    onBound(best)
+  })
   return best
 }

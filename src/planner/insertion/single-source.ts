@@ -138,7 +138,7 @@ class SingleSource {
     probe.lot = lot
     probe.batch = batch
     probe.filler = filler
-    probe.day = day | 0
+    probe.day = day
     probe.transfer = transfer
     probe.surplus = surplus
   }

@@ -33,7 +33,7 @@ export interface Window {
 export const MOST_CONTAINERS = 2 ** 31 - 1
 
 /**
- * Every field is named, so that all sources share one shape: this is the planner's hottest allocation. Days and counts are made integers of 32
+ * Every field is named, so that all sources share one shape: this is the planner's hottest allocation. Counts are made integers of 32
  * bits: one number that came as a fraction, if only in its form, would give all sources another shape from then on. Code that was compiled for
  * the shape before stays slow for a while: the first plan of a process, with 200 lines, took two thirds longer.
  */
@@ -55,7 +55,7 @@ export function source(
     batch,
     brew,
     filler,
-    day: day | 0,
+    day,
     transfer,
     surplus,
     most: most | 0,

@@ -152,7 +152,7 @@ export class State implements Books {
       const units = take.quantity * pack.nominal
       quantity += take.quantity
       this.bindTransfer(take.batch, take.transferOn, take.bright)
-      this.changeRun(take, sign * take.quantity, (-sign * take.fromSurplus) | 0)
+      this.changeRun(take, sign * take.quantity, (-sign * take.fromSurplus) | 0) // never minus zero
       this.inStore(
         this.storePlan,
         route.site,

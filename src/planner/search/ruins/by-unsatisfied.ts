@@ -10,9 +10,8 @@ export function unsatisfiedLine(state: State, random: Random): LineModel | undef
   const { lines } = state.model
   const start = below(random, lines.length)
   for (let step = 0; step < lines.length; step++) {
-    const at = (start + step) % lines.length
-    const placement = state.placements[at]
-    const line = lines[at]
+    const line = lines[(start + step) % lines.length]
+    const placement = state.placements[line.index]
     if (!placement || placement.delivered < line.quantity) return line
     if (placement.deliveries.some((each) => each.serve > line.dueOn)) return line
   }
